@@ -1,0 +1,1 @@
+"""What a board asks for: holes and nets, positions, drivers, supply, functions with their loads, repairs. Pure."""

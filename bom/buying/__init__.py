@@ -1,0 +1,1 @@
+"""Offers with price breaks, the cheapest plan, reorder points. Pure."""

@@ -1,0 +1,123 @@
+"""Knows the two habits a plan is compared with: the lowest unit price line by line, and one main supplier."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from bom.buying.plan import Plan, goods_by_supplier, plan, price
+from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, fills
+
+
+@dataclass(frozen=True, slots=True)
+class Basket:
+    """An order that a habit would have placed and its cost in the base currency.
+
+    ``wasted`` is the part of the cost that only filled up minimum orders. ``main`` is the main supplier, if one is.
+    """
+
+    name: str
+    cost: Decimal
+    order: tuple[tuple[str, int], ...]
+    main: str = ""
+    wasted: Decimal = ZERO
+
+
+def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
+    """Each need in turn from whoever asks least for a piece; None where that leaves a need open.
+
+    The piece price is the one reached at the quantity that would be ordered, shipping not looked at. A minimum order
+    not reached is filled up with goods of no use. The number of suppliers is not limited.
+    """
+    needed: dict[str, int] = {}
+    for need in problem.needs:
+        if not _take_cheapest(problem, need, needed):
+            return None
+    offers = {o.id: o for o in problem.offers}
+    order = {name: offers[name].rounded_up(pieces) for name, pieces in needed.items()}
+    wasted = _filling_up(problem, order)
+    return Basket("lowest unit price", price(problem, order) + wasted, tuple(order.items()), "", wasted)
+
+
+def single_supplier(problem: PlanProblem, supplier: str, *, seconds: float = 60.0) -> Basket | None:
+    """The cheapest basket from one supplier alone; None where it cannot fill every need."""
+    found = plan(_only(problem, {supplier}, problem.needs), seconds=seconds)
+    return _basket("one supplier", found, supplier)
+
+
+def best_single_supplier(problem: PlanProblem, *, seconds: float = 60.0) -> Basket | None:
+    """The best main supplier: every need it can fill from it, the rest as cheaply as can be from the others.
+
+    None where no choice of main supplier covers everything. ``seconds`` is for each supplier tried.
+    """
+    found = [_with_main(problem, s.id, seconds) for s in problem.suppliers]
+    return min((b for b in found if b is not None), key=lambda b: b.cost, default=None)
+
+
+def _with_main(problem: PlanProblem, main: str, seconds: float) -> Basket | None:
+    mine = tuple(n for n in problem.needs if _could_fill(problem, main, n))
+    rest = tuple(n for n in problem.needs if n not in mine)
+    if not mine:
+        return None
+    others = {s.id for s in problem.suppliers} - {main}
+    first = plan(_only(problem, {main}, mine), seconds=seconds)
+    second = plan(_only(replace(problem, max_suppliers=_one_less(problem)), others, rest), seconds=seconds)
+    if first.cost is None or second.cost is None:
+        return None
+    return Basket("main supplier", first.cost + second.cost, first.order + second.order, main)
+
+
+def _one_less(problem: PlanProblem) -> int | None:
+    return None if problem.max_suppliers is None else problem.max_suppliers - 1
+
+
+def _could_fill(problem: PlanProblem, supplier: str, need: PlanNeed) -> bool:
+    offers = [o for o in problem.offers if o.supplier == supplier and fills(o, need)]
+    return sum(need.demand if o.most is None else o.most for o in offers) >= need.demand and bool(offers)
+
+
+def _only(problem: PlanProblem, suppliers: set[str], needs: tuple[PlanNeed, ...]) -> PlanProblem:
+    return replace(
+        problem,
+        needs=needs,
+        suppliers=tuple(s for s in problem.suppliers if s.id in suppliers),
+        offers=tuple(o for o in problem.offers if o.supplier in suppliers),
+    )
+
+
+def _basket(name: str, found: Plan, main: str) -> Basket | None:
+    return None if found.cost is None else Basket(name, found.cost, found.order, main)
+
+
+def _take_cheapest(problem: PlanProblem, need: PlanNeed, needed: dict[str, int]) -> bool:
+    """Adds the need's pieces to what is needed of each offer, least unit price first; False where they run out."""
+    left = need.demand
+    offers = [o for o in problem.offers if fills(o, need)]
+    factors = {s.id: s.goods_factor for s in problem.suppliers}
+    while left:
+        room = {o.id: min(left, _room(o, needed.get(o.id, 0), left)) for o in offers}
+        open_offers = [o for o in offers if room[o.id] > 0]
+        if not open_offers:
+            return False
+        best = min(
+            open_offers,
+            key=lambda o: factors[o.supplier] * _unit_price(o, needed.get(o.id, 0) + room[o.id]),
+        )
+        needed[best.id] = needed.get(best.id, 0) + room[best.id]
+        left -= room[best.id]
+    return True
+
+
+def _room(offer: PlanOffer, taken: int, wanted: int) -> int:
+    return wanted if offer.most is None else offer.most - taken
+
+
+def _unit_price(offer: PlanOffer, pieces: int) -> Decimal:
+    ordered = offer.rounded_up(pieces)
+    return offer.goods(ordered) / ordered
+
+
+def _filling_up(problem: PlanProblem, order: dict[str, int]) -> Decimal:
+    goods = goods_by_supplier(problem, order)
+    missing = (max(ZERO, s.min_order_value - goods[s.id]) * s.goods_factor for s in problem.suppliers if s.id in goods)
+    return sum(missing, ZERO)

@@ -1,0 +1,97 @@
+"""A supplier, and an offer: a supplier's part at price breaks, with stock, MOQ, multiple and lead time.
+
+Prices are millionths of the supplier's currency, whole numbers; a share of cost that only the supplier knows stays there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from bom.values.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """From this many pieces on, this unit price."""
+
+    from_quantity: int
+    price: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = shipping is never free;
+    ``import_fee`` is what one order costs at the border, whatever it holds."""
+
+    name: str
+    currency: str
+    prices_include_tax: bool = False
+    tax_pct: Decimal = Decimal(0)
+    shipping_fee: Money | None = None
+    free_from: Money | None = None
+    import_fee: Money | None = None
+    minimum_order: Money | None = None
+    lead_days: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One supplier's price for one part. ``incremental`` breaks price only the pieces beyond each break.
+
+    ``stock`` None = not stated. ``valid_until`` is set on a quote. ``seen`` and ``line`` say when and where it was read.
+    """
+
+    supplier: str
+    part_number: str
+    breaks: tuple[Break, ...]
+    maker: str = ""
+    supplier_code: str = ""
+    stock: int | None = None
+    moq: int = 1
+    multiple: int = 1
+    lead_days: int | None = None
+    incremental: bool = False
+    valid_until: date | None = None
+    seen: datetime | None = None
+    file: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """How to read a supplier's price list: a ``file`` or a ``url``, its dialect and which column holds what.
+
+    ``columns`` maps our words (supplier_code, part_number, maker, stock, moq, multiple, lead_days) to the list's headers.
+    Breaks are either columns (``break_columns``: from quantity, header) or rows (``from_column`` and ``price_column``).
+    """
+
+    file: str = ""
+    url: str = ""
+    secret_env: str = ""
+    delimiter: str = ","
+    encoding: str = "utf-8"
+    decimal: str = "."
+    keep_hours: float = 12.0
+    columns: tuple[tuple[str, str], ...] = ()
+    break_columns: tuple[tuple[int, str], ...] = ()
+    from_column: str = ""
+    price_column: str = ""
+    incremental: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """Dated exchange rates: what one unit of a currency is worth in ``base``."""
+
+    base: str
+    day: date
+    worth: tuple[tuple[str, Decimal], ...] = ()
+    source: str = ""
+
+    def to_base(self, currency: str) -> Decimal | None:
+        """What one unit of the currency is worth, or None without a rate (then it is shown, never ranked)."""
+        if currency == self.base:
+            return Decimal(1)
+        return dict(self.worth).get(currency)

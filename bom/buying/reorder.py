@@ -1,0 +1,134 @@
+"""Knows when to reorder and how much: reorder points with the method named, order-up-to levels, lot size.
+
+Source of the formulas: the usual textbook ones (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition;
+Stevenson, Operations Management, 14th edition). The tests hold them to printed examples.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import NormalDist
+from typing import Literal
+
+from bom.values.problem import Refused
+
+Method = Literal["poisson", "normal"]
+
+# Expected pieces during the lead time below which demand is counted piece by piece. Common practice, no source.
+SLOW_BELOW = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Usage:
+    """How a part is used and fetched: pieces a day and their spread, lead time in days and its spread.
+
+    ``review_days`` is how long until somebody looks again (0 = every move is watched). Spreads are standard deviations.
+    """
+
+    per_day: float
+    lead_days: float
+    spread_per_day: float = 0.0
+    spread_lead_days: float = 0.0
+    review_days: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ReorderLevel:
+    """At ``point`` pieces or fewer (available and on order), order up to ``up_to``.
+
+    ``method`` and ``why`` name the sum.
+    """
+
+    point: int
+    up_to: int
+    method: Method
+    why: str
+
+
+def fitting_method(usage: Usage) -> Method:
+    """*poisson* for slow movers, *normal* once about ten pieces go in a lead time and their spread is known."""
+    expected = usage.per_day * (usage.lead_days + usage.review_days)
+    return "normal" if expected >= SLOW_BELOW and usage.spread_per_day > 0 else "poisson"
+
+
+def reorder_point(method: Method, usage: Usage, service_level: float) -> int:
+    """Pieces at which to order so that ``service_level`` (0.95) of the lead times pass without running out.
+
+    The time covered is lead time and review time together. Rounded up to a whole piece.
+    """
+    covered = usage.lead_days + usage.review_days
+    if method == "poisson":
+        return poisson_reorder_point(usage.per_day * covered, service_level)
+    level = normal_reorder_point(usage.per_day, usage.spread_per_day, covered, usage.spread_lead_days, service_level)
+    return math.ceil(level - 1e-9)  # a whole number that floats miss by a hair stays that number
+
+
+def poisson_reorder_point(mean: float, service_level: float) -> int:
+    """The least r with P(demand <= r) >= service level, for Poisson demand of this mean in the lead time."""
+    _check_level(service_level)
+    if mean < 0:
+        raise Refused(f"expected a usage of 0 or more, found {mean}")
+    pieces, chance = 0, _poisson(0, mean)
+    reached = chance
+    while reached < service_level and (pieces < mean or reached + chance > reached):  # floats stop adding some time
+        pieces += 1
+        chance = _poisson(pieces, mean)
+        reached += chance
+    return pieces
+
+
+def normal_reorder_point(demand: float, spread: float, lead: float, lead_spread: float, service_level: float) -> float:
+    """d L + z sqrt(L s_d^2 + d^2 s_L^2), unrounded; demand and spread per the unit of time of the lead."""
+    _check_level(service_level)
+    return demand * lead + safety_stock(demand, spread, lead, lead_spread, service_level)
+
+
+def safety_stock(demand: float, spread: float, lead: float, lead_spread: float, service_level: float) -> float:
+    """The part of the reorder point that is there for bad luck: z sqrt(L s_d^2 + d^2 s_L^2)."""
+    z = NormalDist().inv_cdf(service_level)
+    return z * math.sqrt(lead * spread**2 + demand**2 * lead_spread**2)
+
+
+def order_up_to(method: Method, usage: Usage, service_level: float, lot: int = 1) -> int:
+    """The level to order up to: the reorder point and a lot on top (a lot of 1 = piece for piece)."""
+    return reorder_point(method, usage, service_level) + max(lot, 1)
+
+
+def reorder_level(usage: Usage, service_level: float, *, lot: int = 1) -> ReorderLevel:
+    """Point and level by the method that fits the usage, which is named."""
+    method = fitting_method(usage)
+    point = reorder_point(method, usage, service_level)
+    days = usage.lead_days + usage.review_days
+    why = f"{method}: {usage.per_day * days:.3g} used in {days:g} days, {service_level:.0%} without running out"
+    return ReorderLevel(point, order_up_to(method, usage, service_level, lot), method, why)
+
+
+def due(part: str, available: Decimal | int, on_order: Decimal | int, reorder_point: int, order_up_to: int) -> int:
+    """Pieces to order now: 0 above the reorder point, else what lacks to the level, rounded up.
+
+    ``available`` is on hand less reserved and held, and may be negative. Raises Refused for a level below the point.
+    """
+    if order_up_to < reorder_point:
+        raise Refused(f"{part}: expected to order up to {reorder_point} or more, found {order_up_to}")
+    position = available + on_order
+    return 0 if position > reorder_point else max(0, math.ceil(order_up_to - position))
+
+
+def economic_order_quantity(fixed_cost: float, demand: float, holding_cost: float) -> float:
+    """sqrt(2 K D / h): fixed cost of an order, demand per year, cost of holding one piece for a year."""
+    if fixed_cost < 0 or demand < 0 or holding_cost <= 0:
+        raise Refused("expected a fixed cost and a demand of 0 or more, and a holding cost above 0")
+    return math.sqrt(2 * fixed_cost * demand / holding_cost)
+
+
+def _poisson(pieces: int, mean: float) -> float:
+    if mean == 0:
+        return 1.0 if pieces == 0 else 0.0
+    return math.exp(pieces * math.log(mean) - mean - math.lgamma(pieces + 1))
+
+
+def _check_level(service_level: float) -> None:
+    if not 0 < service_level < 1:
+        raise Refused(f"expected a service level between 0 and 1 such as 0.95, found {service_level}")

@@ -1,0 +1,68 @@
+"""`bom board`: take a board file, show a board, check what is fitted against what it must do."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bom.cli.options import Db, Json, say, show
+
+app = typer.Typer(help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
+Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
+
+
+@app.command()
+def add(file: Annotated[Path, typer.Argument(help="A board's TOML file.")], db: Db = None) -> None:
+    """Take a board file with its holes; a newer file of the same name replaces it.
+
+    Example: bom board add catalogs/demo/boards/os-3.toml
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.boards import add_board
+
+    with bench(db) as session:
+        for line in add_board(session, file):
+            say(line)
+
+
+@app.command("show")
+def show_(name: Name, db: Db = None, json: Json = False) -> None:
+    """A board's positions, functions, loads and repairs.
+
+    Example: bom board show OS-3
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.boards import show_board
+    from bom.paper.answers import board_table
+
+    with bench(db) as session:
+        answer = show_board(session, name)
+    show(answer, json, board_table)
+
+
+@app.command()
+def check(
+    name: Annotated[str, typer.Argument(help="A board's name; nothing with --rules.")] = "",
+    rules: Annotated[
+        bool, typer.Option("--rules", help="List the rules of thumb and where they are published.")
+    ] = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Judge every fitted part at its own position. Exit status 1 where one fails.
+
+    Example: bom board check OS-3
+    """
+    from bom.jobs.boards import check_board, list_rules
+    from bom.paper.answers import board_check_table, rules_table
+
+    if rules:
+        return show(list_rules(), json, rules_table)
+    from bom.jobs.bench import bench
+
+    with bench(db) as session:
+        answer = check_board(session, name)
+    show(answer, json, board_check_table)
+    raise typer.Exit(1 if answer["fails"] else 0)

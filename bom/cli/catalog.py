@@ -1,0 +1,58 @@
+"""`bom catalog`: take a folder of CSV into the database, check one, write the database out as one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bom.cli.options import Db, Json, say, show, working
+
+app = typer.Typer(help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True)
+Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files.")]
+
+
+@app.command()
+def add(folder: Folder, db: Db = None, json: Json = False) -> None:
+    """Take a catalogue folder: everything or nothing; again with the same files changes nothing.
+
+    Example: bom catalog add catalogs/demo
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.catalogue import add_catalogue
+    from bom.paper.answers import facts_table
+
+    with working("taking the catalogue"), bench(db) as session:
+        answer = add_catalogue(session, folder)
+    for note in answer["notes"]:
+        say(f"note: {note}")
+    show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k != "notes"}))
+
+
+@app.command()
+def check(folder: Folder, json: Json = False) -> None:
+    """Read a catalogue folder and report every problem; nothing is taken. Exit status 1 where there are problems.
+
+    Example: bom catalog check catalogs/demo
+    """
+    from bom.jobs.catalogue import check_catalogue
+    from bom.paper.answers import problems_table
+
+    answer = check_catalogue(folder)
+    show(answer, json, problems_table)
+    raise typer.Exit(1 if answer["problems"] else 0)
+
+
+@app.command()
+def export(folder: Folder, db: Db = None) -> None:
+    """Write the catalogue out as the same CSV files.
+
+    Example: bom catalog export my-catalogue
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.catalogue import export_catalogue
+
+    with bench(db) as session:
+        count = export_catalogue(session, folder)
+    say(f"{count} relays written to {folder}")

@@ -1,0 +1,65 @@
+"""`bom db`: bring the database to this version, check it, keep a copy, put a copy back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bom.cli.options import Db, Json, say, show
+
+app = typer.Typer(help="The database itself.", no_args_is_help=True)
+
+
+@app.command()
+def upgrade(db: Db = None) -> None:
+    """Make the database, or bring it to this version.
+
+    Example: bom db upgrade
+    """
+    from bom.jobs.database import upgrade_database
+
+    say(upgrade_database(db))
+
+
+@app.command()
+def check(db: Db = None, json: Json = False) -> None:
+    """Look for damage: the file, its links, its version, the ledger's sums. Exit status 1 where any is found.
+
+    Example: bom db check
+    """
+    from bom.jobs.database import check_database
+    from bom.paper.answers import facts_table
+
+    answer = check_database(db)
+    show(answer, json, facts_table)
+    raise typer.Exit(1 if answer["problems"] else 0)
+
+
+@app.command()
+def backup(file: Annotated[Path, typer.Argument(help="A file that does not exist yet.")], db: Db = None) -> None:
+    """Keep a copy, safe while others work.
+
+    Example: bom db backup bom-2026-11.db
+    """
+    from bom.jobs.database import backup_database
+
+    say(backup_database(db, file))
+
+
+@app.command()
+def restore(
+    file: Annotated[Path, typer.Argument(help="A copy made by backup.")],
+    yes: Annotated[bool, typer.Option("--yes", help="Replace what is there without asking.")] = False,
+    db: Db = None,
+) -> None:
+    """Put a copy back in place of the database.
+
+    Example: bom db restore bom-2026-11.db --yes
+    """
+    from bom.jobs.database import restore_database
+
+    if not yes and not typer.confirm("Replace the whole database by this copy?"):
+        raise typer.Abort
+    say(restore_database(db, file))

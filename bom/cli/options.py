@@ -1,0 +1,52 @@
+"""Options that many commands share, and the one way they print: a table for people, JSON for programs."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+Db = Annotated[
+    str | None,
+    typer.Option(
+        "--db",
+        envvar="BOM_DATABASE_URL",
+        metavar="URL",
+        help="Database; without it SQLite in your data directory.",
+        rich_help_panel="Everywhere",
+    ),
+]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.", rich_help_panel="Everywhere")]
+Out = Annotated[Path, typer.Option("--out", metavar="FILE", help="The file to write.")]
+
+
+def show(answer: Any, as_json: bool, table: Callable[[Any], str]) -> None:
+    """Print the answer to a job."""
+    from bom.paper.json_out import as_json as written
+    from bom.paper.json_out import as_plain
+
+    typer.echo(written(answer) if as_json else table(as_plain(answer)).rstrip("\n"))
+
+
+def say(text: str) -> None:
+    """A word about what was done, on stderr, so that stdout stays the answer alone."""
+    typer.echo(text, err=True)
+
+
+@contextmanager
+def working(what: str) -> Iterator[None]:
+    """A moving bar while long work runs, when a person is watching."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        progress.add_task(what, total=None)
+        yield

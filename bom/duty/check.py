@@ -1,0 +1,21 @@
+"""Duty in one call: does the coil pull in on this board, and do the contacts survive what they switch there."""
+
+from __future__ import annotations
+
+from bom.boards.board import Place
+from bom.duty.coil import coil_findings
+from bom.duty.contacts import contact_findings
+from bom.duty.rules import DEFAULT, Rule
+from bom.relays.relay import Design
+from bom.values.finding import Finding
+
+
+def duty_findings(
+    design: Design, place: Place, original: Design | None = None, rule: Rule = DEFAULT
+) -> tuple[Finding, ...]:
+    """Every coil and contact finding for the design in this place.
+
+    ``original`` is the part fitted at the factory, where known; ``rule`` is the rule of thumb used where no
+    rating for the kind of load is published.
+    """
+    return coil_findings(design, place, original) + contact_findings(design, place, rule)

@@ -1,0 +1,41 @@
+"""What temperature does to a copper winding: its resistance, and with it the volts a DC coil needs to operate.
+
+Source of the rule: the resistance ratio of copper, R2/R1 = (234.5 + T2)/(234.5 + T1), as printed by TE (13C9135),
+Babcock and Leach (AN 102). Constant ampere-turns make the operate volts follow the same ratio (TE, Kilovac, Babcock).
+"""
+
+from __future__ import annotations
+
+COPPER_K = 234.5
+"""Degrees below 0 °C where copper's resistance, drawn as a straight line, is nought (Babcock; Leach AN 102)."""
+
+
+def ratio(from_c: float, to_c: float) -> float:
+    """Resistance at ``to_c`` over resistance at ``from_c`` (degrees Celsius); ValueError where copper's line ends."""
+    if min(from_c, to_c) <= -COPPER_K:
+        raise ValueError(f"copper's straight line ends at -{COPPER_K} °C")
+    return (COPPER_K + to_c) / (COPPER_K + from_c)
+
+
+def ohms_at(ohms: float, from_c: float, to_c: float) -> float:
+    """A winding's ohms at ``to_c``, from its ohms at ``from_c``."""
+    return ohms * ratio(from_c, to_c)
+
+
+def operate_volts_at(volts: float, from_c: float, to_c: float) -> float:
+    """The volts a DC coil needs to operate at ``to_c``, from those at ``from_c``."""
+    return volts * ratio(from_c, to_c)
+
+
+def coefficient_at(temp_c: float) -> float:
+    """Share by which copper's resistance grows per kelvin, counted from ``temp_c``."""
+    return 1.0 / (COPPER_K + temp_c)
+
+
+def rise_by_resistance(cold_ohms: float, hot_ohms: float, start_c: float, end_ambient_c: float | None = None) -> float:
+    """A winding's temperature rise in kelvin over the ambient, from its ohms before and after.
+
+    Source: Leach AN 102 (without the ambient term); the ambient term is that of IEC 61810-1, from memory.
+    """
+    drift = 0.0 if end_ambient_c is None else end_ambient_c - start_c
+    return (hot_ohms - cold_ohms) / cold_ohms * (COPPER_K + start_c) - drift

@@ -1,0 +1,110 @@
+"""What happens when the contact closes on a load at rest: the inrush of a lamp, the stall of a motor.
+
+A measured peak is held against what is published. Only where there is neither a peak nor a rating for the kind of
+load does a rule of thumb multiply the running current; never both.
+"""
+
+from __future__ import annotations
+
+from bom.boards.board import Function, Load
+from bom.duty.judging import amount, held, room, unknown
+from bom.duty.published import Offer, carry_lines, making_amps
+from bom.duty.rule import Rule
+from bom.relays.relay import Rating
+from bom.values.finding import Finding, Outcome
+
+MEASURED_BY_STALLING = ("motor",)
+"""Loads whose peak the bench can measure by holding them still; a rule of thumb alone does not refuse them."""
+
+
+def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule) -> Finding:
+    """The start of the load on this contact; ``offer`` is the rating its running current was held against."""
+    peak = peak_amps(function.load)
+    if peak is not None:
+        return _peak(function, lines, offer, rule, peak)
+    if offer.kind == function.load.kind:
+        return _covered(function, offer)
+    return _by_rule(function, offer, rule)
+
+
+def peak_amps(load: Load) -> float | None:
+    """The highest stated current of the load: its stall or its inrush."""
+    return max((a for a in (load.stall_amps, load.inrush_amps) if a is not None), default=None)
+
+
+def _name(function: Function) -> str:
+    return f"start, {function.name}"
+
+
+def _covered(function: Function, offer: Offer) -> Finding:
+    why = f"a {offer.kind} rating is published and takes in its own start; nothing is multiplied"
+    return Finding(_name(function), Outcome.PASS, why, offered=offer.words, source=offer.source)
+
+
+def _by_rule(function: Function, offer: Offer, rule: Rule) -> Finding:
+    """Running current times the rule's figure against the resistive rating."""
+    load = function.load
+    times = rule.inrush(load.kind) or rule.size(load.kind, load.volts or 0.0)
+    if times is None or load.amps is None:
+        why = f"the {rule.cited} says nothing of a {load.kind} load at {load.volts:g} V"
+        return unknown(_name(function), {f"a {load.kind} rating, or the measured inrush": None}, why)
+    peak = load.amps * times
+    why = f"{load.amps:.3g} A running times {times:g} makes {peak:.3g} A on a contact of {offer.words}"
+    found = held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {offer.source}")
+    return _measure_instead(found) if load.kind in MEASURED_BY_STALLING and found.outcome is Outcome.FAIL else found
+
+
+def _measure_instead(found: Finding) -> Finding:
+    why = f"{found.why}; the stall current is not stated: measure it"
+    return Finding(found.check, Outcome.UNKNOWN, why, found.required, found.offered, found.margin, found.source)
+
+
+def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule, peak: float) -> Finding:
+    load = function.load
+    making = max(making_amps(lines, load), offer.amps)
+    if peak <= making:
+        why = f"the stated peak of {peak:g} A is within the {making:.3g} A the contact is published to make"
+        return held(_name(function), peak, making, "A", why, offer.source)
+    if load.kind in MEASURED_BY_STALLING or load.stall_amps is not None:
+        return _stall(function, lines, offer, peak)
+    if offer.kind == load.kind and offer.rating.inrush_amps is None:
+        return _covered(function, offer)
+    why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
+    return held(_name(function), peak, making, "A", why, f"peak held against the make rating, {rule.cited}")
+
+
+def _stall(function: Function, lines: tuple[Rating, ...], offer: Offer, peak: float) -> Finding:
+    """A stall above the make rating: only a current published to be carried for a time can bear it."""
+    carried = carry_lines(lines, function.load)
+    if not carried:
+        why = f"it stalls at {peak:g} A on a contact of {offer.words}"
+        return unknown(_name(function), {"what the contact carries for a short time": None}, why)
+    best = _best_carry(carried, peak)
+    return _carried(function, best, peak)
+
+
+def _best_carry(carried: tuple[Rating, ...], peak: float) -> Rating:
+    """The longest carry that reaches the peak, else the highest."""
+    reaching = [r for r in carried if (r.carry_amps or 0.0) >= peak]
+    if reaching:
+        return max(reaching, key=lambda r: r.carry_seconds or 0.0)
+    return max(carried, key=lambda r: r.carry_amps or 0.0)
+
+
+def _carried(function: Function, rating: Rating, peak: float) -> Finding:
+    carry, seconds, stalled = rating.carry_amps or 0.0, rating.carry_seconds, function.load.stall_seconds
+    if carry >= peak and seconds is None:
+        return unknown(_name(function), {"how long the contact carries that": None}, f"{carry:g} A is carried")
+    said = f"it stalls at {peak:g} A; the contact carries {carry:g} A for {seconds or 0:g} s"
+    outcome, why = _carry_outcome(carry >= peak, seconds, stalled, said)
+    required = f"{amount(peak, 'A')} for {stalled:g} s" if stalled is not None else amount(peak, "A")
+    offered = f"{amount(carry, 'A')} for {seconds or 0:g} s"
+    return Finding(_name(function), outcome, why, required, offered, room(peak, carry), rating.source)
+
+
+def _carry_outcome(enough: bool, seconds: float | None, stalled: float | None, said: str) -> tuple[Outcome, str]:
+    if not enough:
+        return Outcome.FAIL, f"{said}, which is too little"
+    if stalled is not None and seconds is not None and stalled > seconds:
+        return Outcome.FAIL, f"{said}, and it stalls for {stalled:g} s"
+    return Outcome.CONDITION, f"{said}: the stall must end within {seconds or 0:g} s"

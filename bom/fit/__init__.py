@@ -1,0 +1,1 @@
+"""Does it go in, does it have room, and does it connect alike. Pure."""

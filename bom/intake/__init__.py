@@ -1,0 +1,1 @@
+"""Files and feeds in: CSV, TOML, spreadsheets, supplier feeds. Knows no database."""

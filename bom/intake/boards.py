@@ -1,0 +1,181 @@
+"""A board file: one TOML table of what the box is, its positions, functions and repairs, and the holes CSV
+beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
+from bom.boards.supply_codes import codes, supply_for
+from bom.intake.catalogue import LOADS, is_load
+from bom.intake.drawings import patterns_in
+from bom.intake.rows import Report, Taken
+from bom.intake.tables import Table, read_toml
+from bom.relays.relay import SupplyKind
+from bom.relays.wiring import Kind
+
+POLARITIES = ("low side", "high side", "both ways")
+
+
+def read_board(path: Path) -> Board:
+    """The board in this file; raises ``ProblemsFound`` with every problem in it and in its holes file."""
+    return take_board(path).value
+
+
+def take_board(path: Path) -> Taken[Board]:
+    """The board, and notes on keys and columns that nobody knows."""
+    report = Report()
+    if (outer := read_toml(path, report)) is None:
+        return report.taken(Board(""))
+    board = _board(outer, path, report)
+    outer.leave()
+    return report.taken(board)
+
+
+def _board(outer: Table, path: Path, report: Report) -> Board:
+    table = outer.needed_table("board")
+    patterns = _patterns(table, path, report)
+    positions = tuple(_position(t, patterns) for t in outer.tables("position"))
+    _each_once(outer.tables("position"), "ref")
+    return Board(
+        name=table.needed("name"),
+        title=table.text("title"),
+        supply=_supply(table.table("supply")),
+        ambient_min_c=table.number("ambient_min_c"),
+        ambient_max_c=_above(table, "ambient_min_c", "ambient_max_c"),
+        board_thickness_mm=table.positive("board_thickness_mm"),
+        lid_clearance_mm=table.positive("lid_clearance_mm"),
+        process=table.texts("process"),
+        cautions=table.texts("cautions"),
+        patterns=patterns,
+        positions=positions,
+        repairs=_repairs(outer, {p.ref for p in positions}),
+    )
+
+
+def _patterns(table: Table, path: Path, report: Report) -> dict[str, HolePattern]:
+    """The hole patterns of the file named under ``holes``, which lies beside the board file or below it."""
+    name = table.text("holes")
+    if not name:
+        return {}
+    if Path(name).is_absolute() or ".." in Path(name).parts:
+        table.wrong("holes", "the name of a file beside the board file", name)
+        return {}
+    return patterns_in(path.parent / name, report)
+
+
+def _supply(table: Table | None) -> Supply:
+    """The supply that a code stands for, with any volts that are stated in its place."""
+    if table is None:
+        return Supply()
+    coded = _coded(table)
+    supply = replace(
+        coded,
+        min_volts=table.positive("min_volts") or coded.min_volts,
+        nominal_volts=table.positive("nominal_volts") or coded.nominal_volts,
+        max_volts=table.positive("max_volts") or coded.max_volts,
+    )
+    _check_rising(table, (supply.min_volts, supply.nominal_volts, supply.max_volts))
+    return supply
+
+
+def _coded(table: Table) -> Supply:
+    code = table.text("code")
+    if code and supply_for(code) is None:
+        table.wrong("code", "a road-vehicle supply code: " + " | ".join(codes()), code)
+    return supply_for(code) or Supply()
+
+
+def _check_rising(table: Table, volts: Iterable[float | None]) -> None:
+    stated = [v for v in volts if v is not None]
+    if stated != sorted(stated):
+        table.wrong("min_volts", "min_volts, nominal_volts and max_volts in rising order", stated)
+
+
+def _above(table: Table, low: str, high: str) -> float | None:
+    below, above = table.number(low), table.number(high)
+    if below is not None and above is not None and below > above:
+        table.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
+    return above
+
+
+def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
+    pattern = table.needed("pattern")
+    if pattern and pattern not in patterns:
+        table.wrong("pattern", "a pattern in the holes file", pattern)
+    return Position(
+        ref=table.needed("ref"),
+        pattern=pattern,
+        fitted=table.text("fitted"),
+        wiring=table.text("wiring"),
+        driver=_driver(table.table("driver")),
+        units_on_together=table.whole("units_on_together"),
+        functions=tuple(map(_function, table.tables("function"))),
+    )
+
+
+def _driver(table: Table | None) -> Driver | None:
+    if table is None:
+        return None
+    return Driver(
+        channel_milliamps=table.positive("channel_milliamps"),
+        package_milliamps=table.positive("package_milliamps"),
+        drop_volts=table.not_negative("drop_volts"),
+        polarity=table.one_of("polarity", POLARITIES),
+        suppression=table.text("suppression"),
+    )
+
+
+def _function(table: Table) -> Function:
+    contact = table.one_of("contact", ("make", "break"))
+    if "contact" not in table:
+        table.wrong("contact", "make or break", "nothing")
+    return Function(
+        name=table.needed("name"),
+        unit=table.text("unit"),
+        contact=Kind(contact or "make"),
+        load=_load(table.needed_table("load")),
+        pole=table.text("pole"),
+    )
+
+
+_LOAD_NUMBERS = ("volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "lr_ms", "power_factor")
+
+
+def _load(table: Table) -> Load:
+    kind = table.needed("kind")
+    if kind and not is_load(kind):
+        table.wrong("kind", "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", kind)
+    return Load(
+        kind=kind,
+        supply=table.choice("supply", SupplyKind) or SupplyKind.DC,
+        temp_c=table.number("temp_c"),
+        operations_per_day=table.not_negative("operations_per_day"),
+        reversing=bool(table.flag("reversing")),
+        suppression=table.text("suppression"),
+        **{key: table.positive(key) for key in _LOAD_NUMBERS},
+    )
+
+
+def _repairs(outer: Table, refs: set[str]) -> tuple[Repair, ...]:
+    tables = outer.tables("repair")
+    _each_once(tables, "name")
+    return tuple(_repair(t, refs) for t in tables)
+
+
+def _repair(table: Table, refs: set[str]) -> Repair:
+    positions = table.texts("positions")
+    if strangers := [p for p in positions if p not in refs]:
+        table.wrong("positions", "positions of this board", ", ".join(strangers))
+    return Repair(table.needed("name"), table.texts("symptoms"), positions, table.texts("first_check"))
+
+
+def _each_once(tables: Iterable[Table], key: str) -> None:
+    seen: set[str] = set()
+    for table in tables:
+        name = str(table.values.get(key, ""))
+        if name and name in seen:
+            table.wrong(key, f"each {key} once", name)
+        seen.add(name)

@@ -1,0 +1,46 @@
+"""A file of dated exchange rates: what one unit of each currency is worth in the base currency on a day."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from bom.buying.offer import Rates
+from bom.intake.rows import Report
+from bom.intake.tables import Table, read_toml
+
+
+def read_rates(path: Path) -> Rates:
+    """The newest rates in this file; raises ``ProblemsFound`` with every problem."""
+    return read_dated_rates(path)[-1]
+
+
+def read_dated_rates(path: Path) -> tuple[Rates, ...]:
+    """All rates in this file, oldest first.
+
+    Keys *base*, *date*, *rates* and *source*, at the top or under each [[rate]].
+    """
+    report = Report()
+    outer = read_toml(path, report)
+    tables = () if outer is None else outer.tables("rate") or (outer,)
+    found = report.taken([_rates(t) for t in tables]).value
+    return tuple(sorted(found, key=lambda r: r.day))
+
+
+def _rates(table: Table) -> Rates:
+    base, day = table.currency("base"), table.day("date")
+    if "date" not in table:
+        table.wrong("date", "the day of these rates such as 2026-11-25", "nothing")
+    return Rates(base, day or date.min, _worth(table.needed_table("rates")), table.text("source"))
+
+
+def _worth(table: Table) -> tuple[tuple[str, Decimal], ...]:
+    found = ((code, _rate(table, code)) for code in table.values)
+    return tuple((code, worth) for code, worth in found if worth is not None)
+
+
+def _rate(table: Table, code: str) -> Decimal | None:
+    if not (len(code) == 3 and code.isascii() and code.isupper()):
+        table.wrong(code, "an ISO 4217 currency code such as EUR", code)
+    return table.at_least(code, above=True)

@@ -1,0 +1,133 @@
+"""A supplier file: the supplier's terms, and how its price list is to be read, if it has one."""
+
+from __future__ import annotations
+
+import codecs
+from decimal import Decimal
+from pathlib import Path
+
+from bom.buying.offer import Feed, Supplier
+from bom.intake.feeds import check_address
+from bom.intake.rows import Report, Taken
+from bom.intake.tables import Table, read_toml
+from bom.values.problem import Refused
+
+WORDS = ("supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days")
+BREAK_KINDS = ("all units", "incremental")
+
+
+def read_supplier(path: Path) -> tuple[Supplier, Feed | None]:
+    """The supplier and its feed, None without one; raises ``ProblemsFound`` with every problem in the
+    file."""
+    return take_supplier(path).value
+
+
+def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
+    """The supplier and its feed, and notes on keys that nobody knows."""
+    report = Report()
+    if (outer := read_toml(path, report)) is None:
+        return report.taken((Supplier("", "XXX"), None))
+    supplier = _supplier(outer.needed_table("supplier"))
+    feed = _feed(outer.table("feed"), path)
+    outer.leave()
+    return report.taken((supplier, feed))
+
+
+def _supplier(table: Table) -> Supplier:
+    currency, shipping = table.currency(), table.table("shipping")
+    return Supplier(
+        name=table.needed("name"),
+        currency=currency,
+        prices_include_tax=bool(table.flag("prices_include_tax")),
+        tax_pct=table.at_least("tax_pct") or Decimal(0),
+        shipping_fee=shipping.money("fee", currency) if shipping else None,
+        free_from=shipping.money("free_from", currency) if shipping else None,
+        import_fee=table.money("import_fee", currency),
+        minimum_order=table.money("minimum_order", currency),
+        lead_days=table.whole("lead_days"),
+    )
+
+
+def _feed(table: Table | None, path: Path) -> Feed | None:
+    if table is None:
+        return None
+    columns, rows = _break_columns(table), table.table("break_rows")
+    if bool(columns) == bool(rows):
+        table.wrong(
+            "breaks",
+            "prices either in columns (breaks) or in rows (break_rows)",
+            "both" if rows else "neither",
+        )
+    file, url = _source(table, path)
+    return Feed(
+        file=file,
+        url=url,
+        secret_env=table.text("secret_env"),
+        delimiter=_delimiter(table),
+        encoding=_encoding(table),
+        decimal=table.one_of("decimal", (".", ","), "."),
+        keep_hours=_keep_hours(table),
+        columns=_columns(table),
+        break_columns=columns,
+        from_column=rows.needed("from") if rows else "",
+        price_column=rows.needed("price") if rows else "",
+        incremental=table.one_of("break_kind", BREAK_KINDS, "all units") == "incremental",
+    )
+
+
+def _source(table: Table, path: Path) -> tuple[str, str]:
+    """(file, url), one of them; the file's name is taken from where the supplier file lies."""
+    file, url = table.text("file"), table.text("url")
+    if bool(file) == bool(url):
+        table.wrong("url", "either file or url", "both" if file else "neither")
+    if url:
+        _check_url(table, url)
+    return (str((path.parent / file).resolve()) if file else ""), url
+
+
+def _check_url(table: Table, url: str) -> None:
+    try:
+        check_address(url)
+    except Refused:
+        table.wrong("url", "an https address without a password in it (http only on this machine)")
+
+
+def _keep_hours(table: Table) -> float:
+    found = table.not_negative("keep_hours")
+    return 12.0 if found is None else found
+
+
+def _delimiter(table: Table) -> str:
+    # Not Table.text: a tab is blank, and it is a delimiter too.
+    found = table.get("delimiter")
+    if found is None:
+        return ","
+    if not isinstance(found, str) or len(found) != 1 or found in '"\r\n':
+        table.wrong("delimiter", "one character", found)
+        return ","
+    return found
+
+
+def _encoding(table: Table) -> str:
+    name = table.text("encoding") or "utf-8"
+    try:
+        "".encode(codecs.lookup(name).name)
+    except LookupError:
+        table.wrong("encoding", "a text encoding such as utf-8 or cp1252", name)
+    return name
+
+
+def _columns(table: Table) -> tuple[tuple[str, str], ...]:
+    """Our words and the list's headers. A part number column must be among them."""
+    columns = table.needed_table("columns")
+    if columns.values and "part_number" not in columns:
+        columns.wrong("part_number", "the header of the part number column", "nothing")
+    return tuple((word, columns.needed(word)) for word in WORDS if word in columns)
+
+
+def _break_columns(table: Table) -> tuple[tuple[int, str], ...]:
+    pairs = tuple((t.whole("from", 1) or 1, t.needed("column")) for t in table.tables("breaks"))
+    starts = [start for start, _ in pairs]
+    if len(set(starts)) != len(starts):
+        table.wrong("breaks", "each 'from' once", starts)
+    return tuple(sorted(pairs))

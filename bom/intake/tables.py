@@ -1,0 +1,255 @@
+"""Tables of a TOML file read key by key: every wrong value is reported with its line and its key's path.
+
+Keys that nobody asked for are noted.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+from pathlib import Path
+from typing import Any, TypeVar
+
+from bom.intake.rows import Report, text_of
+from bom.values.money import Money
+from bom.values.problem import Refused
+
+E = TypeVar("E", bound=StrEnum)
+_AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
+
+
+def read_toml(path: Path, report: Report) -> Table | None:
+    """The file's outermost table, numbers with a point as Decimal; None where it is no TOML."""
+    if (text := text_of(path, report)) is None:
+        return None
+    try:
+        return Table(tomllib.loads(text, parse_float=Decimal), path.name, "", 0, text.splitlines(), report)
+    except tomllib.TOMLDecodeError as error:
+        _not_toml(path.name, text, str(error), report)
+    except ArithmeticError:
+        report.wrong(path.name, 0, "", "TOML numbers", "a number that is out of range")
+    return None
+
+
+def _not_toml(name: str, text: str, message: str, report: Report) -> None:
+    what, line, column = match.groups() if (match := _AT.fullmatch(message)) else (message, None, None)
+    last = len(text.splitlines())
+    report.wrong(name, int(line or last), f"column {column}" if column else "", "TOML", what)
+
+
+def line_of(lines: Sequence[str], start: int, key: str) -> int:
+    """The line (1 = first) where ``key`` is set in the table whose heading is line ``start``; else that
+    heading's line."""
+    setting = re.compile(rf"""(^|[{{,\s])["']?{re.escape(key)}["']?\s*[=.]""")
+    for number in range(max(start, 1), len(lines) + 1):
+        line = lines[number - 1]
+        if number > start and line.lstrip().startswith("["):
+            break
+        if setting.search(line):
+            return number
+    return start
+
+
+def heading_of(lines: Sequence[str], start: int, heading: str, nth: int = 1) -> int:
+    """The line of the ``nth`` [heading] or [[heading]] after line ``start``, or 0."""
+    wanted = re.compile(rf"\s*\[\[?\s*{re.escape(heading)}\s*\]\]?\s*(#.*)?")
+    found = [n for n, line in enumerate(lines, 1) if n > start and wanted.fullmatch(line)]
+    return found[nth - 1] if len(found) >= nth else 0
+
+
+class Table:
+    """One table: getters by type, which report what is wrong; ``leave`` notes the keys that nobody read."""
+
+    def __init__(
+        self, values: dict[str, Any], file: str, path: str, line: int, lines: Sequence[str], report: Report
+    ) -> None:
+        self.values, self.file, self.path, self.line = values, file, path, line
+        self.lines, self.report = lines, report
+        self.read: set[str] = set()
+        self.parts: list[Table] = []
+        self.arrays: dict[str, tuple[Table, ...]] = {}
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.values
+
+    def wrong(self, key: str, expected: str, found: object = "") -> None:
+        self.report.wrong(self.file, self._line(key), self._where(key), expected, str(found))
+
+    def get(self, key: str) -> Any:
+        """The value as it stands, marked as read; None where the key is absent."""
+        self.read.add(key)
+        return self.values.get(key)
+
+    def text(self, key: str) -> str:
+        value = self.get(key)
+        if value is None or isinstance(value, str):
+            return (value or "").strip()
+        self.wrong(key, "text in quotes", value)
+        return ""
+
+    def needed(self, key: str) -> str:
+        """Text that must be there."""
+        found = self.text(key)
+        if not found and not self.values.get(key):
+            self.wrong(key, "text", "nothing" if key not in self.values else "empty text")
+        return found
+
+    def decimal(self, key: str) -> Decimal | None:
+        value = self.get(key)
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | Decimal) or not Decimal(value).is_finite():
+            self.wrong(key, "a number" + _comma_hint(value), value)
+            return None
+        return Decimal(value)
+
+    def number(self, key: str) -> float | None:
+        found = self.decimal(key)
+        return None if found is None else float(found)
+
+    def at_least(self, key: str, least: int = 0, *, above: bool = False) -> Decimal | None:
+        """A number not below ``least`` (or above it)."""
+        if (found := self.decimal(key)) is None:
+            return None
+        if found < least or (above and found == least):
+            self.wrong(key, f"a number {'above' if above else 'not below'} {least}", found)
+            return None
+        return found
+
+    def positive(self, key: str) -> float | None:
+        found = self.at_least(key, 0, above=True)
+        return None if found is None else float(found)
+
+    def not_negative(self, key: str) -> float | None:
+        found = self.at_least(key)
+        return None if found is None else float(found)
+
+    def whole(self, key: str, least: int = 0) -> int | None:
+        """A whole number not below ``least``."""
+        found = self.at_least(key, least)
+        if found is not None and found != int(found):
+            self.wrong(key, "a whole number", found)
+            return None
+        return None if found is None else int(found)
+
+    def money(self, key: str, currency: str) -> Money | None:
+        """An amount, not below 0, of this currency."""
+        found = self.at_least(key)
+        return None if found is None else Money.of(found, currency)
+
+    def currency(self, key: str = "currency") -> str:
+        """An ISO 4217 code; XXX (no currency, by the same standard) stands in where it is wrong, which is
+        reported."""
+        code = self.needed(key)
+        try:
+            return Money.zero(code).currency
+        except Refused:
+            if code:
+                self.wrong(key, "an ISO 4217 currency code such as EUR", code)
+            return "XXX"
+
+    def flag(self, key: str) -> bool | None:
+        value = self.get(key)
+        if value is None or isinstance(value, bool):
+            return value
+        self.wrong(key, "true or false", value)
+        return None
+
+    def day(self, key: str) -> date | None:
+        """A date: TOML's own, or text such as 2026-11-25."""
+        value = self.get(key)
+        try:
+            found = date.fromisoformat(value) if isinstance(value, str) else value
+        except ValueError:
+            found = ""
+        if isinstance(found, datetime):
+            return found.date()
+        if found is None or isinstance(found, date):
+            return found
+        self.wrong(key, "a date such as 2026-11-25", value)
+        return None
+
+    def one_of(self, key: str, words: Sequence[str], default: str = "") -> str:
+        """One of these words, or ``default`` where the key is absent."""
+        found = self.text(key)
+        if found and found not in words:
+            self.wrong(key, "one of: " + " | ".join(words), found)
+            return default
+        return found or default
+
+    def choice(self, key: str, kind: type[E]) -> E | None:
+        found = self.one_of(key, [k.value for k in kind])
+        return kind(found) if found else None
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        """A list of texts, empty where the key is absent."""
+        value = self.get(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
+            self.wrong(key, 'a list of texts such as ["wash"]', value)
+            return ()
+        return tuple(value)
+
+    def table(self, key: str) -> Table | None:
+        """A table inside this one, headed or inline."""
+        value = self.get(key)
+        if value is None:
+            return None
+        if not isinstance(value, dict):
+            self.wrong(key, "a table", value)
+            return None
+        line = heading_of(self.lines, self.line, self._where(key, plain=True)) or self._line(key)
+        return self._part(value, self._where(key), line)
+
+    def tables(self, key: str) -> tuple[Table, ...]:
+        """An array of tables, empty where the key is absent."""
+        value = self.get(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
+            self.wrong(key, f"tables, each headed [[{self._where(key, plain=True)}]]", value)
+            return ()
+        if key not in self.arrays:
+            self.arrays[key] = tuple(self._nth(key, n, v) for n, v in enumerate(value, 1))
+        return self.arrays[key]
+
+    def needed_table(self, key: str) -> Table:
+        """A table that must be there; an empty one stands in where it is not."""
+        if key not in self.values:
+            self.wrong(key, f"a table [{key}]", "none")
+        if (found := self.table(key)) is not None:
+            return found
+        return Table({}, self.file, self._where(key), self.line, self.lines, Report())
+
+    def leave(self) -> None:
+        """Note every key, here and in the tables read from here, that nobody asked for."""
+        for key in self.values:
+            if key not in self.read:
+                self.report.note(f"{self.file}:{self._line(key)}: unknown key {self._where(key)} left out")
+        for part in self.parts:
+            part.leave()
+
+    def _nth(self, key: str, nth: int, value: dict[str, Any]) -> Table:
+        line = heading_of(self.lines, self.line, self._where(key, plain=True), nth) or self._line(key)
+        return self._part(value, f"{self._where(key)}[{nth}]", line)
+
+    def _part(self, value: dict[str, Any], path: str, line: int) -> Table:
+        part = Table(value, self.file, path, line, self.lines, self.report)
+        self.parts.append(part)
+        return part
+
+    def _where(self, key: str, *, plain: bool = False) -> str:
+        where = f"{self.path}.{key}" if self.path else key
+        return re.sub(r"\[\d+\]", "", where) if plain else where
+
+    def _line(self, key: str) -> int:
+        return line_of(self.lines, self.line, key)
+
+
+def _comma_hint(value: object) -> str:
+    return " without quotes, with a decimal point" if isinstance(value, str) else ""

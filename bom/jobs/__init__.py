@@ -1,0 +1,1 @@
+"""One file per job a user asks for; joins the rooms."""

@@ -1,0 +1,138 @@
+"""The demo: a shop on invented data, and the three jobs run on it, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, time
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bom.jobs.bench import bench
+from bom.stock.ledger import Lot, Move, MoveKind, lot_levels
+from bom.stock.picking import pick
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+Say = Callable[[str], None]
+
+
+def run_demo(out: Path, url: str | None, say: Say) -> None:
+    """Make the database, load the demo shop, run a tech's, a seller's and a shop's job, and write reorder.xlsx."""
+    out.mkdir(parents=True, exist_ok=True)
+    if url is None:
+        (out / "bom.db").unlink(missing_ok=True)
+    url = url or f"sqlite:///{out / 'bom.db'}"
+    with bench(url) as session:
+        for line in load_shop(session, demo_folder()):
+            say(line)
+    with bench(url) as session:
+        _tech(session, say)
+        _seller(session, say)
+        _shop(session, out / "reorder.xlsx", say)
+    say(f"\nThe database is {url}; name it to go on: export BOM_DATABASE_URL={url}")
+
+
+def demo_folder() -> Path:
+    """Where the demo's catalogue lies: in the wheel or in the checkout."""
+    from bom.store.shipped import shipped
+
+    return shipped("catalogs") / "demo"
+
+
+def load_shop(session: Session, folder: Path) -> Iterable[str]:
+    """Take everything of a folder: catalogue, boards, kits, suppliers with their lists, rates, stock, usage, levels."""
+    from bom.jobs.boards import add_board
+    from bom.jobs.catalogue import add_catalogue
+    from bom.jobs.kits import add_kit
+    from bom.jobs.suppliers import add_supplier, refresh_suppliers
+
+    taken = add_catalogue(session, folder)
+    yield f"catalogue: {taken['relays']} relays, {taken['footprints']} footprints, {taken['ratings']} ratings"
+    boards = [add_board(session, file)[0] for file in sorted((folder / "boards").glob("*.toml"))]
+    kits = [add_kit(session, file)[0] for file in sorted((folder / "kits").glob("*.toml"))]
+    suppliers = [add_supplier(session, file)[0] for file in sorted((folder / "suppliers").glob("*.toml"))]
+    lists = refresh_suppliers(session, "")
+    yield f"{len(boards)} boards, {len(kits)} kits, {len(suppliers)} suppliers with {sum(a['offers'] for a in lists)} offers"
+    yield _load_shelf(session, folder)
+
+
+def _load_shelf(session: Session, folder: Path) -> str:
+    from bom.intake.rates import read_rates
+    from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+    from bom.store.shelf import set_level
+    from bom.store.suppliers import take_rates
+
+    take_rates(session, read_rates(folder / "rates.toml"))
+    lots, usage = read_opening_stock(folder / "stock.csv"), read_usage(folder / "usage.csv")
+    _enter_history(session, lots, usage)
+    for wanted in read_levels(folder / "levels.csv"):
+        set_level(session, wanted.part_number, wanted.reorder_point, wanted.order_up_to)
+    return f"{len(lots)} lots in stock, {len(usage)} entries of usage"
+
+
+def _enter_history(session: Session, opening: Iterable[object], usage: Iterable[object]) -> None:
+    """Lots in and pieces out in the order of their days, each piece from the oldest lot."""
+    from bom.store.shelf import add_lot, add_moves
+
+    ins = [(_moment(row.date, 9), row) for row in opening]  # type: ignore[attr-defined]
+    outs = [(_moment(row.date, 15), row) for row in usage]  # type: ignore[attr-defined]
+    entered: list[Move] = []
+    lots: list[Lot] = []
+    for when, row in sorted([*ins, *outs], key=lambda one: one[0]):
+        if hasattr(row, "lot"):
+            lots.append(_lot(row, when))
+            entered.append(add_lot(session, lots[-1], row.quantity, when, "goods in"))
+        else:
+            entered += add_moves(session, _used(row, when, lots, entered))
+
+
+def _moment(day: object, hour: int) -> datetime:
+    return datetime.combine(day, time(hour))  # type: ignore[arg-type]
+
+
+def _used(row: object, when: datetime, lots: list[Lot], entered: list[Move]) -> list[Move]:
+    part, quantity, reason = row.part_number, Decimal(row.quantity), row.reason  # type: ignore[attr-defined]
+    picked = pick(part, quantity, lots, lot_levels(entered))
+    return [Move(0, when, MoveKind.OUT, part, lot.number, -take, reason) for lot, take in picked]
+
+
+def _tech(session: Session, say: Say) -> None:
+    from bom.jobs.matching import find_replacements
+    from bom.paper.answers import match_table
+    from bom.paper.json_out import as_plain
+
+    say("\n1  The tech: one half of the twin relay at K1 of the orchard sprayer's valve box has died.")
+    say("   bom match --position OS-3:K1\n")
+    say(match_table(as_plain(find_replacements(session, position="OS-3:K1"))))
+
+
+def _seller(session: Session, say: Say) -> None:
+    from bom.jobs.kits import cost_kits
+    from bom.paper.answers import kits_table
+    from bom.paper.json_out import as_plain
+
+    name = next(k.name for k in _kits(session) if k.board == "OS-3" and "valve" in k.name.lower())
+    say("2  The seller: what does a repair kit for that box cost, and what does it leave?")
+    say(f'   bom kit cost "{name}"\n')
+    say(kits_table(as_plain(cost_kits(session, name, None))))
+
+
+def _kits(session: Session) -> Iterable[object]:
+    from bom.store.kits import kits
+
+    return kits(session)
+
+
+def _shop(session: Session, out: Path, say: Say) -> None:
+    from bom.jobs.reordering import plan_reorder, write_reorder_book
+    from bom.paper.answers import plan_table
+    from bom.paper.json_out import as_plain
+
+    say("3  The shop: what to order, where, today?")
+    say(f"   bom reorder --out {out}\n")
+    answer, book = plan_reorder(session, None, 60.0)
+    write_reorder_book(out, book)
+    say(plan_table(as_plain(answer)))
+    say(f"written: {out}")

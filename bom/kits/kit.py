@@ -1,0 +1,64 @@
+"""A kit for one repair type: its lines, its packing and the market it is sold in. Quantities are per kit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bom.values.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: exactly one of ``position`` (a relay by board position), ``part`` or ``kit`` is set.
+
+    ``quantity`` is in ``unit`` (piece, g, mm, ml). ``accept`` lists verdict words (*drop-in*, *conditional*) or part
+    numbers, for a position line.
+    """
+
+    position: str = ""
+    part: str = ""
+    kit: str = ""
+    quantity: Decimal = Decimal(1)
+    unit: str = "piece"
+    accept: tuple[str, ...] = ("drop-in",)
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """What packing and posting one kit takes."""
+
+    cost: Money
+    postage: Money
+    minutes: Decimal = Decimal(0)
+    hourly_rate: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Market:
+    """Where it is sold: percentages of 100, ``fee_on`` is *price* or *price and postage*; a price or a wanted margin.
+    ``postage_charged`` is what the buyer pays on top of the price; None = post-free."""
+
+    tax_registered: bool
+    tax_pct: Decimal
+    fee_pct: Decimal
+    fee_fixed: Money
+    fee_on: str = "price and postage"
+    price: Money | None = None
+    margin_pct: Decimal | None = None
+    postage_charged: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """A kit file. ``batch`` kits are costed together, because attrition and price breaks go by the batch."""
+
+    name: str
+    currency: str
+    board: str = ""
+    repair: str = ""
+    batch: int = 1
+    attrition_pct: Decimal = Decimal(0)
+    lines: tuple[Line, ...] = ()
+    packing: Packing | None = None
+    market: Market | None = None

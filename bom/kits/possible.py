@@ -1,0 +1,174 @@
+"""Knows how many kits can be made up from what is available, when kits share parts and substitutes.
+
+Each kit "alone" is a number that does not add up with the others; the joint plan is what can be made side by side.
+An integer program, since taking kits in turn can use up the only part that another one takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bom.solver.program import INFINITY, Program, Solution
+from bom.values.problem import Refused
+
+# Pieces, grams and millimetres are shown to a millionth; finer than that is the solver's float noise. Own choice.
+GRAIN = Decimal("0.000001")
+# A missing piece outweighs any preference among substitutes, whose ranks are kept below 1 each. Own choice.
+MISSING = 1000.0
+
+Uses = dict[tuple[str, int, str], Decimal]
+
+
+@dataclass(frozen=True, slots=True)
+class KitNeed:
+    """One line of a kit: ``need`` per kit, of any of ``allowed``, best first; parts may be mixed within the line."""
+
+    need: Decimal
+    allowed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WantedKit:
+    """A kit to be made up: what one is ``value`` d at, and at most how many are wanted (None = as many as can be)."""
+
+    name: str
+    lines: tuple[KitNeed, ...]
+    value: Decimal = Decimal(1)
+    cap: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JointPlan:
+    """How many of each kit side by side, their value, and how many of each if it were the only one made (``alone``).
+
+    ``uses`` says how much of a part goes into a kit's line, lines counted from 0: (kit, line, part) to quantity.
+    ``proven`` is False where the time ran out before the best was proven.
+    """
+
+    value: Decimal
+    kits: dict[str, int]
+    alone: dict[str, int]
+    uses: Uses
+    proven: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A kit's line that lacks ``quantity`` of any of ``allowed``."""
+
+    kit: str
+    line: int
+    allowed: tuple[str, ...]
+    quantity: Decimal
+
+
+def possible(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, seconds: float = 60.0) -> JointPlan:
+    """The most valuable set of kits that the stock makes up. ``stock`` is what is *available*: reserved is not.
+
+    Raises Refused for a kit of which there is no end (no lines that take anything, and no cap).
+    """
+    counts, proven = _most(stock, kits, seconds)
+    alone = {kit.name: _most(stock, [kit], seconds)[0][kit.name] for kit in kits}
+    value = sum((kit.value * counts[kit.name] for kit in kits), Decimal(0))
+    return JointPlan(value, counts, alone, picks(stock, kits, counts)[0], proven)
+
+
+def missing_for(
+    stock: Mapping[str, Decimal | int],
+    kits: Sequence[WantedKit],
+    more: Mapping[str, int],
+    *,
+    plan: JointPlan | None = None,
+) -> tuple[Missing, ...]:
+    """What lacks for so many ``more`` of each kit, on top of the plan's if one is given; () where nothing does."""
+    made = plan.kits if plan else {}
+    counts = {kit.name: made.get(kit.name, 0) + more.get(kit.name, 0) for kit in kits}
+    return picks(stock, kits, counts)[1]
+
+
+def picks(
+    stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], counts: Mapping[str, int]
+) -> tuple[Uses, tuple[Missing, ...]]:
+    """Which parts go into so many of each kit, better ones first, and what lacks for them (as little as can be)."""
+    program, flow = Program(), _Flow(stock)
+    short: dict[tuple[str, int], int] = {}
+    for kit in kits:
+        for n, line in enumerate(kit.lines):
+            wanted = float(line.need * counts[kit.name])
+            terms = flow.into(program, kit, n, ranked=True)
+            short[kit.name, n] = program.variable(cost=MISSING)
+            program.row(wanted, wanted, {**terms, short[kit.name, n]: 1.0})
+    flow.limit(program)
+    return _uses_and_missing(program.minimise(), flow, kits, short)
+
+
+def _most(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], seconds: float) -> tuple[dict[str, int], bool]:
+    program, flow = Program(), _Flow(stock)
+    made: dict[str, int] = {}
+    for kit in kits:
+        made[kit.name] = program.variable(0, _limit(stock, kit), integer=True, cost=float(kit.value))
+        for n, line in enumerate(kit.lines):
+            program.row(0, 0, {**flow.into(program, kit, n), made[kit.name]: -float(line.need)})
+    flow.limit(program)
+    best = program.maximise(seconds=seconds)
+    return {name: best.whole(v) for name, v in made.items()}, best.status == "optimal"
+
+
+def _limit(stock: Mapping[str, Decimal | int], kit: WantedKit) -> int:
+    """The most of a kit that any one of its lines allows, everything else aside."""
+    limits = [_there(stock, line) // line.need for line in kit.lines if line.need > 0]
+    if kit.cap is not None:
+        limits.append(Decimal(kit.cap))
+    if not limits:
+        raise Refused(f"kit {kit.name}: expected a line that takes a part, or a limit")
+    return int(min(limits))
+
+
+def _there(stock: Mapping[str, Decimal | int], line: KitNeed) -> Decimal:
+    return sum((_positive(stock.get(part, 0)) for part in dict.fromkeys(line.allowed)), Decimal(0))
+
+
+def _positive(quantity: Decimal | int) -> Decimal:
+    """More promised than there is counts as nothing, not as a debt of this kit."""
+    return max(Decimal(quantity), Decimal(0))
+
+
+class _Flow:
+    """The variables that say how much of a part goes into a line, and the stock that limits them."""
+
+    def __init__(self, stock: Mapping[str, Decimal | int]) -> None:
+        self.stock = {part: _positive(quantity) for part, quantity in stock.items()}
+        self.variables: dict[tuple[str, int, str], int] = {}
+        self.takers: dict[str, dict[int, float]] = {}
+
+    def into(self, program: Program, kit: WantedKit, n: int, *, ranked: bool = False) -> dict[int, float]:
+        """New variables for a line, one per allowed part that is there; later substitutes cost more if ranked."""
+        allowed = list(dict.fromkeys(kit.lines[n].allowed))
+        for rank, part in enumerate(allowed):
+            if self.stock.get(part):
+                cost = rank / len(allowed) if ranked else 0.0
+                variable = program.variable(0, float(self.stock[part]), cost=cost)
+                self.variables[kit.name, n, part] = variable
+                self.takers.setdefault(part, {})[variable] = 1.0
+        return {v: 1.0 for (name, line, _), v in self.variables.items() if (name, line) == (kit.name, n)}
+
+    def limit(self, program: Program) -> None:
+        """No more of a part than there is."""
+        for part, terms in self.takers.items():
+            program.row(-INFINITY, float(self.stock[part]), terms)
+
+
+def _uses_and_missing(
+    solution: Solution, flow: _Flow, kits: Sequence[WantedKit], short: Mapping[tuple[str, int], int]
+) -> tuple[Uses, tuple[Missing, ...]]:
+    uses = {key: q for key, v in flow.variables.items() if (q := _quantity(solution, v))}
+    lines = {(kit.name, n): line for kit in kits for n, line in enumerate(kit.lines)}
+    missing = tuple(Missing(*key, lines[key].allowed, q) for key, v in short.items() if (q := _quantity(solution, v)))
+    return uses, missing
+
+
+def _quantity(solution: Solution, variable: int) -> Decimal:
+    exact = Decimal(repr(solution.values[variable])).quantize(GRAIN)
+    return exact.quantize(Decimal(1)) if exact == exact.to_integral_value() else exact.normalize()

@@ -1,0 +1,171 @@
+"""What selling one kit leaves: the profit at a price, and the price that leaves a wanted margin.
+
+The rule, and the order of rounding. *Takings* = price + postage charged to the buyer (none when post-free).
+Tax = takings · r / (100 + r) when registered, else nothing. Fee = the fixed fee + its percentage of the
+takings, or of the price alone where ``fee_on`` says so. Profit = takings - tax - fee - postage paid -
+packing - labour - cost. Each of these is rounded once to the currency's smallest unit, halves up, so that
+the lines shown add up. Margin is profit as a share of the takings without tax. Costs are what they cost the
+shop: without tax if it is registered and can recover it, with tax if it is not (IAS 2.11: recoverable tax is
+no cost). Tax on fees: as on costs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, Decimal
+
+from bom.kits.kit import Market, Packing
+from bom.values.money import Money
+from bom.values.problem import Refused
+
+HUNDRED = Decimal(100)
+PRICE, PRICE_AND_POSTAGE = "price", "price and postage"
+
+
+@dataclass(frozen=True, slots=True)
+class Sale:
+    """One kit sold, line by line; ``postage`` is what posting costs, ``postage_charged`` what the buyer pays
+    for it."""
+
+    price: Money
+    postage_charged: Money
+    tax: Money
+    fee: Money
+    postage: Money
+    packing: Money
+    labour: Money
+    cost: Money
+
+    @property
+    def takings(self) -> Money:
+        """What the buyer pays in all."""
+        return self.price + self.postage_charged
+
+    @property
+    def net(self) -> Money:
+        """The takings without tax."""
+        return self.takings - self.tax
+
+    @property
+    def profit(self) -> Money:
+        return self.net - self.fee - self.postage - self.packing - self.labour - self.cost
+
+    @property
+    def margin_pct(self) -> Decimal | None:
+        """Profit in percent of the takings without tax; None where nothing is taken."""
+        return self.profit.amount / self.net.amount * HUNDRED if self.net else None
+
+    @property
+    def parts_only(self) -> Money:
+        """What a sum of parts would claim as profit: price less cost. Shown only to warn of it."""
+        return self.price - self.cost
+
+
+def profit(market: Market, packing: Packing | None, cost: Money, *, rounded: bool = True) -> Sale:
+    """The sale at the market's price. ``cost`` is one kit's lines, without packing, labour and postage.
+
+    ``rounded=False`` leaves each line at a millionth, for checks. Refused where the market has no price or
+    the currencies differ.
+    """
+    if market.price is None:
+        raise Refused("expected a price to reckon the profit at; the market states none")
+    return _sale(market, market.price, packing or _no_packing(cost.currency), cost, rounded)
+
+
+def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str) -> Sale:
+    """The sale at the lowest price, in whole smallest units, that leaves ``margin_pct`` or more once rounded.
+
+    Refused where no price can: fees and tax take more of each further penny than the margin leaves.
+    """
+    grain = Money.of(Decimal(1).scaleb(-cost.exponent), cost.currency)
+    price = _up(exact_price(market, packing, cost, margin_pct), grain)
+    sale = profit(replace(market, price=price), packing, cost)
+    while (sale.margin_pct or Decimal("-Infinity")) < Decimal(margin_pct):
+        sale = profit(replace(market, price=sale.price + grain), packing, cost)
+    return sale
+
+
+def exact_price(
+    market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str
+) -> Money:
+    """The price that leaves exactly ``margin_pct`` before rounding, to a millionth; never below nothing.
+
+    Takings = (cost + packing + labour + postage + fixed fee - fee percentage of what it spares) /
+    ((1 - margin)/(1 + tax) - fee percentage). Derived from the rule above; agrees with the published form
+    P = (cost + ship + b + e) / ((1 - m)/(1 + v) - a - c).
+    """
+    packing = packing or _no_packing(cost.currency)
+    charged = _charged(market, cost.currency)
+    fee = market.fee_pct / HUNDRED
+    spared = fee * charged.amount if _fee_on(market) == PRICE else Decimal(0)
+    outlay = cost + packing.cost + labour(packing) + packing.postage + market.fee_fixed
+    takings = (outlay.amount - spared) / _left_of_each(market, Decimal(margin_pct))
+    return max(Money.of(takings, cost.currency) - charged, Money.zero(cost.currency))
+
+
+def labour(packing: Packing) -> Money:
+    """Minutes at the hourly rate; no rate = labour is not wanted in the cost."""
+    if packing.hourly_rate is None:
+        return Money.zero(packing.cost.currency)
+    return Money.of(packing.hourly_rate.amount * packing.minutes / 60, packing.hourly_rate.currency)
+
+
+def tax_inside(gross: Money, pct: Decimal | int) -> Money:
+    """The tax inside a price that includes it, to a millionth: gross · r / (100 + r)."""
+    return Money.of(gross.amount * Decimal(pct) / (HUNDRED + Decimal(pct)), gross.currency)
+
+
+def markup_of_margin(margin_pct: Decimal | int) -> Decimal:
+    """Markup on cost in percent, for a margin on price in percent: u = m / (1 - m)."""
+    if Decimal(margin_pct) >= HUNDRED:
+        raise Refused(f"no price exists: a margin of {margin_pct} % leaves nothing for the cost")
+    return HUNDRED * Decimal(margin_pct) / (HUNDRED - Decimal(margin_pct))
+
+
+def margin_of_markup(markup_pct: Decimal | int) -> Decimal:
+    """Margin on price in percent, for a markup on cost in percent: m = u / (1 + u)."""
+    return HUNDRED * Decimal(markup_pct) / (HUNDRED + Decimal(markup_pct))
+
+
+def _sale(market: Market, price: Money, packing: Packing, cost: Money, rounded: bool) -> Sale:
+    tidy: Callable[[Money], Money] = Money.rounded if rounded else lambda money: money
+    charged = _charged(market, price.currency)
+    takings = price + charged
+    tax = tax_inside(takings, market.tax_pct) if market.tax_registered else Money.zero(price.currency)
+    base = price if _fee_on(market) == PRICE else takings
+    fee = base.times(market.fee_pct / HUNDRED) + market.fee_fixed
+    parts = (price, charged, tax, fee, packing.postage, packing.cost, labour(packing), cost)
+    return Sale(*(tidy(part) for part in parts))
+
+
+def _left_of_each(market: Market, margin_pct: Decimal) -> Decimal:
+    """How much of each further unit of takings is left for the outlay once margin, tax and fees have had
+    theirs."""
+    tax = market.tax_pct / HUNDRED if market.tax_registered else Decimal(0)
+    left = (1 - margin_pct / HUNDRED) / (1 + tax) - market.fee_pct / HUNDRED
+    if left <= 0:
+        raise Refused(
+            f"no price exists: a margin of {margin_pct} %, fees of {market.fee_pct} % "
+            f"and tax of {tax * HUNDRED:f} % take all of it"
+        )
+    return left
+
+
+def _up(money: Money, grain: Money) -> Money:
+    steps = (Decimal(money.millionths) / grain.millionths).to_integral_value(ROUND_CEILING)
+    return Money(int(steps) * grain.millionths, money.currency)
+
+
+def _charged(market: Market, currency: str) -> Money:
+    return market.postage_charged or Money.zero(currency)
+
+
+def _fee_on(market: Market) -> str:
+    if market.fee_on not in (PRICE, PRICE_AND_POSTAGE):
+        raise Refused(f"expected fee_on to be {PRICE!r} or {PRICE_AND_POSTAGE!r}, found {market.fee_on!r}")
+    return market.fee_on
+
+
+def _no_packing(currency: str) -> Packing:
+    return Packing(Money.zero(currency), Money.zero(currency))

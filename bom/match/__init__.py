@@ -1,0 +1,1 @@
+"""A requirement against a catalogue: verdicts with findings, ranked. Pure."""

@@ -1,0 +1,159 @@
+"""Part against part, where no board says what is really needed: the candidate must offer at least what the original did.
+
+The rule of each check is common practice, no source: equal coil volts, no more coil current, pull-in no later, every
+published rating matched or beaten, no taller, no larger, no less tight, and as warm and as cold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bom.relays.relay import Design, Rating, Relay, Sealing
+from bom.values.finding import Finding, Outcome
+
+SOURCE = "common practice, no source: at least what the original offers"
+# A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil.
+SAME_COIL = 0.01
+
+
+def alike_findings(candidate: Design, original: Design) -> tuple[Finding, ...]:
+    """Every electrical and mechanical comparison of two parts; a value either sheet leaves out gives *unknown*."""
+    new, old = candidate.relay, original.relay
+    return (
+        *_same(new, old),
+        _at_most("coil current", _coil_amps(new), _coil_amps(old), "A", SAME_COIL),
+        _at_most("pull-in", new.operate_volts, old.operate_volts, "V"),
+        _at_least("hottest ambient", new.temp_max_c, old.temp_max_c, "°C"),
+        _at_most("coldest ambient", new.temp_min_c, old.temp_min_c, "°C"),
+        _at_most("height", _height(new), _height(old), "mm"),
+        _sealing(new, old),
+        *_ratings(candidate, original),
+    )
+
+
+def _same(new: Relay, old: Relay) -> Iterator[Finding]:
+    yield _equal("coil supply", new.coil_supply, old.coil_supply)
+    yield _equal("coil volts", new.coil_volts, old.coil_volts, "V")
+
+
+def _coil_amps(relay: Relay) -> float | None:
+    if not relay.coil_volts or not relay.coil_ohms:
+        return None
+    return relay.coil_volts / relay.coil_ohms
+
+
+def _height(relay: Relay) -> float | None:
+    if relay.body_height_mm is None:
+        return None
+    return relay.body_height_mm + (relay.standoff_mm or 0.0)
+
+
+def _equal(check: str, new: object, old: object, unit: str = "") -> Finding:
+    if new is None or old is None:
+        return _not_stated(check, _show(old, unit), _show(new, unit), new is None)
+    outcome = Outcome.PASS if new == old else Outcome.FAIL
+    why = "as the original" if new == old else f"the original has {_show(old, unit)}, this one {_show(new, unit)}"
+    return Finding(check, outcome, why, _show(old, unit), _show(new, unit), None, SOURCE)
+
+
+def _at_most(check: str, new: float | None, old: float | None, unit: str, slack: float = 0.0) -> Finding:
+    return _bounded(check, new, old, unit, sign=-1, slack=slack)
+
+
+def _at_least(check: str, new: float | None, old: float | None, unit: str) -> Finding:
+    return _bounded(check, new, old, unit, sign=1)
+
+
+def _bounded(check: str, new: float | None, old: float | None, unit: str, sign: int, slack: float = 0.0) -> Finding:
+    bound = "at most" if sign < 0 else "at least"
+    required = f"{bound} {_show(old, unit)}"
+    if new is None or old is None:
+        return _not_stated(check, required, _show(new, unit), new is None)
+    room = sign * (new - old)
+    margin = room / abs(old) if old else None
+    if room >= -slack * abs(old):
+        return Finding(check, Outcome.PASS, "no worse than the original", required, _show(new, unit), margin, SOURCE)
+    why = f"{_show(new, unit)}, where the original has {_show(old, unit)}"
+    return Finding(check, Outcome.FAIL, why, required, _show(new, unit), margin, SOURCE)
+
+
+def _sealing(new: Relay, old: Relay) -> Finding:
+    if new.sealing is None or old.sealing is None:
+        return _not_stated(
+            "sealing", str(old.sealing or "not stated"), str(new.sealing or "not stated"), not new.sealing
+        )
+    return sealing_at_least(new.sealing, old.sealing)
+
+
+def sealing_at_least(offered: Sealing, wanted: Sealing) -> Finding:
+    """A tighter category serves where a looser one is asked for. Source: IEC 61810-1 categories RT 0 to RT V."""
+    enough = offered.rank >= wanted.rank
+    why = "tight enough" if enough else f"{offered} is less tight than {wanted}"
+    outcome = Outcome.PASS if enough else Outcome.FAIL
+    return Finding("sealing", outcome, why, f"at least {wanted}", str(offered), None, "IEC 61810-1 sealing categories")
+
+
+def _ratings(candidate: Design, original: Design) -> Iterator[Finding]:
+    if not original.ratings:
+        yield _not_stated("contact ratings", "not stated for the original", "", False)
+    for asked in original.ratings:
+        yield _rating(candidate, asked)
+
+
+def _rating(candidate: Design, asked: Rating) -> Finding:
+    check = f"{asked.contact} contact, {asked.load} {asked.volts:g} V {asked.supply}"
+    matching = [r for r in candidate.ratings if _answers(r, asked)]
+    required = _amps(asked)
+    if not matching:
+        why = f"no {asked.load} rating published at {asked.volts:g} V {asked.supply}; the original states {required}"
+        return Finding(check, Outcome.UNKNOWN, why, required, "not stated", None, SOURCE)
+    shortfall = [_shortfall(r, asked) for r in matching]
+    best = matching[shortfall.index(max(shortfall))]
+    margin = max(shortfall)
+    outcome = Outcome.PASS if margin >= 0 else Outcome.FAIL
+    why = "rated as high as the original" if margin >= 0 else f"rated {_amps(best)}, the original {required}"
+    return Finding(check, outcome, why, required, _amps(best), margin, best.source or SOURCE)
+
+
+def _answers(offered: Rating, asked: Rating) -> bool:
+    return (
+        offered.load == asked.load
+        and offered.supply == asked.supply
+        and offered.volts >= asked.volts
+        and offered.contact in ("both", asked.contact)
+    )
+
+
+def _shortfall(offered: Rating, asked: Rating) -> float:
+    """The smallest share to spare over every current the original's line states; a current left out is short."""
+    pairs = [
+        (offered.amps, asked.amps),
+        (offered.inrush_amps, asked.inrush_amps),
+        (offered.carry_amps, asked.carry_amps),
+    ]
+    return min(((o or 0.0) / a - 1.0 for o, a in pairs if a), default=0.0)
+
+
+def _amps(rating: Rating) -> str:
+    parts = [f"{rating.amps:g} A" if rating.amps is not None else ""]
+    parts.append(f"inrush {rating.inrush_amps:g} A" if rating.inrush_amps else "")
+    parts.append(f"{rating.carry_amps:g} A for {rating.carry_seconds:g} s" if _timed(rating) else "")
+    return ", ".join(p for p in parts if p)
+
+
+def _timed(rating: Rating) -> bool:
+    return rating.carry_amps is not None and rating.carry_seconds is not None
+
+
+def _not_stated(check: str, required: str, offered: str, candidate_silent: bool) -> Finding:
+    whose = "this part's" if candidate_silent else "the original's"
+    why = f"{whose} {check} is not stated: look it up or measure it"
+    return Finding(check, Outcome.UNKNOWN, why, required, offered or "not stated", None, SOURCE)
+
+
+def _show(value: object, unit: str = "") -> str:
+    if value is None:
+        return "not stated"
+    if isinstance(value, float):
+        return f"{value:.4g} {unit}".strip()
+    return f"{value} {unit}".strip()

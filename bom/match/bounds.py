@@ -1,0 +1,136 @@
+"""A spec's bounds against one part: any subset of a relay's facts, as equal, ``min_…`` or ``max_…``, and a few of shape.
+
+Shape bounds: ``units``, ``contacts`` (make | break | changeover), ``pins``, ``min_make_amps`` and ``min_break_amps`` (with
+``load_volts`` and ``load`` where given), ``sealing_at_least``, ``max_height_mm`` (body and standoff together).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+from enum import StrEnum
+
+from bom.match.alike import sealing_at_least
+from bom.relays.relay import Design, Relay, Sealing
+from bom.relays.wiring import Kind, Wiring
+from bom.values.finding import Finding, Outcome
+from bom.values.problem import Refused
+
+SOURCE = "the spec"
+FACTS = frozenset(f.name for f in fields(Relay))
+
+
+def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, ...]:
+    """One finding a bound, and one of what the part's wiring and ratings must state for it. Refuses an unknown bound."""
+    return tuple(_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS)
+
+
+_HELPERS = {"load_volts", "load"}
+
+
+def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object]) -> Finding:
+    if name in _SHAPES:
+        return _compare(name, _SHAPES[name](design), wanted)
+    if name in ("min_make_amps", "min_break_amps"):
+        return _amps(design, name, float(str(wanted)), bounds)
+    if name == "sealing_at_least":
+        return _sealing(design, Sealing(str(wanted)))
+    if name == "max_height_mm":
+        return _limit("height", _height(design.relay), float(str(wanted)), -1)
+    for prefix, sign in (("min_", 1), ("max_", -1)):
+        if name.startswith(prefix) and name.removeprefix(prefix) in FACTS:
+            fact = name.removeprefix(prefix)
+            return _limit(_words(fact), getattr(design.relay, fact), float(str(wanted)), sign)
+    if name in FACTS:
+        return _compare(name, getattr(design.relay, name), wanted)
+    raise Refused(f"expected a relay's column, min_ or max_ of one, or a shape bound in the spec, found {name!r}")
+
+
+def _height(relay: Relay) -> float | None:
+    if relay.body_height_mm is None or relay.standoff_mm is None:
+        return None
+    return relay.body_height_mm + relay.standoff_mm
+
+
+def _units(design: Design) -> int | None:
+    return len(design.wiring.units) if design.wiring else None
+
+
+def _pins(design: Design) -> int | None:
+    return len(design.footprint.pins) if design.footprint else None
+
+
+def _contacts(design: Design) -> str | None:
+    return contact_words(design.wiring) if design.wiring else None
+
+
+_SHAPES = {"units": _units, "pins": _pins, "contacts": _contacts}
+
+
+def contact_words(wiring: Wiring) -> str:
+    """*changeover* where a pole has a make and a break, else *make* or *break*; mixed poles are joined with +."""
+    return " + ".join(
+        dict.fromkeys(_pole_words(wiring, unit, pole) for unit in wiring.units for pole in wiring.poles(unit))
+    )
+
+
+def _pole_words(wiring: Wiring, unit: str, pole: str) -> str:
+    make = wiring.has_contact(unit, Kind.MAKE, pole)
+    return "changeover" if make and wiring.has_contact(unit, Kind.BREAK, pole) else "make" if make else "break"
+
+
+def _compare(name: str, offered: object, wanted: object) -> Finding:
+    check = _words(name)
+    if offered is None or offered == "":
+        return _unstated(check, str(wanted))
+    alike = _plain(offered) == _plain(wanted)
+    outcome = Outcome.PASS if alike else Outcome.FAIL
+    why = "as asked" if alike else f"{_plain(offered)}, not {_plain(wanted)}"
+    return Finding(check, outcome, why, _plain(wanted), _plain(offered), None, SOURCE)
+
+
+def _limit(check: str, offered: float | None, wanted: float, sign: int) -> Finding:
+    required = f"{'at least' if sign > 0 else 'at most'} {wanted:g}"
+    if offered is None:
+        return _unstated(check, required)
+    margin = sign * (offered - wanted) / abs(wanted) if wanted else None
+    inside = sign * (offered - wanted) >= 0
+    why = "inside the bound" if inside else f"{offered:g} is outside the bound"
+    return Finding(check, Outcome.PASS if inside else Outcome.FAIL, why, required, f"{offered:g}", margin, SOURCE)
+
+
+def _sealing(design: Design, wanted: Sealing) -> Finding:
+    if design.relay.sealing is None:
+        return _unstated("sealing", f"at least {wanted}")
+    return sealing_at_least(design.relay.sealing, wanted)
+
+
+def _amps(design: Design, name: str, wanted: float, bounds: dict[str, object]) -> Finding:
+    contact = Kind.MAKE if name == "min_make_amps" else Kind.BREAK
+    check = f"{contact} contact"
+    best = max(_rated(design, contact, bounds), default=None)
+    if best is None:
+        return _unstated(check + " rating", f"at least {wanted:g} A")
+    return _limit(check, best, wanted, 1)
+
+
+def _rated(design: Design, contact: Kind, bounds: dict[str, object]) -> Iterator[float]:
+    load, volts = bounds.get("load", "resistive"), float(str(bounds.get("load_volts", 0.0)))
+    for rating in design.ratings:
+        if rating.covers(contact) and rating.load == load and rating.volts >= volts and rating.amps is not None:
+            yield rating.amps
+
+
+def _unstated(check: str, required: str) -> Finding:
+    why = f"{check} is not stated: look it up or measure it"
+    return Finding(check, Outcome.UNKNOWN, why, required, "not stated", None, SOURCE)
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, StrEnum):
+        return value.value
+    return f"{value:g}" if isinstance(value, int | float) else str(value)

@@ -1,0 +1,80 @@
+"""A requirement: what a replacement is asked to be, from a part, from a board position, or from a spec.
+
+All three end in the same shape: the place it must go into, the part it must equal, and the bounds it must keep.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from bom.boards.board import Board, Hole, HolePattern, Place, Position
+from bom.relays.footprint import Footprint
+from bom.relays.relay import Design
+from bom.values.problem import Refused
+
+# IPC-2222, level B: smallest finished hole = largest lead + 0.20 mm (read in two write-ups that agree).
+ASSUMED_HOLE_ROOM_MM = 0.20
+ASSUMED_HOLES = "holes assumed at lead + 0.20 mm (IPC-2222 level B), because no board was named"
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """``asked`` says it in words. ``place`` is a real board position; ``original`` the part to replace; ``bounds`` a spec."""
+
+    asked: str
+    original: Design | None = None
+    place: Place | None = None
+    bounds: dict[str, object] = field(default_factory=dict)
+
+
+def like(original: Design) -> Requirement:
+    """Whatever may replace this part where nothing is known of the board."""
+    relay = original.relay
+    return Requirement(f"in place of {relay.maker} {relay.part_number}", original, _socket(original))
+
+
+def at_position(board: Board, ref: str, fitted: Design | None, place: Place) -> Requirement:
+    """Whatever may sit at this position of this board."""
+    was = f", fitted with {fitted.relay.maker} {fitted.relay.part_number}" if fitted else ""
+    return Requirement(f"at {board.name}:{ref}{was}", fitted, place)
+
+
+def within(bounds: dict[str, object]) -> Requirement:
+    """Whatever keeps these bounds; no holes, no board."""
+    return Requirement("by spec: " + ", ".join(f"{k} = {_plain(v)}" for k, v in bounds.items()), bounds=bounds)
+
+
+def place_of(board: Board, ref: str, fitted: Design | None, named_wirings: dict[str, object]) -> Place:
+    """The position with its holes and the wiring it expects.
+
+    The board's own wiring, hole names standing for pins, comes first; without it the fitted part's, if that part's pins
+    carry the holes' names. Refuses a position or pattern the board does not have.
+    """
+    if (position := board.position(ref)) is None:
+        known = ", ".join(p.ref for p in board.positions)
+        raise Refused(f"board {board.name} has no position {ref}; it has {known}")
+    if (pattern := board.pattern_of(position)) is None:
+        raise Refused(f"board {board.name} has no hole pattern {position.pattern}, which {ref} names")
+    wiring = named_wirings.get(position.wiring) or (fitted.wiring if fitted else None)
+    return Place(board, position, pattern, wiring)  # type: ignore[arg-type]
+
+
+def _socket(original: Design) -> Place | None:
+    """Holes made for the original's own pins, each a net of its own."""
+    if original.footprint is None:
+        return None
+    drawn = original.footprint.from_component_side()
+    pattern = HolePattern(f"holes for {original.relay.part_number}", tuple(_holes(drawn)), drawn.view)
+    position = Position("", pattern.name, original.relay.part_number, original.relay.wiring)
+    return Place(Board(""), position, pattern, original.wiring)
+
+
+def _holes(footprint: Footprint) -> list[Hole]:
+    return [
+        Hole(p.name, p.x_mm, p.y_mm, p.lead_diameter_mm and p.lead_diameter_mm + ASSUMED_HOLE_ROOM_MM, p.name)
+        for p in footprint.pins
+    ]
+
+
+def _plain(value: object) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)

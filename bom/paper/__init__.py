@@ -1,0 +1,1 @@
+"""Results out: spreadsheets, terminal tables, JSON. Knows no database."""

@@ -1,0 +1,189 @@
+"""How each command's answer looks in a terminal, made from the same mapping that ``--json`` prints."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bom.paper.tables import findings_table, match_table as candidates_table
+from bom.paper.tables import relay_card as card
+from bom.paper.tables import simple_table
+
+Answer = dict[str, Any]
+NEAR_MISSES = 8
+
+
+def facts_table(answer: Answer) -> str:
+    """Names and values, a line each; lists one item a line."""
+    rows = [(k.replace("_", " "), "; ".join(map(str, v)) or "none" if isinstance(v, list) else v) for k, v in answer.items()]
+    return simple_table("", ["", ""], rows)
+
+
+def problems_table(answer: Answer) -> str:
+    """Every problem with its place, or that there is none."""
+    if not answer["problems"]:
+        return f"{answer['folder']}: {answer['relays']} relays, no problem found"
+    rows = [(p["file"], p["line"] or "", p["column"], p["expected"], p["found"]) for p in answer["problems"]]
+    return simple_table(f"{len(rows)} problems", ["file", "line", "column", "expected", "found"], rows)
+
+
+def relays_table(rows: list[Answer]) -> str:
+    """Relays found, a line each."""
+    if not rows:
+        return "No relay was found."
+    columns = ("maker", "part_number", "coil_volts", "coil_ohms", "units", "contacts", "pins", "status")
+    shown = [[row[c] for c in columns] for row in rows]
+    return simple_table("", [c.replace("_", " ") for c in columns], shown)
+
+
+def relay_card(answer: Answer) -> str:
+    """Everything stated, then what is not."""
+    missing = ", ".join(k.replace("_", " ") for k in answer["not_stated"])
+    shown = card({k: v for k, v in answer.items() if k != "not_stated"})
+    return shown + (f"Not stated: {missing}\n" if missing else "")
+
+
+def identified_table(answer: Answer) -> str:
+    """What the reading comes to, every relay it may be, what to measure next."""
+    head = f"The coil is {answer['ohms_at_20']} Ω at 20 °C.\n"
+    rows = [
+        (c["maker"], c["part_number"], c["coil_ohms"], f"{c['off']:+.1%}", "; ".join(c["assumed"]))
+        for c in answer["candidates"]
+    ]
+    table = simple_table("May be", ["maker", "part number", "coil Ω", "off", "assumed"], rows) if rows else "No relay fits.\n"
+    tail = f"Measure next: {answer['measure_next']}" if answer["measure_next"] else ""
+    return head + table + tail
+
+
+def board_table(board: Answer) -> str:
+    """A board's positions with their functions and loads, its repairs and cautions."""
+    rows = [
+        (p["ref"], p["fitted"], f["name"], f"{f['unit']} {f['contact']}", _load(f["load"]))
+        for p in board["positions"]
+        for f in p["functions"]
+    ]
+    repairs = [(r["name"], ", ".join(r["positions"]), "; ".join(r["symptoms"])) for r in board["repairs"]]
+    return (
+        simple_table(f"{board['name']}  {board['title']}", ["position", "fitted", "function", "contact", "load"], rows)
+        + simple_table("Repairs", ["repair", "positions", "symptoms"], repairs)
+        + _cautions(board["cautions"])
+    )
+
+
+def _load(load: Answer) -> str:
+    parts = [load["kind"], _with(load["volts"], "V"), _with(load["amps"], "A")]
+    parts.append(f"stall {load['stall_amps']} A" if load["stall_amps"] is not None else "")
+    return " ".join(p for p in parts if p)
+
+
+def _with(value: object, unit: str) -> str:
+    return "" if value is None else f"{value} {unit}"
+
+
+def _cautions(cautions: list[str]) -> str:
+    return simple_table("Cautions", ["", ""], [("!", c) for c in cautions]) if cautions else ""
+
+
+def board_check_table(answer: Answer) -> str:
+    """A verdict for each position, then every finding that is no pass."""
+    shown = ""
+    for position in answer["positions"]:
+        open_ones = [f for f in position["findings"] if f["outcome"] != "pass"]
+        passed = len(position["findings"]) - len(open_ones)
+        title = f"{answer['board']}:{position['ref']}  {position['fitted'] or 'nothing fitted'}: {_word(position['verdict'])}"
+        shown += f"{title} ({passed} checks passed)\n"
+        shown += findings_table(open_ones) if open_ones else ""
+    return shown
+
+
+def _word(verdict: str) -> str:
+    return verdict.replace("_", "-")
+
+
+def rules_table(rules: list[Answer]) -> str:
+    """Rules of thumb by name, with where they are published."""
+    return simple_table("Rules of thumb", ["name", "source"], [(r["name"], r["source"]) for r in rules])
+
+
+def fit_table(answer: Answer) -> str:
+    """The fit in words, and which pin goes into which hole."""
+    lines = [f"{answer['outcome']}: {answer['why']}"]
+    if answer["assignment"]:
+        lines.append(f"turned by {answer['rotation_deg']:.2f}°, smallest play {answer['play_mm']:.3f} mm")
+        lines += [f"  {pin} -> {hole}" for pin, hole in answer["assignment"].items()]
+    return "\n".join(lines)
+
+
+def match_table(answer: Answer, *, every: bool = False) -> str:
+    """Candidates that may serve, then the nearest misses, then the cautions."""
+    serve = [c for c in answer["candidates"] if c["verdict"] != "no"]
+    refused = [c for c in answer["candidates"] if c["verdict"] == "no"]
+    shown = refused if every else refused[:NEAR_MISSES]
+    asked = answer["requirement"]["asked"]
+    head = f"What may serve {asked}: {_counted(answer['candidates'])}\n"
+    more = len(refused) - len(shown)
+    tail = f"... and {more} more refused; --all shows them.\n" if more else ""
+    body = candidates_table({"candidates": serve, "cautions": []})
+    misses = "Refused, nearest first\n" + candidates_table({"candidates": shown, "cautions": []}) if shown else ""
+    return head + body + misses + tail + _cautions(answer["cautions"])
+
+
+def _counted(candidates: list[Answer]) -> str:
+    words = ("drop_in", "conditional", "unknown", "no")
+    counts = [(sum(c["verdict"] == w for c in candidates), _word(w)) for w in words]
+    return ", ".join(f"{n} {w}" for n, w in counts)
+
+
+def kits_table(kits: list[Answer]) -> str:
+    """Each kit line by line, what one costs and leaves, how many can be made up now."""
+    return "\n".join(map(_kit, kits))
+
+
+def _kit(kit: Answer) -> str:
+    rows = [row for line in kit["lines"] for row in _kit_rows(line, 0)]
+    title = f"{kit['kit']}, {kit['batch']} together"
+    table = simple_table(title, ["line", "part number", "quantity", "unit", "each", "cost", "by"], rows)
+    sale = kit["sale"] or {}
+    figures = [("one kit costs", _money(kit["per_kit"]))]
+    figures += [(name.replace("_", " "), _money(value)) for name, value in sale.items()]
+    figures += [("can be made up now", kit["can_make_now"])]
+    unknown = "".join(f"? {why}\n" for why in kit["unknown"])
+    return table + unknown + simple_table("", ["", ""], figures)
+
+
+def _kit_rows(line: Answer, depth: int) -> list[tuple[Any, ...]]:
+    name = "  " * depth + line["line"]
+    row = (name, line["part_number"], line["quantity"], line["unit"], _money(line["each"]), _money(line["cost"]), line["why"])
+    return [row, *(inner for one in line["inside"] for inner in _kit_rows(one, depth + 1))]
+
+
+def _money(value: Any) -> Any:
+    if isinstance(value, dict) and set(value) == {"amount", "currency"}:
+        return f"{value['amount']} {value['currency']}"
+    return "not known" if value is None else value
+
+
+def pick_table(answer: Answer) -> str:
+    """The pick list by drawer, or what is missing."""
+    if answer["missing"]:
+        rows = [(" or ".join(m["parts"]), m["quantity"]) for m in answer["missing"]]
+        return simple_table(f"Missing for {answer['count']} x {answer['kit']}", ["part number", "quantity"], rows)
+    picks = sorted(answer["picks"], key=lambda p: (p["drawer"], p["part_number"]))
+    rows = [(p["drawer"], p["part_number"], p["lot"], p["quantity"]) for p in picks]
+    made = f", kit lot {answer['kit_lot']}" if answer["kit_lot"] else " (nothing booked)"
+    title = f"{answer['count']} x {answer['kit']}{made}"
+    return simple_table(title, ["drawer", "part number", "lot", "quantity"], rows)
+
+
+def refreshed_table(answer: list[Answer]) -> str:
+    """Each supplier's list: how many offers, and what was said."""
+    rows = [(a["supplier"], "failed" if a["failed"] else a["offers"], "; ".join(a["notes"])) for a in answer]
+    return simple_table("", ["supplier", "offers", "notes"], rows)
+
+
+def trace_table(answer: Answer) -> str:
+    """A lot's own facts, then its entries in order."""
+    lot = {k.replace("_", " "): v for k, v in answer["lot"].items() if v not in (None, "")}
+    moves = [(m["when"], m["kind"], m["quantity"], m["reason"], m["reference"]) for m in answer["moves"]]
+    return facts_table({k: _money(v) for k, v in lot.items()}) + simple_table(
+        "Entries", ["when", "kind", "quantity", "for", "into"], moves
+    )

@@ -1,0 +1,353 @@
+"""Knows how answers look in a terminal: plain tables as text, an outcome by sign and word and only then by colour.
+
+Everything is made from the JSON shape of an answer, so what is shown and what ``--json`` prints cannot differ.
+Text is wrapped, never cut; markup and control characters in it have no effect.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from io import StringIO
+from typing import Any
+
+from bom.paper.csv_out import number_text
+from bom.paper.readable import readable
+from bom.values.finding import Finding, Outcome, Verdict, worst_first
+
+Row = Mapping[str, Any]
+Column = tuple[str, str, str]  # key, header, left or right
+
+DEFAULT_WIDTH = 100
+_SIGNS = {  # sign, word and colour for each outcome and verdict
+    "pass": ("✓", "pass", "green"),
+    "condition": ("~", "condition", "yellow"),
+    "fail": ("✗", "fail", "red"),
+    "unknown": ("?", "unknown", "magenta"),
+    "drop_in": ("✓", "drop-in", "green"),
+    "conditional": ("~", "conditional", "yellow"),
+    "no": ("✗", "no", "red"),
+}
+
+
+def match_table(answer: Row, width: int | None = None, colour: bool | None = None) -> str:
+    """A match: each candidate with its verdict and the one worst reason, then the cautions."""
+    candidates = answer.get("candidates") or []
+    rows = [_candidate(c) for c in candidates]
+    columns: list[Column] = [
+        ("verdict", "verdict", "left"),
+        ("maker", "maker", "left"),
+        ("part_number", "part number", "left"),
+        ("available", "available", "right"),
+        ("landed_cost", "landed cost", "right"),
+        ("why", "why", "left"),
+    ]
+    body = [_Grid("", columns, rows)] if rows else [_plain("No candidate was found.")]
+    return _render([*body, *_cautions(answer.get("cautions") or [])], width, colour)
+
+
+def findings_table(
+    findings: Iterable[Row], title: str = "", width: int | None = None, colour: bool | None = None
+) -> str:
+    """Findings, the worst first: what was asked, what is offered, the room left, why, and by which source."""
+    rows = [_finding_row(f) for f in worst_first(map(_finding, findings))]
+    columns: list[Column] = [
+        ("outcome", "outcome", "left"),
+        ("check", "check", "left"),
+        ("required", "required", "left"),
+        ("offered", "offered", "left"),
+        ("margin", "margin", "right"),
+        ("why", "why", "left"),
+        ("source", "source", "left"),
+    ]
+    return _render([_Grid(title, columns, rows) if rows else _plain("Nothing was checked.")], width, colour)
+
+
+def kit_table(kit: Row, width: int | None = None, colour: bool | None = None) -> str:
+    """A costed kit: ``lines`` as a table, then every other value (and those in ``totals``) by name."""
+    return _listed(kit, "lines", _KIT_COLUMNS, str(kit.get("kit") or kit.get("name") or "Kit"), width, colour)
+
+
+def plan_table(plan: Row, width: int | None = None, colour: bool | None = None) -> str:
+    """A purchase plan: ``orders``, each a supplier with ``lines`` and its sums, then the plan's own values.
+
+    ``order`` (offer to quantity), as a stand-alone problem gives it, is shown too.
+    """
+    parts: list[Any] = []
+    for order in plan.get("orders") or []:
+        parts += _block(order, "lines", _PLAN_COLUMNS, str(order.get("supplier") or "Order"), {"supplier"})
+    offers = plan.get("order") or {}
+    if offers:
+        rows = [{"offer": o, "quantity": q} for o, q in offers.items()]
+        parts.append(_Grid("Order", [("offer", "offer", "left"), ("quantity", "quantity", "right")], rows))
+    parts += _values({k: v for k, v in plan.items() if k not in ("orders", "order")})
+    return _render(parts, width, colour)
+
+
+def stock_table(
+    rows: Iterable[Row], title: str = "Stock", width: int | None = None, colour: bool | None = None
+) -> str:
+    """Levels or lots; columns in which no row has a value are left out."""
+    rows = list(rows)
+    columns = _columns(rows, _STOCK_COLUMNS)
+    return _render([_Grid(title, columns, rows) if rows else _plain("Nothing in stock.")], width, colour)
+
+
+def relay_card(relay: Row, width: int | None = None, colour: bool | None = None) -> str:
+    """One relay, every field by name; what no data sheet stated says so. Nested lists become tables below."""
+    title = f"{relay.get('maker') or ''} {relay.get('part_number') or ''}".strip()
+    flat = {k: v for k, v in relay.items() if not _is_rows(v)}
+    rows = [{"name": _words(k), "value": "not stated" if v in (None, "") else v} for k, v in flat.items()]
+    parts = [_Grid(title, _NAMED, rows, headed=False)]
+    for key, value in relay.items():
+        if _is_rows(value):
+            parts.append(_Grid(_words(key), _columns(value, ()), value))
+    return _render(parts, width, colour)
+
+
+def simple_table(
+    title: str,
+    columns: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    width: int | None = None,
+    colour: bool | None = None,
+) -> str:
+    """Any table: numbers to the right, all else to the left."""
+    keys = [str(i) for i in range(len(columns))]
+    dicts = [dict(zip(keys, row, strict=True)) for row in rows]
+    sides = ["right" if _all_numbers(d[k] for d in dicts) else "left" for k in keys]
+    return _render([_Grid(title, list(zip(keys, columns, sides, strict=True)), dicts)], width, colour)
+
+
+_NAMED: tuple[Column, ...] = (("name", "", "left"), ("value", "", "left"))
+_PROSE = ("why", "source", "text", "value")  # columns that may wrap anywhere between words
+_KIT_COLUMNS: tuple[Column, ...] = (
+    ("position", "position", "left"),
+    ("part_number", "part number", "left"),
+    ("name", "name", "left"),
+    ("quantity", "quantity", "right"),
+    ("unit", "unit", "left"),
+)
+_PLAN_COLUMNS: tuple[Column, ...] = (
+    ("supplier_code", "code", "left"),
+    ("part_number", "part number", "left"),
+    ("maker", "maker", "left"),
+    ("quantity", "quantity", "right"),
+    ("unit_price", "unit price", "right"),
+    ("cost", "cost", "right"),
+)
+_STOCK_COLUMNS: tuple[Column, ...] = (
+    ("part_number", "part number", "left"),
+    ("maker", "maker", "left"),
+    ("lot", "lot", "left"),
+    ("drawer", "drawer", "left"),
+    ("on_hand", "on hand", "right"),
+    ("reserved", "reserved", "right"),
+    ("held", "held", "right"),
+    ("available", "available", "right"),
+)
+
+
+def _candidate(candidate: Row) -> Row:
+    verdict = str(candidate.get("verdict") or "unknown")
+    worst = worst_first(map(_finding, candidate.get("findings") or []))
+    why = worst[0].why if worst else "nothing was checked"
+    return {**candidate, "verdict": Verdict(verdict), "why": why}
+
+
+def _finding(row: Row) -> Finding:
+    texts = {k: str(row.get(k) or "") for k in ("check", "why", "required", "offered", "source")}
+    margin = row.get("margin")
+    return Finding(outcome=Outcome(row["outcome"]), margin=None if margin is None else float(margin), **texts)
+
+
+def _finding_row(finding: Finding) -> Row:
+    row = {
+        name: getattr(finding, name) for name in ("outcome", "check", "required", "offered", "why", "source")
+    }
+    return {**row, "margin": "" if finding.margin is None else f"{finding.margin:+.0%}"}
+
+
+def _listed(
+    mapping: Row, key: str, known: Sequence[Column], title: str, width: int | None, colour: bool | None
+) -> str:
+    return _render(_block(mapping, key, known, title, {"kit", "name"}), width, colour)
+
+
+def _block(mapping: Row, key: str, known: Sequence[Column], title: str, said: set[str]) -> list[Any]:
+    """The rows under ``key`` as a table, then the other values by name."""
+    rows = mapping.get(key) or []
+    table = [_Grid(title, _columns(rows, known), rows)] if rows else [_plain(f"{title}: nothing")]
+    return [*table, *_values({k: v for k, v in mapping.items() if k != key and k not in said})]
+
+
+def _values(mapping: Row) -> list[Any]:
+    """Single values by name, one to a line; a mapping of values is opened, rows become a table."""
+    pairs, parts = [], []
+    for key, value in mapping.items():
+        if _is_rows(value):
+            parts.append(_Grid(_words(key), _columns(value, ()), value))
+        elif isinstance(value, Mapping) and not _is_money(value):
+            pairs += [{"name": f"{_words(key)}: {_words(k)}", "value": v} for k, v in value.items()]
+        elif value not in (None, "", [], ()):
+            pairs.append({"name": _words(key), "value": value})
+    return ([_Grid("", _NAMED, pairs, headed=False)] if pairs else []) + parts
+
+
+def _columns(rows: Iterable[Row], known: Sequence[Column]) -> list[Column]:
+    """The known columns first, then any other, each only where some row has a value for it; reasons come last."""
+    rows = list(rows)
+    keys = dict.fromkeys(k for row in rows for k, v in row.items() if v not in (None, "", [], {}))
+    first = [c for c in known if c[0] in keys]
+    named = {c[0] for c in known}
+    rest = sorted((k for k in keys if k not in named), key=("why", "source").__contains__)
+    return first + [(k, _words(k), "right" if _all_numbers(r.get(k) for r in rows) else "left") for k in rest]
+
+
+def _cautions(cautions: Sequence[object]) -> list[Any]:
+    if not cautions:
+        return []
+    rows = [{"sign": "!", "text": caution} for caution in cautions]
+    return [_Grid("Cautions", [("sign", "", "left"), ("text", "", "left")], rows, headed=False)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """A table to be: how it is laid out waits for the width."""
+
+    title: str
+    columns: Sequence[Column]
+    rows: Sequence[Row]
+    headed: bool = True
+
+    def laid_out(self, width: int) -> Iterator[Any]:
+        """Side by side where that is readable; on a narrow terminal each row becomes a list of names and values."""
+        if self.title:
+            yield _text(self.title, "bold")
+        if not self.headed or self._least_width() <= width:
+            yield self._side_by_side()
+            return
+        for row in self.rows:
+            yield self._stacked(row)
+
+    def _side_by_side(self) -> Any:
+        from rich import box
+        from rich.table import Table
+
+        look = box.SIMPLE_HEAD if self.headed else None
+        table = Table(box=look, show_header=self.headed, pad_edge=False)
+        for column in self.columns:
+            side: Any = column[2]
+            table.add_column(_text(column[1]), justify=side, overflow="fold", min_width=self._least(column))
+        for row in self.rows:
+            table.add_row(*(_cell(row.get(key)) for key, _, _ in self.columns))
+        return table
+
+    def _stacked(self, row: Row) -> Any:
+        pairs = [{"name": header, "value": row.get(key)} for key, header, _ in self.columns]
+        return _Grid("", _NAMED, [*pairs, {"name": " ", "value": " "}], headed=False)._side_by_side()
+
+    def _least_width(self) -> int:
+        return sum(self._least(column) + 3 for column in self.columns)
+
+    def _least(self, column: Column) -> int:
+        """A column keeps its longest word whole, up to a bound, so that no part number breaks to make room."""
+        key, header, _ = column
+        if key in _PROSE:
+            return 20 if self.headed else 1
+        words = " ".join([header, *(str(_cell(row.get(key))) for row in self.rows)]).split()
+        return min(max(map(len, words), default=1), 24)
+
+
+def _cell(value: object) -> Any:
+    if isinstance(value, Outcome | Verdict):
+        sign, word, style = _SIGNS[value.value]
+        return _text(f"{sign} {word}", style)
+    return _text(_shown(value))
+
+
+def _shown(value: object) -> str:
+    """A value in words: money with its currency, yes and no, lists joined, nothing as a dash."""
+    if value is None or value == "":
+        return "–"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return number_text(round(value, 6))
+    if isinstance(value, Mapping):
+        return f"{value['amount']} {value['currency']}" if _is_money(value) else _joined(value)
+    if isinstance(value, list | tuple):
+        return ", ".join(map(_shown, value))
+    return str(value)
+
+
+def _joined(value: Mapping[Any, Any]) -> str:
+    return ", ".join(f"{_words(k)} {_shown(v)}" for k, v in value.items())
+
+
+def _words(key: object) -> str:
+    return str(key).replace("_", " ")
+
+
+def _is_money(value: object) -> bool:
+    return isinstance(value, Mapping) and set(value) == {"amount", "currency"}
+
+
+def _is_rows(value: object) -> bool:
+    return isinstance(value, list | tuple) and bool(value) and all(isinstance(v, Mapping) for v in value)
+
+
+def _all_numbers(values: Iterable[object]) -> bool:
+    """Whether a column holds numbers or money, and at least one."""
+    given = [v for v in values if v is not None]
+    return bool(given) and all(
+        _is_money(v) or (isinstance(v, int | float) and not isinstance(v, bool)) for v in given
+    )
+
+
+def _text(text: object, style: str = "") -> Any:
+    from rich.text import Text
+
+    return Text(readable(text), style=style)
+
+
+def _plain(text: str) -> Any:
+    return _text(text)
+
+
+def _render(parts: Iterable[Any], width: int | None, colour: bool | None) -> str:
+    from rich.console import Console
+
+    coloured = wants_colour() if colour is None else colour
+    console = Console(
+        file=StringIO(),
+        width=width or terminal_width(),
+        force_terminal=coloured,
+        no_color=not coloured,
+        color_system="standard" if coloured else None,
+        legacy_windows=False,
+        highlight=False,
+    )
+    with console.capture() as captured:
+        for part in parts:
+            console.print(*_laid_out(part, console.width), sep="\n")
+    return "\n".join(line.rstrip() for line in captured.get().splitlines()) + "\n"
+
+
+def _laid_out(part: Any, width: int) -> Iterator[Any]:
+    return part.laid_out(width) if isinstance(part, _Grid) else iter((part,))
+
+
+def wants_colour() -> bool:
+    """Colour only for a terminal, and not where NO_COLOR is set to anything (no-color.org)."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+def terminal_width() -> int:
+    """The terminal's width in characters (COLUMNS goes first), else 100."""
+    if not sys.stdout.isatty() and not os.environ.get("COLUMNS"):
+        return DEFAULT_WIDTH
+    return shutil.get_terminal_size((DEFAULT_WIDTH, 24)).columns

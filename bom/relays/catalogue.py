@@ -1,0 +1,42 @@
+"""A catalogue: relays with the footprints, wirings and ratings their rows refer to, and supplies besides."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from bom.relays.footprint import Footprint
+from bom.relays.relay import Design, Rating, Relay, SupplyPart
+from bom.relays.wiring import Wiring
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Everything a catalogue folder holds. ``relays`` is keyed by (maker, part number) through ``find``."""
+
+    relays: tuple[Relay, ...] = ()
+    footprints: dict[str, Footprint] = field(default_factory=dict)
+    wirings: dict[str, Wiring] = field(default_factory=dict)
+    ratings: tuple[Rating, ...] = ()
+    supplies: tuple[SupplyPart, ...] = ()
+
+    def design(self, relay: Relay) -> Design:
+        """The relay with its footprint, wiring and the ratings for its part number, else for its series."""
+        return Design(
+            relay,
+            self.footprints.get(relay.footprint),
+            self.wirings.get(relay.wiring),
+            ratings_for(relay, self.ratings),
+        )
+
+    def designs(self) -> Iterator[Design]:
+        return map(self.design, self.relays)
+
+    def named(self, part_number: str) -> tuple[Relay, ...]:
+        """Every relay with exactly this part number, whoever makes it."""
+        return tuple(r for r in self.relays if r.part_number == part_number)
+
+
+def ratings_for(relay: Relay, ratings: tuple[Rating, ...]) -> tuple[Rating, ...]:
+    """The ratings that name this part, and those that name its series."""
+    return tuple(r for r in ratings if r.applies_to in (relay.part_number, relay.series))

@@ -1,0 +1,1 @@
+"""The ledger: lots, moves, reservations, and what stock is worth. Pure."""

@@ -1,0 +1,56 @@
+"""What a ledger that was tampered with or damaged would show: missing entries, impossible sums, lost guards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sqlalchemy import func, select, text
+from sqlalchemy.orm import Session
+
+from bom.stock.ledger import levels, lot_levels
+from bom.store import tables as t
+from bom.store.shelf import moves
+
+GUARDS = ("lots_never_change", "lots_never_go", "moves_never_change", "moves_never_go")
+
+_GUARDS_THERE = {
+    "sqlite": "SELECT name FROM sqlite_master WHERE type = 'trigger'",
+    "postgresql": "SELECT tgname FROM pg_trigger WHERE tgrelid IN ('lots'::regclass, 'moves'::regclass)",
+}
+
+
+def ledger_faults(session: Session) -> Iterator[str]:
+    """One line for each fault."""
+    yield from _missing_entries(session)
+    yield from _wrong_lots(session)
+    yield from _impossible_sums(session)
+    yield from _lost_guards(session)
+
+
+def _missing_entries(session: Session) -> Iterator[str]:
+    """Entries are numbered 1, 2, 3 … by one writer at a time, so a gap is an entry that was taken out."""
+    number = t.moves.c.sequence
+    count, first, last = session.execute(select(func.count(), func.min(number), func.max(number))).one()
+    if count and (first, last) != (1, count):
+        yield f"the ledger has {count} entries numbered {first} to {last}: some are missing"
+
+
+def _wrong_lots(session: Session) -> Iterator[str]:
+    joined = select(t.moves.c.sequence, t.moves.c.lot).join(t.lots, t.lots.c.number == t.moves.c.lot)
+    for sequence, lot in session.execute(joined.where(t.lots.c.part_number != t.moves.c.part_number)):
+        yield f"entry {sequence} moves pieces of lot {lot}, which is of another part"
+
+
+def _impossible_sums(session: Session) -> Iterator[str]:
+    entries = moves(session)
+    for of, sums in (("part", levels(entries)), ("lot", lot_levels(entries))):
+        for name, level in sums.items():
+            if name and min(level.on_hand, level.reserved, level.held) < 0:
+                yield (f"{of} {name} comes to {level.on_hand} on hand, {level.reserved} reserved, {level.held} held")
+
+
+def _lost_guards(session: Session) -> Iterator[str]:
+    there = set(session.scalars(text(_GUARDS_THERE[session.get_bind().dialect.name])))
+    for guard in GUARDS:
+        if guard not in there:
+            yield f"the table's guard {guard} is gone: entries could be changed unseen"

@@ -1,0 +1,58 @@
+"""A unit of work: everything done within it is kept together or not at all, and one writer works at a time.
+
+Writers take turns on both databases: SQLite through BEGIN IMMEDIATE, PostgreSQL through an advisory lock that the
+transaction holds, so what a writer reads (what is available, the last entry) can't change before it writes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Engine, func, select
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
+
+from bom.values.problem import Refused
+
+WRITES = "bom_writes"
+TURN = 0x626F6D  # any number will do as long as every writer uses the same: "bom" in ASCII
+
+
+@contextmanager
+def work(engine: Engine) -> Iterator[Session]:
+    """A session for reading and writing: committed at the end, undone on any error. Keep it short; others wait."""
+    with _session(engine.execution_options(**{WRITES: True})) as session:
+        take_turn(session)
+        yield session
+
+
+@contextmanager
+def look(engine: Engine) -> Iterator[Session]:
+    """A session for reading only: waits for nobody, and sees one state of everything from its first reading on."""
+    steady = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
+    with _session(engine.execution_options(**steady)) as session:
+        yield session
+
+
+def take_turn(session: Session) -> None:
+    """Wait until no other writer is at work; lasts until the transaction ends. On SQLite its start did this."""
+    if session.get_bind().dialect.name == "postgresql":
+        session.execute(select(func.pg_advisory_xact_lock(TURN)))
+
+
+@contextmanager
+def _session(engine: Engine) -> Iterator[Session]:
+    try:
+        with Session(engine) as session, session.begin():
+            yield session
+    except OperationalError as error:
+        raise Refused(trouble(engine, error)) from error
+
+
+def trouble(engine: Engine, error: Exception) -> str:
+    """One line about a database that could not do its work; never shows a password."""
+    said = str(getattr(error, "orig", error)).strip().splitlines() or [""]
+    if "database is locked" in said[0]:
+        return "another program is writing to the database; nothing was changed, try again"
+    return f"cannot use the database {engine.url.render_as_string(hide_password=True)}: {said[0]}"

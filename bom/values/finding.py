@@ -1,0 +1,82 @@
+"""A finding is one check's answer, and a verdict is what a list of findings comes to.
+
+There are four answers and *unknown* is one of them: a value that nobody stated never passes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Outcome(StrEnum):
+    """What one check answers."""
+
+    PASS = "pass"
+    CONDITION = "condition"
+    FAIL = "fail"
+    UNKNOWN = "unknown"
+
+
+class Verdict(StrEnum):
+    """What all checks on one candidate come to."""
+
+    DROP_IN = "drop_in"
+    CONDITIONAL = "conditional"
+    UNKNOWN = "unknown"
+    NO = "no"
+
+    @property
+    def words(self) -> str:
+        """The verdict as people say it: *drop-in*, *conditional*, *unknown*, *no*."""
+        return self.value.replace("_", "-")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check: what was asked (*required*), what the part gives (*offered*) and the room left.
+
+    ``required`` and ``offered`` are text with units, ready to read; ``margin`` is the room left as a share
+    of what is required (0.10 = 10 % to spare, negative = short), or None where a share has no meaning.
+    ``why`` is one sentence; ``source`` says which published line, rule of thumb or board file decided.
+    """
+
+    check: str
+    outcome: Outcome
+    why: str
+    required: str = ""
+    offered: str = ""
+    margin: float | None = None
+    source: str = ""
+
+
+_SEVERITY = {Outcome.FAIL: 0, Outcome.UNKNOWN: 1, Outcome.CONDITION: 2, Outcome.PASS: 3}
+_VERDICT = {
+    Outcome.FAIL: Verdict.NO,
+    Outcome.UNKNOWN: Verdict.UNKNOWN,
+    Outcome.CONDITION: Verdict.CONDITIONAL,
+    Outcome.PASS: Verdict.DROP_IN,
+}
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The same findings, the one worst reason first; among equals the smallest margin first."""
+    return tuple(sorted(findings, key=lambda f: (_SEVERITY[f.outcome], _margin_key(f.margin))))
+
+
+def verdict_of(findings: Iterable[Finding]) -> Verdict:
+    """The verdict of a candidate: the worst outcome decides, and nothing checked is *unknown*."""
+    outcomes = [f.outcome for f in findings]
+    if not outcomes:
+        return Verdict.UNKNOWN
+    return _VERDICT[min(outcomes, key=_SEVERITY.__getitem__)]
+
+
+def narrowest_margin(findings: Iterable[Finding]) -> float | None:
+    """The smallest stated margin, or None where no check has one."""
+    return min((f.margin for f in findings if f.margin is not None), default=None)
+
+
+def _margin_key(margin: float | None) -> float:
+    return float("inf") if margin is None else margin

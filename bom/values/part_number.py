@@ -1,0 +1,82 @@
+"""How part numbers are spelled: which spellings are one part, and which are only alike and worth a
+suggestion.
+
+A wrong merge buys the wrong part and a missed one costs a question, so every doubt is left to ``suggest``.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from heapq import nsmallest
+
+# How a part comes packed, which is no part of what it is: tape and reel. Common practice, no source; kept
+# tiny because a longer list would cut letters that mean something. A maker's own endings go in by the
+# ``suffixes`` argument.
+PACKING_SUFFIXES = ("/TR", "-TR", "/T&R")
+
+_DASHES = re.compile("[\u2010-\u2015\u2212\u00ad\ufe58\ufe63\uff0d]")
+_BETWEEN_DIGITS = re.compile(r"(?<=[0-9])[\s\-_]+(?=[0-9])")
+_ELSEWHERE = re.compile(r"(?<![0-9])[\s\-_.]+|[\s\-_.]+(?![0-9])")
+# Characters that are taken for each other in print and in handwriting. From memory.
+_LOOK_ALIKE = str.maketrans("ILOQSBZ", "1100582")
+
+
+def normal(text: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> str:
+    """The one spelling that all spellings of a part share; it is a key, not for showing.
+
+    In this order: compatibility forms (NFKC) and capitals; every dash becomes a hyphen; one packing suffix
+    goes; spaces, hyphens and underscores go, but between two digits they become one hyphen, because 21-2 is
+    not 2-12; dots go too, but stay between two digits, where 1.0 is not 10. Slashes and all else stay.
+    """
+    plain = _DASHES.sub("-", unicodedata.normalize("NFKC", text)).upper().strip()
+    plain = _without_packing(plain, suffixes)
+    return _ELSEWHERE.sub("", _BETWEEN_DIGITS.sub("-", plain)).strip("-._ ")
+
+
+def same(a: str, b: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> bool:
+    """Whether two spellings are one part. Nothing is the same as an empty text."""
+    return normal(a, suffixes) == normal(b, suffixes) != ""
+
+
+def suggest(text: str, known: Iterable[str], most: int = 5) -> list[str]:
+    """Known part numbers that ``text`` may have meant, likeliest first, at most ``most``.
+
+    Look-alike characters (I and 1, O and 0) and left-out separators come first, then one character that is
+    wrong, missing, extra, or changed places with its neighbour. What ``text`` already is, is no suggestion.
+    """
+    wanted = normal(text)
+    ranked = ((_likeness(wanted, normal(k)), k) for k in dict.fromkeys(known))
+    return [k for _, k in nsmallest(most, ((rank, k) for rank, k in ranked if rank in (1, 2)))]
+
+
+def _without_packing(plain: str, suffixes: Sequence[str]) -> str:
+    for suffix in sorted(suffixes, key=len, reverse=True):
+        bare = plain.removesuffix(suffix.upper())
+        if bare and bare != plain:
+            return bare
+    return plain
+
+
+def _likeness(a: str, b: str) -> int:
+    """0 the same, 1 alike to the eye, 2 one slip apart, 3 different."""
+    if a == b:
+        return 0
+    if _seen(a) == _seen(b):
+        return 1
+    return 2 if _one_slip(a, b) else 3
+
+
+def _seen(key: str) -> str:
+    return key.replace("-", "").replace(".", "").translate(_LOOK_ALIKE)
+
+
+def _one_slip(a: str, b: str) -> bool:
+    """Whether one character changed, added, left out or swapped with its neighbour makes ``a`` into ``b``."""
+    if abs(len(a) - len(b)) > 1:
+        return False
+    start = next((i for i, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
+    rest_a, rest_b = a[start:], b[start:]
+    swapped = rest_a[:2] == rest_b[:2][::-1] and rest_a[2:] == rest_b[2:]
+    return swapped or rest_a[1:] == rest_b[1:] or rest_a[1:] == rest_b or rest_a == rest_b[1:]

@@ -1,0 +1,204 @@
+"""Whole baskets: shipping, minimums and tax decide, not the unit price."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit, single_supplier
+from bom.buying.from_offers import Need, OrderLine, lines_of, problem_from
+from bom.buying.offer import Break, Offer, Rates, Supplier
+from bom.buying.plan import faults, plan
+from bom.buying.problem import PlanProblem, net_price, read_problem
+from bom.values.money import Money
+
+TODAY = date(2026, 3, 2)
+EURO = Rates("EUR", TODAY, (("USD", Decimal("0.92")),), "made up")
+
+
+def eur(amount: str) -> Money:
+    return Money.of(amount, "EUR")
+
+
+def breaks(*rows: tuple[int, str]) -> tuple[Break, ...]:
+    return tuple(Break(start, eur(price)) for start, price in rows)
+
+
+SUPPLIERS = (
+    Supplier("Fennmoor", "EUR", shipping_fee=eur("12.00")),
+    Supplier("Osmere", "EUR", shipping_fee=eur("6.50")),
+    Supplier("Thaxley", "EUR", shipping_fee=eur("4.00"), import_fee=eur("9.00")),
+)
+OFFERS = (
+    Offer("Fennmoor", "KM-7", breaks((1, "2.90"), (10, "2.20")), "Kithmar", "F1", stock=500),
+    Offer("Osmere", "KM-7", breaks((1, "1.60")), "Kithmar", "O1", stock=500, moq=10, multiple=10),
+    Offer("Thaxley", "KM-7", breaks((1, "1.10")), "Kithmar", "T1", stock=500, multiple=25),
+)
+
+
+def eight(
+    offers: tuple[Offer, ...] = OFFERS, suppliers: tuple[Supplier, ...] = SUPPLIERS
+) -> tuple[PlanProblem, tuple[str, ...]]:
+    return problem_from([Need("KM-7", 8)], suppliers, offers, EURO, tax_registered=False, today=TODAY)
+
+
+@pytest.mark.parametrize(
+    ("supplier", "cost", "pieces"), [("Fennmoor", "34.00", 10), ("Osmere", "22.50", 10), ("Thaxley", "40.50", 25)]
+)
+def test_each_supplier_alone_costs_its_whole_basket(supplier: str, cost: str, pieces: int) -> None:
+    basket = single_supplier(eight()[0], supplier)
+    assert basket is not None
+    assert basket.cost == Decimal(cost)
+    assert [q for _, q in basket.order] == [pieces]
+
+
+def test_the_plan_takes_the_cheapest_basket_not_the_lowest_unit_price() -> None:
+    problem, left_out = eight()
+    found, habit, main = plan(problem), lowest_unit_price_habit(problem), best_single_supplier(problem)
+    assert left_out == ()
+    assert habit is not None and main is not None
+    assert (found.status, found.cost) == ("optimal", Decimal("22.50"))
+    assert (habit.cost, main.cost, main.main) == (Decimal("40.50"), Decimal("22.50"), "Osmere")
+
+
+def test_shipping_is_paid_once_per_order() -> None:
+    needs = [Need("KM-7", 8), Need("KM-8", 10)]
+    second = replace(OFFERS[1], part_number="KM-8", supplier_code="O2")
+    problem, _ = problem_from(needs, SUPPLIERS, (OFFERS[1], second), EURO, tax_registered=False, today=TODAY)
+    assert plan(problem).cost == Decimal("38.50")  # 16 + 16 + 6.50
+
+
+def only_line(offer: Offer) -> OrderLine:
+    problem, _ = eight((offer,))
+    (line,) = lines_of(plan(problem), problem, (offer,))
+    return line
+
+
+@pytest.mark.parametrize(
+    ("offer", "quantity", "unit", "total", "why"),
+    [
+        (OFFERS[0], 10, "2.20", "22.00", "10+ price"),
+        (OFFERS[1], 10, "1.60", "16.00", "minimum 10"),
+        (OFFERS[2], 25, "1.10", "27.50", "multiple of 25"),
+        (replace(OFFERS[1], moq=1, multiple=2), 8, "1.60", "12.80", "as needed"),
+        (replace(OFFERS[0], incremental=True), 8, "2.90", "23.20", "as needed"),
+    ],
+)
+def test_a_line_says_why_its_quantity(offer: Offer, quantity: int, unit: str, total: str, why: str) -> None:
+    line = only_line(offer)
+    assert (line.quantity, line.unit_price, line.line_total) == (quantity, eur(unit), eur(total))
+    assert (line.why, line.covers, line.spare) == (why, (("KM-7", 8),), quantity - 8)
+
+
+@pytest.mark.parametrize(
+    ("offer", "reason"),
+    [
+        (replace(OFFERS[0], valid_until=date(2026, 3, 1)), "the quote expired on 2026-03-01"),
+        (replace(OFFERS[0], stock=None), "neither stock nor lead time is stated"),
+        (replace(OFFERS[0], stock=0), "none in stock"),
+        (replace(OFFERS[0], breaks=()), "no price is stated"),
+        (replace(OFFERS[0], supplier="Hollowmere Bench"), "no supplier named 'Hollowmere Bench'"),
+        (replace(OFFERS[0], breaks=(Break(1, Money.of(1, "GBP")),)), "priced in GBP"),
+    ],
+)
+def test_an_offer_that_cannot_be_ranked_is_left_out_and_named(offer: Offer, reason: str) -> None:
+    problem, left_out = eight((offer,))
+    assert problem.offers == () and len(left_out) == 1 and reason in left_out[0]
+    assert left_out[0].startswith(offer.supplier)
+    assert plan(problem).status == "infeasible"
+
+
+def test_an_offer_without_a_rate_is_left_out_and_named() -> None:
+    abroad = Supplier("Osmere", "GBP")
+    _, left_out = eight((replace(OFFERS[1], breaks=(Break(1, Money.of(1, "GBP")),)),), (abroad,))
+    assert left_out == ("Osmere O1: no rate from GBP to EUR",)
+
+
+def test_an_offer_in_another_currency_is_ranked_at_its_rate() -> None:
+    abroad = Supplier("Osmere", "USD", shipping_fee=Money.of(5, "USD"))
+    offer = replace(OFFERS[1], breaks=(Break(1, Money.of(1, "USD")),))
+    assert plan(eight((offer,), (abroad,))[0]).cost == Decimal("13.80")  # 0.92 x (10 + 5)
+
+
+@pytest.mark.parametrize("whose", ["offer", "supplier"])
+def test_a_stated_lead_time_stands_in_for_a_stock_that_is_not_stated(whose: str) -> None:
+    offer = replace(OFFERS[0], stock=None, lead_days=9 if whose == "offer" else None)
+    supplier = replace(SUPPLIERS[0], lead_days=9 if whose == "supplier" else None)
+    problem, left_out = eight((offer,), (supplier,))
+    assert left_out == () and plan(problem).cost == Decimal(34)
+
+
+def test_a_quote_is_good_on_its_last_day() -> None:
+    assert eight((replace(OFFERS[0], valid_until=TODAY),))[1] == ()
+
+
+def test_the_first_break_is_the_least_that_can_be_ordered() -> None:
+    problem, _ = eight((replace(OFFERS[0], breaks=breaks((20, "1.00"))),))
+    assert [q for _, q in plan(problem).order] == [20]
+
+
+@pytest.mark.parametrize(("registered", "cost"), [(True, "18.50"), (False, "22.20")])
+def test_prices_with_and_without_tax_are_compared_in_the_same_position(registered: bool, cost: str) -> None:
+    twenty = Decimal(20)
+    suppliers = (
+        Supplier("Fennmoor", "EUR", tax_pct=twenty),
+        Supplier("Osmere", "EUR", tax_pct=twenty, prices_include_tax=True),
+    )
+    offers = (
+        Offer("Fennmoor", "KM-7", breaks((1, "19.00")), stock=1),
+        Offer("Osmere", "KM-7", breaks((1, "22.20")), stock=1),
+    )
+    problem, _ = problem_from([Need("KM-7", 1)], suppliers, offers, EURO, tax_registered=registered, today=TODAY)
+    found = plan(problem)
+    assert found.cost is not None and round(found.cost, 6) == Decimal(cost)
+    assert found.quantities == {"Osmere KM-7": 1}
+    other = single_supplier(problem, "Fennmoor")
+    assert other is not None and other.cost == Decimal("19.00" if registered else "22.80")
+
+
+def test_a_price_is_freed_of_the_tax_it_includes() -> None:
+    assert net_price(Decimal("22.20"), Decimal(20), True) == Decimal("18.5")
+    assert net_price(Decimal("19.00"), Decimal(20), False) == Decimal("19.00")
+
+
+def two_needs() -> PlanProblem:
+    return read_problem(
+        {
+            "base_currency": "EUR",
+            "parts": [
+                {"id": "P", "demand": 4, "fillable_by": ["A"]},
+                {"id": "Q", "demand": 4, "fillable_by": ["B"]},
+            ],
+            "suppliers": [
+                {"id": "S", "currency": "EUR", "shipping_fee": 5},
+                {"id": "T", "currency": "EUR", "shipping_fee": 6, "min_order_value": 20},
+            ],
+            "offers": [
+                {"id": "SA", "supplier": "S", "part_number": "A", "stock": 9, "breaks": [[1, 3]]},
+                {"id": "TA", "supplier": "T", "part_number": "A", "stock": 9, "breaks": [[1, 2]]},
+                {"id": "TB", "supplier": "T", "part_number": "B", "stock": 9, "breaks": [[1, 2]]},
+            ],
+        }
+    )
+
+
+def test_what_fills_up_a_minimum_order_counts_as_wasted() -> None:
+    habit = lowest_unit_price_habit(two_needs())
+    assert habit is not None
+    assert (habit.wasted, habit.cost) == (Decimal(4), Decimal(26))  # 16 of goods, filled up to 20, and 6
+
+
+def test_the_best_single_supplier_fills_what_it_can_and_leaves_the_rest_to_others() -> None:
+    problem = two_needs()
+    main, found = best_single_supplier(problem), plan(problem)
+    assert main is not None and found.cost is not None
+    assert (main.main, main.cost) == ("T", Decimal(26))
+    assert found.cost <= main.cost and faults(problem, found.quantities) == ()
+
+
+def test_a_habit_that_cannot_cover_the_needs_has_no_basket() -> None:
+    problem = replace(two_needs(), offers=two_needs().offers[:1])
+    assert lowest_unit_price_habit(problem) is None and best_single_supplier(problem) is None

@@ -1,0 +1,226 @@
+"""Wiring: T2, T3, T11 and T12 of the trap list, and each way a relay can connect otherwise."""
+
+from __future__ import annotations
+
+import pytest
+
+from bom.boards.board import Hole, HolePattern
+from bom.fit.check import coil_system_finding, fit
+from bom.fit.connects import coil_polarity, connects_alike
+from bom.relays.footprint import Footprint, Pin, View
+from bom.relays.relay import CoilSystem
+from bom.relays.wiring import Element, Kind, Wiring
+from bom.values.finding import Outcome
+
+MONO, LATCH_1, LATCH_2 = CoilSystem
+SPOTS = {"1": (0, 0), "2": (0, 10), "3": (5, 5), "4": (12, 0), "5": (12, 10)}
+
+
+def coil(unit: str, plus: str, minus: str, polarised: bool = False) -> Element:
+    return Element(unit, "", Kind.COIL, plus, minus, polarised)
+
+
+def changeover(unit: str, com: str, make: str, rest: str, pole: str = "") -> tuple[Element, Element]:
+    return Element(unit, pole, Kind.MAKE, com, make), Element(unit, pole, Kind.BREAK, com, rest)
+
+
+def wiring(*elements: Element) -> Wiring:
+    return Wiring("w", elements)
+
+
+SINGLE = wiring(coil("A", "1", "2"), *changeover("A", "3", "4", "5"))
+NETS = {"1": "P12", "2": "DRV", "3": "MOT", "4": "BAT", "5": "GND"}
+
+
+def holes(nets: dict[str, str], view: View = View.COMPONENT) -> HolePattern:
+    placed = tuple(Hole(n, *SPOTS.get(n, (int(n), 0)), 1.3, net) for n, net in nets.items())
+    return HolePattern("p", placed, view)
+
+
+def straight(nets: dict[str, str]) -> dict[str, str]:
+    return {name: name for name in nets}
+
+
+def single(view: View = View.COMPONENT) -> Footprint:
+    return Footprint("single", tuple(Pin(n, x, y, 0.8) for n, (x, y) in SPOTS.items()), view)
+
+
+TWIN_NETS = {
+    "1": "P12", "2": "DRV_A", "3": "MOT_P", "4": "BAT", "5": "GND",
+    "6": "P12", "7": "DRV_B", "8": "MOT_N", "9": "BAT", "10": "GND",
+}  # fmt: skip
+TWIN = wiring(
+    coil("A", "1", "2"),
+    *changeover("A", "3", "4", "5"),
+    coil("B", "6", "7"),
+    *changeover("B", "8", "9", "10"),
+)
+TWO_POLE = wiring(
+    coil("A", "1", "2"), *changeover("A", "3", "4", "5", "1"), *changeover("A", "8", "9", "10", "2")
+)
+
+
+def test_the_same_wiring_connects_alike() -> None:
+    assert connects_alike(straight(TWIN_NETS), TWIN, TWIN, holes(TWIN_NETS)).outcome is Outcome.PASS
+
+
+def test_units_may_change_places_whole() -> None:
+    swapped = dict(zip(TWIN_NETS, ["6", "7", "8", "9", "10", "1", "2", "3", "4", "5"], strict=True))
+    assert connects_alike(swapped, TWIN, TWIN, holes(TWIN_NETS)).outcome is Outcome.PASS
+
+
+def test_t3_a_two_pole_relay_is_no_twin() -> None:
+    found = connects_alike(straight(TWIN_NETS), TWO_POLE, TWIN, holes(TWIN_NETS))
+    assert (found.outcome, found.why) == (Outcome.FAIL, "one coil where the board drives 2 coils")
+
+
+def test_t3_a_bridged_twin_joins_what_the_board_keeps_apart() -> None:
+    bridged = wiring(*TWIN.elements, Element("", "", Kind.BRIDGE, "3", "8"))
+    found = connects_alike(straight(TWIN_NETS), bridged, TWIN, holes(TWIN_NETS))
+    assert found.outcome is Outcome.FAIL
+    assert found.why == "with unit B on, net BAT joins net GND, which the board keeps apart"
+
+
+def test_a_bridge_between_holes_of_one_net_does_no_harm() -> None:
+    bridged = wiring(*TWIN.elements, Element("", "", Kind.BRIDGE, "4", "9"))
+    assert connects_alike(straight(TWIN_NETS), bridged, TWIN, holes(TWIN_NETS)).outcome is Outcome.PASS
+
+
+def test_two_poles_serve_where_one_driver_works_both_coils() -> None:
+    nets = TWIN_NETS | {"7": "DRV_A"}
+    assert connects_alike(straight(nets), TWO_POLE, TWIN, holes(nets)).outcome is Outcome.PASS
+
+
+def test_poles_of_another_unit_are_noticed() -> None:
+    crossed = wiring(
+        coil("A", "6", "7"),
+        *changeover("A", "3", "4", "5"),
+        coil("B", "1", "2"),
+        *changeover("B", "8", "9", "10"),
+    )
+    found = connects_alike(straight(TWIN_NETS), crossed, TWIN, holes(TWIN_NETS))
+    assert found.outcome is Outcome.FAIL and found.why.startswith("with unit B on")
+
+
+def test_swapped_make_and_break_are_noticed_at_rest() -> None:
+    swapped = wiring(coil("A", "1", "2"), *changeover("A", "3", "5", "4"))
+    found = connects_alike(straight(NETS), swapped, SINGLE, holes(NETS))
+    assert (found.outcome, found.why) == (
+        Outcome.FAIL,
+        "at rest, net BAT joins net MOT, which the board keeps apart",
+    )
+
+
+MAKE_ONLY = wiring(coil("A", "1", "2"), Element("A", "", Kind.MAKE, "3", "4"))
+
+
+@pytest.mark.parametrize(
+    ("nets", "outcome"),
+    [
+        (NETS, Outcome.FAIL),
+        (NETS | {"5": ""}, Outcome.PASS),
+        (dict.fromkeys(NETS, ""), Outcome.UNKNOWN),
+    ],
+)
+def test_a_missing_break_is_allowed_only_where_the_board_does_not_use_it(
+    nets: dict[str, str], outcome: Outcome
+) -> None:
+    four = {n: n for n in "1234"}
+    assert connects_alike(four, MAKE_ONLY, SINGLE, holes(nets)).outcome is outcome
+
+
+def test_a_coil_on_other_nets_is_named() -> None:
+    moved = wiring(coil("A", "1", "3"), *changeover("A", "2", "4", "5"))
+    found = connects_alike(straight(NETS), moved, SINGLE, holes(NETS))
+    assert (
+        found.why
+        == "the coil of unit A lands between net MOT and net P12, where the board drives no such coil"
+    )
+
+
+def test_a_wiring_that_names_a_pin_not_drawn_is_unknown() -> None:
+    found = connects_alike({"1": "1"}, SINGLE, SINGLE, holes(NETS))
+    assert found.outcome is Outcome.UNKNOWN and "pins 2, 3, 4, 5" in found.why
+
+
+def test_set_and_reset_coils_may_not_change_places() -> None:
+    latching = wiring(coil("A", "1", "2"), coil("A", "6", "7"), *changeover("A", "3", "4", "5"))
+    turned = wiring(coil("A", "6", "7"), coil("A", "1", "2"), *changeover("A", "3", "4", "5"))
+    pattern, way = holes(TWIN_NETS), straight(TWIN_NETS)
+    assert connects_alike(way, latching, latching, pattern).outcome is Outcome.PASS
+    assert "change places" in connects_alike(way, turned, latching, pattern).why
+
+
+POLARISED = wiring(coil("A", "1", "2", True), *changeover("A", "3", "4", "5"))
+REVERSED = wiring(coil("A", "2", "1", True), *changeover("A", "3", "4", "5"))
+
+
+@pytest.mark.parametrize(
+    ("candidate", "expected", "driver", "outcome"),
+    [
+        (POLARISED, SINGLE, "low side", Outcome.PASS),
+        (REVERSED, SINGLE, "low side", Outcome.FAIL),
+        (POLARISED, SINGLE, "", Outcome.UNKNOWN),
+        (POLARISED, SINGLE, "both ways", Outcome.UNKNOWN),
+        (REVERSED, POLARISED, "", Outcome.FAIL),
+    ],
+)
+def test_t12_the_plus_of_a_polarised_coil(
+    candidate: Wiring, expected: Wiring, driver: str, outcome: Outcome
+) -> None:
+    found = coil_polarity(straight(NETS), candidate, expected, holes(NETS), driver)
+    assert found and found.outcome is outcome
+
+
+def test_t12_the_reason_names_the_pad_switched_low() -> None:
+    found = coil_polarity(straight(NETS), REVERSED, SINGLE, holes(NETS), "low side")
+    assert found and found.why == "the + end of the coil of unit A lands on net DRV, which is switched low"
+
+
+def test_t12_turned_by_180_to_fit_the_polarity_is_checked_again() -> None:
+    spots = {"1": (0, 0), "2": (10, 0), "3": (3, 5), "4": (7, 5)}
+    make = wiring(coil("A", "1", "2", True), Element("A", "", Kind.MAKE, "3", "4"))
+    flipped = [Pin(n, 10 - x, 5 - y, 0.8) for n, (x, y) in spots.items()]
+    pattern = HolePattern("p", tuple(Hole(n, x, y, 1.3, "n" + n) for n, (x, y) in spots.items()))
+    reverse = wiring(coil("A", "2", "1", True), Element("A", "", Kind.MAKE, "3", "4"))
+    right = fit(Footprint("f", tuple(flipped)), pattern, wiring=make, expected=make)
+    wrong = fit(Footprint("f", tuple(flipped)), pattern, wiring=reverse, expected=make)
+    assert (right.outcome, right.rotation_deg) == (Outcome.PASS, pytest.approx(180))
+    assert wrong.outcome is Outcome.FAIL and wrong.findings[0].check == "coil polarity"
+
+
+@pytest.mark.parametrize(
+    ("offered", "wanted", "driver", "outcome"),
+    [
+        (MONO, MONO, "low side", Outcome.PASS),
+        (LATCH_1, MONO, "low side", Outcome.FAIL),
+        (LATCH_1, None, "low side", Outcome.FAIL),
+        (LATCH_2, MONO, "", Outcome.FAIL),
+        (LATCH_1, LATCH_1, "both ways", Outcome.PASS),
+        (None, MONO, "low side", Outcome.UNKNOWN),
+        (MONO, None, "", Outcome.UNKNOWN),
+    ],
+)
+def test_t11_a_latching_part_is_not_a_monostable_one(
+    offered: CoilSystem | None, wanted: CoilSystem | None, driver: str, outcome: Outcome
+) -> None:
+    assert coil_system_finding(offered, wanted, driver).outcome is outcome
+
+
+def test_a_one_way_driver_and_one_coil_a_unit_expect_a_monostable_relay() -> None:
+    assert coil_system_finding(MONO, None, "low side", SINGLE).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(
+    ("drawn", "outcome", "word"),
+    [
+        (View.COMPONENT, Outcome.PASS, "play"),
+        (View.SOLDER, Outcome.FAIL, "joins"),
+        (View.UNKNOWN, Outcome.UNKNOWN, "look up from which side"),
+    ],
+)
+def test_t2_the_side_a_drawing_was_made_from_decides(drawn: View, outcome: Outcome, word: str) -> None:
+    answer = fit(single(), holes(NETS, drawn), wiring=SINGLE, expected=SINGLE)
+    assert answer.outcome is outcome
+    assert word in answer.why
+    assert answer.mirrored_fits

@@ -1,0 +1,91 @@
+"""Eleven published and constructed pin patterns against independently certified answers (tests/data/fit_cases.json says whose)."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bom.boards.board import Hole, HolePattern
+from bom.fit.connects import connects_alike
+from bom.fit.registration import deviation, mirrored
+from bom.relays.footprint import Pin
+from bom.relays.wiring import Element, Kind, Wiring
+from bom.values.finding import Outcome
+
+CASES = json.loads((Path(__file__).parent.parent / "data" / "fit_cases.json").read_text())["cases"]
+every_case = pytest.mark.parametrize("case", CASES, ids=[c["name"] for c in CASES])
+RIGHT_ANGLES = (0.0, 90.0, 180.0, 270.0)
+
+
+def pins(case: dict[str, Any]) -> tuple[Pin, ...]:
+    return tuple(Pin(name, x, y) for name, x, y, _ in case["candidate"]["pins"])
+
+
+def pattern(case: dict[str, Any]) -> HolePattern:
+    return HolePattern("board", tuple(Hole(name, x, y) for name, x, y, _ in case["board"]["pins"]))
+
+
+def wiring(side: dict[str, Any]) -> Wiring:
+    """Roles as a wiring: pads that share a role are bridged inside, a pole belongs to the coil that drives it."""
+    pads: dict[str, list[str]] = {}
+    for name, _, _, role in side["pins"]:
+        pads.setdefault(role, []).append(name)
+    driver, elements = side.get("driver", {}), []
+    for role, (first, *others) in pads.items():
+        what, _, end = role.partition(".")
+        elements += [Element("", "", Kind.BRIDGE, first, other) for other in others]
+        if end == "b":
+            unit = what if driver else "coil1"
+            elements.append(Element(unit, "", Kind.COIL, pads[f"{what}.a"][0], first))
+        if end in ("no", "nc"):
+            kind = Kind.MAKE if end == "no" else Kind.BREAK
+            elements.append(Element(driver.get(what, "coil1"), what, kind, pads[f"{what}.com"][0], first))
+    return Wiring("roles", tuple(elements))
+
+
+def connecting(case: dict[str, Any]) -> Callable[[dict[str, str]], bool]:
+    """Accepts what connects; a hole left empty whose use nobody stated is not held against the part here."""
+    ours, theirs, board = wiring(case["candidate"]), wiring(case["board"]), pattern(case)
+    return lambda way: connects_alike(way, ours, theirs, board).outcome is not Outcome.FAIL
+
+
+def agrees(found: float | None, certified: float | None) -> bool:
+    return found is certified if found is None or certified is None else abs(found - certified) < 1e-4
+
+
+@every_case
+def test_the_smallest_deviation_is_the_certified_one(case: dict[str, Any]) -> None:
+    assert agrees(deviation(pins(case), pattern(case).holes), case["expect"]["dev_free"])
+
+
+@every_case
+def test_the_smallest_deviation_at_right_angles_is_the_certified_one(case: dict[str, Any]) -> None:
+    found = deviation(pins(case), pattern(case).holes, angles_deg=RIGHT_ANGLES)
+    assert agrees(found, case["expect"]["dev_90"])
+
+
+@every_case
+def test_the_smallest_deviation_mirrored_is_the_certified_one(case: dict[str, Any]) -> None:
+    assert agrees(deviation(mirrored(pins(case)), pattern(case).holes), case["expect"]["dev_mirrored"])
+
+
+@every_case
+def test_with_the_wiring_alike_the_smallest_deviation_is_the_certified_one(case: dict[str, Any]) -> None:
+    found = deviation(pins(case), pattern(case).holes, accept=connecting(case))
+    assert agrees(found, case["expect"]["dev_roles_free"])
+
+
+@every_case
+def test_with_the_wiring_alike_at_right_angles_it_is_the_certified_one(case: dict[str, Any]) -> None:
+    found = deviation(pins(case), pattern(case).holes, accept=connecting(case), angles_deg=RIGHT_ANGLES)
+    assert agrees(found, case["expect"]["dev_roles_90"])
+
+
+@every_case
+def test_with_the_wiring_alike_and_mirrored_it_is_the_certified_one(case: dict[str, Any]) -> None:
+    found = deviation(mirrored(pins(case)), pattern(case).holes, accept=connecting(case))
+    assert agrees(found, case["expect"]["dev_roles_mirrored"])

@@ -1,0 +1,94 @@
+"""Pins in holes: T13 of the trap list, flat leads, distinct placements and near misses."""
+
+from __future__ import annotations
+
+from math import hypot
+
+import pytest
+
+from bom.boards.board import Hole
+from bom.fit.registration import closest, deviation, place, radial_room
+from bom.relays.footprint import Pin
+
+
+def row(pitch: float, steps: int) -> list[tuple[float, float]]:
+    return [(pitch * n, 0.0) for n in range(steps + 1)]
+
+
+def pins(points: list[tuple[float, float]], lead: float, width: float | None = None) -> tuple[Pin, ...]:
+    return tuple(Pin(str(n), x, y, lead, width) for n, (x, y) in enumerate(points, 1))
+
+
+def holes(points: list[tuple[float, float]], drill: float) -> tuple[Hole, ...]:
+    return tuple(Hole(f"h{n}", x, y, drill) for n, (x, y) in enumerate(points, 1))
+
+
+TEN = [(x, y) for x in (0.0, 4.0, 9.0, 13.0, 18.0) for y in (0.0, 12.0)]
+
+
+@pytest.mark.parametrize(
+    ("long", "short", "steps", "play"), [(10.16, 10.00, 4, 0.005), (20.32, 20.00, 8, -0.075)]
+)
+def test_a_pitch_that_differs_is_shared_out_from_the_middle(
+    long: float, short: float, steps: int, play: float
+) -> None:
+    found = closest(
+        pins(row(long / steps, steps), 0.8, 0.8), holes(row(short / steps, steps), 1.3), room=radial_room
+    )
+    assert found and found.play_mm == pytest.approx(play, abs=7e-4)  # T13 rounds the diagonal to 1.13
+
+
+def test_a_flat_lead_takes_its_diagonal() -> None:
+    room = radial_room(Pin("1", 0, 0, 0.5, 0.9), Hole("a", 0, 0, 1.3))
+    assert room == pytest.approx((1.3 - hypot(0.5, 0.9)) / 2)
+
+
+def test_a_lead_not_stated_is_an_error_here() -> None:
+    with pytest.raises(ValueError, match="lead of pin 1"):
+        radial_room(Pin("1", 0, 0), Hole("a", 0, 0, 1.3))
+
+
+def test_a_symmetric_pattern_has_every_distinct_placement() -> None:
+    square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+    ways = place(pins(square, 0.8), holes(square, 1.3))
+    assert len(ways) == 4
+    assert {round(w.rotation_deg) for w in ways} == {0, 90, -90, 180}
+    assert all(w.play_mm == pytest.approx(0.25, abs=1e-5) for w in ways)
+
+
+def test_turned_and_shifted_is_told_back() -> None:
+    turned = [(30.0 - y, 5.0 + x) for x, y in TEN]
+    way = place(pins(TEN, 0.8), holes(turned, 1.3))[0]
+    assert way.rotation_deg in (pytest.approx(90.0), pytest.approx(-90.0))
+    assert way.play_mm == pytest.approx(0.25, abs=1e-5)
+
+
+def test_a_mirror_image_never_goes_in() -> None:
+    hook = [(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (3.0, 9.0)]
+    assert not place(pins(hook, 0.8), holes([(-x, y) for x, y in hook], 1.3))
+
+
+def test_the_tightest_pin_is_named() -> None:
+    moved = [*TEN[:-1], (18.0, 12.4)]
+    found = closest(pins(TEN, 0.8), holes(moved, 1.3), room=radial_room)
+    assert found and found.deviation_mm < 0.4 and found.tightest in found.assignment
+
+
+def test_each_pin_may_have_its_own_room() -> None:
+    loose = (*holes(row(10.0, 1), 1.3)[:1], Hole("h2", 10.4, 0.0, 2.1))
+    assert place(pins(row(10.0, 1), 1.1), loose)[0].play_mm == pytest.approx(0.1, abs=1e-5)
+
+
+def test_more_pins_than_holes_never_go_in() -> None:
+    assert place(pins(TEN, 0.8), holes(TEN[:8], 1.3)) == ()
+
+
+def test_one_pin_goes_in_any_hole() -> None:
+    assert len(place(pins([(3.0, 4.0)], 0.8), holes(TEN, 1.3))) == 10
+
+
+@pytest.mark.parametrize("moved", [0.15, 0.6])
+def test_above_the_limit_there_is_no_deviation(moved: float) -> None:
+    spread = [(x * (1 + moved / 5), y) for x, y in TEN]
+    found = deviation(pins(TEN, 0.8), holes(spread, 1.3))
+    assert (found is None) == (moved > 0.5)

@@ -1,0 +1,70 @@
+"""Loose drawings, the shelf's files and stand-alone problems."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from bom.intake.loose import read_holes, read_pins, read_wirings
+from bom.intake.problem_file import read_problem
+from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+from bom.relays.footprint import View
+from bom.values.money import Money
+from bom.values.problem import Refused
+
+
+def saved(folder: Path, text: str) -> Path:
+    path = folder / "file.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_pins_need_no_footprint_name_and_an_unstated_side_is_unknown(tmp_path: Path) -> None:
+    footprint = read_pins(saved(tmp_path, "pin,x_mm,y_mm\n1,0,0\n2,5,0\n"))
+    assert (footprint.name, len(footprint.pins), footprint.view) == ("", 2, View.UNKNOWN)
+
+
+def test_holes_and_wirings_are_read_alone(tmp_path: Path) -> None:
+    holes = read_holes(saved(tmp_path, "pattern,hole,x_mm,y_mm,drill_mm,net,view\np,a,0,0,1.3,V,component\n"))
+    assert holes.net_of("a") == "V"
+    wirings = read_wirings(saved(tmp_path, "wiring,unit,pole,element,from_pin,to_pin\nw,A,,coil,1,2\n"))
+    assert wirings["w"].coils[0].pins == ("1", "2")
+
+
+def test_opening_stock_usage_and_levels_are_read(tmp_path: Path) -> None:
+    (lot,) = read_opening_stock(saved(tmp_path, "part_number,quantity,unit_cost,currency\nTW2,20,3.90,USD\n"))
+    assert (lot.quantity, lot.unit_cost, lot.received) == (Decimal(20), Money.of("3.90", "USD"), None)
+    used = read_usage(saved(tmp_path, "date,part_number,quantity\n2026-02-01,B,2.5\n2026-01-01,A,1\n"))
+    assert [u.part_number for u in used] == ["A", "B"]
+    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTW2,4,10\n"))
+    assert level.order_up_to == Decimal(10)
+
+
+def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
+    assert read_problem(saved(tmp_path, '{"id": "t1", "price": 1.0734}')) == {
+        "id": "t1",
+        "price": Decimal("1.0734"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("reader", "text", "said"),
+    [
+        (read_pins, "footprint,pin,x_mm,y_mm\na,1,0,0\nb,1,0,0\n", "one footprint in the file, found 'a, b'"),
+        (read_pins, "pin,x_mm,y_mm\n", "one footprint in the file, found 'none'"),
+        (read_holes, "hole,x_mm\na,0\n", r"a column named y_mm"),
+        (read_opening_stock, "part_number,quantity,unit_cost\nTW2,2,3\n", "ISO 4217"),
+        (read_opening_stock, "part_number,quantity\nTW2,0\n", "above 0"),
+        (read_usage, "date,part_number,quantity\n1.2.2026,A,1\n", "a date such as"),
+        (read_levels, "part_number,reorder_point,order_up_to\nA,9,4\n", "not below the reorder point"),
+        (read_problem, '{"id":\n  oops}', r"file.csv:2 \[column 3\]: expected JSON"),
+        (read_problem, "[]", "one problem in braces"),
+        (read_problem, '{"a": NaN}', "found NaN"),
+    ],
+)
+def test_a_wrong_file_is_refused(tmp_path: Path, reader: Callable[[Path], object], text: str, said: str) -> None:
+    with pytest.raises(Refused, match=said):
+        reader(saved(tmp_path, text))

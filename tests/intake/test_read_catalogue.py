@@ -1,0 +1,129 @@
+"""Catalogue folders: taken whole, or refused with every problem in every file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bom.intake.catalogue import read_catalogue
+from bom.relays.catalogue import Catalogue
+from bom.relays.footprint import View
+from bom.relays.relay import CoilSystem, Sealing, Status
+from bom.values.problem import ProblemsFound, Refused
+
+FILES = {
+    "relays.csv": "maker,part_number,series,status,footprint,wiring,coil_system,coil_volts,operate_volts,sealing\n"
+    "Ostrel,TW2-12S,TW2,last-time buy,two,one,monostable,12,8.4,RT III\n",
+    "footprints.csv": "footprint,pin,x_mm,y_mm,lead_mm,view\ntwo,1,0,0,0.6,solder\ntwo,2,5.5,0,0.6,solder\n",
+    "wirings.csv": "wiring,unit,pole,element,from_pin,to_pin,polarised\none,A,,coil,1,2,no\n",
+    "ratings.csv": "applies_to,contact,load,supply,volts,amps\nTW2,make,resistive,dc,14,20\n",
+    "supplies.csv": "part_number,name,maker,kind,unit,status,source\nBRAID,Braid,,consumable,mm,,\n",
+}
+
+
+def folder(path: Path, **changed: str) -> Path:
+    for name, text in FILES.items():
+        (path / name).write_text(changed.get(name.removesuffix(".csv"), text), encoding="utf-8")
+    return path
+
+
+def read(path: Path) -> Catalogue:
+    return read_catalogue(path).value
+
+
+def told(path: Path) -> str:
+    with pytest.raises(ProblemsFound) as caught:
+        read_catalogue(path)
+    return str(caught.value)
+
+
+def test_a_sound_folder_is_taken_whole(tmp_path: Path) -> None:
+    catalogue = read(folder(tmp_path))
+    (relay,) = catalogue.relays
+    assert (relay.status, relay.coil_system, relay.sealing) == (
+        Status.LAST_TIME_BUY,
+        CoilSystem.MONOSTABLE,
+        Sealing.RT_III,
+    )
+    assert relay.coil_ohms is None
+    assert catalogue.footprints["two"].view is View.SOLDER
+    assert catalogue.design(relay).ratings[0].amps == 20
+
+
+def test_supplies_may_be_absent(tmp_path: Path) -> None:
+    (folder(tmp_path) / "supplies.csv").unlink()
+    assert read(tmp_path).supplies == ()
+
+
+def test_no_folder_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="catalogue folder"):
+        read_catalogue(tmp_path / "none")
+
+
+@pytest.mark.parametrize(
+    ("file", "row", "said"),
+    [
+        (
+            "relays",
+            "Ostrel,TW2-12S,,,,,,,,",
+            "relays.csv:3 [part_number]: expected each part of a maker once (line 2",
+        ),
+        ("relays", ",TW3,,,,,,,,", "relays.csv:3 [maker]: expected a value"),
+        ("relays", "Ostrel,5.03E+02,,,,,,,,", "turned it into an exponent"),
+        (
+            "relays",
+            "Ostrel,TW3,,,three,,,,,",
+            "[footprint]: expected a footprint in footprints.csv, found 'three'",
+        ),
+        ("relays", "Ostrel,TW3,,,,five,,,,", "[wiring]: expected a wiring in wirings.csv, found 'five'"),
+        ("relays", "Ostrel,TW3,,old,,,,,,", "active | not for new designs | last-time buy | obsolete"),
+        ("relays", "Ostrel,TW3,,,,,,-12,,", "[coil_volts]: expected a number above 0"),
+        ("footprints", "two,2,9,9,0.6,solder", "footprints.csv:4 [pin]: expected each pin once"),
+        ("footprints", "two,3,0,0,0.6,solder", "one pin at a place"),
+        ("footprints", "two,3,9,9,0.6,component", "the same view"),
+        ("footprints", "two,3,,9,0.6,solder", "footprints.csv:4 [x_mm]: expected a value"),
+        ("wirings", "one,A,,make,2,9,no", "[wiring]: expected only pins of footprint two, found '9'"),
+        ("wirings", "one,A,,make,2,2,no", "another pin than from_pin"),
+        ("wirings", "one,A,,make,1,2,yes", "only a coil has polarity"),
+        ("wirings", "one,A,,close,1,2,", "coil | make | break | bridge"),
+        (
+            "ratings",
+            "XX9,make,resistive,dc,14,20",
+            "ratings.csv:3 [applies_to]: expected a part number or series",
+        ),
+        ("ratings", "TW2,make,fluffy,dc,14,20", "[load]"),
+        ("ratings", "TW2,both,AC-15,ac,230,1,5", "expected 6 cells"),
+        ("ratings", "TW2,either,motor,dc,14,20", "make | break | both"),
+        ("supplies", "X,Glue,,consumable,kg,,", "g | mm | ml | piece"),
+    ],
+)
+def test_a_wrong_row_is_refused(tmp_path: Path, file: str, row: str, said: str) -> None:
+    assert said in told(folder(tmp_path, **{file: FILES[f"{file}.csv"] + row + "\n"}))
+
+
+def test_all_problems_of_all_files_are_told(tmp_path: Path) -> None:
+    worse = {name.removesuffix(".csv"): text + "nonsense\n" for name, text in FILES.items()}
+    assert len(told(folder(tmp_path, **worse)).splitlines()) == 5
+
+
+def test_a_catalogue_that_a_spreadsheet_program_saved_says_what_it_broke(tmp_path: Path) -> None:
+    broken = (
+        FILES["relays.csv"]
+        .replace("8.4", "8,4")
+        .replace(",", ";")
+        .replace("8;4", "8,4")
+        .replace("TW2-12S", "05/03/2026")
+    )
+    said = told(folder(tmp_path, relays=broken))
+    assert "relays.csv:1: expected cells separated by ','" in said
+    assert "relays.csv:2 [operate_volts]: expected a number with a decimal point" in said
+    assert "relays.csv:2 [part_number]" in said and "turned it into a date" in said
+
+
+def test_a_byte_order_mark_crlf_and_quotes_do_no_harm(tmp_path: Path) -> None:
+    whole = read(folder(tmp_path))
+    for name, text in FILES.items():
+        quoted = "\r\n".join(",".join(f'"{c}"' for c in line.split(",")) for line in text.splitlines())
+        (tmp_path / name).write_bytes(b"\xef\xbb\xbf" + quoted.encode())
+    assert read(tmp_path) == whole

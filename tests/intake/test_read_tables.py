@@ -1,0 +1,205 @@
+"""Board, kit, supplier, rates and spec files: TOML taken by the contract's keys, and refused with the line and key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from bom.intake.boards import read_board, take_board
+from bom.intake.kits import read_kit
+from bom.intake.rates import read_dated_rates, read_rates
+from bom.intake.spec import read_spec
+from bom.intake.suppliers import read_supplier
+from bom.relays.relay import Sealing
+from bom.relays.wiring import Kind
+from bom.values.money import Money
+from bom.values.problem import ProblemsFound
+
+BOARD = """
+[board]
+name = "OS-3"
+supply = { code = "C" }
+lid_clearance_mm = 14.8
+holes = "holes.csv"
+process = ["wash"]
+
+[[position]]
+ref = "K1"
+pattern = "twin"
+driver = { channel_milliamps = 80, polarity = "low side" }
+
+[[position.function]]
+name = "valve opens"
+unit = "A"
+contact = "make"
+load = { kind = "motor", volts = 14, amps = 2.1, reversing = true }
+
+[[position.function]]
+name = "valve closes"
+unit = "B"
+contact = "break"
+load = { kind = "motor" }
+
+[[repair]]
+name = "valve drive"
+positions = ["K1"]
+"""
+HOLES = "pattern,hole,x_mm,y_mm,drill_mm,net,view\ntwin,a1,0,0,1.3,DRV,component\ntwin,a2,0,10,1.3,VBAT,component\n"
+KIT = """
+[kit]
+name = "valve kit"
+board = "OS-3"
+currency = "GBP"
+batch = 10
+attrition_pct = 2
+[[line]]
+position = "K1"
+[[line]]
+part = "SAC"
+quantity = "0.6 g"
+[packing]
+cost = 0.45
+postage = 3.35
+[market]
+tax_registered = true
+fee_pct = 12.8
+fee_fixed = 0.30
+price = 14.90
+"""
+SUPPLIER = """
+[supplier]
+name = "Osmere"
+currency = "EUR"
+shipping = { fee = 6.50, free_from = 60.00 }
+[feed]
+url = "https://example.invalid/list.csv"
+delimiter = ";"
+decimal = ","
+columns = { part_number = "Typ" }
+breaks = [ { from = 10, column = "Preis 10" }, { from = 1, column = "Preis 1" } ]
+"""
+RATES = """
+[[rate]]
+base = "GBP"
+date = 2026-11-02
+rates = { EUR = 0.87 }
+[[rate]]
+base = "GBP"
+date = "2026-10-05"
+rates = { EUR = 0.866 }
+"""
+SPEC = '[spec]\ncoil_volts = "12 V"\nmin_operate_ms = 3\nsealing_at_least = "RT III"\nunits = 2\n'
+
+
+def saved(folder: Path, text: str) -> Path:
+    (folder / "holes.csv").write_text(HOLES)
+    path = folder / "file.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_board_is_read_with_its_holes(tmp_path: Path) -> None:
+    board = read_board(saved(tmp_path, BOARD))
+    assert (board.supply.min_volts, board.supply.max_volts, board.lid_clearance_mm) == (9.0, 16.0, 14.8)
+    position = board.position("K1")
+    assert position is not None and position.driver is not None
+    assert position.driver.channel_milliamps == 80
+    assert [f.contact for f in position.functions] == [Kind.MAKE, Kind.BREAK]
+    assert position.functions[0].load.stall_amps is None
+    pattern = board.pattern_of(position)
+    assert pattern is not None and pattern.net_of("a2") == "VBAT"
+
+
+def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
+    text = BOARD.replace('{ code = "C" }', '{ code = "C", max_volts = 14.4 }')
+    supply = read_board(saved(tmp_path, text)).supply
+    assert (supply.min_volts, supply.max_volts, supply.code) == (9.0, 14.4, "C")
+
+
+def test_an_unknown_key_is_noted_with_its_line(tmp_path: Path) -> None:
+    _, notes = take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "ampere = 2.1")))
+    assert notes == ("file.toml:18: unknown key position[1].function[1].load.ampere left out",)
+
+
+def test_a_kit_carries_units_and_money(tmp_path: Path) -> None:
+    kit = read_kit(saved(tmp_path, KIT))
+    assert [(line.quantity, line.unit) for line in kit.lines] == [(1, "piece"), (Decimal("0.6"), "g")]
+    assert kit.market is not None and kit.market.price == Money.of("14.90", "GBP")
+    assert kit.packing is not None and kit.packing.postage == Money.of("3.35", "GBP")
+
+
+def test_a_supplier_may_have_a_feed(tmp_path: Path) -> None:
+    supplier, feed = read_supplier(saved(tmp_path, SUPPLIER))
+    assert supplier.free_from == Money.of(60, "EUR")
+    assert feed is not None and feed.break_columns == ((1, "Preis 1"), (10, "Preis 10"))
+    assert read_supplier(saved(tmp_path, SUPPLIER.split("[feed]")[0]))[1] is None
+
+
+def test_a_feed_file_lies_beside_the_supplier_file(tmp_path: Path) -> None:
+    text = SUPPLIER.replace('url = "https://example.invalid/list.csv"', 'file = "list.csv"')
+    feed = read_supplier(saved(tmp_path, text))[1]
+    assert feed is not None and feed.file == str((tmp_path / "list.csv").resolve())
+
+
+def test_the_newest_rates_count(tmp_path: Path) -> None:
+    path = saved(tmp_path, RATES)
+    assert read_rates(path).to_base("EUR") == Decimal("0.87")
+    assert [r.day.month for r in read_dated_rates(path)] == [10, 11]
+
+
+def test_a_single_table_of_rates_needs_no_heading(tmp_path: Path) -> None:
+    path = saved(tmp_path, 'base = "GBP"\ndate = 2026-11-02\nrates = { EUR = 0.87 }\n')
+    assert read_rates(path).to_base("USD") is None
+
+
+def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
+    assert read_spec(saved(tmp_path, SPEC)) == {
+        "coil_volts": 12.0,
+        "min_operate_ms": 3.0,
+        "sealing_at_least": Sealing.RT_III,
+        "units": 2,
+    }
+
+
+@pytest.mark.parametrize(
+    ("reader", "text", "old", "new", "said"),
+    [
+        (read_board, BOARD, 'name = "OS-3"', "name = OS-3", "file.toml:3 [column 8]: expected TOML"),
+        (read_board, BOARD, 'code = "C"', 'code = "Z"', "file.toml:4 [board.supply.code]"),
+        (read_board, BOARD, "14.8", '"14,8"', "[board.lid_clearance_mm]: expected a number without quotes"),
+        (read_board, BOARD, "14.8", "nan", "[board.lid_clearance_mm]: expected a number"),
+        (read_board, BOARD, '["wash"]', '"wash"', "[board.process]: expected a list of texts"),
+        (read_board, BOARD, 'pattern = "twin"', 'pattern = "trio"', "file.toml:11 [position[1].pattern]"),
+        (read_board, BOARD, '"low side"', '"sideways"', "low side | high side | both ways"),
+        (read_board, BOARD, '"break"', '"open"', "file.toml:23 [position[1].function[2].contact]"),
+        (read_board, BOARD, '["K1"]', '["K1", "K9"]', "[repair[1].positions]"),
+        (read_board, BOARD, '"holes.csv"', '"../holes.csv"', "beside the board file"),
+        (read_board, BOARD, '"holes.csv"', '"none.csv"', "none.csv: expected a file that can be read"),
+        (read_kit, KIT, '"0.6 g"', '"0.6 V"', "file.toml:12 [line[2].quantity]"),
+        (read_kit, KIT, 'part = "SAC"', 'part = "SAC"\nkit = "x"', "exactly one of position, part, kit"),
+        (read_kit, KIT, '"GBP"', '"pounds"', "file.toml:5 [kit.currency]: expected an ISO 4217"),
+        (read_kit, KIT, "price = 14.90", "price = 14.90\nmargin_pct = 25", "either price or margin_pct"),
+        (read_kit, KIT, "batch = 10", "batch = 0", "not below 1"),
+        (read_kit, KIT, 'board = "OS-3"', "", "a board under [kit]"),
+        (read_supplier, SUPPLIER, "https://", "http://", "[feed.url]: expected an https address"),
+        (read_supplier, SUPPLIER, 'decimal = ","', 'decimal = "x"', ". | ,"),
+        (read_supplier, SUPPLIER, 'delimiter = ";"', 'encoding = "klingon"', "a text encoding"),
+        (read_supplier, SUPPLIER, "part_number", "maker", "the header of the part number column"),
+        (read_supplier, SUPPLIER, "fee = 6.50", "fee = -1", "[supplier.shipping.fee]"),
+        (read_rates, RATES, "0.87", "0", "[rate[1].rates.EUR]: expected a number above 0"),
+        (read_rates, RATES, "2026-11-02", '"soon"', "expected a date"),
+        (read_spec, SPEC, "min_operate_ms", "min_operate_time", "(is min_operate_ms meant?)"),
+        (read_spec, SPEC, '"12 V"', '"12 A"', "[spec.coil_volts]"),
+        (read_spec, SPEC, "units = 2", "units = 1.5", "a whole number"),
+    ],
+)
+def test_a_wrong_value_is_refused_with_its_key(
+    tmp_path: Path, reader: Callable[[Path], object], text: str, old: str, new: str, said: str
+) -> None:
+    assert old in text
+    with pytest.raises(ProblemsFound) as caught:
+        reader(saved(tmp_path, text.replace(old, new, 1)))
+    assert said in str(caught.value)

@@ -1,0 +1,121 @@
+"""Rows and cells: what a CSV may look like, and what is said of one that a spreadsheet program has broken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bom.intake.rows import Cells, Report, Row, damage, read_rows
+from bom.relays.relay import Sealing
+from bom.values.problem import ProblemsFound
+
+KNOWN = ("part_number", "coil_volts", "source")
+
+
+def saved(folder: Path, data: bytes) -> Path:
+    path = folder / "parts.csv"
+    path.write_bytes(data)
+    return path
+
+
+def problems(path: Path) -> str:
+    with pytest.raises(ProblemsFound) as caught:
+        read_rows(path, ("part_number",), KNOWN)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"part_number,coil_volts,source\nTW2-12S,12,sheet\n",
+        b'\xef\xbb\xbf"part_number","coil_volts","source"\r\n"TW2-12S","12","sheet"\r\n',
+        b"source,part_number,coil_volts\r\nsheet,TW2-12S,12",
+        b"part_number,coil_volts,source,,\n\n TW2-12S , 12,sheet,,\n,,,,\n",
+    ],
+)
+def test_the_same_rows_are_read_however_the_file_was_saved(tmp_path: Path, data: bytes) -> None:
+    rows, notes = read_rows(saved(tmp_path, data), ("part_number",), KNOWN)
+    assert [dict(r.cells) for r in rows] == [{"part_number": "TW2-12S", "coil_volts": "12", "source": "sheet"}]
+    assert notes == ()
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "a header row, found 'an empty file'"),
+        (b"maker\nOstrel\n", "parts.csv:1 [part_number]: expected a column named part_number"),
+        (b"part_number,part_number\na,b\n", "each column once"),
+        (b"part_number,source\na\n", "parts.csv:2: expected 2 cells"),
+        (b"part_number,source\na,1,5\n", "a decimal comma makes two cells of one"),
+        (b"part_number\nTW2\xa012S\n", "parts.csv:2: expected UTF-8 text"),
+        ("part_number\na\n".encode("utf-16"), "UTF-16"),
+        (b'part_number\n"TW2\n', "every quote is closed"),
+        (b"part_number;coil_volts\nTW2;12\n", "separated by ','"),
+        (b"part_number\tcoil_volts\nTW2\t12\n", "found 'a tab'"),
+    ],
+)
+def test_a_broken_file_is_refused_saying_where_and_why(tmp_path: Path, data: bytes, said: str) -> None:
+    assert said in problems(saved(tmp_path, data))
+
+
+def test_a_missing_file_is_a_problem_too(tmp_path: Path) -> None:
+    assert "a file that can be read" in problems(tmp_path / "none.csv")
+
+
+def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
+    told = problems(saved(tmp_path, b"part_number,source\na\nb,c\nd,e,f\n"))
+    assert "parts.csv:2:" in told and "parts.csv:4:" in told
+
+
+def test_an_unknown_column_is_noted_with_the_nearest_known_one(tmp_path: Path) -> None:
+    _, notes = read_rows(saved(tmp_path, b"part_number,coil_volt\na,1\n"), ("part_number",), KNOWN)
+    assert notes == ("parts.csv:1: unknown column 'coil_volt' left out (is 'coil_volts' meant?)",)
+
+
+def test_the_line_of_a_row_is_where_it_starts(tmp_path: Path) -> None:
+    rows, _ = read_rows(saved(tmp_path, b'part_number,source\na,"two\nlines"\nb,c\n'), (), KNOWN)
+    assert [r.line for r in rows] == [2, 4]
+
+
+def cells(text: str) -> Cells:
+    return Cells("f.csv", Row(2, {"x": text}), Report())
+
+
+@pytest.mark.parametrize(("text", "value"), [("", None), ("12", 12.0), ("-0.5", -0.5), ("1e7", 1e7), (".5", 0.5)])
+def test_a_number_has_a_decimal_point(text: str, value: float | None) -> None:
+    read = cells(text)
+    assert read.number("x") == value
+    assert not read.report.problems
+
+
+@pytest.mark.parametrize("text", ["12,5", "12 V", "nan", "inf", "1e999", "1_000", "twelve", "1,000.5", "١٢"])
+def test_anything_else_is_no_number(text: str) -> None:
+    read = cells(text)
+    assert read.number("x") is None
+    assert "a number with a decimal point" in read.report.problems[0].expected
+
+
+def test_a_decimal_comma_is_said_to_come_from_a_spreadsheet_program() -> None:
+    read = cells("12,5")
+    read.number("x")
+    assert "comma-decimal locale" in str(read.report.problems[0])
+
+
+def test_a_choice_is_spelt_exactly() -> None:
+    assert cells("RT III").choice("x", Sealing) is Sealing.RT_III
+    read = cells("RTIII")
+    assert read.choice("x", Sealing) is None
+    assert "RT 0 | RT I |" in str(read.report.problems[0])
+
+
+@pytest.mark.parametrize("text", ["5.03E+02", "1,23E+05", "2.2E+02", "05/03/2026", "5.3.2026", "03-May", "2026-03-05"])
+def test_a_part_number_that_a_spreadsheet_program_turned_is_seen(text: str) -> None:
+    assert damage(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["22E1", "0503", "6-10", "=5V", "-T12", "3/4", "+A1", "@B", "MAY-12", "5E3", "TW2-12S"]
+)
+def test_a_part_number_that_only_looks_odd_is_kept(text: str) -> None:
+    assert not damage(text)

@@ -1,0 +1,77 @@
+"""How many kits can be made up, when they share parts."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bom.kits.possible import KitNeed, Missing, WantedKit, missing_for, picks, possible
+from bom.stock.ledger import Level
+from bom.values.problem import Refused
+
+CASES = json.loads((Path(__file__).parent.parent / "data" / "kit_cases.json").read_text())["instances"]
+
+
+def kit(name: str, *lines: tuple[int | str, tuple[str, ...]], cap: int | None = None) -> WantedKit:
+    return WantedKit(name, tuple(KitNeed(Decimal(need), allowed) for need, allowed in lines), cap=cap)
+
+
+def wanted(row: dict[str, Any]) -> WantedKit:
+    lines = tuple(KitNeed(Decimal(line["need"]), tuple(line["allowed"])) for line in row["lines"])
+    return WantedKit(row["name"] if "name" in row else row["id"], lines, Decimal(str(row["value"])), row["cap"])
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda c: str(c["id"]))
+def test_the_joint_plan_is_worth_what_exhaustive_search_found(case: dict[str, Any]) -> None:
+    kits = [wanted(row) for row in case["kits"]]
+    plan = possible(case["stock"], kits)
+    assert plan.value == Decimal(str(case["answer"]["best_value"])) and plan.proven
+    for k in kits:
+        for n, line in enumerate(k.lines):
+            used = sum(q for (name, at, _), q in plan.uses.items() if (name, at) == (k.name, n))
+            assert used == line.need * plan.kits[k.name]
+    for part, there in case["stock"].items():
+        assert sum(q for (_, _, p), q in plan.uses.items() if p == part) <= there
+
+
+def test_reserved_pieces_make_no_kits() -> None:
+    level = Level(on_hand=Decimal(12), reserved=Decimal(10))
+    assert possible({"K": level.available}, [kit("A", (2, ("K",)))]).kits == {"A": 1}
+
+
+def test_one_at_a_time_numbers_do_not_add_up() -> None:
+    plan = possible({"K": 4}, [kit("A", (2, ("K",))), kit("B", (1, ("K",)))])
+    assert plan.alone == {"A": 2, "B": 4} and plan.kits == {"A": 0, "B": 4}
+
+
+def test_more_promised_than_there_is_makes_nothing() -> None:
+    assert possible({"K": -3}, [kit("A", (1, ("K",)))]).kits == {"A": 0}
+
+
+def test_the_preferred_part_is_used_up_first() -> None:
+    uses, missing = picks({"K": 3, "L": 9}, [kit("A", (1, ("K", "L")))], {"A": 5})
+    assert uses == {("A", 0, "K"): 3, ("A", 0, "L"): 2} and missing == ()
+
+
+def test_solder_is_shared_by_weight() -> None:
+    plan = possible({"wire": Decimal("0.3")}, [kit("A", ("0.1", ("wire",)))])
+    assert plan.kits == {"A": 3} and plan.uses == {("A", 0, "wire"): Decimal("0.3")}
+
+
+def test_what_lacks_for_more_kits_is_named_line_by_line() -> None:
+    kits = [kit("A", (2, ("K", "L")), (1, ("C",)))]
+    stock = {"K": 3, "L": 1, "C": 9}
+    plan = possible(stock, kits)
+    assert plan.kits == {"A": 2}
+    assert missing_for(stock, kits, {"A": 3}, plan=plan) == (Missing("A", 0, ("K", "L"), Decimal(6)),)
+    assert missing_for(stock, kits, {"A": 2}) == ()
+
+
+def test_a_kit_without_an_end_is_refused() -> None:
+    with pytest.raises(Refused, match="kit A"):
+        possible({}, [kit("A")])
+    assert possible({}, [kit("A", cap=3)]).kits == {"A": 3}

@@ -1,0 +1,154 @@
+"""Terminal tables: verdicts by word and sign, reasons wrapped and whole."""
+
+import sys
+from typing import Any
+
+import pytest
+
+from bom.paper import tables
+
+LONG = "At 85 °C the coil needs 10.1 V to operate and the board gives only 9.2 V on a weak battery; measure the drop."
+
+
+def finding(outcome: str, why: str = "fine", margin: float | None = None) -> dict[str, Any]:
+    return {
+        "check": "coil",
+        "outcome": outcome,
+        "required": "10.1 V",
+        "offered": "9.2 V",
+        "margin": margin,
+        "why": why,
+        "source": "s",
+    }
+
+
+def candidate(verdict: str, *findings: dict[str, Any], part: str = "OT-1") -> dict[str, Any]:
+    cost = {"amount": "2.31", "currency": "EUR"}
+    row = {"maker": "Ostrel", "part_number": part, "verdict": verdict, "findings": list(findings)}
+    return {**row, "available": 12, "landed_cost": cost}
+
+
+def answer(*candidates: dict[str, Any]) -> dict[str, Any]:
+    return {"requirement": {}, "candidates": list(candidates), "cautions": ["Pads lift."]}
+
+
+def words(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize(
+    ("verdict", "shown"),
+    [("drop_in", "✓ drop-in"), ("conditional", "~ conditional"), ("no", "✗ no"), ("unknown", "? unknown")],
+)
+def test_a_verdict_is_a_sign_and_a_word(verdict: str, shown: str) -> None:
+    assert shown in tables.match_table(answer(candidate(verdict)), 100, False)
+
+
+def test_the_worst_reason_is_the_one_shown() -> None:
+    shown = tables.match_table(
+        answer(candidate("no", finding("pass", "good"), finding("fail", "too low"))), 120, False
+    )
+    assert "too low" in shown
+    assert "good" not in shown
+
+
+@pytest.mark.parametrize("width", [50, 80, 100, 200])
+def test_a_reason_is_wrapped_and_never_cut(width: int) -> None:
+    shown = tables.match_table(
+        answer(candidate("no", finding("fail", LONG), part="KM-40/0503-12VDC")), width, False
+    )
+    assert max(map(len, shown.splitlines())) <= width
+    assert "…" not in shown
+    assert all(word in shown for word in ("battery;", "measure", "drop."))
+
+
+def test_money_cautions_and_stock_are_shown() -> None:
+    shown = words(tables.match_table(answer(candidate("drop_in", finding("pass"))), 120, False))
+    assert "12 2.31 EUR" in shown
+    assert "! Pads lift." in shown
+
+
+def test_no_candidates_is_a_sentence() -> None:
+    assert "No candidate was found." in tables.match_table(answer(), 80, False)
+
+
+def test_markup_and_escapes_from_outside_have_no_effect() -> None:
+    shown = tables.match_table(answer(candidate("no", finding("fail", "[red]x[/] \x1b[31mboo"))), 120, True)
+    assert "[red]x[/]" in shown
+    assert "\x1b[31mboo" not in shown
+
+
+def test_findings_come_worst_first_with_their_margin() -> None:
+    shown = tables.findings_table(
+        [finding("pass"), finding("unknown"), finding("fail", margin=-0.09)], "", 120, False
+    )
+    assert shown.index("✗ fail") < shown.index("? unknown") < shown.index("✓ pass")
+    assert "-9%" in shown
+
+
+def test_a_kit_shows_its_lines_and_then_its_sums() -> None:
+    cost = {"amount": "4.62", "currency": "EUR"}
+    kit = {
+        "kit": "sprayer",
+        "lines": [{"part_number": "OT-1", "quantity": 2, "cost": cost}],
+        "totals": {"per_kit": cost},
+    }
+    shown = words(tables.kit_table(kit, 100, False))
+    assert "OT-1 2 4.62 EUR" in shown
+    assert "totals: per kit 4.62 EUR" in shown
+
+
+def test_a_plan_shows_each_order_and_what_other_habits_would_cost() -> None:
+    lines = [{"part_number": "OT-1", "quantity": 10}]
+    plan = {
+        "orders": [{"supplier": "Osmere", "lines": lines}],
+        "cost": 22.5,
+        "compared": {"cheapest_unit_price": 40.5},
+    }
+    shown = words(tables.plan_table(plan, 100, False))
+    assert "Osmere" in shown
+    assert "compared: cheapest unit price 40.5" in shown
+
+
+def test_a_stand_alone_plan_shows_its_offers() -> None:
+    shown = words(tables.plan_table({"status": "optimal", "cost": 22.5, "order": {"o1": 10}}, 80, False))
+    assert "o1 10" in shown
+    assert "status optimal" in shown
+
+
+def test_stock_leaves_out_columns_nobody_filled() -> None:
+    shown = tables.stock_table(
+        [{"part_number": "OT-1", "on_hand": 12, "available": 2, "drawer": ""}], width=80, colour=False
+    )
+    assert "on hand" in shown
+    assert "drawer" not in shown
+
+
+def test_a_card_says_what_is_not_stated() -> None:
+    relay = {
+        "maker": "Ostrel",
+        "part_number": "OT-1",
+        "coil_ohms": None,
+        "ratings": [{"load": "motor", "amps": 20.0}],
+    }
+    shown = words(tables.relay_card(relay, 60, False))
+    assert "coil ohms not stated" in shown
+    assert "motor 20" in shown
+
+
+def test_colour_goes_only_to_a_terminal_without_no_color(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
+    assert tables.wants_colour()
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert not tables.wants_colour()
+
+
+def test_without_a_terminal_a_line_holds_a_hundred(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("COLUMNS", raising=False)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: False, raising=False)
+    assert tables.terminal_width() == 100
+
+
+def test_plain_output_has_no_escapes() -> None:
+    assert "\x1b" not in tables.simple_table("T", ["a"], [["x"]], 40, False)

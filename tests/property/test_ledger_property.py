@@ -1,0 +1,65 @@
+"""The ledger loses nothing: levels stay at or above nothing, counter-moves undo, and worth is kept."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from decimal import Decimal
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bom.stock.ledger import Level, Move, MoveKind, check_move, levels, reversal
+from bom.stock.valuation import Entry, fifo, moving_average
+from bom.values.money import Money
+from bom.values.problem import Refused
+
+NOON = datetime(2024, 3, 1, 12, tzinfo=UTC)
+ATTEMPTS = st.lists(st.tuples(st.sampled_from(MoveKind), st.integers(-9, 9)), max_size=40)
+
+
+def taken(attempts: list[tuple[MoveKind, int]]) -> tuple[list[Move], Level]:
+    """The attempts that the ledger takes, and the level they come to."""
+    level = Level()
+    moves: list[Move] = []
+    for kind, quantity in attempts:
+        move = Move(len(moves) + 1, NOON, kind, "P", "L", Decimal(quantity))
+        try:
+            level = check_move(level, move)
+        except Refused:
+            continue
+        moves.append(move)
+    return moves, level
+
+
+@given(ATTEMPTS)
+def test_no_level_is_ever_below_nothing(attempts: list[tuple[MoveKind, int]]) -> None:
+    _, level = taken(attempts)
+    assert min(level.on_hand, level.reserved, level.held, level.available) >= 0
+
+
+@given(ATTEMPTS)
+def test_undoing_all_entries_from_the_last_comes_back_to_nothing(
+    attempts: list[tuple[MoveKind, int]],
+) -> None:
+    moves, level = taken(attempts)
+    undone = [reversal(move, sequence=1000 - move.sequence) for move in reversed(moves)]
+    for move in undone:
+        level = check_move(level, move)
+    assert level == Level()
+    assert levels([*undone, *moves]).get("P", Level()) == Level()
+
+
+@given(st.lists(st.tuples(st.integers(-20, 20), st.integers(0, 10**7)), max_size=30))
+def test_what_went_out_and_what_is_left_sum_to_what_came_in(attempts: list[tuple[int, int]]) -> None:
+    entries, on_hand, came_in = [], 0, 0
+    for quantity, millionths in attempts:
+        if on_hand + quantity >= 0:
+            on_hand += quantity
+            came_in += max(quantity, 0) * millionths
+            entries.append(Entry(Decimal(quantity), Money(millionths, "EUR")))
+    for method in (moving_average, fifo):
+        worth = method(entries, "EUR")
+        assert worth.stock is not None and worth.gone is not None
+        assert worth.on_hand == on_hand
+        assert (worth.stock + worth.gone).millionths == came_in
+        assert worth.stock.millionths >= 0

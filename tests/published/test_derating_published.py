@@ -1,0 +1,35 @@
+"""Derating factors against the table that the FAA prints (AC 43.13-1B, Table 11-4)."""
+
+from __future__ import annotations
+
+import pytest
+
+from bom.duty.published import amps_between
+from bom.duty.rules import rule_named
+
+AIRCRAFT = rule_named("aircraft switch derating")
+
+
+@pytest.mark.parametrize(
+    ("load", "at_12", "at_28"), [("lamp", 5, 8), ("inductive", 2, 4), ("resistive", 1, 2), ("motor", 2, 3)]
+)
+def test_the_factors_are_the_printed_ones(load: str, at_12: float, at_28: float) -> None:
+    assert (AIRCRAFT.size(load, 12), AIRCRAFT.size(load, 28)) == (at_12, at_28)
+
+
+@pytest.mark.parametrize(("load", "volts", "amps", "rated"), [("lamp", 28, 1, 8), ("motor", 12, 4, 8)])
+def test_a_load_needs_a_contact_of_this_size(load: str, volts: float, amps: float, rated: float) -> None:
+    assert amps * (AIRCRAFT.size(load, volts) or 0) == rated
+
+
+@pytest.mark.parametrize(("load", "volts", "percent"), [("lamp", 28, 12.5), ("motor", 28, 33.3), ("motor", 12, 50.0)])
+def test_the_share_of_the_rating_is_the_factor_turned_round(load: str, volts: float, percent: float) -> None:
+    assert AIRCRAFT.percent_of_rating(load, volts) == pytest.approx(percent, abs=0.05)
+
+
+def test_log_log_goes_through_both_printed_points_and_stays_below_proportion() -> None:
+    """Finder 60 series, DC1: 10 A at 30 V, 0.4 A at 110 V; simple proportion would claim 2.7 A at 110 V."""
+    low, high = (30.0, 10.0), (110.0, 0.4)
+    assert amps_between(low, high, 30) == pytest.approx(10.0)
+    assert amps_between(low, high, 110) == pytest.approx(0.4)
+    assert amps_between(low, high, 60) < 10 * 30 / 60

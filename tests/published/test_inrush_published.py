@@ -1,0 +1,49 @@
+"""Inrush multiples against the publications they come from."""
+
+from __future__ import annotations
+
+import pytest
+
+from bom.duty.rules import DEFAULT, rule_named
+
+
+@pytest.mark.parametrize(
+    ("load", "printed"),
+    [
+        ("lamp", (10, 15)),
+        ("motor", (5, 10)),
+        ("solenoid", (10, 20)),
+        ("capacitive", (20, 40)),
+        ("transformer", (5, 15)),
+        ("mercury lamp", (3, 3)),
+        ("sodium lamp", (1, 3)),
+    ],
+)
+def test_the_relay_output_table_is_as_printed(load: str, printed: tuple[float, float]) -> None:
+    """National Instruments FP-RLY-420 manual, page 8."""
+    assert rule_named("relay output module").inrush_times[load] == printed
+
+
+@pytest.mark.parametrize(("load", "most"), [("lamp", 1.0), ("motor", 1.67)])
+def test_a_10_a_resistive_contact_takes_this_much_steady(load: str, most: float) -> None:
+    """Omron, Load Types & Ratings."""
+    assert 10 / (DEFAULT.inrush(load) or 0) == pytest.approx(most, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("limit", "load", "printed"), [(15, "lamp", 1.5), (30, "lamp", 3), (15, "motor", 2.5), (30, "motor", 5)]
+)
+def test_steady_current_is_the_inrush_limit_over_the_multiple(limit: float, load: str, printed: float) -> None:
+    """Omron D4MC limit switch: inrush limit 15 A make, 30 A break, and the steady ratings printed beside it."""
+    assert limit / (DEFAULT.inrush(load) or 0) == pytest.approx(printed)
+
+
+def test_the_military_lamp_test_makes_twelve_times() -> None:
+    """MIL-R-5757J, 4.6.20.3."""
+    assert rule_named("twelve-fold lamp test").inrush("lamp") == 12
+
+
+@pytest.mark.parametrize(("load", "printed"), [("inductive", 2), ("lamp", 5), ("motor", 5)])
+def test_the_snap_switch_guide_says_up_to_five(load: str, printed: float) -> None:
+    """Omron snap switches, product training module, slide 13."""
+    assert rule_named("up to five").inrush(load) == printed

@@ -1,0 +1,84 @@
+"""The house holds: which room may import which, which library lives where, and what is kept out of start-up."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HOUSE = Path(__file__).resolve().parents[1] / "bom"
+PURE = {"values", "relays", "boards", "fit", "duty", "match", "kits", "solver", "buying", "stock"}
+MAY_IMPORT = {
+    "values": set(),
+    "relays": {"values"},
+    "boards": {"values", "relays"},
+    "fit": {"values", "relays", "boards"},
+    "duty": {"values", "relays", "boards"},
+    "match": {"values", "relays", "boards", "fit", "duty"},
+    "solver": {"values"},
+    "kits": {"values", "solver"},
+    "buying": {"values", "solver"},
+    "stock": {"values"},
+    "store": PURE - {"solver"},
+    "intake": PURE - {"solver"},
+    "paper": PURE - {"solver"},
+    "jobs": PURE - {"solver"} | {"store", "intake", "paper"},
+    "cli": {"jobs", "paper", "values"},
+}
+LIVES_IN = {
+    "sqlalchemy": {"store"},
+    "alembic": {"store"},
+    "psycopg": {"store"},
+    "openpyxl": {"intake", "paper"},
+    "requests": {"intake"},
+    "requests_cache": {"intake"},
+    "highspy": {"solver"},
+    "typer": {"cli"},
+    "rich": {"cli", "paper"},
+}
+FILES = sorted(HOUSE.rglob("*.py"))
+
+
+def imports(file: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module)
+    return names
+
+
+def room(file: Path) -> str:
+    return file.relative_to(HOUSE).parts[0].removesuffix(".py")
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda f: str(f.relative_to(HOUSE)))
+def test_a_room_imports_only_what_stands_below_it(file: Path) -> None:
+    if room(file) not in MAY_IMPORT:
+        assert file.parent == HOUSE
+        return
+    known = {name.split(".")[1] for name in imports(file) if name.startswith("bom.")}
+    assert known <= MAY_IMPORT[room(file)] | {room(file)}
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda f: str(f.relative_to(HOUSE)))
+def test_a_library_is_known_only_where_it_lives(file: Path) -> None:
+    for name in imports(file):
+        library = name.split(".")[0]
+        assert room(file) in LIVES_IN.get(library, {room(file)}), f"{library} does not live in {room(file)}"
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda f: str(f.relative_to(HOUSE)))
+def test_every_room_says_first_what_it_knows(file: Path) -> None:
+    if file.name != "__init__.py" or file.read_text(encoding="utf-8").strip():
+        assert ast.get_docstring(ast.parse(file.read_text(encoding="utf-8")))
+
+
+def test_help_loads_no_solver_spreadsheet_or_migrations() -> None:
+    code = "import sys, bom.cli.main; print(' '.join(sys.modules))"
+    loaded = set(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split())
+    assert not loaded & {"highspy", "openpyxl", "alembic", "sqlalchemy", "requests", "requests_cache", "numpy", "psycopg"}
