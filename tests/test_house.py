@@ -80,5 +80,6 @@ def test_every_room_says_first_what_it_knows(file: Path) -> None:
 
 def test_help_loads_no_solver_spreadsheet_or_migrations() -> None:
     code = "import sys, bom.cli.main; print(' '.join(sys.modules))"
-    loaded = set(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split())
-    assert not loaded & {"highspy", "openpyxl", "alembic", "sqlalchemy", "requests", "requests_cache", "numpy", "psycopg"}
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=HOUSE.parent)
+    heavy = {"highspy", "openpyxl", "alembic", "sqlalchemy", "requests", "requests_cache", "numpy", "psycopg"}
+    assert not heavy & set(ran.stdout.split())

@@ -54,9 +54,10 @@ class Supply:
 
 @dataclass(frozen=True, slots=True)
 class Driver:
-    """What drives the coils: limits in milliamps for one channel and the package, drop in volts,
-    ``polarity`` (*low side*: it pulls the coil's - end; *high side*: it feeds the + end; *both ways*; empty = not stated),
-    and the suppression on the board."""
+    """What drives the coils: limits in milliamps for one channel and the package, drop in volts, and suppression.
+
+    ``polarity``: *low side* pulls the coil's - end, *high side* feeds the + end, *both ways*; empty = not stated.
+    """
 
     channel_milliamps: float | None = None
     package_milliamps: float | None = None

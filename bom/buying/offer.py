@@ -1,6 +1,6 @@
 """A supplier, and an offer: a supplier's part at price breaks, with stock, MOQ, multiple and lead time.
 
-Prices are millionths of the supplier's currency, whole numbers; a share of cost that only the supplier knows stays there.
+Prices are in the supplier's own currency, to the millionth.
 """
 
 from __future__ import annotations
@@ -22,8 +22,10 @@ class Break:
 
 @dataclass(frozen=True, slots=True)
 class Supplier:
-    """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = shipping is never free;
-    ``import_fee`` is what one order costs at the border, whatever it holds."""
+    """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = never free shipping.
+
+    ``import_fee`` is what one order costs at the border, whatever it holds.
+    """
 
     name: str
     currency: str

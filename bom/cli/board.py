@@ -45,9 +45,7 @@ def show_(name: Name, db: Db = None, json: Json = False) -> None:
 @app.command()
 def check(
     name: Annotated[str, typer.Argument(help="A board's name; nothing with --rules.")] = "",
-    rules: Annotated[
-        bool, typer.Option("--rules", help="List the rules of thumb and where they are published.")
-    ] = False,
+    rules: Annotated[bool, typer.Option("--rules", help="List the rules of thumb and their sources.")] = False,
     db: Db = None,
     json: Json = False,
 ) -> None:

@@ -13,16 +13,10 @@ from bom.cli.options import Json, show
 def fit(
     pins: Annotated[Path, typer.Option("--pins", metavar="CSV", help="Pins, as in footprints.csv.")],
     holes: Annotated[Path, typer.Option("--holes", metavar="CSV", help="Holes, as in a board's holes file.")],
-    wirings: Annotated[
-        Path | None, typer.Option("--wirings", metavar="CSV", help="Wirings, to prove the nets.")
-    ] = None,
+    wirings: Annotated[Path | None, typer.Option("--wirings", metavar="CSV", help="To prove the nets too.")] = None,
     candidate: Annotated[str | None, typer.Option("--candidate", help="The pins' wiring.")] = None,
-    original: Annotated[
-        str | None, typer.Option("--original", help="The board's wiring; its pins are hole names.")
-    ] = None,
-    svg: Annotated[
-        Path | None, typer.Option("--svg", metavar="FILE", help="Draw pins over holes at true size.")
-    ] = None,
+    original: Annotated[str | None, typer.Option("--original", help="The board's wiring.")] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it at true size.")] = None,
     json: Json = False,
 ) -> None:
     """Do these pins go into these holes, and, with wirings, do they connect alike? Exit status 1 for no.

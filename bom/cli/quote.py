@@ -15,9 +15,7 @@ app = typer.Typer(help="Quotes and the cheapest plan.", no_args_is_help=True)
 @app.command()
 def ask(
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="One spreadsheet a supplier goes here.")],
-    part: Annotated[
-        list[str] | None, typer.Option("--part", metavar="PART=QTY", help="As in TW2-12S=20; repeat.")
-    ] = None,
+    part: Annotated[list[str] | None, typer.Option("--part", metavar="PART=QTY", help="May be repeated.")] = None,
     db: Db = None,
 ) -> None:
     """Write a spreadsheet per supplier to send out; by default for everything that is due.
@@ -55,12 +53,8 @@ def take(
 
 @app.command()
 def plan(
-    problem: Annotated[
-        Path | None, typer.Option("--problem", metavar="FILE", help="A stand-alone problem, as JSON.")
-    ] = None,
-    part: Annotated[
-        list[str] | None, typer.Option("--part", metavar="PART=QTY", help="As in TW2-12S=20; repeat.")
-    ] = None,
+    problem: Annotated[Path | None, typer.Option("--problem", metavar="JSON", help="A stand-alone problem.")] = None,
+    part: Annotated[list[str] | None, typer.Option("--part", metavar="PART=QTY", help="May be repeated.")] = None,
     most: Annotated[int | None, typer.Option("--most", min=1, help="At most this many suppliers.")] = None,
     seconds: Annotated[float, typer.Option("--seconds", min=0.1, help="Stop looking after this long.")] = 60.0,
     db: Db = None,
@@ -71,7 +65,7 @@ def plan(
     Example: bom quote plan --part K2R-12S=20
     """
     from bom.jobs.planning import plan_file, plan_parts
-    from bom.paper.tables import plan_table
+    from bom.paper.answers import plan_table
 
     if problem is not None:
         answer = plan_file(problem, seconds)

@@ -23,7 +23,7 @@ def reorder(
     """
     from bom.jobs.bench import bench
     from bom.jobs.reordering import plan_reorder, write_reorder_book
-    from bom.paper.tables import plan_table
+    from bom.paper.answers import plan_table
 
     with working("planning"), bench(db) as session:
         answer, book = plan_reorder(session, most, seconds)

@@ -33,7 +33,7 @@ _MAINS_VOLTS = 50.0
 """Volts AC from which the low-voltage rules speak (extra-low voltage ends at 50 V AC); from memory."""
 
 
-def cautions_for(place: Place | None, design: Design) -> tuple[str, ...]:
+def cautions_for(place: Place | None, design: Design | None = None) -> tuple[str, ...]:
     """The cautions for putting this design in this place, the board's own first; no place = those of the part alone."""
     own = place.board.cautions if place else ()
     functions = place.position.functions if place else ()
@@ -51,7 +51,9 @@ def _loads(functions: tuple[Function, ...]) -> tuple[str, ...]:
     return tuple(text for text, wanted in asked if wanted)
 
 
-def _part(place: Place | None, design: Design) -> tuple[str, ...]:
+def _part(place: Place | None, design: Design | None) -> tuple[str, ...]:
+    if design is None:
+        return ()
     sealing = design.relay.sealing
     washed = place is not None and "wash" in place.board.process
     leaky = sealing is None or sealing.rank < Sealing.RT_III.rank

@@ -1,4 +1,4 @@
-"""What the fit room answers: does this part go in here, has it room, does it connect alike, and may it stand in here at all.
+"""What the fit room answers: does this part go in here, has it room, does it connect alike, may it stand in at all.
 
 Every placement that goes in is tried with the wiring, and the one that connects with the most play is kept.
 """
@@ -20,15 +20,15 @@ from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome, worst_first
 
 GOES_IN = "goes in"
-# Play below this is narrow. Source: usual board makers' hole-to-hole tolerance of +-0.05 mm (published capability tables,
-# read second-hand): less play than that and a board within its own tolerance may refuse the part.
+# Play below this is narrow. Source: usual board makers' hole-to-hole tolerance of +-0.05 mm (published capability
+# tables, read second-hand): with less play than that a board within its own tolerance may refuse the part.
 NARROW_MM = 0.05
-MISS_MM = (
-    1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
-)
+MISS_MM = 1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
+_SAME_MM = 1e-5  # placements are certified to this: less than it is nought
 _SEVERITY = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.CONDITION, Outcome.PASS)
 
-# What a process asks of the sealing. Wash: sealing categories of IEC 61810-1 (RT III, wash tight). Coating: common practice, no source.
+# What a process asks of the sealing. Wash: sealing categories of IEC 61810-1 (RT III is wash tight).
+# Coating: common practice, no source.
 PROCESS_NEEDS: Mapping[str, tuple[Sealing, str]] = {
     "wash": (Sealing.RT_III, "sealing categories of IEC 61810-1"),
     "coating": (Sealing.RT_III, "common practice, no source"),
@@ -39,8 +39,8 @@ PROCESS_NEEDS: Mapping[str, tuple[Sealing, str]] = {
 class FitAnswer:
     """The answer for one part in one pattern: the outcome, the best position and the reasons.
 
-    Lengths in mm, degrees clockwise as seen from the component side; ``rotation_deg`` and ``shift_mm`` take the pins, seen
-    from the component side, to the holes. Nothing within 1 mm: they are None and ``assignment`` is empty.
+    Lengths in mm, degrees clockwise as seen from the component side; ``rotation_deg`` and ``shift_mm`` take the pins,
+    seen from that side, to the holes. Nothing within 1 mm: they are None and ``assignment`` is empty.
     ``mirrored_fits`` says whether the pins would also (or only) go in seen from the other side.
     """
 
@@ -80,7 +80,7 @@ def fit(
 ) -> FitAnswer:
     """Goes in, connects alike, coil polarity and coil system; geometry alone where neither wiring is given.
 
-    The pins of ``expected`` are hole names. ``dressing_mm`` is how far a leg may be bent. No errors raised for missing values.
+    The pins of ``expected`` are hole names. ``dressing_mm`` is how far a leg may be bent.
     """
     wired = wiring is not None or expected is not None
     question = Question(wiring, expected, driver_polarity, dressing_mm, narrow_mm, wired)
@@ -97,9 +97,7 @@ def fit_findings(
     polarity = place.position.driver.polarity if place.position.driver else ""
     question = Question(design.wiring, place.wiring, polarity, dressing_mm)
     answer = (
-        _no_drawing()
-        if design.footprint is None
-        else _from_a_known_side(design.footprint, place.pattern, question)
+        _no_drawing() if design.footprint is None else _from_a_known_side(design.footprint, place.pattern, question)
     )
     theirs = None if original is None else original.relay
     answer = _with(answer, _standing_in(design.relay, place, theirs, polarity))
@@ -123,16 +121,14 @@ def coil_system_finding(
     driver_polarity: str = "",
     expected: Wiring | None = None,
 ) -> Finding:
-    """A latching part is not a monostable one, and a driver that only works one way cannot reset a single latching coil."""
+    """A latching part is not a monostable one, and a one-way driver cannot reset a single latching coil."""
     wanted = wanted or _system_of(expected, driver_polarity)
     asked, given = (s.value if s else "" for s in (wanted, offered))
     outcome, why = _system_answer(offered, wanted, driver_polarity)
     return Finding("coil system", outcome, why, asked, given)
 
 
-def _system_answer(
-    offered: CoilSystem | None, wanted: CoilSystem | None, polarity: str
-) -> tuple[Outcome, str]:
+def _system_answer(offered: CoilSystem | None, wanted: CoilSystem | None, polarity: str) -> tuple[Outcome, str]:
     if offered is None:
         return Outcome.UNKNOWN, "look up whether the relay is monostable or latching"
     if offered is CoilSystem.LATCHING_1_COIL and polarity in ONE_WAY:
@@ -167,9 +163,7 @@ def _sealing(relay: Relay, process: str) -> Finding:
         return Finding("sealing", Outcome.UNKNOWN, "look up the sealing category", asked, source=source)
     tight = relay.sealing.rank >= need.rank
     why = f"{relay.sealing.value} {'stands' if tight else 'does not stand'} {process}"
-    return Finding(
-        "sealing", Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source
-    )
+    return Finding("sealing", Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source)
 
 
 def guided_findings(relay: Relay, original: Relay | None) -> tuple[Finding, ...]:
@@ -183,9 +177,7 @@ def guided_findings(relay: Relay, original: Relay | None) -> tuple[Finding, ...]
 def _guided(words: str, asked: Guided | None, given: Guided | None) -> Finding:
     check, source = "guided contacts", "IEC 61810-3 types"
     if given is None:
-        return Finding(
-            check, Outcome.UNKNOWN, "look up whether the contacts are guided", words, source=source
-        )
+        return Finding(check, Outcome.UNKNOWN, "look up whether the contacts are guided", words, source=source)
     if given is asked:
         return Finding(check, Outcome.PASS, f"guided alike, {words}", words, given.value, source=source)
     why = f"the original has guided contacts of {words}, this relay {given.value}"
@@ -241,7 +233,7 @@ def _told(way: Placement, findings: tuple[Finding, ...], mirrored_fits: bool) ->
     ordered = worst_first(findings)
     return FitAnswer(
         ordered[0].outcome,
-        way.play_mm,
+        round(way.play_mm, 6) + 0.0,
         way.rotation_deg,
         way.shift_mm,
         dict(way.assignment),
@@ -262,9 +254,7 @@ def _rank(findings: tuple[Finding, ...]) -> int:
     return min(_SEVERITY.index(f.outcome) for f in findings if f.check != GOES_IN) if len(findings) > 1 else 0
 
 
-def _findings(
-    way: Placement, footprint: Footprint, pattern: HolePattern, question: Question
-) -> tuple[Finding, ...]:
+def _findings(way: Placement, footprint: Footprint, pattern: HolePattern, question: Question) -> tuple[Finding, ...]:
     found = [_goes_in(way, footprint, pattern, question)]
     if not question.wired:
         return tuple(found)
@@ -272,9 +262,7 @@ def _findings(
         whose = "the relay's wiring" if question.wiring is None else "the wiring the board expects"
         return (*found, Finding(CONNECTS, Outcome.UNKNOWN, f"look up or trace {whose}"))
     found.append(connects_alike(way.assignment, question.wiring, question.expected, pattern))
-    polarity = coil_polarity(
-        way.assignment, question.wiring, question.expected, pattern, question.driver_polarity
-    )
+    polarity = coil_polarity(way.assignment, question.wiring, question.expected, pattern, question.driver_polarity)
     return (*found, polarity) if polarity else tuple(found)
 
 
@@ -286,11 +274,9 @@ def _goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, questio
         return Finding(GOES_IN, Outcome.UNKNOWN, why)
     offered = f"{way.play_mm:.3f} mm play"
     asked = f"play of 0 mm, {question.narrow_mm:g} mm to be easy"
-    if way.play_mm < -1e-9:
+    if way.play_mm < -_SAME_MM:
         why = f"legs must be dressed by {-way.play_mm:.3f} mm: {tight}"
-        return Finding(
-            GOES_IN, Outcome.CONDITION, why, f"dressing of at most {question.dressing_mm:g} mm", offered
-        )
+        return Finding(GOES_IN, Outcome.CONDITION, why, f"dressing of at most {question.dressing_mm:g} mm", offered)
     narrow = way.play_mm < question.narrow_mm - 1e-9
     why = f"{'narrow, ' if narrow else ''}{max(way.play_mm, 0.0):.3f} mm play at {tight}"
     return Finding(GOES_IN, Outcome.CONDITION if narrow else Outcome.PASS, why, asked, offered)
@@ -365,9 +351,7 @@ def _misfit_words(footprint: Footprint, pattern: HolePattern, near: Placement | 
     return f"pin {near.tightest} misses hole {near.assignment[near.tightest]} by {-near.play_mm:.3f} mm"
 
 
-def _mirror_hint(
-    answer: FitAnswer, footprint: Footprint, pattern: HolePattern, question: Question
-) -> FitAnswer:
+def _mirror_hint(answer: FitAnswer, footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
     """A part that goes in but connects only mirrored: say that a drawing was probably read from the other side."""
     failing = any(f.outcome is Outcome.FAIL and f.check == CONNECTS for f in answer.findings)
     if not failing or not answer.mirrored_fits:

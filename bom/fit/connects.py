@@ -1,9 +1,9 @@
-"""Connects alike: does a relay in its holes join the board's nets just as the original does, in every state of the drivers.
+"""Connects alike: does a relay in its holes join the board's nets as the original does, in every state of the drivers.
 
 A *drive* is a pair of nets a coil lies between; every coil on that pair works with it, so units and coil ends need no
 renaming.  For each combination of drives on and off the nets are joined through closed contacts and internal bridges
-(union-find), and the resulting groups must be the same for both wirings.  This single rule finds swapped make and break,
-bridged twins, a two-pole part in a twin's place, missing contacts and shorts.  Source: own reasoning, no standard asked.
+(union-find), and the resulting groups must be the same for both wirings.  This single rule finds swapped make and
+break, bridged twins, a two-pole part in a twin's place, missing contacts and shorts.  Source: own reasoning.
 """
 
 from __future__ import annotations
@@ -21,9 +21,7 @@ POLARITY = "coil polarity"
 ONE_WAY = ("low side", "high side")  # drivers that always leave the same coil end positive
 
 Groups = frozenset[frozenset[str]]
-Drive = tuple[
-    frozenset[str], ...
-]  # one pair of nets per coil of a unit, in the order the wiring lists its coils
+Drive = tuple[frozenset[str], ...]  # one pair of nets per coil of a unit, in the order the wiring lists its coils
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +78,7 @@ class Seated:
                 yield self.nodes(e)
 
 
-def connects_alike(
-    assignment: Mapping[str, str], candidate: Wiring, expected: Wiring, pattern: HolePattern
-) -> Finding:
+def connects_alike(assignment: Mapping[str, str], candidate: Wiring, expected: Wiring, pattern: HolePattern) -> Finding:
     """One finding for one placement ({pin: hole}); the pins of ``expected`` are hole names of ``pattern``."""
     nets = Nets.of(pattern)
     astray = _astray(candidate, assignment, "pin", "its drawing") or _astray(
@@ -102,11 +98,7 @@ def _contacts_finding(ours: Seated, theirs: Seated, nets: Nets, wrong: str, take
     if not wrong:
         return Finding(CHECK, Outcome.PASS, "joins the same nets in every state of the drivers")
     empty = [h for h in nets.compared if h not in taken]
-    if (
-        nets.stated
-        or not empty
-        or contacts_wrong(ours, theirs, nets, [n for n in nets.compared if n in taken])
-    ):
+    if nets.stated or not empty or contacts_wrong(ours, theirs, nets, [n for n in nets.compared if n in taken]):
         return Finding(CHECK, Outcome.FAIL, wrong)
     return Finding(
         CHECK,
@@ -216,8 +208,8 @@ def coil_polarity(
 ) -> Finding | None:
     """For coils with a + end: does it land on the board's +. None where no coil of the candidate is polarised.
 
-    The board's + is the expected coil's ``from_pin`` where that coil is polarised, or where the driver only works one way
-    (low side: supply on +, the - end pulled low; high side: + fed, the - end on ground). Otherwise it is not known.
+    The board's + is the expected coil's ``from_pin`` where that coil is polarised, or where the driver only works one
+    way (low side: supply on +, the - end pulled low; high side: + fed, - on ground). Otherwise it is not known.
     """
     nets = Nets.of(pattern)
     if not any(c.polarised for c in candidate.coils) or _missing(candidate, assignment, expected, nets):
@@ -236,9 +228,7 @@ def _polarity_of(coil: Element, ours: Seated, theirs: Seated, nets: Nets, driver
         ends = f"{nets.say(plus)} and {nets.say(minus)}"
         return Finding(POLARITY, Outcome.UNKNOWN, f"measure which of {ends} is positive while the coil is on")
     if any(theirs.nodes(c)[0] == plus for c in known):
-        return Finding(
-            POLARITY, Outcome.PASS, f"the + end of the coil of unit {coil.unit} lands on {nets.say(plus)}"
-        )
+        return Finding(POLARITY, Outcome.PASS, f"the + end of the coil of unit {coil.unit} lands on {nets.say(plus)}")
     return Finding(POLARITY, Outcome.FAIL, _reversed_words(coil, nets.say(plus), driver_polarity))
 
 
@@ -255,9 +245,7 @@ def _astray(wiring: Wiring, there: Mapping[str, str], thing: str, where: str) ->
     """In words: what the wiring names and its drawing hasn't got."""
     lacking = sorted(wiring.pins - there.keys())
     return (
-        f"wiring {wiring.name} names {_listed(thing, lacking)}, not in {where}: look the wiring up"
-        if lacking
-        else ""
+        f"wiring {wiring.name} names {_listed(thing, lacking)}, not in {where}: look the wiring up" if lacking else ""
     )
 
 

@@ -21,11 +21,9 @@ from math import asin, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 from bom.boards.board import Hole
 from bom.relays.footprint import Pin
 
-CLOSE_MM = (
-    2e-6  # how far from the true optimum an answer may be; five times finer than the 0.00001 mm asked for
-)
+CLOSE_MM = 2e-6  # how far from the true optimum an answer may be
 _EXACT_MM = 1e-10  # rounding allowance inside one shift problem
-_ROUNDING_MM = 1e-9  # a play of exactly nought is a fit, whatever the last bits say
+_ROUNDING_MM = 3e-6  # a play of exactly nought is a fit, though found only to within CLOSE_MM
 _WIDENING = (0.02, 0.1, 0.3, 1.0)  # shares of the limit tried in turn: a close answer spares the wide search
 
 Point = tuple[float, float]
@@ -35,10 +33,10 @@ Accept = Callable[[dict[str, str]], bool]
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """One way in: which hole each pin takes, then turn by ``rotation_deg`` and move by ``shift_mm`` (hole = turned pin + shift).
+    """One way in: the hole each pin takes; turn by ``rotation_deg``, move by ``shift_mm`` (hole = turned pin + shift).
 
-    ``play_mm`` is the least room left round any lead (negative: it misses by that much), ``tightest`` the pin that has it,
-    ``deviation_mm`` the largest distance between a pin and its hole's centre in this position.
+    ``play_mm`` is the least room left round any lead (negative: it misses by that much), ``tightest`` the pin that has
+    it, ``deviation_mm`` the largest distance between a pin and its hole's centre in this position.
     """
 
     assignment: dict[str, str]
@@ -75,7 +73,8 @@ def place(
 ) -> tuple[Placement, ...]:
     """Every distinct assignment that goes in with play >= -``limit_mm``, the most play first.
 
-    ``allowed`` may refuse assignments ({pin: hole}) before they are measured. ValueError where ``room`` needs a size not stated.
+    ``allowed`` may refuse assignments ({pin: hole}) before they are measured.
+    ValueError where ``room`` needs a size that is not stated.
     """
     task = _Task.of(pins, holes, room)
     found = (task.settle(a, limit_mm + _ROUNDING_MM) for a in task.assignments(limit_mm, allowed))
@@ -90,7 +89,10 @@ def closest(
     room: Room = no_room,
     angles_deg: Sequence[float] | None = None,
 ) -> Placement | None:
-    """The one placement with the most play, None where even that is below -``limit_mm``; ``angles_deg`` keeps to those angles."""
+    """The placement with the most play, None where even that is below -``limit_mm``.
+
+    ``angles_deg`` keeps to those angles; lengths in mm.
+    """
     task = _Task.of(pins, holes, room, angles_deg)
     return next(filter(None, (task.best(limit_mm * share, allowed) for share in _WIDENING)), None)
 
@@ -102,14 +104,17 @@ def deviation(
     accept: Accept | None = None,
     angles_deg: Sequence[float] | None = None,
 ) -> float | None:
-    """The smallest possible largest pin-to-hole-centre distance in mm, over the assignments ``accept`` lets through; None above ``limit``."""
+    """The smallest possible largest pin-to-hole-centre distance in mm, None above ``limit``.
+
+    Only assignments ({pin: hole}) that ``accept`` lets through count.
+    """
     found = closest(pins, holes, limit, accept, no_room, angles_deg)
     return None if found is None else found.deviation_mm
 
 
 @dataclass(frozen=True, slots=True)
 class _Reach:
-    """The best shift at one angle: the largest error there, and the bound a*cos + b*sin + c on it at any angle turned on."""
+    """The best shift at one angle: the error there, and the bound a*cos + b*sin + c on it at any angle turned on."""
 
     error: float
     shift: Point
@@ -136,18 +141,14 @@ class _Task:
     angles: tuple[float, ...] | None = None
 
     @classmethod
-    def of(
-        cls, pins: Sequence[Pin], holes: Sequence[Hole], room: Room, angles: Sequence[float] | None = None
-    ) -> _Task:
+    def of(cls, pins: Sequence[Pin], holes: Sequence[Hole], room: Room, angles: Sequence[float] | None = None) -> _Task:
         points, spots = _centred(_xy(pins)), _centred(_xy(holes))
         rooms = tuple(tuple(room(p, h) for h in holes) for p in pins)
         turned = None if angles is None else tuple(map(radians, angles))
-        return cls(
-            tuple(pins), tuple(holes), points, spots, rooms, _distances(points), _distances(spots), turned
-        )
+        return cls(tuple(pins), tuple(holes), points, spots, rooms, _distances(points), _distances(spots), turned)
 
     def best(self, limit: float, allowed: Accept | None) -> Placement | None:
-        """The placement with the most play among all, each one measured only while it may still beat the best so far."""
+        """The placement with the most play, each one measured only while it may still beat the best so far."""
         best: Placement | None = None
         for assignment in self.assignments(limit, allowed):
             found = self.settle(assignment, limit if best is None else -best.play_mm - CLOSE_MM)
@@ -179,9 +180,7 @@ class _Task:
         tried = ((_reach(self.points, spots, rooms, angle), angle) for angle in self.angles or ())
         return min((reach.error, angle, reach.shift) for reach, angle in tried)
 
-    def _free(
-        self, spots: list[Point], rooms: list[float], limit: float
-    ) -> tuple[float, float, Point] | None:
+    def _free(self, spots: list[Point], rooms: list[float], limit: float) -> tuple[float, float, Point] | None:
         """Branch and bound over the angle: best-first on the certified bound of each range."""
         best: tuple[float, float, Point] | None = None
         heap: list[tuple[float, float, float]] = []
@@ -199,16 +198,12 @@ class _Task:
             least, middle, half = heapq.heappop(heap)
             ranges = [(middle - half / 2, half / 2, least), (middle + half / 2, half / 2, least)]
 
-    def _ranges(
-        self, spots: list[Point], rooms: list[float], limit: float
-    ) -> list[tuple[float, float, float]]:
+    def _ranges(self, spots: list[Point], rooms: list[float], limit: float) -> list[tuple[float, float, float]]:
         """The angles worth trying, (middle, half width, bound): what the two pins farthest apart leave."""
         if len(self.points) < 2:
             return [(0.0, 0.0, float("-inf"))]
         i, k = self._order()[:2]
-        middle, half = _swing(
-            self.points[i], self.points[k], spots[i], spots[k], rooms[i] + rooms[k] + 2 * limit
-        )
+        middle, half = _swing(self.points[i], self.points[k], spots[i], spots[k], rooms[i] + rooms[k] + 2 * limit)
         parts = max(1, int(half / (pi / 8)) + 1) if half > pi / 8 else 1
         step = half / parts
         return [(middle - half + step * (2 * n + 1), step, float("-inf")) for n in range(parts)]
@@ -254,9 +249,7 @@ class _Task:
                 return False
         return swing is None or self._near(order[0], chosen[order[0]], pin, hole, slack + limit, swing)
 
-    def _near(
-        self, first: int, taken: int, pin: int, hole: int, slack: float, swing: tuple[float, float]
-    ) -> bool:
+    def _near(self, first: int, taken: int, pin: int, hole: int, slack: float, swing: tuple[float, float]) -> bool:
         angle, half = swing
         x, y = _turned(_minus(self.points[pin], self.points[first]), angle)
         gap = _minus(self.spots[hole], self.spots[taken])
@@ -309,7 +302,7 @@ def _reach(points: Sequence[Point], spots: Sequence[Point], rooms: Sequence[floa
 
 
 def _smallest_reach(wanted: Sequence[Point], rooms: Sequence[float]) -> tuple[Point, list[tuple[int, float]]]:
-    """The point whose largest (distance - room) is smallest, and the two or three places that decide with their weights.
+    """The point whose largest (distance - room) is smallest, and the places that decide with their weights.
 
     Pivoting on the place that is worst off: each step's answer is larger than the last, so it ends.
     """
@@ -389,9 +382,7 @@ def _between_three(
         tx, ty = px + qx * z, py + qy * z
         if z < 0 or z + ra < 0 or z + rb < 0:
             continue
-        weights = _balance(
-            [_direction((tx, ty)), _direction((tx - ax, ty - ay)), _direction((tx - bx, ty - by))]
-        )
+        weights = _balance([_direction((tx, ty)), _direction((tx - ax, ty - ay)), _direction((tx - bx, ty - by))])
         if weights:
             shift = (wanted[i][0] + tx, wanted[i][1] + ty)
             return shift, z - rooms[i], list(zip(places, weights, strict=True))
@@ -421,7 +412,7 @@ def _balance(directions: list[Point]) -> list[float] | None:
 
 
 def _swing(p: Point, q: Point, h: Point, k: Point, slack: float) -> tuple[float, float]:
-    """The angle that lines p-q up with h-k, and how far it may be off (radians) while both ends miss by ``slack`` in all."""
+    """The angle that lines p-q up with h-k, and how far it may be off (radians) while the ends miss by ``slack``."""
     pin, hole = _minus(q, p), _minus(k, h)
     longer = max(hypot(*pin), hypot(*hole))
     middle = atan2(hole[1], hole[0]) - atan2(pin[1], pin[0])
@@ -429,7 +420,7 @@ def _swing(p: Point, q: Point, h: Point, k: Point, slack: float) -> tuple[float,
 
 
 def _half_turn(angle_deg: float) -> float:
-    """The same angle within -180 (out) to 180 (in) degrees; the last bits are dropped so that a half turn reads 180."""
+    """The same angle, above -180 and up to 180 degrees; the last bits are dropped so that a half turn reads 180."""
     return round(180.0 - (180.0 - angle_deg) % 360.0, 9) + 0.0
 
 

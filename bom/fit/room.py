@@ -37,9 +37,7 @@ def height_finding(relay: Relay, board: Board, original: Relay | None = None) ->
     lid = board.lid_clearance_mm
     total = total_height_mm(relay)
     if total is None and (relay.body_height_mm or 0.0) <= lid:
-        return Finding(
-            "height", Outcome.UNKNOWN, _measure_height(relay), f"at most {_mm(lid)}", source="board file"
-        )
+        return Finding("height", Outcome.UNKNOWN, _measure_height(relay), f"at most {_mm(lid)}", source="board file")
     # a body that is too high by itself is too high on any standoff
     return _under(total if total is not None else relay.body_height_mm or 0.0, lid)
 
@@ -58,9 +56,7 @@ def _no_higher_than(relay: Relay, original: Relay | None) -> Finding:
         return Finding("height", Outcome.UNKNOWN, _measure_height(relay))
     if theirs is not None and ours <= theirs + _ROUNDING_MM:
         why = "no higher than the part it replaces; the lid is not stated"
-        return Finding(
-            "height", Outcome.PASS, why, f"at most {_mm(theirs)}", _mm(ours), source="the original"
-        )
+        return Finding("height", Outcome.PASS, why, f"at most {_mm(theirs)}", _mm(ours), source="the original")
     return Finding("height", Outcome.UNKNOWN, "measure from the board to the lid", offered=_mm(ours))
 
 

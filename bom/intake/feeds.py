@@ -320,7 +320,10 @@ def _whole(text: str, marks: Marks) -> int | None:
 def check_address(url: str) -> SplitResult:
     """The parts of an address that may be fetched: https, or http on this machine; no user name or
     password in it."""
-    parts = urlsplit(url)
+    try:
+        parts = urlsplit(url)
+    except ValueError as error:
+        raise Refused("expected an https address for a price list, found one that is no address") from error
     host = parts.hostname or ""
     allowed = parts.scheme == "https" or (parts.scheme == "http" and _is_loopback(host))
     if not host or not allowed or parts.username or parts.password:

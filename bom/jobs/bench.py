@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 @contextmanager
 def bench(url: str | None) -> Iterator[Session]:
-    """A session on the database named, else BOM_DATABASE_URL's, else the user's own; all of the job is taken or nothing."""
+    """A session on the database named, else BOM_DATABASE_URL's, else the user's own; a job is taken whole or not."""
     from bom.store.engine import database_url, ready_engine
     from bom.store.unit_of_work import work
 

@@ -14,7 +14,7 @@ from bom.values.finding import Verdict
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def add_board(session: Session, file: Path) -> list[str]:

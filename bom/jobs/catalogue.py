@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bom.values.problem import ProblemsFound
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def add_catalogue(session: Session, folder: Path) -> dict[str, Any]:

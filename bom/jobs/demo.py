@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime, time
-from decimal import Decimal
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bom.intake.shelf import OpeningLot, Usage
 from bom.jobs.bench import bench
 from bom.stock.ledger import Lot, Move, MoveKind, lot_levels
 from bom.stock.picking import pick
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 Say = Callable[[str], None]
 
@@ -68,34 +68,37 @@ def _load_shelf(session: Session, folder: Path) -> str:
     lots, usage = read_opening_stock(folder / "stock.csv"), read_usage(folder / "usage.csv")
     _enter_history(session, lots, usage)
     for wanted in read_levels(folder / "levels.csv"):
-        set_level(session, wanted.part_number, wanted.reorder_point, wanted.order_up_to)
+        if wanted.reorder_point is not None and wanted.order_up_to is not None:
+            set_level(session, wanted.part_number, wanted.reorder_point, wanted.order_up_to)
     return f"{len(lots)} lots in stock, {len(usage)} entries of usage"
 
 
-def _enter_history(session: Session, opening: Iterable[object], usage: Iterable[object]) -> None:
+def _enter_history(session: Session, opening: Iterable[OpeningLot], usage: Iterable[Usage]) -> None:
     """Lots in and pieces out in the order of their days, each piece from the oldest lot."""
     from bom.store.shelf import add_lot, add_moves
 
-    ins = [(_moment(row.date, 9), row) for row in opening]  # type: ignore[attr-defined]
-    outs = [(_moment(row.date, 15), row) for row in usage]  # type: ignore[attr-defined]
+    days = [(_at(row.received, 9), row) for row in opening] + [(_at(row.day, 15), row) for row in usage]
     entered: list[Move] = []
     lots: list[Lot] = []
-    for when, row in sorted([*ins, *outs], key=lambda one: one[0]):
-        if hasattr(row, "lot"):
+    for when, row in sorted(days, key=lambda one: one[0]):
+        if isinstance(row, OpeningLot):
             lots.append(_lot(row, when))
             entered.append(add_lot(session, lots[-1], row.quantity, when, "goods in"))
         else:
             entered += add_moves(session, _used(row, when, lots, entered))
 
 
-def _moment(day: object, hour: int) -> datetime:
-    return datetime.combine(day, time(hour))  # type: ignore[arg-type]
+def _at(day: date | None, hour: int) -> datetime:
+    return datetime.combine(day or date.today(), time(hour), tzinfo=UTC)
 
 
-def _used(row: object, when: datetime, lots: list[Lot], entered: list[Move]) -> list[Move]:
-    part, quantity, reason = row.part_number, Decimal(row.quantity), row.reason  # type: ignore[attr-defined]
-    picked = pick(part, quantity, lots, lot_levels(entered))
-    return [Move(0, when, MoveKind.OUT, part, lot.number, -take, reason) for lot, take in picked]
+def _lot(row: OpeningLot, when: datetime) -> Lot:
+    return Lot(row.lot, row.part_number, row.maker, row.drawer, row.date_code, row.supplier, row.unit_cost, when)
+
+
+def _used(row: Usage, when: datetime, lots: list[Lot], entered: list[Move]) -> list[Move]:
+    picked = pick(row.part_number, row.quantity, lots, lot_levels(entered))
+    return [Move(0, when, MoveKind.OUT, row.part_number, lot.number, -take, row.reason) for lot, take in picked]
 
 
 def _tech(session: Session, say: Say) -> None:
@@ -112,17 +115,12 @@ def _seller(session: Session, say: Say) -> None:
     from bom.jobs.kits import cost_kits
     from bom.paper.answers import kits_table
     from bom.paper.json_out import as_plain
+    from bom.store.kits import kits
 
-    name = next(k.name for k in _kits(session) if k.board == "OS-3" and "valve" in k.name.lower())
+    name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
     say("2  The seller: what does a repair kit for that box cost, and what does it leave?")
     say(f'   bom kit cost "{name}"\n')
     say(kits_table(as_plain(cost_kits(session, name, None))))
-
-
-def _kits(session: Session) -> Iterable[object]:
-    from bom.store.kits import kits
-
-    return kits(session)
 
 
 def _shop(session: Session, out: Path, say: Say) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +19,7 @@ from bom.values.money import Money
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def add_kit(session: Session, file: Path) -> list[str]:
@@ -206,7 +206,7 @@ def make_kits(session: Session, name: str, count: int, dry: bool) -> dict[str, A
     picked = [] if lacking else _lots_for(bench, uses)
     kit_lot = "" if dry or lacking else _kit_lot(session)
     if kit_lot:
-        when = datetime.now()
+        when = datetime.now(UTC)
         add_moves(session, [_booked(when, lot, q, kit.name, kit_lot) for lot, q in picked])
     return {
         "kit": kit.name,
@@ -263,14 +263,14 @@ def _repair_of(session: Session, kit: Kit) -> tuple[tuple[str, ...], tuple[str, 
 
     bench_board = boards_by_name(session).get(kit.board)
     if bench_board is None:
-        return (), tuple(cautions_for(None, None))
+        return (), tuple(cautions_for(None))
     repair = next((r for r in bench_board.repairs if r.name == kit.repair), None)
     from bom.store.catalogue import whole_catalogue
 
     catalogue = whole_catalogue(session)
     refs = repair.positions if repair else ()
-    said = [c for ref in refs for c in cautions_for(place_at(catalogue, bench_board, ref), None)]
-    return repair.first_check if repair else (), tuple(dict.fromkeys(said or cautions_for(None, None)))
+    said = [c for ref in refs for c in cautions_for(place_at(catalogue, bench_board, ref))]
+    return repair.first_check if repair else (), tuple(dict.fromkeys(said or cautions_for(None)))
 
 
 def kit_label(session: Session, name: str, lot: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +14,7 @@ from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def design_named(catalogue: Catalogue, text: str) -> Design:
@@ -122,15 +121,12 @@ def _rule(name: str | None) -> Any:
 def shelves(session: Session) -> dict[str, Shelf]:
     """Part number to what is available and what the cheapest single piece costs, net, in the supplier's currency."""
     from bom.jobs.prices import cheapest_pieces
-    from bom.stock.ledger import levels
+    from bom.stock.ledger import Level, levels
     from bom.store.shelf import moves
 
     stock = levels(moves(session))
     prices = cheapest_pieces(session)
-    return {
-        part: Shelf(stock[part].available if part in stock else Decimal(0), prices.get(part))
-        for part in {*stock, *prices}
-    }
+    return {part: Shelf(stock.get(part, Level()).available, prices.get(part)) for part in {*stock, *prices}}
 
 
 def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...]) -> dict[str, Any]:

@@ -11,9 +11,8 @@ from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
-
     from bom.buying.from_offers import Need
+    from bom.store.unit_of_work import Session
 
 
 def plan_file(path: Path, seconds: float) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from bom.buying.offer import Offer, Rates
 from bom.values.money import Money
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def rates_to(session: Session, base: str) -> Rates:
@@ -25,13 +25,12 @@ def usual_currency(session: Session) -> str:
     from bom.store.kits import kits
     from bom.store.suppliers import suppliers
 
-    for holder in (*kits(session), *suppliers(session)):
-        return holder.currency
-    return "EUR"
+    known = [kit.currency for kit in kits(session)] + [supplier.currency for supplier in suppliers(session)]
+    return next(iter(known), "EUR")
 
 
 def cheapest_pieces(session: Session) -> dict[str, Money]:
-    """Part number to the lowest price per piece of the smallest order anyone takes, in the usual currency, net of tax."""
+    """Part number to the lowest price a piece of the smallest order anyone takes, in the usual currency, without tax."""
     from bom.store.suppliers import offers, suppliers
 
     rates = rates_to(session, usual_currency(session))
@@ -45,7 +44,7 @@ def cheapest_pieces(session: Session) -> dict[str, Money]:
 
 
 def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | None:
-    """The unit price at the smallest order, without tax, in the rates' base; None where it cannot be reckoned or is over."""
+    """The unit price at the smallest order, without tax, in the rates' base; None without a rate or out of date."""
     worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
     if worth is None or (offer.valid_until is not None and offer.valid_until < date.today()):
         return None

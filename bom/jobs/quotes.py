@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def ask_quotes(session: Session, wanted: Sequence[str], folder: Path) -> list[Path]:
@@ -56,5 +56,5 @@ def take_quote(session: Session, file: Path, name: str, until: str) -> dict[str,
     if supplier is None:
         raise Refused(f"no supplier {name}")
     quoted = read_quote(file, supplier, last_day)
-    count = take_quotes(session, supplier.name, quoted, datetime.now())
+    count = take_quotes(session, supplier.name, quoted, datetime.now(UTC))
     return {"supplier": supplier.name, "quotes": count, "valid_until": last_day}

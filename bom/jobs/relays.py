@@ -12,9 +12,8 @@ from bom.values.part_number import normal
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
-
     from bom.duty.identify import Candidate
+    from bom.store.unit_of_work import Session
 
 
 def find_relays(

@@ -10,14 +10,13 @@ from typing import TYPE_CHECKING, Any
 from bom.values.money import Money
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
-
     from bom.buying.from_offers import Need
     from bom.paper.sheets import ReorderBook, SupplierOrder
+    from bom.store.unit_of_work import Session
 
 
 def due_needs(session: Session) -> list[Need]:
-    """Every part at or below its reorder point, brought up to its order-up-to level; a position's drop-ins may serve."""
+    """Every part at or below its reorder point, brought up to its order-up-to level; its drop-ins may serve."""
     from bom.buying.from_offers import Need
     from bom.buying.reorder import due
     from bom.stock.ledger import Level, levels

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +17,7 @@ from bom.values.problem import Refused
 from bom.values.quantity import read_amount
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def part_named(session: Session, text: str) -> tuple[str, str]:
@@ -26,7 +26,8 @@ def part_named(session: Session, text: str) -> tuple[str, str]:
     from bom.values.part_number import suggest
 
     catalogue = whole_catalogue(session)
-    parts = [(p.part_number, p.maker) for p in (*catalogue.relays, *catalogue.supplies)]
+    parts = [(r.part_number, r.maker) for r in catalogue.relays]
+    parts += [(s.part_number, s.maker) for s in catalogue.supplies]
     for number, maker in parts:
         if same(number, text):
             return number, maker
@@ -58,7 +59,7 @@ def goods_in(
 
     number, maker = part_named(session, part)
     amount, _ = read_amount(quantity)
-    when = datetime.now()
+    when = datetime.now(UTC)
     new = Lot(lot or next_lot_number(session), number, maker, drawer, date_code, supplier, money(cost), when)
     add_lot(session, new, amount, when, "goods in")
     if hold:
@@ -77,7 +78,7 @@ def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str)
     if lot and not offered:
         raise Refused(f"no lot {lot}")
     picked = pick(number, amount, offered, lot_levels(ledger(session)))
-    when = datetime.now()
+    when = datetime.now(UTC)
     add_moves(session, [_move(when, MoveKind.OUT, one, -take, reason) for one, take in picked])
     return [f"{take} of {number} from lot {one.number}, drawer {one.drawer or '-'}" for one, take in picked]
 
@@ -92,7 +93,7 @@ def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
     there = lot_levels(ledger(session)).get(counted.number, Level()).on_hand
     if amount == there:
         return f"lot {lot}: {there} counted, as booked"
-    add_moves(session, [_move(datetime.now(), MoveKind.COUNT, counted, amount - there, reason)])
+    add_moves(session, [_move(datetime.now(UTC), MoveKind.COUNT, counted, amount - there, reason)])
     return f"lot {lot}: {there} booked, {amount} counted, difference {amount - there:+} booked"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +10,7 @@ from bom.buying.offer import Feed, Supplier
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+    from bom.store.unit_of_work import Session
 
 
 def add_supplier(session: Session, file: Path) -> list[str]:
@@ -38,18 +38,31 @@ def refresh_suppliers(session: Session, name: str) -> list[dict[str, Any]]:
 
 
 def _refreshed(session: Session, supplier: Supplier, feed: Feed) -> dict[str, Any]:
-    from bom.intake.feeds import fetch, read_price_list
+    from bom.intake.feeds import take_price_list
     from bom.store.suppliers import list_seen, take_offers
 
     try:
-        offers, problems = read_price_list(feed, supplier, fetch(feed), feed.file or feed.url)
+        offers, problems, notes = take_price_list(feed, supplier, _list_of(feed), feed.file or feed.url)
     except Refused as refused:
         return _failed(supplier, str(refused), list_seen(session, supplier.name))
-    if not offers:
-        return _failed(supplier, "the list holds no offer", list_seen(session, supplier.name))
-    count = take_offers(session, supplier.name, offers, datetime.now())
-    notes = [str(problem) for problem in problems]
-    return {"supplier": supplier.name, "offers": count, "failed": False, "notes": notes}
+    if problems or not offers:
+        why = "; ".join(map(str, problems)) or "the list holds no offer"
+        return _failed(supplier, why, list_seen(session, supplier.name))
+    count = take_offers(session, supplier.name, offers, datetime.now(UTC))
+    return {"supplier": supplier.name, "offers": count, "failed": False, "notes": list(notes)}
+
+
+def _list_of(feed: Feed) -> bytes:
+    """The list as it came: from its file, or from its address through the kept copies in the user's cache folder."""
+    from bom.intake.feeds import fetch
+    from bom.store.engine import cache_folder
+
+    if not feed.file:
+        return fetch(feed, cache_folder() / "price-lists.sqlite")
+    path = Path(feed.file)
+    if not path.is_file():
+        raise Refused(f"there is no file {path}")
+    return path.read_bytes()
 
 
 def _failed(supplier: Supplier, why: str, seen: datetime | None) -> dict[str, Any]:

@@ -86,9 +86,7 @@ def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: 
     return sale
 
 
-def exact_price(
-    market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str
-) -> Money:
+def exact_price(market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str) -> Money:
     """The price that leaves exactly ``margin_pct`` before rounding, to a millionth; never below nothing.
 
     Takings = (cost + packing + labour + postage + fixed fee - fee percentage of what it spares) /

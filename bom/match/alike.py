@@ -1,4 +1,4 @@
-"""Part against part, where no board says what is really needed: the candidate must offer at least what the original did.
+"""Part against part, where no board says what is needed: the candidate must offer at least what the original did.
 
 The rule of each check is common practice, no source: equal coil volts, no more coil current, pull-in no later, every
 published rating matched or beaten, no taller, no larger, no less tight, and as warm and as cold.

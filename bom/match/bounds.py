@@ -1,7 +1,7 @@
-"""A spec's bounds against one part: any subset of a relay's facts, as equal, ``min_…`` or ``max_…``, and a few of shape.
+"""A spec's bounds against one part: any of a relay's facts, as equal, ``min_…`` or ``max_…``, and a few of shape.
 
-Shape bounds: ``units``, ``contacts`` (make | break | changeover), ``pins``, ``min_make_amps`` and ``min_break_amps`` (with
-``load_volts`` and ``load`` where given), ``sealing_at_least``, ``max_height_mm`` (body and standoff together).
+Shape bounds: ``units``, ``contacts`` (make | break | changeover), ``pins``, ``min_make_amps`` and ``min_break_amps``
+(with ``load_volts`` and ``load`` where given), ``sealing_at_least``, ``max_height_mm`` (body and standoff together).
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ FACTS = frozenset(f.name for f in fields(Relay))
 
 
 def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, ...]:
-    """One finding a bound, and one of what the part's wiring and ratings must state for it. Refuses an unknown bound."""
+    """One finding a bound; what the part does not state is *unknown*. Refuses a bound it does not know."""
     return tuple(_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS)
 
 

@@ -45,7 +45,7 @@ class Candidate:
 
 
 def judge(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Candidate:
-    """Prove one part against the requirement: does it fit, connect alike and live; or equal the part; or keep the bounds."""
+    """Prove one part against the requirement: fit, connections and duty; or equal to a part; or inside the bounds."""
     findings = worst_first((*_fit(requirement, design), *_electrical(requirement, design, rule)))
     return Candidate(design.relay, verdict_of(findings), findings)
 
@@ -56,7 +56,7 @@ def match(
     shelves: Mapping[str, Shelf] | None = None,
     rule: Rule = DEFAULT,
 ) -> tuple[Candidate, ...]:
-    """Every design judged and ranked; the part to be replaced is left out unless a board asks (then it is one answer)."""
+    """Every design judged and ranked; the part to be replaced is left out unless a board asks."""
     shelves = shelves or {}
     judged = (judge(requirement, d, rule) for d in designs if not _is_the_asked(requirement, d))
     known = (Candidate(c.relay, c.verdict, c.findings, shelves.get(c.relay.part_number, Shelf())) for c in judged)

@@ -5,11 +5,13 @@ All three end in the same shape: the place it must go into, the part it must equ
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from bom.boards.board import Board, Hole, HolePattern, Place, Position
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design
+from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
 
 # IPC-2222, level B: smallest finished hole = largest lead + 0.20 mm (read in two write-ups that agree).
@@ -19,7 +21,7 @@ ASSUMED_HOLES = "holes assumed at lead + 0.20 mm (IPC-2222 level B), because no 
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """``asked`` says it in words. ``place`` is a real board position; ``original`` the part to replace; ``bounds`` a spec."""
+    """``asked`` in words; ``place`` the position or assumed holes; ``original`` the part to replace; ``bounds`` a spec."""
 
     asked: str
     original: Design | None = None
@@ -44,7 +46,7 @@ def within(bounds: dict[str, object]) -> Requirement:
     return Requirement("by spec: " + ", ".join(f"{k} = {_plain(v)}" for k, v in bounds.items()), bounds=bounds)
 
 
-def place_of(board: Board, ref: str, fitted: Design | None, named_wirings: dict[str, object]) -> Place:
+def place_of(board: Board, ref: str, fitted: Design | None, named_wirings: Mapping[str, Wiring]) -> Place:
     """The position with its holes and the wiring it expects.
 
     The board's own wiring, hole names standing for pins, comes first; without it the fitted part's, if that part's pins
@@ -56,7 +58,7 @@ def place_of(board: Board, ref: str, fitted: Design | None, named_wirings: dict[
     if (pattern := board.pattern_of(position)) is None:
         raise Refused(f"board {board.name} has no hole pattern {position.pattern}, which {ref} names")
     wiring = named_wirings.get(position.wiring) or (fitted.wiring if fitted else None)
-    return Place(board, position, pattern, wiring)  # type: ignore[arg-type]
+    return Place(board, position, pattern, wiring)
 
 
 def _socket(original: Design) -> Place | None:

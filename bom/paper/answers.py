@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from bom.paper.tables import findings_table, match_table as candidates_table
+from bom.paper.tables import findings_table, simple_table
+from bom.paper.tables import match_table as candidates_table
 from bom.paper.tables import relay_card as card
-from bom.paper.tables import simple_table
 
 Answer = dict[str, Any]
 NEAR_MISSES = 8
@@ -14,7 +14,9 @@ NEAR_MISSES = 8
 
 def facts_table(answer: Answer) -> str:
     """Names and values, a line each; lists one item a line."""
-    rows = [(k.replace("_", " "), "; ".join(map(str, v)) or "none" if isinstance(v, list) else v) for k, v in answer.items()]
+    rows = [
+        (k.replace("_", " "), "; ".join(map(str, v)) or "none" if isinstance(v, list) else v) for k, v in answer.items()
+    ]
     return simple_table("", ["", ""], rows)
 
 
@@ -49,7 +51,11 @@ def identified_table(answer: Answer) -> str:
         (c["maker"], c["part_number"], c["coil_ohms"], f"{c['off']:+.1%}", "; ".join(c["assumed"]))
         for c in answer["candidates"]
     ]
-    table = simple_table("May be", ["maker", "part number", "coil Ω", "off", "assumed"], rows) if rows else "No relay fits.\n"
+    table = (
+        simple_table("May be", ["maker", "part number", "coil Ω", "off", "assumed"], rows)
+        if rows
+        else "No relay fits.\n"
+    )
     tail = f"Measure next: {answer['measure_next']}" if answer["measure_next"] else ""
     return head + table + tail
 
@@ -152,7 +158,15 @@ def _kit(kit: Answer) -> str:
 
 def _kit_rows(line: Answer, depth: int) -> list[tuple[Any, ...]]:
     name = "  " * depth + line["line"]
-    row = (name, line["part_number"], line["quantity"], line["unit"], _money(line["each"]), _money(line["cost"]), line["why"])
+    row = (
+        name,
+        line["part_number"],
+        line["quantity"],
+        line["unit"],
+        _money(line["each"]),
+        _money(line["cost"]),
+        line["why"],
+    )
     return [row, *(inner for one in line["inside"] for inner in _kit_rows(one, depth + 1))]
 
 
@@ -165,8 +179,8 @@ def _money(value: Any) -> Any:
 def pick_table(answer: Answer) -> str:
     """The pick list by drawer, or what is missing."""
     if answer["missing"]:
-        rows = [(" or ".join(m["parts"]), m["quantity"]) for m in answer["missing"]]
-        return simple_table(f"Missing for {answer['count']} x {answer['kit']}", ["part number", "quantity"], rows)
+        lacking = [(" or ".join(m["parts"]), m["quantity"]) for m in answer["missing"]]
+        return simple_table(f"Missing for {answer['count']} x {answer['kit']}", ["part number", "quantity"], lacking)
     picks = sorted(answer["picks"], key=lambda p: (p["drawer"], p["part_number"]))
     rows = [(p["drawer"], p["part_number"], p["lot"], p["quantity"]) for p in picks]
     made = f", kit lot {answer['kit_lot']}" if answer["kit_lot"] else " (nothing booked)"
@@ -187,3 +201,50 @@ def trace_table(answer: Answer) -> str:
     return facts_table({k: _money(v) for k, v in lot.items()}) + simple_table(
         "Entries", ["when", "kind", "quantity", "for", "into"], moves
     )
+
+
+def plan_table(answer: Answer) -> str:
+    """What to order from whom, each order's sums, then the plan against the habits it is better than."""
+    if answer["status"] == "infeasible":
+        return "infeasible: no order over these offers serves every need\n" + _left_out(answer)
+    orders = "".join(_order(order) for order in answer.get("orders", []))
+    return (orders or _bare_order(answer)) + _plan_figures(answer) + _left_out(answer)
+
+
+def _order(order: Answer) -> str:
+    rows = [
+        (
+            line["supplier_code"],
+            line["part_number"],
+            line["maker"],
+            line["quantity"],
+            _money(line["unit_price"]),
+            _money(line["cost"]),
+            line["why"],
+        )
+        for line in order["lines"]
+    ]
+    columns = ["code", "part number", "maker", "quantity", "unit price", "line total", "why"]
+    sums = ", ".join(
+        f"{k.replace('_', ' ')} {order[k]:.2f}" for k in ("goods", "shipping", "import_fee", "tax", "total")
+    )
+    return simple_table(order["supplier"], columns, rows) + f"{sums}\n"
+
+
+def _bare_order(answer: Answer) -> str:
+    return simple_table("", ["offer", "quantity"], list(answer["order"].items()))
+
+
+def _plan_figures(answer: Answer) -> str:
+    unit = f" {answer['currency']}" if "currency" in answer else ""
+    figures = [
+        (f"landed cost, {answer['status']}", f"{answer['cost']:.2f}{unit}"),
+        ("no order is cheaper than", f"{answer['bound']:.2f}{unit}"),
+    ]
+    for habit, cost in answer.get("compared_with", {}).items():
+        figures.append((habit, "cannot serve" if cost is None else f"{cost:.2f}{unit}"))
+    return simple_table("", ["", ""], figures)
+
+
+def _left_out(answer: Answer) -> str:
+    return "".join(f"left out: {reason}\n" for reason in answer.get("left_out", []))

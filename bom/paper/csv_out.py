@@ -41,9 +41,7 @@ def free_text(text: str) -> str:
     return f"'{text}" if runs else text
 
 
-def write_table(
-    path: Path, header: Sequence[str], rows: Iterable[Sequence[Cell]], marked: bool = False
-) -> None:
+def write_table(path: Path, header: Sequence[str], rows: Iterable[Sequence[Cell]], marked: bool = False) -> None:
     """A table for people as CSV (RFC 4180). ``marked`` puts a byte order mark first, which some spreadsheets need."""
     write_text(path, table_text(header, rows), "utf-8-sig" if marked else "utf-8")
 

@@ -60,9 +60,7 @@ def fit_drawing(
     pattern, spots = pattern.from_component_side(), _placed(footprint, rotation_deg, shift_mm)
     box = _box(pattern.holes, spots)
     title = title or f"{footprint.name} in {pattern.name}"
-    text_width = max(
-        1.7 * len(one_line(title)), 1.2 * len(one_line(note))
-    )  # mm a letter at these sizes, generously
+    text_width = max(1.7 * len(one_line(title)), 1.2 * len(one_line(note)))  # mm a letter at these sizes, generously
     width = max(2 * box.width + _MARGIN, BAR_MM, text_width) + 2 * _MARGIN
     height = box.height + 35.0
     parts = [
@@ -94,9 +92,7 @@ def _box(holes: Iterable[Hole], spots: Iterable[_Spot]) -> _Box:
     return _Box(min(xs) - room, min(ys) - room, max(xs) - min(xs) + 2 * room, max(ys) - min(ys) + 2 * room)
 
 
-def _sides(
-    pattern: HolePattern, spots: Iterable[_Spot], assignment: Mapping[str, str], box: _Box
-) -> list[str]:
+def _sides(pattern: HolePattern, spots: Iterable[_Spot], assignment: Mapping[str, str], box: _Box) -> list[str]:
     spots = tuple(spots)
     component = _side("component side", 1, pattern, spots, assignment, box, _MARGIN)
     solder = _side("solder side (mirrored)", -1, pattern, spots, assignment, box, 2 * _MARGIN + box.width)

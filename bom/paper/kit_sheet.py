@@ -61,7 +61,11 @@ def _list(heading: str, items: tuple[str, ...], tag: str, style: str = "") -> st
 
 def label_drawing(name: str, board: str, lot: str) -> str:
     """A bag label of 62 × 29 mm, true size."""
-    lines = ((9, 5, "bold", name), (17, 4, "normal", f"for {board}" if board else ""), (25, 4, "normal", lot and f"lot {lot}"))
+    lines = (
+        (9, 5, "bold", name),
+        (17, 4, "normal", f"for {board}" if board else ""),
+        (25, 4, "normal", lot and f"lot {lot}"),
+    )
     texts = "".join(
         f'<text x="3" y="{y}" font-size="{size}" font-weight="{weight}">{escape(text)}</text>'
         for y, size, weight, text in lines

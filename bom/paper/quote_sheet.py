@@ -38,6 +38,7 @@ class AskedLine:
 def write_request(path: Path, supplier: str, currency: str, lines: tuple[AskedLine, ...]) -> None:
     """Write the workbook; part numbers are text and nothing in it can run."""
     from openpyxl import Workbook
+    from openpyxl.utils import get_column_letter
 
     book = Workbook()
     sheet = book.active
@@ -47,7 +48,7 @@ def write_request(path: Path, supplier: str, currency: str, lines: tuple[AskedLi
     as_text(sheet["A2"], REQUEST)
     for column, (heading, width) in enumerate(zip(HEADER, WIDTHS, strict=True), 1):
         as_text(sheet.cell(FIRST_LINE - 1, column), heading)
-        sheet.column_dimensions[sheet.cell(1, column).column_letter].width = width
+        sheet.column_dimensions[get_column_letter(column)].width = width
     for row, line in enumerate(lines, FIRST_LINE):
         _line(sheet, row, line, currency)
     sheet.freeze_panes = f"A{FIRST_LINE}"

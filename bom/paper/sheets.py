@@ -183,9 +183,7 @@ def _check_currencies(order: SupplierOrder) -> None:
     amounts += [m for m in (order.shipping, order.import_fee) if m is not None]
     for amount in amounts:
         if amount.currency != order.currency:
-            raise Refused(
-                f"{order.supplier}: an order in {order.currency} holds an amount in {amount.currency}"
-            )
+            raise Refused(f"{order.supplier}: an order in {order.currency} holds an amount in {amount.currency}")
 
 
 def _supplier_sheets(workbook: Any, book: ReorderBook) -> list[_Totals]:
@@ -239,9 +237,7 @@ def _total_label(order: SupplierOrder) -> str:
     return "Total to pay" + (f", without {' and '.join(missing)} (not stated)" if missing else "")
 
 
-def _foot(
-    sheet: Any, row: int, label: str, currency: str, amount: str | Money | None, bold: bool = False
-) -> None:
+def _foot(sheet: Any, row: int, label: str, currency: str, amount: str | Money | None, bold: bool = False) -> None:
     from openpyxl.styles import Font
 
     as_text(sheet.cell(row, 4), label)

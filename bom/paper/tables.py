@@ -87,9 +87,7 @@ def plan_table(plan: Row, width: int | None = None, colour: bool | None = None) 
     return _render(parts, width, colour)
 
 
-def stock_table(
-    rows: Iterable[Row], title: str = "Stock", width: int | None = None, colour: bool | None = None
-) -> str:
+def stock_table(rows: Iterable[Row], title: str = "Stock", width: int | None = None, colour: bool | None = None) -> str:
     """Levels or lots; columns in which no row has a value are left out."""
     rows = list(rows)
     columns = _columns(rows, _STOCK_COLUMNS)
@@ -165,15 +163,11 @@ def _finding(row: Row) -> Finding:
 
 
 def _finding_row(finding: Finding) -> Row:
-    row = {
-        name: getattr(finding, name) for name in ("outcome", "check", "required", "offered", "why", "source")
-    }
+    row = {name: getattr(finding, name) for name in ("outcome", "check", "required", "offered", "why", "source")}
     return {**row, "margin": "" if finding.margin is None else f"{finding.margin:+.0%}"}
 
 
-def _listed(
-    mapping: Row, key: str, known: Sequence[Column], title: str, width: int | None, colour: bool | None
-) -> str:
+def _listed(mapping: Row, key: str, known: Sequence[Column], title: str, width: int | None, colour: bool | None) -> str:
     return _render(_block(mapping, key, known, title, {"kit", "name"}), width, colour)
 
 
@@ -303,9 +297,7 @@ def _is_rows(value: object) -> bool:
 def _all_numbers(values: Iterable[object]) -> bool:
     """Whether a column holds numbers or money, and at least one."""
     given = [v for v in values if v is not None]
-    return bool(given) and all(
-        _is_money(v) or (isinstance(v, int | float) and not isinstance(v, bool)) for v in given
-    )
+    return bool(given) and all(_is_money(v) or (isinstance(v, int | float) and not isinstance(v, bool)) for v in given)
 
 
 def _text(text: object, style: str = "") -> Any:

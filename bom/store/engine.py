@@ -39,6 +39,12 @@ def _data_folder() -> Path:
     return (Path(home) if Path(home).is_absolute() else Path.home() / ".local" / "share") / "bom"
 
 
+def cache_folder() -> Path:
+    """Where kept copies of fetched price lists lie. Source: XDG Base Directory Specification, ``XDG_CACHE_HOME``."""
+    home = os.environ.get("XDG_CACHE_HOME", "")
+    return (Path(home) if Path(home).is_absolute() else Path.home() / ".cache") / "bom"
+
+
 def open_engine(url: str) -> Engine:
     """An engine for a ``sqlite:`` or ``postgresql:`` URL, or a path to an SQLite file. Nothing is opened yet."""
     parsed = _parsed(url)

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 
 from sqlalchemy import Engine, func, select
 from sqlalchemy.exc import OperationalError
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session as Session
 
 from bom.values.problem import Refused
 

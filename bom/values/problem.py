@@ -15,7 +15,7 @@ class Refused(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong: file, line (1 = the first line, 0 = the whole file), column name, what was expected, what was there."""
+    """One thing wrong: file, line (1 = the first, 0 = the whole file), column name, what was expected and found."""
 
     file: str
     line: int

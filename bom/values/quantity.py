@@ -64,9 +64,7 @@ _KINDS = {
     "mm": _Kind(
         "a length",
         _scale(mm="1", cm="10", m="1000", MM="1", um="1e-3", inch="25.4", inches="25.4")
-        | _scale(
-            mil="0.0254", mils="0.0254", thou="0.0254", ft="304.8", **{"in": "25.4", '"': "25.4", "″": "25.4"}
-        ),
+        | _scale(mil="0.0254", mils="0.0254", thou="0.0254", ft="304.8", **{"in": "25.4", '"': "25.4", "″": "25.4"}),
     ),
     "s": _Kind("a time", _scale(s="1", ms="1e-3", us="1e-6", sec="1", seconds="1", min="60", h="3600")),
     # The avoirdupois ounce is 28.349523125 g exactly (same agreement).
@@ -84,9 +82,7 @@ _KINDS = {
 # Wanted units that are not their kind's base.
 _WANTED = {"ms": ("s", Decimal("1e-3")), "mA": ("A", Decimal("1e-3")), "mW": ("W", Decimal("1e-3"))}
 
-_NUMBER = re.compile(
-    r"([+-]?(?:[0-9][0-9.,]*|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2}(?![0-9]))?)\s*(.*)", re.DOTALL
-)
+_NUMBER = re.compile(r"([+-]?(?:[0-9][0-9.,]*|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2}(?![0-9]))?)\s*(.*)", re.DOTALL)
 # A letter in the decimal point's place, as on drawings and in IEC 60062: 4k7, 2R2, 4V7.
 _LETTER_POINT = re.compile(r"([+-]?[0-9]+)([RrkKMV])([0-9]+)\s*(Ω|ohms?)?")
 _AMOUNTS = ("g", "mm", "ml", "piece")

@@ -55,9 +55,7 @@ TWIN = wiring(
     coil("B", "6", "7"),
     *changeover("B", "8", "9", "10"),
 )
-TWO_POLE = wiring(
-    coil("A", "1", "2"), *changeover("A", "3", "4", "5", "1"), *changeover("A", "8", "9", "10", "2")
-)
+TWO_POLE = wiring(coil("A", "1", "2"), *changeover("A", "3", "4", "5", "1"), *changeover("A", "8", "9", "10", "2"))
 
 
 def test_the_same_wiring_connects_alike() -> None:
@@ -132,10 +130,7 @@ def test_a_missing_break_is_allowed_only_where_the_board_does_not_use_it(
 def test_a_coil_on_other_nets_is_named() -> None:
     moved = wiring(coil("A", "1", "3"), *changeover("A", "2", "4", "5"))
     found = connects_alike(straight(NETS), moved, SINGLE, holes(NETS))
-    assert (
-        found.why
-        == "the coil of unit A lands between net MOT and net P12, where the board drives no such coil"
-    )
+    assert found.why == "the coil of unit A lands between net MOT and net P12, where the board drives no such coil"
 
 
 def test_a_wiring_that_names_a_pin_not_drawn_is_unknown() -> None:
@@ -165,9 +160,7 @@ REVERSED = wiring(coil("A", "2", "1", True), *changeover("A", "3", "4", "5"))
         (REVERSED, POLARISED, "", Outcome.FAIL),
     ],
 )
-def test_t12_the_plus_of_a_polarised_coil(
-    candidate: Wiring, expected: Wiring, driver: str, outcome: Outcome
-) -> None:
+def test_t12_the_plus_of_a_polarised_coil(candidate: Wiring, expected: Wiring, driver: str, outcome: Outcome) -> None:
     found = coil_polarity(straight(NETS), candidate, expected, holes(NETS), driver)
     assert found and found.outcome is outcome
 
@@ -185,7 +178,7 @@ def test_t12_turned_by_180_to_fit_the_polarity_is_checked_again() -> None:
     reverse = wiring(coil("A", "2", "1", True), Element("A", "", Kind.MAKE, "3", "4"))
     right = fit(Footprint("f", tuple(flipped)), pattern, wiring=make, expected=make)
     wrong = fit(Footprint("f", tuple(flipped)), pattern, wiring=reverse, expected=make)
-    assert (right.outcome, right.rotation_deg) == (Outcome.PASS, pytest.approx(180))
+    assert right.outcome is Outcome.PASS and right.rotation_deg == pytest.approx(180)
     assert wrong.outcome is Outcome.FAIL and wrong.findings[0].check == "coil polarity"
 
 

@@ -1,4 +1,7 @@
-"""Eleven published and constructed pin patterns against independently certified answers (tests/data/fit_cases.json says whose)."""
+"""Eleven published and constructed pin patterns against independently certified answers.
+
+Whose they are is said in tests/data/fit_cases.json.
+"""
 
 from __future__ import annotations
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import hypot
 from typing import Any
 
 import pytest
@@ -47,7 +48,8 @@ def test_without_a_lid_no_higher_than_the_original_will_do() -> None:
 
 @pytest.mark.parametrize(
     ("length", "thickness", "outcome"),
-    [(3.5, 1.6, PASS), (1.5, 1.6, FAIL), (1.9, 1.6, CONDITION), (5.0, 1.6, CONDITION), (None, 1.6, UNKNOWN), (3.5, None, UNKNOWN)],
+    [(3.5, 1.6, PASS), (1.5, 1.6, FAIL), (1.9, 1.6, CONDITION), (5.0, 1.6, CONDITION),
+     (None, 1.6, UNKNOWN), (3.5, None, UNKNOWN)],
 )  # fmt: skip
 def test_pins_come_through_the_board(length: float | None, thickness: float | None, outcome: Outcome) -> None:
     part, board = relay(pin_length_mm=length), Board("b", board_thickness_mm=thickness)
@@ -57,9 +59,7 @@ def test_pins_come_through_the_board(length: float | None, thickness: float | No
 @pytest.mark.parametrize(
     ("length", "width", "outcome"), [(17.0, 18.0, PASS), (18.5, 17.0, CONDITION), (None, 17.0, UNKNOWN)]
 )
-def test_the_body_is_held_against_the_original_from_above(
-    length: float | None, width: float, outcome: Outcome
-) -> None:
+def test_the_body_is_held_against_the_original_from_above(length: float | None, width: float, outcome: Outcome) -> None:
     original = relay(body_length_mm=18.0, body_width_mm=17.0)
     assert outline_finding(relay(body_length_mm=length, body_width_mm=width), original).outcome is outcome
 
@@ -77,9 +77,7 @@ def test_a_board_that_is_not_washed_asks_nothing() -> None:
     assert sealing_findings(relay(), ()) == ()
 
 
-@pytest.mark.parametrize(
-    ("given", "outcome"), [(Guided.A, PASS), (Guided.B, FAIL), (Guided.NO, FAIL), (None, UNKNOWN)]
-)
+@pytest.mark.parametrize(("given", "outcome"), [(Guided.A, PASS), (Guided.B, FAIL), (Guided.NO, FAIL), (None, UNKNOWN)])
 def test_guided_contacts_are_replaced_by_the_same_kind(given: Guided | None, outcome: Outcome) -> None:
     (found,) = guided_findings(relay(guided=given), relay(guided=Guided.A))
     assert found.outcome is outcome
@@ -100,6 +98,7 @@ def holes_in_a_row(pitch: float, steps: int, drill: float | None = 1.3) -> HoleP
         (in_a_row(2.54, 8), holes_in_a_row(2.5, 8), 0.0, FAIL, "misses hole"),
         (in_a_row(2.54, 8), holes_in_a_row(2.5, 8), 0.1, CONDITION, "dressed by 0.076 mm"),
         (in_a_row(2.54, 4), holes_in_a_row(2.54, 4), 0.0, PASS, "play"),
+        (in_a_row(2.54, 4), holes_in_a_row(2.54, 4, hypot(0.8, 0.8)), 0.0, CONDITION, "narrow, 0.000 mm"),
         (in_a_row(2.54, 4, None), holes_in_a_row(2.54, 4), 0.0, UNKNOWN, "the lead of pins 0, 1, 2, 3, 4"),
         (in_a_row(2.54, 4), holes_in_a_row(2.54, 4, None), 0.0, UNKNOWN, "the drill of holes 0"),
         (in_a_row(2.54, 4), holes_in_a_row(2.54, 3), 0.0, FAIL, "5 pins for 4 holes"),
@@ -168,9 +167,7 @@ def design(**changed: Any) -> Design:
         ({"body_length_mm": 19.0}, Verdict.CONDITIONAL, "outline"),
     ],
 )
-def test_each_candidate_is_refused_for_its_own_reason(
-    changed: dict[str, Any], verdict: Verdict, check: str
-) -> None:
+def test_each_candidate_is_refused_for_its_own_reason(changed: dict[str, Any], verdict: Verdict, check: str) -> None:
     findings, answer = fit_findings(design(**changed), PLACE, design())
     assert verdict_of(findings) is verdict
     assert not check or findings[0].check == check

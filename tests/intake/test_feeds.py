@@ -195,7 +195,9 @@ def test_a_list_beyond_the_limit_is_not_kept(host: str, tmp_path: Path, monkeypa
     assert fetch(feed, tmp_path / "c.sqlite")
 
 
-@pytest.mark.parametrize("url", ["http://example.invalid/x", "ftp://x/y", "file:///etc/hosts", "https://me:pw@x/y", ""])
+@pytest.mark.parametrize(
+    "url", ["http://example.invalid/x", "ftp://x/y", "file:///etc/hosts", "https://me:pw@x/y", "", "http://[::1"]
+)
 def test_only_https_addresses_are_fetched(url: str, tmp_path: Path) -> None:
     with pytest.raises(Refused, match="expected an https address"):
         fetch(Feed(url=url), tmp_path / "c.sqlite")

@@ -45,9 +45,7 @@ VALVE = Kit(
 )
 
 
-def reckon(
-    kit: Kit, *kits: Kit, chosen: str | None = "TW2-12S", prices: dict[str, UnitCost] = PRICES
-) -> KitCost:
+def reckon(kit: Kit, *kits: Kit, chosen: str | None = "TW2-12S", prices: dict[str, UnitCost] = PRICES) -> KitCost:
     known = {k.name: k for k in (BENCH, kit, *kits)}
     return cost(kit, unit_costs=lambda part, _: prices.get(part), kits=known, choose=lambda _, __: chosen)
 

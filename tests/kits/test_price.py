@@ -46,9 +46,7 @@ def test_postage_that_the_buyer_pays_bears_the_fee_where_the_market_says_so(fee_
     assert (sale.fee, sale.takings) == (gbp(fee), gbp("17.90"))
 
 
-@pytest.mark.parametrize(
-    "market", [MARKET, REGISTERED, replace(REGISTERED, fee_on="price", postage_charged=gbp("3"))]
-)
+@pytest.mark.parametrize("market", [MARKET, REGISTERED, replace(REGISTERED, fee_on="price", postage_charged=gbp("3"))])
 @pytest.mark.parametrize("margin", ["0", "10", "25", "40"])
 def test_the_price_for_a_margin_leaves_it_and_a_few_pence_less_does_not(market: Market, margin: str) -> None:
     sale = price_for(market, PACKING, COST, margin)

@@ -32,11 +32,7 @@ CATALOGUE = Catalogue(
         ),
     ),
     footprints={"f, 1": Footprint("f, 1", (Pin("1", 0.1 + 0.2, -2.54), Pin("-T2", 0, 0, 1.0)), View.SOLDER)},
-    wirings={
-        "w": Wiring(
-            "w", (Element("a", "", Kind.COIL, "1", "2", True), Element("a", "1", Kind.MAKE, "3", "4"))
-        )
-    },
+    wirings={"w": Wiring("w", (Element("a", "", Kind.COIL, "1", "2", True), Element("a", "1", Kind.MAKE, "3", "4")))},
     ratings=(Rating("=5V", "make", "motor", SupplyKind.DC, 14.0, amps=20.0),),
     supplies=(SupplyPart("-B1", 'bag "small"', "", "packing", "piece"),),
 )
@@ -85,8 +81,7 @@ def test_a_catalogue_keeps_part_numbers_exactly() -> None:
     assert rows(files["relays.csv"])[0]["part_number"] == "=5V"
     assert rows(files["footprints.csv"])[1]["pin"] == "-T2"
     assert (
-        rows(files["supplies.csv"])[0] | {"part_number": "-B1", "name": 'bag "small"'}
-        == rows(files["supplies.csv"])[0]
+        rows(files["supplies.csv"])[0] | {"part_number": "-B1", "name": 'bag "small"'} == rows(files["supplies.csv"])[0]
     )
 
 

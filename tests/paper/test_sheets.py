@@ -109,9 +109,7 @@ def test_the_sheet_is_ready_to_print_and_the_header_stays(written: Path) -> None
 
 
 def test_what_was_left_out_is_listed_as_text(written: Path) -> None:
-    cells = [
-        c for (c,) in load_workbook(written)["Checks"].iter_rows(max_col=1) if c.value == "=cmd: no offer"
-    ]
+    cells = [c for (c,) in load_workbook(written)["Checks"].iter_rows(max_col=1) if c.value == "=cmd: no offer"]
     assert [c.data_type for c in cells] == ["s"]
 
 

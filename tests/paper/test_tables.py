@@ -45,18 +45,14 @@ def test_a_verdict_is_a_sign_and_a_word(verdict: str, shown: str) -> None:
 
 
 def test_the_worst_reason_is_the_one_shown() -> None:
-    shown = tables.match_table(
-        answer(candidate("no", finding("pass", "good"), finding("fail", "too low"))), 120, False
-    )
+    shown = tables.match_table(answer(candidate("no", finding("pass", "good"), finding("fail", "too low"))), 120, False)
     assert "too low" in shown
     assert "good" not in shown
 
 
 @pytest.mark.parametrize("width", [50, 80, 100, 200])
 def test_a_reason_is_wrapped_and_never_cut(width: int) -> None:
-    shown = tables.match_table(
-        answer(candidate("no", finding("fail", LONG), part="KM-40/0503-12VDC")), width, False
-    )
+    shown = tables.match_table(answer(candidate("no", finding("fail", LONG), part="KM-40/0503-12VDC")), width, False)
     assert max(map(len, shown.splitlines())) <= width
     assert "…" not in shown
     assert all(word in shown for word in ("battery;", "measure", "drop."))
@@ -79,9 +75,7 @@ def test_markup_and_escapes_from_outside_have_no_effect() -> None:
 
 
 def test_findings_come_worst_first_with_their_margin() -> None:
-    shown = tables.findings_table(
-        [finding("pass"), finding("unknown"), finding("fail", margin=-0.09)], "", 120, False
-    )
+    shown = tables.findings_table([finding("pass"), finding("unknown"), finding("fail", margin=-0.09)], "", 120, False)
     assert shown.index("✗ fail") < shown.index("? unknown") < shown.index("✓ pass")
     assert "-9%" in shown
 

@@ -1,4 +1,4 @@
-"""Properties of fit: turning, shifting and renaming change nothing, and no position found by trying beats the best one."""
+"""Properties of fit: turning, shifting and renaming change nothing, and no position tried beats the best one."""
 
 from __future__ import annotations
 

@@ -22,9 +22,7 @@ def test_shares_sum_to_the_whole_exactly(millionths: int, currency: str, weights
 
 
 @given(st.integers(0, 10**12), CURRENCIES, WEIGHTS)
-def test_no_share_is_off_by_a_whole_smallest_unit(
-    millionths: int, currency: str, weights: list[Decimal]
-) -> None:
+def test_no_share_is_off_by_a_whole_smallest_unit(millionths: int, currency: str, weights: list[Decimal]) -> None:
     assume(any(weights))
     whole = Money(millionths, currency).rounded()
     grain = Decimal(1).scaleb(-whole.exponent)

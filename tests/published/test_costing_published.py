@@ -52,9 +52,7 @@ def test_first_in_first_out_after_two_issues() -> None:
         ("100", "JPY", ["1", "1", "1"], ["34", "33", "33"]),
     ],
 )
-def test_apportionment_by_largest_remainder(
-    whole: str, currency: str, weights: list[str], shares: list[str]
-) -> None:
+def test_apportionment_by_largest_remainder(whole: str, currency: str, weights: list[str], shares: list[str]) -> None:
     """Largest remainder (Hamilton's method); figures worked by hand."""
     answer = apportion(Money.of(whole, currency), [Decimal(w) for w in weights])
     assert answer == tuple(Money.of(s, currency) for s in shares)

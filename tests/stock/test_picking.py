@@ -39,9 +39,7 @@ def test_held_and_reserved_pieces_stay() -> None:
 
 def test_of_twelve_with_ten_reserved_two_can_be_picked_and_three_cannot() -> None:
     assert picked(2, {"old": level(12, 10)}) == [("old", 2)]
-    with pytest.raises(
-        Refused, match=r"1 short: 3 wanted and 2 available \(12 on hand, 10 reserved, 0 held\)"
-    ):
+    with pytest.raises(Refused, match=r"1 short: 3 wanted and 2 available \(12 on hand, 10 reserved, 0 held\)"):
         picked(3, {"old": level(12, 10)})
 
 

@@ -21,9 +21,7 @@ def test_other_parts_stay_other_parts(text: str) -> None:
     assert not same(text, "TW2-12S")
 
 
-@pytest.mark.parametrize(
-    ("a", "b", "one"), [("KR-2", "KR2", True), ("K.R 2", "KR2", True), ("X-1.0", "X-10", False)]
-)
+@pytest.mark.parametrize(("a", "b", "one"), [("KR-2", "KR2", True), ("K.R 2", "KR2", True), ("X-1.0", "X-10", False)])
 def test_a_hyphen_is_nothing_unless_digits_are_on_both_sides(a: str, b: str, one: bool) -> None:
     assert same(a, b) is one
 
