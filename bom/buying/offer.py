@@ -22,7 +22,7 @@ class Break:
 
 @dataclass(frozen=True, slots=True)
 class Supplier:
-    """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = never free shipping.
+    """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = never free.
 
     ``import_fee`` is what one order costs at the border, whatever it holds.
     """
@@ -42,7 +42,7 @@ class Supplier:
 class Offer:
     """One supplier's price for one part. ``incremental`` breaks price only the pieces beyond each break.
 
-    ``stock`` None = not stated. ``valid_until`` is set on a quote. ``seen`` and ``line`` say when and where it was read.
+    ``stock`` None = not stated. ``valid_until`` is set on a quote. ``seen``, ``file`` and ``line``: when, where.
     """
 
     supplier: str
@@ -66,7 +66,7 @@ class Feed:
     """How to read a supplier's price list: a ``file`` or a ``url``, its dialect and which column holds what.
 
     ``columns`` maps our words (supplier_code, part_number, maker, stock, moq, multiple, lead_days) to the list's headers.
-    Breaks are either columns (``break_columns``: from quantity, header) or rows (``from_column`` and ``price_column``).
+    Breaks are columns (``break_columns``: from quantity, header) or rows (both ``…_column`` names).
     """
 
     file: str = ""

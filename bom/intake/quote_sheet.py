@@ -1,4 +1,4 @@
-"""A quote read back from the spreadsheet a supplier filled in; every wrong cell is reported, lines left empty are none."""
+"""A quote read back from the spreadsheet a supplier filled in; every wrong cell is reported, empty lines are none."""
 
 from __future__ import annotations
 

@@ -146,7 +146,8 @@ def _line(line: Any) -> dict[str, Any]:
     return {
         "line": line.what,
         "part_number": line.part_number,
-        "quantity": line.bought,
+        "needed": line.needed,
+        "bought": line.bought,
         "unit": line.unit,
         "each": line.each,
         "cost": line.cost,

@@ -30,7 +30,7 @@ def usual_currency(session: Session) -> str:
 
 
 def cheapest_pieces(session: Session) -> dict[str, Money]:
-    """Part number to the lowest price a piece of the smallest order anyone takes, in the usual currency, without tax."""
+    """Part number to the lowest price per piece at the smallest order, in the usual currency, without tax."""
     from bom.store.suppliers import offers, suppliers
 
     rates = rates_to(session, usual_currency(session))

@@ -109,6 +109,7 @@ def _rank(candidate: Candidate) -> tuple[object, ...]:
     margin = narrowest_margin(candidate.findings)
     return (
         _VERDICTS.index(candidate.verdict),
+        any(f.check == "goes in" and f.outcome is Outcome.FAIL for f in candidate.findings),
         candidate.failures,
         -(margin if margin is not None else 0.0),
         -candidate.shelf.available,

@@ -21,7 +21,7 @@ ASSUMED_HOLES = "holes assumed at lead + 0.20 mm (IPC-2222 level B), because no 
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """``asked`` in words; ``place`` the position or assumed holes; ``original`` the part to replace; ``bounds`` a spec."""
+    """``asked`` in words; ``place`` a position or assumed holes; ``original`` the part to replace; or ``bounds``."""
 
     asked: str
     original: Design | None = None

@@ -10,6 +10,7 @@ from bom.paper.tables import relay_card as card
 
 Answer = dict[str, Any]
 NEAR_MISSES = 8
+UNIT_DIGITS = 4  # a piece may cost fractions of a cent
 
 
 def facts_table(answer: Answer) -> str:
@@ -95,7 +96,8 @@ def board_check_table(answer: Answer) -> str:
     for position in answer["positions"]:
         open_ones = [f for f in position["findings"] if f["outcome"] != "pass"]
         passed = len(position["findings"]) - len(open_ones)
-        title = f"{answer['board']}:{position['ref']}  {position['fitted'] or 'nothing fitted'}: {_word(position['verdict'])}"
+        fitted = position["fitted"] or "nothing fitted"
+        title = f"{answer['board']}:{position['ref']}  {fitted}: {_word(position['verdict'])}"
         shown += f"{title} ({passed} checks passed)\n"
         shown += findings_table(open_ones) if open_ones else ""
     return shown
@@ -128,9 +130,14 @@ def match_table(answer: Answer, *, every: bool = False) -> str:
     head = f"What may serve {asked}: {_counted(answer['candidates'])}\n"
     more = len(refused) - len(shown)
     tail = f"... and {more} more refused; --all shows them.\n" if more else ""
-    body = candidates_table({"candidates": serve, "cautions": []})
-    misses = "Refused, nearest first\n" + candidates_table({"candidates": shown, "cautions": []}) if shown else ""
+    body = _candidates(serve)
+    misses = "Refused, nearest first\n" + _candidates(shown) if shown else ""
     return head + body + misses + tail + _cautions(answer["cautions"])
+
+
+def _candidates(candidates: list[Answer]) -> str:
+    shown = [{**c, "landed_cost": _money(c["landed_cost"]) if c["landed_cost"] else None} for c in candidates]
+    return candidates_table({"candidates": shown, "cautions": []})
 
 
 def _counted(candidates: list[Answer]) -> str:
@@ -158,21 +165,15 @@ def _kit(kit: Answer) -> str:
 
 def _kit_rows(line: Answer, depth: int) -> list[tuple[Any, ...]]:
     name = "  " * depth + line["line"]
-    row = (
-        name,
-        line["part_number"],
-        line["quantity"],
-        line["unit"],
-        _money(line["each"]),
-        _money(line["cost"]),
-        line["why"],
-    )
+    each, cost = _money(line["each"], UNIT_DIGITS), _money(line["cost"])
+    row = (name, line["part_number"], line["needed"], line["unit"], each, cost, line["why"])
     return [row, *(inner for one in line["inside"] for inner in _kit_rows(one, depth + 1))]
 
 
-def _money(value: Any) -> Any:
+def _money(value: Any, digits: int = 2) -> Any:
+    """Money in few digits for the eye; ``--json`` has every one. A figure that nobody knows says so."""
     if isinstance(value, dict) and set(value) == {"amount", "currency"}:
-        return f"{value['amount']} {value['currency']}"
+        return f"{float(value['amount']):.{digits}f} {value['currency']}"
     return "not known" if value is None else value
 
 
@@ -218,7 +219,7 @@ def _order(order: Answer) -> str:
             line["part_number"],
             line["maker"],
             line["quantity"],
-            _money(line["unit_price"]),
+            _money(line["unit_price"], UNIT_DIGITS),
             _money(line["cost"]),
             line["why"],
         )

@@ -72,6 +72,7 @@ def label_drawing(name: str, board: str, lot: str) -> str:
         if text
     )
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="62mm" height="29mm" viewBox="0 0 62 29" font-family="sans-serif">'
-        f'<rect x="0.25" y="0.25" width="61.5" height="28.5" rx="2" fill="#fff" stroke="#000" stroke-width="0.3"/>{texts}</svg>\n'
+        '<svg xmlns="http://www.w3.org/2000/svg" width="62mm" height="29mm" viewBox="0 0 62 29" '
+        'font-family="sans-serif"><rect x="0.25" y="0.25" width="61.5" height="28.5" rx="2" fill="#fff" '
+        f'stroke="#000" stroke-width="0.3"/>{texts}</svg>\n'
     )

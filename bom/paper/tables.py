@@ -152,7 +152,8 @@ _STOCK_COLUMNS: tuple[Column, ...] = (
 def _candidate(candidate: Row) -> Row:
     verdict = str(candidate.get("verdict") or "unknown")
     worst = worst_first(map(_finding, candidate.get("findings") or []))
-    why = worst[0].why if worst else "nothing was checked"
+    passed = worst and worst[0].outcome is Outcome.PASS
+    why = f"all {len(worst)} checks pass" if passed else worst[0].why if worst else "nothing was checked"
     return {**candidate, "verdict": Verdict(verdict), "why": why}
 
 

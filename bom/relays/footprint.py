@@ -17,8 +17,11 @@ class View(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Pin:
-    """One pin: centre in mm, and its lead in mm (round: ``lead_mm`` is the diameter; flat: ``lead_mm`` x ``lead_width_mm``,
-    the long side at ``lead_angle_deg`` where stated). ``lead_mm`` None = not stated."""
+    """One pin: its centre and its lead, in mm; ``lead_mm`` None = not stated.
+
+    A round lead's ``lead_mm`` is its diameter; a flat one is ``lead_mm`` x ``lead_width_mm``, the long side at
+    ``lead_angle_deg`` where stated.
+    """
 
     name: str
     x_mm: float
@@ -44,7 +47,7 @@ class Footprint:
     view: View = View.COMPONENT
 
     def from_component_side(self) -> Footprint:
-        """The same pins seen from the component side; a solder-side drawing is mirrored in x, an unknown one is kept."""
+        """The same pins from the component side: a solder-side drawing is mirrored in x, an unknown one is kept."""
         if self.view is not View.SOLDER:
             return self
         return replace(self, pins=tuple(map(_mirrored, self.pins)), view=View.COMPONENT)

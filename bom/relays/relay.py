@@ -133,7 +133,7 @@ class Rating:
 
 @dataclass(frozen=True, slots=True)
 class SupplyPart:
-    """What a repair needs besides relays: a consumable, a part, packing or print, counted in ``unit`` (g, mm, ml, piece)."""
+    """What a repair needs besides relays: a consumable, a part, packing or print; in ``unit``: g, mm, ml or piece."""
 
     part_number: str
     name: str

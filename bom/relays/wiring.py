@@ -21,7 +21,7 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """One row of a wiring: a coil (``from_pin`` is + where polarised), a contact of a unit's pole, or a bridge for good."""
+    """One row of a wiring: a coil (``from_pin`` is + where polarised), a contact of a unit's pole, or a bridge."""
 
     unit: str
     pole: str
