@@ -65,7 +65,7 @@ class Offer:
 class Feed:
     """How to read a supplier's price list: a ``file`` or a ``url``, its dialect and which column holds what.
 
-    ``columns`` maps our words (supplier_code, part_number, maker, stock, moq, multiple, lead_days) to the list's headers.
+    ``columns`` maps our words (supplier_code, part_number, maker, stock, moq, multiple, lead_days) to the headers.
     Breaks are columns (``break_columns``: from quantity, header) or rows (both ``…_column`` names).
     """
 

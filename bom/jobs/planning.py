@@ -54,7 +54,7 @@ def plan_needs(
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """(the answer to show, what a spreadsheet needs besides: the suppliers, the rates, the lines)."""
     from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
-    from bom.buying.from_offers import lines_of, problem_from
+    from bom.buying.from_offers import lines_of, offer_ids, problem_from
     from bom.buying.plan import plan
     from bom.jobs.prices import rates_to, usual_currency
     from bom.store.suppliers import offers, suppliers
@@ -79,7 +79,7 @@ def plan_needs(
         "left_out": list(left_out),
         "rates_of": rates.day,
     }
-    return answer, {"suppliers": known, "rates": rates, "lines": lines, "plan": found, "problem": problem}
+    return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
 
 
 def shop_is_registered(session: Session) -> bool:

@@ -11,6 +11,7 @@ from bom.values.money import Money
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
+    from bom.buying.offer import Offer, Supplier
     from bom.paper.sheets import ReorderBook, SupplierOrder
     from bom.store.unit_of_work import Session
 
@@ -98,7 +99,8 @@ def _supplier_order(session: Session, supplier: Any, more: dict[str, Any], regis
             describe(session, line.part_number),
             line.quantity,
             line.unit_price,
-            why=line.why,
+            break_reached(more["offers"][line.offer], line.quantity),
+            line.why,
         )
         for line in more["lines"]
         if line.supplier == supplier.name
@@ -106,14 +108,25 @@ def _supplier_order(session: Session, supplier: Any, more: dict[str, Any], regis
     goods = sum((line.line_total.millionths for line in lines), 0)
     tax = Decimal(0) if registered or supplier.prices_include_tax else supplier.tax_pct
     return SupplierOrder(
-        supplier.name, supplier.currency, lines, _shipping(supplier, goods), supplier.import_fee, tax, ()
+        supplier.name, supplier.currency, lines, _shipping(supplier, goods), _import_fee(supplier), tax, ()
     )
 
 
-def _shipping(supplier: Any, goods_millionths: int) -> Money:
+def _shipping(supplier: Supplier, goods_millionths: int) -> Money:
     free = supplier.free_from is not None and goods_millionths >= supplier.free_from.millionths
     nothing = Money.zero(supplier.currency)
     return nothing if free or supplier.shipping_fee is None else supplier.shipping_fee
+
+
+def _import_fee(supplier: Supplier) -> Money:
+    """As the plan reckons: a fee the supplier's file does not name is none."""
+    return supplier.import_fee or Money.zero(supplier.currency)
+
+
+def break_reached(offer: Offer, quantity: int) -> str:
+    """The price break this quantity reaches, as in 25+; empty at the first."""
+    starts = [b.from_quantity for b in offer.breaks if b.from_quantity <= quantity]
+    return f"{max(starts)}+" if starts and max(starts) > 1 else ""
 
 
 def describe(session: Session, part: str) -> str:

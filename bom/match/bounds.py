@@ -22,10 +22,20 @@ FACTS = frozenset(f.name for f in fields(Relay))
 
 def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, ...]:
     """One finding a bound; what the part does not state is *unknown*. Refuses a bound it does not know."""
-    return tuple(_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS)
+    asked = [_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS]
+    return (*asked, NOT_PLACED)
 
 
 _HELPERS = {"load_volts", "load"}
+NOT_PLACED = Finding(
+    "goes in",
+    Outcome.CONDITION,
+    "a spec names no holes and no nets: hold its drawing against the board before fitting",
+    "a board position",
+    "not stated",
+    None,
+    SOURCE,
+)
 
 
 def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object]) -> Finding:
