@@ -11,7 +11,9 @@ from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.buying.baskets import Basket
     from bom.buying.from_offers import Need
+    from bom.buying.problem import PlanProblem
     from bom.store.unit_of_work import Session
 
 
@@ -75,11 +77,20 @@ def plan_needs(
         **found.as_json(),
         "currency": base,
         "orders": _orders(lines, found.suppliers),
-        "compared_with": {k: None if v is None else round(float(v.cost), 6) for k, v in habits.items()},
+        "compared_with": {name: _placeable(problem, basket) for name, basket in habits.items()},
         "left_out": list(left_out),
         "rates_of": rates.day,
     }
     return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
+
+
+def _placeable(problem: PlanProblem, basket: Basket | None) -> float | None:
+    """What a habit's order costs; None where it leaves a need open or misses a minimum order."""
+    from bom.buying.plan import faults
+
+    if basket is None or faults(problem, dict(basket.order)):
+        return None
+    return round(float(basket.cost), 6)
 
 
 def shop_is_registered(session: Session) -> bool:

@@ -35,6 +35,19 @@ def part_named(session: Session, text: str) -> tuple[str, str]:
     raise Refused(f"no part {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else ""))
 
 
+def amount_of(session: Session, part: str, text: str) -> Decimal:
+    """How much of this part, in its own unit; a bare number is in that unit. Refuses another unit and split pieces."""
+    from bom.store.catalogue import whole_catalogue
+
+    amount, unit = read_amount(text)
+    own = next((s.unit for s in whole_catalogue(session).supplies if s.part_number == part), "piece")
+    if unit not in ("piece", own):
+        raise Refused(f"{part} is kept in {own}, found {text!r}")
+    if own == "piece" and amount != amount.to_integral_value():
+        raise Refused(f"expected whole pieces of {part}, found {text!r}")
+    return amount
+
+
 def money(text: str) -> Money:
     """Money as typed: an amount and its currency, as in 2.10 GBP."""
     match text.split():
@@ -58,7 +71,7 @@ def goods_in(
     from bom.store.shelf import add_lot, add_moves, next_lot_number
 
     number, maker = part_named(session, part)
-    amount, _ = read_amount(quantity)
+    amount = amount_of(session, number, quantity)
     when = datetime.now(UTC)
     new = Lot(lot or next_lot_number(session), number, maker, drawer, date_code, supplier, money(cost), when)
     add_lot(session, new, amount, when, "goods in")
@@ -73,7 +86,7 @@ def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str)
     from bom.store.shelf import moves as ledger
 
     number, _ = part_named(session, part)
-    amount, _ = read_amount(quantity)
+    amount = amount_of(session, number, quantity)
     offered = [one for one in lots(session) if lot in ("", one.number)]
     if lot and not offered:
         raise Refused(f"no lot {lot}")
@@ -89,7 +102,8 @@ def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
     from bom.store.shelf import moves as ledger
 
     counted = lot_named(session, lot)
-    amount, _ = read_amount(quantity)
+    none_left = quantity.split()[:1] == ["0"]
+    amount = Decimal(0) if none_left else amount_of(session, counted.part_number, quantity)
     there = lot_levels(ledger(session)).get(counted.number, Level()).on_hand
     if amount == there:
         return f"lot {lot}: {there} counted, as booked"

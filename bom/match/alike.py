@@ -43,9 +43,9 @@ def _coil_amps(relay: Relay) -> float | None:
 
 
 def _height(relay: Relay) -> float | None:
-    if relay.body_height_mm is None:
+    if relay.body_height_mm is None or relay.standoff_mm is None:
         return None
-    return relay.body_height_mm + (relay.standoff_mm or 0.0)
+    return relay.body_height_mm + relay.standoff_mm
 
 
 def _equal(check: str, new: object, old: object, unit: str = "") -> Finding:
@@ -129,9 +129,14 @@ def _shortfall(offered: Rating, asked: Rating) -> float:
     pairs = [
         (offered.amps, asked.amps),
         (offered.inrush_amps, asked.inrush_amps),
-        (offered.carry_amps, asked.carry_amps),
+        (offered.carry_amps if _as_long(offered, asked) else None, asked.carry_amps),
     ]
     return min(((o or 0.0) / a - 1.0 for o, a in pairs if a), default=0.0)
+
+
+def _as_long(offered: Rating, asked: Rating) -> bool:
+    """A current carried for a shorter time than the original's says nothing of the longer one."""
+    return asked.carry_seconds is None or (offered.carry_seconds or 0.0) >= asked.carry_seconds
 
 
 def _amps(rating: Rating) -> str:

@@ -11,7 +11,7 @@ from dataclasses import fields
 from enum import StrEnum
 
 from bom.match.alike import sealing_at_least
-from bom.relays.relay import Design, Relay, Sealing
+from bom.relays.relay import Design, Rating, Relay, Sealing, SupplyKind
 from bom.relays.wiring import Kind, Wiring
 from bom.values.finding import Finding, Outcome
 from bom.values.problem import Refused
@@ -22,20 +22,10 @@ FACTS = frozenset(f.name for f in fields(Relay))
 
 def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, ...]:
     """One finding a bound; what the part does not state is *unknown*. Refuses a bound it does not know."""
-    asked = [_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS]
-    return (*asked, NOT_PLACED)
+    return tuple(_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS)
 
 
 _HELPERS = {"load_volts", "load"}
-NOT_PLACED = Finding(
-    "goes in",
-    Outcome.CONDITION,
-    "a spec names no holes and no nets: hold its drawing against the board before fitting",
-    "a board position",
-    "not stated",
-    None,
-    SOURCE,
-)
 
 
 def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object]) -> Finding:
@@ -127,8 +117,14 @@ def _amps(design: Design, name: str, wanted: float, bounds: dict[str, object]) -
 def _rated(design: Design, contact: Kind, bounds: dict[str, object]) -> Iterator[float]:
     load, volts = bounds.get("load", "resistive"), float(str(bounds.get("load_volts", 0.0)))
     for rating in design.ratings:
-        if rating.covers(contact) and rating.load == load and rating.volts >= volts and rating.amps is not None:
+        of_the_kind = rating.load == load and _may_serve(rating, str(load))
+        if rating.covers(contact) and of_the_kind and rating.volts >= volts and rating.amps is not None:
             yield rating.amps
+
+
+def _may_serve(rating: Rating, load: str) -> bool:
+    """An AC rating never serves DC; a spec's load is DC unless its category says AC (an AC arc goes out by itself)."""
+    return rating.supply is SupplyKind.DC or load.startswith("AC-")
 
 
 def _unstated(check: str, required: str) -> Finding:

@@ -76,9 +76,20 @@ def _is_the_asked(requirement: Requirement, design: Design) -> bool:
 
 def _fit(requirement: Requirement, design: Design) -> tuple[Finding, ...]:
     if requirement.place is None:
-        return () if requirement.original is None else (_no_drawing(requirement.original),)
+        return (NOT_PLACED if requirement.original is None else _no_drawing(requirement.original),)
     findings, _ = fit_findings(design, requirement.place, requirement.original)
     return tuple(findings)
+
+
+NOT_PLACED = Finding(
+    "goes in",
+    Outcome.CONDITION,
+    "a spec names no holes and no nets: hold its drawing against the board before fitting",
+    "a board position",
+    "not stated",
+    None,
+    "the spec",
+)
 
 
 def _no_drawing(original: Design) -> Finding:

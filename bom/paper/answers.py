@@ -165,7 +165,8 @@ def _kit(kit: Answer) -> str:
 
 def _kit_rows(line: Answer, depth: int) -> list[tuple[Any, ...]]:
     name = "  " * depth + line["line"]
-    each, cost = _money(line["each"], UNIT_DIGITS), _money(line["cost"])
+    each = _money(line["each"], UNIT_DIGITS) if line["each"] else None
+    cost = _money(line["cost"])
     row = (name, line["part_number"], line["needed"], line["unit"], each, cost, line["why"])
     return [row, *(inner for one in line["inside"] for inner in _kit_rows(one, depth + 1))]
 
@@ -243,7 +244,7 @@ def _plan_figures(answer: Answer) -> str:
         ("no order is cheaper than", f"{answer['bound']:.2f}{unit}"),
     ]
     for habit, cost in answer.get("compared_with", {}).items():
-        figures.append((habit, "cannot serve" if cost is None else f"{cost:.2f}{unit}"))
+        figures.append((habit, "cannot be placed" if cost is None else f"{cost:.2f}{unit}"))
     return simple_table("", ["", ""], figures)
 
 

@@ -113,11 +113,12 @@ def simple_table(
     width: int | None = None,
     colour: bool | None = None,
 ) -> str:
-    """Any table: numbers to the right, all else to the left."""
+    """Any table: numbers to the right, all else to the left; no heading where no column has a name."""
     keys = [str(i) for i in range(len(columns))]
     dicts = [dict(zip(keys, row, strict=True)) for row in rows]
     sides = ["right" if _all_numbers(d[k] for d in dicts) else "left" for k in keys]
-    return _render([_Grid(title, list(zip(keys, columns, sides, strict=True)), dicts)], width, colour)
+    grid = _Grid(title, list(zip(keys, columns, sides, strict=True)), dicts, headed=any(columns))
+    return _render([grid], width, colour)
 
 
 _NAMED: tuple[Column, ...] = (("name", "", "left"), ("value", "", "left"))
