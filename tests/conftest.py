@@ -1,4 +1,5 @@
-"""What all tests share: a skip for want of a program fails where everything must be installed."""
+"""What all tests share: a skip for want of a program fails where everything must be installed; property tests try the
+same examples every time, and new ones with ``--hypothesis-profile=roaming``."""
 
 from __future__ import annotations
 
@@ -7,9 +8,16 @@ from collections.abc import Generator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 TOP = Path(__file__).resolve().parents[1]
 DEMO = TOP / "catalogs" / "demo"
+
+# A shared machine is slow at times, so no example is failed for its time.
+PATIENT = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("roaming", PATIENT)
+settings.register_profile("steady", PATIENT, derandomize=True)
+settings.load_profile("steady")
 
 
 @pytest.fixture(scope="session")

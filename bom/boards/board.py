@@ -25,11 +25,15 @@ class Hole:
 
 @dataclass(frozen=True, slots=True)
 class HolePattern:
-    """A named set of holes in the view stated."""
+    """A named set of holes in the view stated.
+
+    ``of_part`` names the part whose own pins the holes are made for, where no board is known.
+    """
 
     name: str
     holes: tuple[Hole, ...]
     view: View = View.COMPONENT
+    of_part: str = ""
 
     def from_component_side(self) -> HolePattern:
         """The same holes seen from the component side; an unknown view is kept as it is."""
@@ -44,12 +48,17 @@ class HolePattern:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """The board's supply in volts; ``code`` is the road-vehicle code it came from, if any."""
+    """The board's supply in volts; ``code`` is the road-vehicle code it came from, if any.
+
+    ``jump_volts`` for ``jump_seconds`` is what a boost start puts on it, where that is to be allowed for.
+    """
 
     min_volts: float | None = None
     nominal_volts: float | None = None
     max_volts: float | None = None
     code: str = ""
+    jump_volts: float | None = None
+    jump_seconds: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +66,7 @@ class Driver:
     """What drives the coils: limits in milliamps for one channel and the package, drop in volts, and suppression.
 
     ``polarity``: *low side* pulls the coil's - end, *high side* feeds the + end, *both ways*; empty = not stated.
+    ``off_volts`` is what leakage leaves on a coil that is off; ``pulse_ms`` how long a latching coil is driven.
     """
 
     channel_milliamps: float | None = None
@@ -64,11 +74,18 @@ class Driver:
     drop_volts: float | None = None
     polarity: str = ""
     suppression: str = ""
+    off_volts: float | None = None
+    pulse_ms: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What a contact switches: kind, volts and running amps, and how it starts, stalls and stops."""
+    """What a contact switches: kind, volts and running amps, and how it starts, stalls and stops.
+
+    ``mixed``: the kinds and running amps a *mixed* load is made of. ``in_parallel``: how many contacts share it,
+    none of which counts for more than itself. ``brake_amps`` flow through the resting contact after switching off.
+    ``life_years`` is how long the contact should last.
+    """
 
     kind: str
     volts: float | None = None
@@ -83,6 +100,10 @@ class Load:
     operations_per_day: float | None = None
     reversing: bool = False
     suppression: str = ""
+    brake_amps: float | None = None
+    mixed: tuple[tuple[str, float], ...] = ()
+    in_parallel: int | None = None
+    life_years: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +118,28 @@ class Function:
 
 
 @dataclass(frozen=True, slots=True)
+class KeepOut:
+    """A rectangle that the body must stay clear of: a neighbour, a rib of the lid, a hole; in the pattern's own mm.
+
+    ``x_mm``, ``y_mm`` its middle; ``length_mm`` along x where ``angle_deg`` is nought; ``from_mm`` the height above the
+    board where it begins (nought = on the board).
+    """
+
+    name: str
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    width_mm: float
+    angle_deg: float = 0.0
+    from_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Position:
-    """A place on the board by its reference; ``wiring`` names what the board expects, hole names standing for pins."""
+    """A place on the board by its reference; ``wiring`` names what the board expects, hole names standing for pins.
+
+    ``coil_rise_k`` is how many kelvin a coil that stays on gets warmer than the ambient, as measured there.
+    """
 
     ref: str
     pattern: str
@@ -107,6 +148,8 @@ class Position:
     driver: Driver | None = None
     units_on_together: int | None = None
     functions: tuple[Function, ...] = ()
+    coil_rise_k: float | None = None
+    keep_outs: tuple[KeepOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +164,11 @@ class Repair:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """A board file and its holes. Temperatures in degrees Celsius, lengths in mm."""
+    """A board file and its holes. Temperatures in degrees Celsius, lengths in mm.
+
+    ``hole_clearance`` (A, B or C) asks for the published room between lead and hole; ``hole_tolerances`` says how those
+    of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked.
+    """
 
     name: str
     title: str = ""
@@ -135,6 +182,11 @@ class Board:
     patterns: dict[str, HolePattern] | None = None
     positions: tuple[Position, ...] = ()
     repairs: tuple[Repair, ...] = ()
+    hole_clearance: str = ""
+    hole_tolerances: str = ""
+    drill_tolerance_mm: float | None = None
+    hole_position_tolerance_mm: float | None = None
+    leg_dressing_mm: float = 0.0
 
     def position(self, ref: str) -> Position | None:
         return next((p for p in self.positions if p.ref == ref), None)

@@ -1,14 +1,17 @@
-"""Road-vehicle supply codes: the lowest and highest supply volts a box on a 12 V or 24 V vehicle must work at.
+"""Road-vehicle supplies: the lowest and highest volts of each code, the boost start, the load dump.
 
-Source: ISO 16750-2, supply voltage codes A to H (A, E, F and D's lower limit read in reprints; B, C, G, H and D's
-upper limit from memory).
+Source: ISO 16750-2, supply voltage codes A to H (A, E, F and D's lower limit read in reprints; B, C, G, H, D's
+upper limit and the boost start from memory). Z is as agreed, so the file states the volts itself. The functional
+status classes A to E of ISO 16750-1 are something else.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 from bom.boards.board import Supply
 
-_RANGES = {
+_RANGES: dict[str, tuple[float | None, float | None, float | None]] = {
     "A": (6.0, 12.0, 16.0),
     "B": (8.0, 12.0, 16.0),
     "C": (9.0, 12.0, 16.0),
@@ -17,7 +20,35 @@ _RANGES = {
     "F": (16.0, 24.0, 32.0),
     "G": (22.0, 24.0, 32.0),
     "H": (18.0, 24.0, 32.0),
+    "Z": (None, None, None),
 }
+
+JUMP_VOLTS, JUMP_SECONDS = 24.0, 60.0
+"""A boost start of a 12 V vehicle from a 24 V one: ISO 16750-2, from memory. For 24 V none is printed."""
+
+LONG_OVERVOLTAGE = {12: 18.0, 24: 36.0}
+"""Volts for an hour at 20 K below the highest temperature, by nominal volts: ISO 16750-2, from memory."""
+
+GENERATOR_RUNNING = {12: 14.0, 24: 28.0}
+"""Test volts with the generator running, by nominal volts: ISO 16750-2, read in Itech IT6015C manual, page 93."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadDump:
+    """The surge when a battery comes off a charging generator: lowest and highest of each, and the suppressed volts."""
+
+    volts: tuple[float, float]
+    ohms: tuple[float, float]
+    milliseconds: tuple[float, float]
+    suppressed_volts: float
+
+
+LOAD_DUMP = {
+    12: LoadDump((79, 101), (0.5, 4), (40, 400), 35),
+    24: LoadDump((151, 202), (1, 8), (100, 350), 58),
+}
+"""By nominal volts. Source: ISO 16750-2, tests A and B, read in Itech IT6015C manual, pages 93 and 94, and JKIEES
+30-8, table 1; 58 V is typical there, as the customer states it."""
 
 
 def supply_for(code: str) -> Supply | None:
@@ -26,6 +57,13 @@ def supply_for(code: str) -> Supply | None:
         return None
     low, nominal, high = limits
     return Supply(low, nominal, high, code.strip().upper())
+
+
+def usual_jump(supply: Supply) -> Supply:
+    """The same supply with the boost start that ISO 16750-2 tests; unchanged where it tests none."""
+    if supply.nominal_volts != 12:
+        return supply
+    return replace(supply, jump_volts=JUMP_VOLTS, jump_seconds=JUMP_SECONDS)
 
 
 def codes() -> tuple[str, ...]:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from bom.buying.plan import Plan, goods_by_supplier, plan, price
-from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, fills
+from bom.buying.order import goods_by_supplier, price
+from bom.buying.plan import Plan, plan
+from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
+from bom.solver.program import OutOfTime
 
 
 @dataclass(frozen=True, slots=True)
 class Basket:
     """An order that a habit would have placed and its cost in the base currency.
 
-    ``wasted`` is the part of the cost that only filled up minimum orders. ``main`` is the main supplier, if one is.
+    ``wasted`` is the part of the goods that only filled up minimum orders. ``main`` is the main supplier, if one is.
     """
 
     name: str
@@ -27,7 +30,8 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
     """Each need in turn from whoever asks least for a piece; None where that leaves a need open.
 
     The piece price is the one reached at the quantity that would be ordered, shipping not looked at. A minimum order
-    not reached is filled up with goods of no use. The number of suppliers is not limited.
+    not reached is filled up with more of the same, and None where that is not there. The number of suppliers is not
+    limited.
     """
     needed: dict[str, int] = {}
     for need in problem.needs:
@@ -35,8 +39,11 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
             return None
     offers = {o.id: o for o in problem.offers}
     order = {name: offers[name].rounded_up(pieces) for name, pieces in needed.items()}
-    wasted = _filling_up(problem, order)
-    return Basket("lowest unit price", price(problem, order) + wasted, tuple(order.items()), "", wasted)
+    before = _paid(problem, order)
+    for supplier in problem.suppliers:
+        if not _fill_up(problem, order, supplier):
+            return None
+    return Basket("lowest unit price", price(problem, order), tuple(order.items()), "", _paid(problem, order) - before)
 
 
 def single_supplier(problem: PlanProblem, supplier: str, *, seconds: float = 60.0) -> Basket | None:
@@ -45,23 +52,28 @@ def single_supplier(problem: PlanProblem, supplier: str, *, seconds: float = 60.
     return _basket("one supplier", found, supplier)
 
 
-def best_single_supplier(problem: PlanProblem, *, seconds: float = 60.0) -> Basket | None:
+def best_single_supplier(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0) -> Basket | None:
     """The best main supplier: every need it can fill from it, the rest as cheaply as can be from the others.
 
-    None where no choice of main supplier covers everything. ``seconds`` is for each supplier tried.
+    None where no choice of main supplier covers everything. ``seconds`` is for each plan, two a supplier; each is
+    within ``gap`` of its best.
     """
-    found = [_with_main(problem, s.id, seconds) for s in problem.suppliers]
+    found = [_with_main(problem, s.id, gap, seconds) for s in problem.suppliers]
     return min((b for b in found if b is not None), key=lambda b: b.cost, default=None)
 
 
-def _with_main(problem: PlanProblem, main: str, seconds: float) -> Basket | None:
+def _with_main(problem: PlanProblem, main: str, gap: float, seconds: float) -> Basket | None:
     mine = tuple(n for n in problem.needs if _could_fill(problem, main, n))
     rest = tuple(n for n in problem.needs if n not in mine)
     if not mine:
         return None
     others = {s.id for s in problem.suppliers} - {main}
-    first = plan(_only(problem, {main}, mine), seconds=seconds)
-    second = plan(_only(replace(problem, max_suppliers=_one_less(problem)), others, rest), seconds=seconds)
+    try:
+        first = plan(_only(problem, {main}, mine), gap=gap, seconds=seconds)
+        fewer = replace(problem, max_suppliers=_one_less(problem))
+        second = plan(_only(fewer, others, rest), gap=gap, seconds=seconds)
+    except OutOfTime:
+        return None
     if first.cost is None or second.cost is None:
         return None
     return Basket("main supplier", first.cost + second.cost, first.order + second.order, main)
@@ -117,7 +129,29 @@ def _unit_price(offer: PlanOffer, pieces: int) -> Decimal:
     return offer.goods(ordered) / ordered
 
 
-def _filling_up(problem: PlanProblem, order: dict[str, int]) -> Decimal:
+def _fill_up(problem: PlanProblem, order: dict[str, int], supplier: PlanSupplier) -> bool:
+    """Adds packs of what is ordered anyway, the cheapest pack first, until the minimum order is reached, if it can."""
+    mine = [offer for offer, _ in problem.bought(order) if offer.supplier == supplier.id]
+    for offer in sorted(mine, key=lambda o: o.breaks[-1][1] * o.multiple):
+        while (lacking := _lacking(mine, order, supplier)) > 0 and (packs := _packs(offer, order[offer.id], lacking)):
+            order[offer.id] += packs * offer.multiple
+    return not mine or _lacking(mine, order, supplier) <= 0
+
+
+def _lacking(mine: list[PlanOffer], order: Mapping[str, int], supplier: PlanSupplier) -> Decimal:
+    return supplier.min_order_value - sum((o.goods(order[o.id]) for o in mine), ZERO)
+
+
+def _packs(offer: PlanOffer, ordered: int, lacking: Decimal) -> int:
+    """How many packs at the last price that takes, one at least, where there are as many; 0 where nothing helps."""
+    pack = offer.breaks[-1][1] * offer.multiple
+    if not pack:
+        return 0
+    wanted = max(1, int(lacking / pack))
+    return wanted if offer.most is None else min(wanted, (offer.most - ordered) // offer.multiple)
+
+
+def _paid(problem: PlanProblem, order: Mapping[str, int]) -> Decimal:
+    """What the goods come to, in the base currency."""
     goods = goods_by_supplier(problem, order)
-    missing = (max(ZERO, s.min_order_value - goods[s.id]) * s.goods_factor for s in problem.suppliers if s.id in goods)
-    return sum(missing, ZERO)
+    return sum((goods[s.id] * s.goods_factor for s in problem.suppliers if s.id in goods), ZERO)

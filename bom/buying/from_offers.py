@@ -1,4 +1,4 @@
-"""Knows how suppliers, offers and dated rates become a plan problem, and how a plan becomes order lines.
+"""Knows how suppliers, offers and dated rates become a plan problem.
 
 Part numbers are compared exactly: whoever calls spells them alike first.
 
@@ -16,7 +16,6 @@ from datetime import date
 from decimal import Decimal
 
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.buying.plan import Plan, best_assignment
 from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -33,26 +32,6 @@ class Need:
     quantity: int
     accepts: tuple[str, ...] = ()
     within_days: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class OrderLine:
-    """One line of an order. Prices as listed, in the supplier's currency; an incremental unit price is the average.
-
-    ``covers`` says which needs the pieces are for; ``spare`` is how many are for none. ``why`` explains the quantity.
-    """
-
-    supplier: str
-    supplier_code: str
-    part_number: str
-    maker: str
-    quantity: int
-    unit_price: Money
-    line_total: Money
-    why: str
-    covers: tuple[tuple[str, int], ...] = ()
-    spare: int = 0
-    offer: str = ""
 
 
 def problem_from(
@@ -77,7 +56,7 @@ def problem_from(
         if offer.part_number in wanted:
             reason = _why_not(offer, known.get(offer.supplier), rates, today)
             if reason:
-                left_out.append(f"{name}: {reason}")
+                left_out.append(f"{_with_part(name, offer)}: {reason}")
             else:
                 usable.append(_plan_offer(name, offer, known[offer.supplier]))
     problem = PlanProblem(
@@ -99,14 +78,9 @@ def offer_ids(offers: Sequence[Offer]) -> dict[str, Offer]:
     return answer
 
 
-def lines_of(plan: Plan, problem: PlanProblem, offers: Sequence[Offer]) -> tuple[OrderLine, ...]:
-    """The plan's order lines, by supplier, in the order of the offers; ``offers`` as given to ``problem_from``."""
-    by_id = offer_ids(offers)
-    covers = best_assignment(problem, plan.quantities) if plan.order else {}
-    planned = {o.id: o for o in problem.offers}
-    lines = [_line(planned[name], by_id[name], quantity, covers) for name, quantity in plan.order]
-    places = {s.id: n for n, s in enumerate(problem.suppliers)}
-    return tuple(sorted(lines, key=lambda line: places[line.supplier]))
+def _with_part(name: str, offer: Offer) -> str:
+    """The offer's id and the part it is for, where the id does not say it."""
+    return name if offer.part_number in name else f"{name} ({offer.part_number})"
 
 
 def _why_not(offer: Offer, supplier: Supplier | None, rates: Rates, today: date) -> str:
@@ -203,38 +177,3 @@ def _free(name: str, taken: Mapping[str, object]) -> str:
     while f"{name} #{number}" in taken:
         number += 1
     return f"{name} #{number}"
-
-
-def _line(planned: PlanOffer, offer: Offer, quantity: int, covers: Mapping[tuple[str, str], int]) -> OrderLine:
-    currency = offer.breaks[0].price.currency
-    goods = planned.goods(quantity)
-    mine = tuple((need, used) for (name, need), used in covers.items() if name == planned.id)
-    spare = quantity - sum(used for _, used in mine)
-    return OrderLine(
-        supplier=offer.supplier,
-        supplier_code=offer.supplier_code,
-        part_number=offer.part_number,
-        maker=offer.maker,
-        quantity=quantity,
-        unit_price=Money.of(goods / quantity, currency),
-        line_total=Money.of(goods, currency).rounded(),
-        why=why(planned, quantity, spare),
-        covers=mine,
-        spare=spare,
-        offer=planned.id,
-    )
-
-
-def why(offer: PlanOffer, quantity: int, spare: int) -> str:
-    """Why this quantity: the price reached, and what made it more than is needed."""
-    start, _ = offer.breaks[offer.reached(quantity)]
-    needed = quantity - spare
-    reasons = [f"{start}+ price"] if start > 1 else []
-    if spare and quantity == offer.rounded_up(needed):  # the least that may be ordered at all
-        if needed < offer.moq:
-            reasons.append(f"minimum {offer.moq}")
-        if max(needed, offer.moq) % offer.multiple:
-            reasons.append(f"multiple of {offer.multiple}")
-    elif spare and start <= needed:
-        reasons.append("fills up the order")
-    return ", ".join(reasons) or ("as needed" if not spare else f"{spare} to spare")

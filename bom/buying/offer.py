@@ -65,22 +65,28 @@ class Offer:
 class Feed:
     """How to read a supplier's price list: a ``file`` or a ``url``, its dialect and which column holds what.
 
-    ``columns`` maps our words (supplier_code, part_number, maker, stock, moq, multiple, lead_days) to the headers.
-    Breaks are columns (``break_columns``: from quantity, header) or rows (both ``…_column`` names).
+    ``delimiter`` and ``decimal`` "" = not stated: the list's own cells decide. ``columns`` maps our words
+    (supplier_code, part_number, maker, stock, moq, multiple, lead_days, price_per, currency) to the headings.
+    Breaks are columns (``break_columns``: from quantity, heading; ``break_pairs``: headings of quantity and price) or
+    rows (``from_column`` and ``price_column``). Prices are for ``price_per`` pieces, 0 = not stated, which is one.
+    ``packing`` says how many pieces a packing code stands for.
     """
 
     file: str = ""
     url: str = ""
     secret_env: str = ""
-    delimiter: str = ","
+    delimiter: str = ""
     encoding: str = "utf-8"
-    decimal: str = "."
+    decimal: str = ""
     keep_hours: float = 12.0
     columns: tuple[tuple[str, str], ...] = ()
     break_columns: tuple[tuple[int, str], ...] = ()
     from_column: str = ""
     price_column: str = ""
     incremental: bool = False
+    break_pairs: tuple[tuple[str, str], ...] = ()
+    price_per: int = 0
+    packing: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,3 +103,12 @@ class Rates:
         if currency == self.base:
             return Decimal(1)
         return dict(self.worth).get(currency)
+
+    def in_terms_of(self, base: str) -> Rates | None:
+        """The same rates to another base, crossed through this one; None where that base has no rate here."""
+        if base == self.base:
+            return self
+        if not (worth := self.to_base(base)):
+            return None
+        crossed = ((code, rate / worth) for code, rate in (*self.worth, (self.base, Decimal(1))) if code != base)
+        return Rates(base, self.day, tuple(crossed), self.source)

@@ -1,44 +1,39 @@
-"""Knows how to find the cheapest order and how to price any order exactly.
+"""Knows how to find the cheapest order: a quick good one first, then the program's bound, then the proof.
 
-The program is the price-tier model with one yes/no per offer and price break, each coverage variable bounded by its own
-tier's yes/no (which is what makes it tight), one yes/no per supplier for "ordered" and one for "shipping is free".
-It works in floats; the order it gives is priced again in Decimal, and that is the cost shown.
-Not modelled: rounding of each line to the cent, reel fees, duty by value, shipping by weight.
+The program (``bom.buying.model``) works in floats; the order it gives is priced again in Decimal
+(``bom.buying.order``), and that is the cost shown.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from time import monotonic
 
-from bom.buying.problem import ONE, ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
-from bom.solver.program import INFINITY, PROVEN, Program, Solution, Status, gap_between
-from bom.values.problem import Refused
+from bom.buying.apart import Apart, Effort, as_relaxed, quick_bound, taken_apart
+from bom.buying.first_order import better_order, first_order
+from bom.buying.model import Model
+from bom.buying.order import SupplierCost, covering, price, reluctance, supplier_costs, surplus_credit
+from bom.buying.problem import ZERO, PlanProblem
+from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, gap_between
 
+Told = Callable[[Decimal, float | None], None]
 
-@dataclass(frozen=True, slots=True)
-class SupplierCost:
-    """What one supplier's order comes to, in the base currency: goods and shipping without tax, the import fee, and
-    the tax that is not got back."""
-
-    supplier: str
-    goods: Decimal
-    shipping: Decimal
-    import_fee: Decimal
-    tax: Decimal
-
-    @property
-    def total(self) -> Decimal:
-        return self.goods + self.shipping + self.import_fee + self.tax
+# Shares of the time left that the first order, the quick bound and taking the problem apart may take.
+# A program smaller than this is solved before it could be taken apart. Own choice, from markets of 10 to 1000 lines.
+FIRST_SHARE = 0.15
+QUICK_SHARE = 0.9  # what comes after it takes longer still
+APART_SHARE = 0.4
+SMALL = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
     """The order found. ``cost`` is exact; ``bound`` is proven (no order is cheaper); ``gap`` is a share of the cost.
 
-    ``order`` holds offers with more than 0 pieces. An infeasible plan has no cost, bound or gap.
+    ``order`` holds offers with more than 0 pieces. An infeasible plan has no cost, bound or gap. Where suppliers are
+    ordered from with reluctance, the bound holds for orders that use them no more than this one does.
     """
 
     status: Status
@@ -66,296 +61,147 @@ class Plan:
         }
 
 
-def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0) -> Plan:
+def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0, told: Told | None = None) -> Plan:
     """The cheapest order that covers every need, or one proven to be within ``gap`` (0.01 = 1 %) of it.
 
+    ``told`` hears of every better order as it is found: its cost, and the bound once there is one.
     Raises OutOfTime when no order was found in ``seconds``, Refused when surplus earns without limit.
     """
     if not any(need.demand for need in problem.needs):
         return Plan("optimal", ZERO, 0.0, 0.0)
-    model = _Model(problem)
-    solution = model.program.minimise(gap=gap, seconds=seconds)
-    return Plan("infeasible") if solution.status == "infeasible" else _priced(problem, model, solution)
+    return _Planning(problem, gap, monotonic() + seconds, seconds, told or _nobody).plan()
 
 
-def price(problem: PlanProblem, order: Mapping[str, int]) -> Decimal:
-    """The exact cost of an order in the base currency, surplus credited by the best assignment.
-
-    Raises Refused when the order leaves a need uncovered. Minimum orders and stock are not asked here: see ``faults``.
-    """
-    return sum((c.total for c in supplier_costs(problem, order)), ZERO) - surplus_credit(problem, order)
+def _nobody(cost: Decimal, bound: float | None) -> None:
+    """Nobody wants to hear."""
 
 
-def supplier_costs(problem: PlanProblem, order: Mapping[str, int]) -> tuple[SupplierCost, ...]:
-    """What each supplier's part of the order comes to; suppliers without a piece are not in it."""
-    goods = goods_by_supplier(problem, order)
-    return tuple(_supplier_cost(s, goods[s.id]) for s in problem.suppliers if s.id in goods)
+class _Planning:
+    """One plan being made: the best order so far, and the bound so far."""
 
+    def __init__(self, problem: PlanProblem, gap: float, until: float, seconds: float, told: Told) -> None:
+        self.problem, self.gap, self.until, self.seconds, self.told = problem, gap, until, seconds, told
+        self.order: Mapping[str, int] | None = None
+        self.cost: Decimal | None = None  # what choosing goes by: the order's cost and what it is reluctant for
+        self.bound: float | None = None
+        self.is_apart = False  # whether the needs fall into groups, so that parts of it are an order already
 
-def goods_by_supplier(problem: PlanProblem, order: Mapping[str, int]) -> dict[str, Decimal]:
-    """Supplier to goods value as listed, in its own currency."""
-    goods: dict[str, Decimal] = {}
-    for offer, quantity in problem.bought(order):
-        goods[offer.supplier] = goods.get(offer.supplier, ZERO) + offer.goods(quantity)
-    return goods
+    def plan(self) -> Plan:
+        if first := first_order(self.problem, seconds=self.seconds * FIRST_SHARE):
+            self._take(first)
+        self.model = Model(self.problem)
+        if self._look_quickly():
+            return self._proved()
+        self.relaxed = self.model.program.relax(seconds=self._left())
+        if self.relaxed.status == "infeasible":
+            return Plan("infeasible")
+        self._bounded(self.relaxed.objective)
+        if not self._is_near_enough():
+            self._take_apart()
+        if not self._is_near_enough() and self._left() and not self._solve():
+            return Plan("infeasible")
+        return self._proved()
 
+    def _look_quickly(self) -> bool:
+        """Whether a bound at guessed prices, which is had fast, is near enough already."""
+        if self.order is None or len(self.model.program.cost) < SMALL:
+            return False
+        quick = quick_bound(self.model, self.order, seconds=QUICK_SHARE * self._left())
+        if quick is not None:
+            self.is_apart = True
+            self._bounded(quick.bound)
+            if not self._is_near_enough():
+                self._better(quick)
+        return self._is_near_enough()
 
-def surplus_credit(problem: PlanProblem, order: Mapping[str, int]) -> Decimal:
-    """What the pieces that are not needed are worth, when the least valuable pieces are used up first."""
-    spare = dict(order)
-    for (offer, _), used in best_assignment(problem, order).items():
-        spare[offer] -= used
-    return sum((o.surplus_value * spare[o.id] for o, _ in problem.bought(order)), ZERO)
+    def _better(self, apart: Apart) -> None:
+        """Mend and better what the parts chose, and keep it if it is good."""
+        cover = {**covering(self.problem, apart.order), **apart.cover}
+        if better := better_order(self.problem, cover, seconds=FIRST_SHARE * self._left()):
+            self._take(better)
 
+    def _take_apart(self) -> None:
+        """A higher bound, a better order, and rows that lift the relaxation."""
+        program = self.model.program
+        if self.relaxed.status != "optimal" or len(program.cost) < SMALL:
+            return
+        if not self.is_apart:
+            self._better(as_relaxed(self.model, self.relaxed))
+        if self._is_near_enough():
+            return
+        effort = Effort(monotonic() + APART_SHARE * self._left(), max(self.gap / 4, 1e-4))
+        apart = taken_apart(self.model, self.relaxed, effort)
+        self._bounded(apart.bound)
+        self._better(apart)
+        if not self._is_near_enough():
+            for terms, lower in apart.rows:
+                program.row(lower - PROVEN * abs(lower), INFINITY, terms)
+            self._relax_again()
 
-def best_assignment(problem: PlanProblem, order: Mapping[str, int]) -> dict[tuple[str, str], int]:
-    """(offer, need) to pieces: every need covered, using the pieces of least surplus value.
+    def _relax_again(self) -> None:
+        again = self.model.program.relax(seconds=self._left())
+        if again.status == "optimal":
+            self.relaxed = again
 
-    A transportation problem whose cost depends on the source only, so taking sources in rising value and giving each
-    as much as can flow is best (greedy on a polymatroid; common knowledge). Raises Refused where a need stays open.
-    """
-    flow = _Flow(problem, order)
-    for offer, pieces in sorted(problem.bought(order), key=lambda pair: pair[0].surplus_value):
-        flow.send(offer.id, pieces)
-    short = {need: left for need, left in flow.open.items() if left}
-    if short:
-        raise Refused("the order leaves needs open: " + ", ".join(f"{n} {left}" for n, left in short.items()))
-    return {key: used for key, used in flow.used.items() if used}
-
-
-def faults(problem: PlanProblem, order: Mapping[str, int]) -> tuple[str, ...]:
-    """What stands against placing this order: stock, minimum quantities, multiples, minimum orders, supplier count."""
-    goods = goods_by_supplier(problem, order)
-    answer = [f for offer, q in problem.bought(order) for f in _offer_faults(offer, q)]
-    for supplier in problem.suppliers:
-        if supplier.id in goods and goods[supplier.id] < supplier.min_order_value:
-            answer.append(f"{supplier.id}: below the minimum order of {supplier.min_order_value}")
-    if problem.max_suppliers is not None and len(goods) > problem.max_suppliers:
-        answer.append(f"{len(goods)} suppliers, at most {problem.max_suppliers} wanted")
-    return tuple(answer)
-
-
-def _offer_faults(offer: PlanOffer, quantity: int) -> Iterable[str]:
-    if offer.stock is not None and quantity > offer.stock:
-        yield f"{offer.id}: {quantity} wanted, {offer.stock} in stock"
-    if quantity < offer.moq:
-        yield f"{offer.id}: {quantity} is below the minimum of {offer.moq}"
-    if quantity % offer.multiple:
-        yield f"{offer.id}: {quantity} is not a multiple of {offer.multiple}"
-
-
-def _supplier_cost(supplier: PlanSupplier, listed: Decimal) -> SupplierCost:
-    shipping = ZERO if _ships_free(supplier, listed) else supplier.shipping_fee
-    included = ONE + supplier.tax_rate if supplier.prices_include_tax else ONE
-    on_shipping = included if supplier.tax_on_shipping else ONE
-    net_goods = listed * supplier.fx_to_base / included
-    net_shipping = shipping * supplier.fx_to_base / on_shipping
-    paid = listed * supplier.goods_factor + shipping * supplier.shipping_factor
-    fee = supplier.import_fee * supplier.fx_to_base
-    return SupplierCost(supplier.id, net_goods, net_shipping, fee, paid - net_goods - net_shipping)
-
-
-def _ships_free(supplier: PlanSupplier, listed: Decimal) -> bool:
-    return supplier.free_shipping_from is not None and listed >= supplier.free_shipping_from
-
-
-def _priced(problem: PlanProblem, model: _Model, solution: Solution) -> Plan:
-    order = model.order(solution)
-    cost = price(problem, order)
-    bound = min(solution.bound, float(cost))  # the float bound may exceed the exact cost by rounding only
-    left = gap_between(float(cost), bound)
-    return Plan(
-        "optimal" if left <= PROVEN else "feasible",
-        cost,
-        bound,
-        left,
-        tuple(order.items()),
-        supplier_costs(problem, order),
-        surplus_credit(problem, order),
-    )
-
-
-class _Flow:
-    """Pieces flowing from offers to needs; later offers may push earlier ones to other needs, never out."""
-
-    def __init__(self, problem: PlanProblem, order: Mapping[str, int]) -> None:
-        self.open = {need.id: need.demand for need in problem.needs}
-        self.used: dict[tuple[str, str], int] = {}
-        bought = problem.bought(order)
-        self.reach = {o.id: [n.id for n in problem.needs if fills(o, n)] for o, _ in bought}
-
-    def send(self, offer: str, pieces: int) -> None:
-        """Sends as many of the pieces as can be used."""
-        while pieces > 0 and (path := self._path(offer)):
-            pieces -= self._push(path, pieces)
-
-    def _path(self, source: str) -> list[tuple[str, str]]:
-        """Steps (offer, need) from the source to an open need, giving back at every second step; [] where none."""
-        came: dict[str, tuple[str, str]] = {}
-        queue, seen = [source], {source}
-        for offer in queue:
-            for need in self.reach.get(offer, ()):
-                if need in came:
-                    continue
-                came[need] = (offer, need)
-                if self.open[need]:
-                    return self._steps(source, need, came)
-                pushed = [o for (o, n), used in self.used.items() if n == need and used and o not in seen]
-                seen.update(pushed)
-                queue += pushed
-                for o in pushed:
-                    came[f"\0{o}"] = (o, need)
-        return []
-
-    def _steps(self, source: str, need: str, came: Mapping[str, tuple[str, str]]) -> list[tuple[str, str]]:
-        steps = [came[need]]
-        while steps[-1][0] != source:
-            back = came[f"\0{steps[-1][0]}"]
-            steps += [back, came[back[1]]]
-        return steps
-
-    def _push(self, steps: list[tuple[str, str]], pieces: int) -> int:
-        moved = min([pieces, self.open[steps[0][1]], *(self.used[s] for s in steps[1::2])])
-        for n, step in enumerate(steps):
-            self.used[step] = self.used.get(step, 0) + (-moved if n % 2 else moved)
-        self.open[steps[0][1]] -= moved
-        return moved
-
-
-@dataclass(frozen=True, slots=True)
-class Tier:
-    """One price break of an offer as it may be ordered: ``low`` to ``high`` pieces cost ``fixed`` + ``unit`` each."""
-
-    low: int
-    high: int
-    fixed: Decimal
-    unit: Decimal
-
-
-def tiers(offer: PlanOffer, supplier: PlanSupplier, wanted: int) -> tuple[Tier, ...]:
-    """The offer's price tiers, cut to what can be of use when the needs it may fill come to ``wanted`` pieces.
-
-    No cheapest plan buys more of a tier than covers those needs or alone reaches the supplier's thresholds, unless
-    surplus earns more than it costs.
-    """
-    found = [t for k in range(len(offer.breaks)) if (t := _tier(offer, supplier, wanted, k))]
-    if offer.surplus_value:
-        return tuple(found)
-    return tuple(t for n, t in enumerate(found) if not _pointless(offer, supplier, wanted, t, found[:n]))
-
-
-def _tier(offer: PlanOffer, supplier: PlanSupplier, wanted: int, k: int) -> Tier | None:
-    start, unit = offer.breaks[k]
-    fixed = offer.offset(k)
-    low = offer.rounded_up(start)
-    ends = [offer.most, offer.breaks[k + 1][0] - 1 if k + 1 < len(offer.breaks) else None]
-    if not _earns(offer, supplier):
-        ends.append(max(low, _useful(offer, supplier, wanted, fixed, unit)))
-    limits = [end for end in ends if end is not None]
-    if not limits:
-        raise Refused(f"{offer.id}: surplus is worth more than it costs and stock has no limit")
-    high = min(limits) // offer.multiple * offer.multiple
-    return Tier(low, high, fixed, unit) if high >= low else None
-
-
-def _earns(offer: PlanOffer, supplier: PlanSupplier) -> bool:
-    return offer.surplus_value >= min(p for _, p in offer.breaks) * supplier.goods_factor and bool(offer.surplus_value)
-
-
-def _useful(offer: PlanOffer, supplier: PlanSupplier, wanted: int, fixed: Decimal, unit: Decimal) -> int:
-    threshold = max(supplier.free_shipping_from or ZERO, supplier.min_order_value)
-    reaching = math.ceil((threshold - fixed) / unit) if unit and threshold > fixed else 0
-    most = max(wanted, reaching)
-    return offer.rounded_up(most) if most else 0
-
-
-def _pointless(offer: PlanOffer, supplier: PlanSupplier, wanted: int, tier: Tier, lower: list[Tier]) -> bool:
-    """Whether a lower tier covers all, meets the minimum order alone and is cheaper even if shipping must be paid."""
-    if tier.low <= wanted:
-        return False
-    dearest = tier.fixed + tier.unit * tier.low
-    shipping = supplier.shipping_fee * supplier.shipping_factor / supplier.goods_factor
-    for other in lower:
-        covering = max(other.low, offer.rounded_up(wanted))
-        cost = other.fixed + other.unit * covering
-        if covering <= other.high and cost >= supplier.min_order_value and cost + shipping <= dearest:
+    def _solve(self) -> bool:
+        """Solve without what must cost more than the order there is; whether there is an order."""
+        start = () if self.order is None else self.model.values(self.order) or ()
+        slack = self._slack()
+        program = self.model.program.narrowed(self.relaxed, slack)
+        try:
+            found = program.minimise(gap=self.gap, seconds=self._left(), start=start)
+        except OutOfTime:
+            if self.order is None:
+                raise
             return True
-    return False
+        if found.status != "infeasible":
+            self._take(self.model.order(found))
+            self._bounded(min(found.bound, self.relaxed.objective + slack))
+        elif self.order is not None:  # nothing is cheaper than what was kept out
+            self._bounded(self.relaxed.objective + slack)
+        return self.order is not None
 
+    def _slack(self) -> float:
+        """How far above the relaxation an order may be that is still of use."""
+        if self.cost is None:
+            return INFINITY
+        return max(0.0, float(self.cost) - self.relaxed.objective) + PROVEN * abs(float(self.cost))
 
-class _Model:
-    """The program of a plan problem and where its variables are."""
+    def _left(self) -> float:
+        return max(0.0, self.until - monotonic())
 
-    def __init__(self, problem: PlanProblem) -> None:
-        self.program = Program()
-        self.packs: list[tuple[PlanOffer, int]] = []
-        self.cover: dict[str, dict[int, float]] = {n.id: {} for n in problem.needs if n.demand}
-        self.goods: dict[str, dict[int, float]] = {s.id: {} for s in problem.suppliers}
-        self.needs = [n for n in problem.needs if n.demand]
-        self.ordered = {s.id: self._ordered(s) for s in problem.suppliers}
-        suppliers = {s.id: s for s in problem.suppliers}
-        for offer in problem.offers:
-            self._offer(offer, suppliers[offer.supplier])
-        self._close(problem)
+    def _take(self, order: Mapping[str, int]) -> None:
+        """Keep the order if it is better, and tell of it."""
+        cost = price(self.problem, order) + reluctance(self.problem, order)
+        if self.cost is None or cost < self.cost:
+            self.order, self.cost = order, cost
+            self.told(cost, self.bound)
 
-    def order(self, solution: Solution) -> dict[str, int]:
-        """Offer to pieces, where any are bought."""
-        order: dict[str, int] = {}
-        for offer, packs in self.packs:
-            pieces = offer.multiple * solution.whole(packs)
-            if pieces:
-                order[offer.id] = order.get(offer.id, 0) + pieces
-        return order
+    def _bounded(self, bound: float) -> None:
+        if self.bound is None or bound > self.bound:
+            self.bound = bound
 
-    def _ordered(self, supplier: PlanSupplier) -> int:
-        fee = supplier.shipping_fee * supplier.shipping_factor + supplier.import_fee * supplier.fx_to_base
-        return self.program.yes_no(cost=float(fee))
+    def _gap(self) -> float:
+        """The share of the cost that a better order could save at most."""
+        if self.cost is None or self.bound is None:
+            return INFINITY
+        return gap_between(float(self.cost), min(self.bound, float(self.cost)))  # floats may pass the exact cost
 
-    def _offer(self, offer: PlanOffer, supplier: PlanSupplier) -> None:
-        served = [n for n in self.needs if fills(offer, n)]
-        wanted = sum(n.demand for n in served)
-        chosen = [self._tier(offer, supplier, served, t) for t in tiers(offer, supplier, wanted)]
-        if chosen:  # at most one tier, and only from a supplier that is ordered from
-            self.program.row(-INFINITY, 0.0, {**dict.fromkeys(chosen, 1.0), self.ordered[supplier.id]: -1.0})
+    def _is_near_enough(self) -> bool:
+        return self._gap() <= max(self.gap, PROVEN)
 
-    def _tier(self, offer: PlanOffer, supplier: PlanSupplier, served: list[PlanNeed], tier: Tier) -> int:
-        program, size, factor = self.program, offer.multiple, supplier.goods_factor
-        pack_cost = (factor * tier.unit - offer.surplus_value) * size
-        chosen = program.yes_no(cost=float(factor * tier.fixed))
-        packs = program.variable(0, tier.high // size, integer=True, cost=float(pack_cost))
-        program.row(-INFINITY, 0.0, {chosen: tier.low, packs: -size})
-        program.row(-INFINITY, 0.0, {packs: size, chosen: -tier.high})
-        self.packs.append((offer, packs))
-        goods = self.goods[supplier.id]
-        goods[packs] = float(tier.unit * size)
-        goods[chosen] = float(tier.fixed)
-        self._coverage(offer, served, tier, chosen, packs)
-        return chosen
-
-    def _coverage(self, offer: PlanOffer, served: list[PlanNeed], tier: Tier, chosen: int, packs: int) -> None:
-        out: dict[int, float] = {}
-        for need in served:
-            most = min(need.demand, tier.high)
-            used = self.program.variable(0, most, cost=float(offer.surplus_value))
-            self.program.row(-INFINITY, 0.0, {used: 1.0, chosen: -most})
-            self.cover[need.id][used] = 1.0
-            out[used] = 1.0
-        if out:
-            self.program.row(-INFINITY, 0.0, {**out, packs: -offer.multiple})
-
-    def _close(self, problem: PlanProblem) -> None:
-        for need in self.needs:
-            self.program.row(need.demand, need.demand, self.cover[need.id])
-        for supplier in problem.suppliers:
-            self._thresholds(supplier)
-        if problem.max_suppliers is not None:
-            self.program.row(0, problem.max_suppliers, dict.fromkeys(self.ordered.values(), 1.0))
-
-    def _thresholds(self, supplier: PlanSupplier) -> None:
-        goods, ordered = self.goods[supplier.id], self.ordered[supplier.id]
-        if supplier.min_order_value:
-            self.program.row(0.0, INFINITY, {**goods, ordered: -float(supplier.min_order_value)})
-        if supplier.free_shipping_from is not None:
-            free = self.program.yes_no(cost=-float(supplier.shipping_fee * supplier.shipping_factor))
-            self.program.row(0.0, INFINITY, {**goods, free: -float(supplier.free_shipping_from)})
-            self.program.row(-INFINITY, 0.0, {free: 1.0, ordered: -1.0})
+    def _proved(self) -> Plan:
+        if self.order is None or self.cost is None or self.bound is None:
+            raise OutOfTime(f"no order found in {self.seconds:g} s; allow more seconds")
+        if not any(offer.surplus_value for offer in self.problem.offers):
+            self._bounded(0.0)  # what is left over then earns nothing
+        left, unpaid = self._gap(), reluctance(self.problem, self.order)
+        return Plan(
+            "optimal" if left <= PROVEN else "feasible",
+            self.cost - unpaid,
+            min(self.bound, float(self.cost)) - float(unpaid),
+            left,
+            tuple((o.id, self.order[o.id]) for o in self.problem.offers if self.order.get(o.id)),
+            supplier_costs(self.problem, self.order),
+            surplus_credit(self.problem, self.order),
+        )

@@ -6,7 +6,7 @@ Money here is Decimal in the supplier's currency; ``fx_to_base`` turns it into t
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import TypeVar
@@ -36,7 +36,8 @@ class PlanSupplier:
     """A supplier. Fee and thresholds are in its currency, tested on the goods (surplus pieces too) with >=.
 
     ``prices_include_tax``: everything it states, thresholds too, holds the tax. ``import_fee`` is untaxed, in its
-    currency, once per order. ``tax_rate`` is a share (0.21).
+    currency, once per order. ``tax_rate`` is a share (0.21). ``reluctance`` is what ordering from it must save, in the
+    base currency, before it is chosen; it is no cost.
     """
 
     id: str
@@ -50,6 +51,7 @@ class PlanSupplier:
     tax_on_shipping: bool = True
     import_fee: Decimal = ZERO
     prices_include_tax: bool = False
+    reluctance: Decimal = ZERO
 
     @property
     def goods_factor(self) -> Decimal:
@@ -151,6 +153,15 @@ def fills(offer: PlanOffer, need: PlanNeed) -> bool:
     return need.max_lead_days is None or (offer.lead_days is not None and offer.lead_days <= need.max_lead_days)
 
 
+def by_part_number(needs: Iterable[PlanNeed]) -> dict[str, list[PlanNeed]]:
+    """Part number to the needs it may fill, lead times aside."""
+    answer: dict[str, list[PlanNeed]] = {}
+    for need in needs:
+        for number in dict.fromkeys(need.fillable_by):
+            answer.setdefault(number, []).append(need)
+    return answer
+
+
 def net_price(price: Decimal, tax_pct: Decimal, includes: bool) -> Decimal:
     """The price without tax: 22.20 including 20 % is 18.50. ``tax_pct`` is of 100."""
     return price / (ONE + tax_pct / 100) if includes else price
@@ -196,6 +207,7 @@ def _supplier(at: _At) -> PlanSupplier:
         tax_on_shipping=at.truth("tax_on_shipping", True),
         import_fee=at.amount("import_fee", ZERO),
         prices_include_tax=at.truth("prices_include_tax", False),
+        reluctance=at.amount("reluctance", ZERO),
     )
 
 

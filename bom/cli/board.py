@@ -29,13 +29,13 @@ def add(file: Annotated[Path, typer.Argument(help="A board's TOML file.")], db: 
 
 @app.command("show")
 def show_(name: Name, db: Db = None, json: Json = False) -> None:
-    """A board's positions, functions, loads and repairs.
+    """A board's positions, functions, loads and repairs; what to check before parts are changed, what to add at loads.
 
     Example: bom board show OS-3
     """
     from bom.jobs.bench import bench
     from bom.jobs.boards import show_board
-    from bom.paper.answers import board_table
+    from bom.paper.board_tables import board_table
 
     with bench(db) as session:
         answer = show_board(session, name)
@@ -45,22 +45,33 @@ def show_(name: Name, db: Db = None, json: Json = False) -> None:
 @app.command()
 def check(
     name: Annotated[str, typer.Argument(help="A board's name; nothing with --rules.")] = "",
-    rules: Annotated[bool, typer.Option("--rules", help="List the rules of thumb and their sources.")] = False,
+    rules: Annotated[bool, typer.Option("--rules", help="List the rules of thumb, their figures and sources.")] = False,
+    rule: Annotated[
+        str | None, typer.Option("--rule", help="A rule of thumb by name, several joined by ' + ', or your own .toml.")
+    ] = None,
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FOLDER", help="Also draw each coil window and its contacts there.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Judge every fitted part at its own position. Exit status 1 where one fails.
 
     Example: bom board check OS-3
+
+    Example: bom board check OS-3 --rule "aircraft switch derating + warm coil"
     """
-    from bom.jobs.boards import check_board, list_rules
-    from bom.paper.answers import board_check_table, rules_table
+    from bom.jobs.rules import list_rules
+    from bom.paper.board_tables import board_check_table, rules_table
 
     if rules:
-        return show(list_rules(), json, rules_table)
+        return show(list_rules(rule), json, rules_table)
     from bom.jobs.bench import bench
+    from bom.jobs.boards import check_board, draw_board
 
     with bench(db) as session:
-        answer = check_board(session, name)
+        answer = check_board(session, name, rule)
+        for file in draw_board(session, name, svg, rule) if svg else ():
+            say(f"drawn: {file}")
     show(answer, json, board_check_table)
     raise typer.Exit(1 if answer["fails"] else 0)

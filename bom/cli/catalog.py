@@ -7,7 +7,8 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show, working
+from bom.cli.cross_reference import xref
+from bom.cli.options import Db, Json, measured, say, show
 
 app = typer.Typer(help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True)
 Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files.")]
@@ -23,8 +24,8 @@ def add(folder: Folder, db: Db = None, json: Json = False) -> None:
     from bom.jobs.catalogue import add_catalogue
     from bom.paper.answers import facts_table
 
-    with working("taking the catalogue"), bench(db) as session:
-        answer = add_catalogue(session, folder)
+    with measured("taking the catalogue") as told, bench(db) as session:
+        answer = add_catalogue(session, folder, told)
     for note in answer["notes"]:
         say(f"note: {note}")
     show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k != "notes"}))
@@ -56,3 +57,6 @@ def export(folder: Folder, db: Db = None) -> None:
     with bench(db) as session:
         count = export_catalogue(session, folder)
     say(f"{count} relays written to {folder}")
+
+
+app.command("xref")(xref)

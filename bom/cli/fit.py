@@ -16,16 +16,25 @@ def fit(
     wirings: Annotated[Path | None, typer.Option("--wirings", metavar="CSV", help="To prove the nets too.")] = None,
     candidate: Annotated[str | None, typer.Option("--candidate", help="The pins' wiring.")] = None,
     original: Annotated[str | None, typer.Option("--original", help="The board's wiring.")] = None,
+    clearance: Annotated[
+        str | None, typer.Option("--clearance", metavar="LEVEL", help="Ask holes to be wider than leads: A, B or C.")
+    ] = None,
+    tolerance: Annotated[
+        str | None,
+        typer.Option("--tolerance", metavar="HOW", help='Count board tolerances: "worst case" or "root-sum-square".'),
+    ] = None,
+    dress: Annotated[float, typer.Option("--dress", metavar="MM", min=0.0, help="Legs may be bent this far.")] = 0.0,
     svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it at true size.")] = None,
     json: Json = False,
 ) -> None:
-    """Do these pins go into these holes, and, with wirings, do they connect alike? Exit status 1 for no.
+    """Do these pins go into these holes, and, with wirings, do they connect alike? Exit status 1 for no and unknown.
 
     Example: bom fit --pins pins.csv --holes holes.csv --json
     """
-    from bom.jobs.fitting import fit_files
-    from bom.paper.answers import fit_table
+    from bom.jobs.fitting import Asked, Drawings, fit_files
+    from bom.paper.fit_words import fit_table
 
-    answer = fit_files(pins, holes, wirings, candidate, original, svg)
+    drawings = Drawings(pins, holes, wirings, candidate, original)
+    answer = fit_files(drawings, svg, Asked(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer["outcome"] in ("pass", "condition") else 1)

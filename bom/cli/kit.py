@@ -1,4 +1,4 @@
-"""`bom kit`: take a kit file, cost it, make it up, print its papers."""
+"""`bom kit`: take a kit file, cost it, see how many there can be, make it up, print its papers."""
 
 from __future__ import annotations
 
@@ -11,6 +11,10 @@ from bom.cli.options import Db, Json, say, show
 
 app = typer.Typer(help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A kit's name.")]
+NameOrLot = Annotated[str, typer.Argument(metavar="NAME", help="A kit's name, or a kit lot's number.")]
+Lot = Annotated[str, typer.Option("--lot", metavar="KITLOT", help="The kit lot it is for.")]
+KitLot = Annotated[str, typer.Argument(metavar="KITLOT", help="A kit lot's number, such as K00001.")]
+Drawer = Annotated[str, typer.Option("--drawer", help="Where the kits are put.")]
 File = Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write here instead of the screen.")]
 
 
@@ -31,79 +35,200 @@ def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db
 @app.command()
 def cost(
     name: Annotated[str, typer.Argument(help="A kit's name; nothing = every kit.")] = "",
-    batch: Annotated[int | None, typer.Option("--batch", min=1, help="Cost this many together.")] = None,
+    board: Annotated[str, typer.Option("--board", help="Only the kits for this board.")] = "",
+    batch: Annotated[int | None, typer.Option("--batch", help="Cost this many together.")] = None,
+    basis: Annotated[
+        str,
+        typer.Option(
+            "--basis",
+            metavar="average|landed|fixed",
+            help="By the average cost on hand, the landed cost of the plan that would buy them, or fixed costs.",
+        ),
+    ] = "",
+    price: Annotated[str, typer.Option("--price", metavar="14.90", help="What is left at this price.")] = "",
+    margin: Annotated[str, typer.Option("--margin", metavar="25", help="The price that leaves this margin, %.")] = "",
+    keep: Annotated[bool, typer.Option("--keep", help="Compare with these figures from now on.")] = False,
+    picture: Annotated[
+        Path | None, typer.Option("--picture", metavar="FILE", help="Draw where the price goes, as SVG.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """What a kit costs, line by line, what it sells for, and how many can be made up now.
+    """What a kit costs, line by line, what it sells for and leaves, how many can be made up now, and what changed.
 
-    Example: bom kit cost "OS-3 valve drive kit"
+    Example: bom kit cost "OS-3 valve drive" --batch 20 --margin 30
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits import cost_kits
-    from bom.paper.answers import kits_table
+    from bom.jobs.kits import Asked, amount_typed, cost_asked
+    from bom.paper.kit_tables import kits_table
+
+    sale = amount_typed(price, "a price"), amount_typed(margin, "a margin")
+    asked = Asked(name, board, batch, basis, *sale, keep)
+    with bench(db) as session:
+        answer = cost_asked(session, asked)
+    if picture is not None:
+        _draw(answer, picture)
+    show(answer, json, kits_table)
+
+
+def _draw(answer: object, picture: Path) -> None:
+    from bom.jobs.kit_papers import cost_picture
+
+    _write(cost_picture(answer), picture, ".svg")
+
+
+@app.command()
+def possible(
+    wanted: Annotated[
+        list[str] | None, typer.Argument(metavar="[KIT=N]...", help="Also say what is missing for so many of a kit.")
+    ] = None,
+    by_profit: Annotated[
+        bool, typer.Option("--by-profit", help="Side by side, make the most profit and not the most kits.")
+    ] = False,
+    plan: Annotated[bool, typer.Option("--plan", help="Plan the order that buys what is missing.")] = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """How many kits can be made up now, each alone and all side by side, and what is missing for more.
+
+    Example: bom kit possible "OS-3 valve drive=12" --plan
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.how_many import HowMany, possible_kits
+    from bom.paper.kit_tables import possible_table
 
     with bench(db) as session:
-        answer = cost_kits(session, name, batch)
-    show(answer, json, kits_table)
+        answer = possible_kits(session, HowMany(tuple(wanted or ()), by_profit, plan))
+    show(answer, json, possible_table)
+
+
+@app.command()
+def plan(
+    name: Name,
+    count: Annotated[int, typer.Argument(min=1, help="How many.")],
+    fewer: Annotated[bool, typer.Option("--fewer", help="So many less than planned, not more.")] = False,
+    db: Db = None,
+) -> None:
+    """Mean to make up so many more: what they take counts from now on when parts are reordered.
+
+    Example: bom kit plan "OS-3 valve drive" 10
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.how_many import plan_to_make
+
+    with bench(db) as session:
+        answer = plan_to_make(session, name, -count if fewer else count)
+    say(f"{answer['planned']} x {answer['kit']} planned")
 
 
 @app.command()
 def make(
     name: Name,
-    count: Annotated[int, typer.Argument(min=1, help="How many.")] = 1,
+    count: Annotated[int, typer.Argument(help="How many.")] = 1,
     dry: Annotated[bool, typer.Option("--dry", help="Only print the pick list.")] = False,
+    reserve: Annotated[bool, typer.Option("--reserve", help="Promise the pieces now; kit finish books them.")] = False,
+    drawer: Drawer = "",
+    pick_list: Annotated[
+        Path | None, typer.Option("--list", metavar="FILE", help="Write the pick list as a page for A4.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Make up kits: pick lots oldest first, never held or reserved ones, and book them out. Exit status 1 where short.
+    """Make up kits: first to expire, then oldest lots, never held or promised ones. Exit status 1 where short.
 
-    Example: bom kit make "OS-3 valve drive kit" 2 --dry
+    Example: bom kit make "OS-3 valve drive" 2 --dry
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits import make_kits
-    from bom.paper.answers import pick_table
+    from bom.jobs.kit_papers import pick_list_page
+    from bom.jobs.making import make_kits
+    from bom.paper.kit_tables import pick_table
 
     with bench(db) as session:
-        answer = make_kits(session, name, count, dry)
+        answer = make_kits(session, name, count, dry, drawer, reserve=reserve)
+        if pick_list is not None and not answer["missing"]:
+            _write(pick_list_page(answer), pick_list, ".html")  # where that fails, nothing is booked
     show(answer, json, pick_table)
     raise typer.Exit(1 if answer["missing"] else 0)
 
 
 @app.command()
-def sheet(name: Name, out: File = None, db: Db = None) -> None:
-    """The sheet that goes into the bag: contents, steps to check first, cautions.
+def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
+    """Book the pieces promised to a kit lot: they go out and the kits come in.
 
-    Example: bom kit sheet "OS-3 valve drive kit" --out sheet.html
+    Example: bom kit finish K00001 --drawer K2
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits import kit_sheet
+    from bom.jobs.kit_lots import finish_kits
 
     with bench(db) as session:
-        page = kit_sheet(session, name)
-    _write(page, out)
+        answer = finish_kits(session, kit_lot, drawer)
+    say(f"{answer['count']} x {answer['kit']} made up, kit lot {answer['kit_lot']}")
+
+
+@app.command()
+def undo(
+    kit_lot: KitLot,
+    reason: Annotated[str, typer.Option("--why", help="Why it is taken apart.")] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Take a kit lot apart again, or let go what was promised to it; the ledger keeps both entries.
+
+    Example: bom kit undo K00001 --why "wrong relays in the bag"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.kit_lots import undo_kits
+    from bom.paper.kit_tables import undone_table
+
+    with bench(db) as session:
+        answer = undo_kits(session, kit_lot, reason)
+    show(answer, json, undone_table)
+
+
+@app.command()
+def sheet(name: NameOrLot, lot: Lot = "", out: File = None, db: Db = None) -> None:
+    """The sheet that goes into the bag, for A4: contents to tick off, steps, cautions, pins over holes, the kit lot.
+
+    Example: bom kit sheet "OS-3 valve drive" --out sheet.html
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.kit_papers import kit_sheet
+
+    with bench(db) as session:
+        page = kit_sheet(session, name, lot)
+    _write(page, out, ".html")
 
 
 @app.command()
 def label(
-    name: Name, lot: Annotated[str, typer.Option("--lot", help="The kit's lot.")] = "", out: File = None, db: Db = None
+    name: NameOrLot,
+    lot: Lot = "",
+    kind: Annotated[str, typer.Option("--kind", metavar="bag|box", help="62 x 29 mm, or 100 x 62 mm.")] = "bag",
+    copies: Annotated[int | None, typer.Option("--copies", min=1, help="In HTML; else one for each bag.")] = None,
+    out: File = None,
+    db: Db = None,
 ) -> None:
-    """A bag label, 62 x 29 mm, as SVG.
+    """A label with a 2-D code, at true size: one as SVG, or with --out FILE.html a page for every bag.
 
-    Example: bom kit label "OS-3 valve drive kit" --lot 2026-001 --out label.svg
+    Example: bom kit label "OS-3 valve drive" --out label.svg
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits import kit_label
+    from bom.jobs.kit_papers import LabelAsked, kit_label
 
+    pages = out is not None and out.suffix.casefold() == ".html"
     with bench(db) as session:
-        drawing = kit_label(session, name, lot)
-    _write(drawing, out)
+        drawing = kit_label(session, LabelAsked(name, lot, kind, copies), pages=pages)
+    _write(drawing, out, ".svg", ".html")
 
 
-def _write(text: str, out: Path | None) -> None:
+def _write(text: str, out: Path | None, *endings: str) -> None:
+    """On the screen, or whole into a file whose name ends as its kind does."""
     from bom.paper.whole_file import write_text
+    from bom.values.problem import Refused
 
     if out is None:
         return typer.echo(text)
+    if out.suffix.casefold() not in endings:
+        raise Refused(f"expected a file that ends in {' or '.join(endings)}, found {out}")
     write_text(out, text)
     return say(f"written: {out}")

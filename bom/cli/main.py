@@ -5,34 +5,60 @@ Exit status: 0 done, 1 an answer that is "no", 2 bad input or usage with one cle
 
 from __future__ import annotations
 
+import gc
+import os
 import sys
+from collections.abc import Sequence
+from importlib import import_module
 from typing import Annotated
 
 import typer
 
 from bom import __version__
-from bom.cli import board, catalog, database, demo, fit, kit, match, quote, relay, reorder, stock, supplier
 from bom.values.problem import Refused
 
-app = typer.Typer(
-    name="bom",
-    help="Prove which relays drop in, cost repair kits, and plan what to buy.",
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
-app.command("demo")(demo.demo)
-app.command("fit")(fit.fit)
-app.command("match")(match.match)
-app.command("reorder")(reorder.reorder)
-app.add_typer(catalog.app, name="catalog")
-app.add_typer(relay.app, name="relay")
-app.add_typer(board.app, name="board")
-app.add_typer(kit.app, name="kit")
-app.add_typer(supplier.app, name="supplier")
-app.add_typer(quote.app, name="quote")
-app.add_typer(stock.app, name="stock")
-app.add_typer(database.app, name="db")
+COMMANDS = ("demo", "fit", "match", "reorder")
+NOUNS = {
+    "catalog": "catalog",
+    "relay": "relay",
+    "board": "board",
+    "kit": "kit",
+    "supplier": "supplier",
+    "quote": "quote",
+    "stock": "stock",
+    "db": "database",
+}
+"""A noun, and the file of its commands."""
+
+
+def whole() -> typer.Typer:
+    """Every command, for help and completion."""
+    return _with((*COMMANDS, *NOUNS))
+
+
+def app_for(typed: Sequence[str]) -> typer.Typer:
+    """As much of the command line as these words ask for: to build the rest would take longer than many an answer."""
+    first = typed[0] if typed else ""
+    known = first in COMMANDS or first in NOUNS
+    return _with((first,)) if known and "_BOM_COMPLETE" not in os.environ else whole()
+
+
+def _with(words: Sequence[str]) -> typer.Typer:
+    app = typer.Typer(
+        name="bom",
+        help="Prove which relays drop in, cost repair kits, and plan what to buy.",
+        no_args_is_help=True,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    app.callback()(bom)
+    for word in words:
+        file = import_module(f"bom.cli.{NOUNS.get(word, word)}")
+        if word in COMMANDS:
+            app.command(word)(getattr(file, word))
+        else:
+            app.add_typer(file.app, name=word)
+    return app
 
 
 def _version(wanted: bool) -> None:
@@ -41,7 +67,6 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def bom(
     version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print it.")] = False,
 ) -> None:
@@ -50,8 +75,9 @@ def bom(
 
 def run() -> None:
     """The console command: every refusal becomes one line on stderr and exit status 2, never a traceback."""
+    gc.set_threshold(100_000, 50, 50)  # what start-up makes stays: looking through it for garbage took a tenth of it
     try:
-        status = app(standalone_mode=False)
+        status = app_for(sys.argv[1:])(standalone_mode=False)
     except Refused as refused:
         status = _refuse(str(refused))
     except (typer.Abort, KeyboardInterrupt):
@@ -75,3 +101,10 @@ def _usage_or_fault(error: Exception) -> int:
     if type(error).__module__.startswith("sqlalchemy"):
         return _refuse("database: " + str(getattr(error, "orig", None) or error).splitlines()[0])
     raise error
+
+
+def __getattr__(name: str) -> typer.Typer:
+    """``app``, the whole command line, made when something asks for it."""
+    if name == "app":
+        return whole()
+    raise AttributeError(name)

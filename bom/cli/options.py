@@ -50,3 +50,18 @@ def working(what: str) -> Iterator[None]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
         progress.add_task(what, total=None)
         yield
+
+
+@contextmanager
+def measured(what: str) -> Iterator[Callable[[int, int], None] | None]:
+    """A bar that fills as work goes on, when a person is watching; it hears how much is done, and of how much."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task(what, total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
 from bom.cli.options import Db, Json, say, show, working
+from bom.values.problem import Refused
 
 app = typer.Typer(help="Quotes and the cheapest plan.", no_args_is_help=True)
 
@@ -16,63 +17,115 @@ app = typer.Typer(help="Quotes and the cheapest plan.", no_args_is_help=True)
 def ask(
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="One spreadsheet a supplier goes here.")],
     part: Annotated[list[str] | None, typer.Option("--part", metavar="PART=QTY", help="May be repeated.")] = None,
+    by: Annotated[str, typer.Option("--by", metavar="DATE", help="The day it is wanted, as in 2026-12-31.")] = "",
     db: Db = None,
 ) -> None:
     """Write a spreadsheet per supplier to send out; by default for everything that is due.
 
-    Example: bom quote ask --part K2R-12S=20 --out quotes
+    Example: bom quote ask --part K2R-12S=20 --by 2026-12-31 --out quotes
     """
     from bom.jobs.bench import bench
     from bom.jobs.quotes import ask_quotes
 
     with bench(db) as session:
-        for path in ask_quotes(session, part or [], out):
+        for path in ask_quotes(session, part or [], out, by):
             say(f"written: {path}")
 
 
 @app.command()
 def take(
     file: Annotated[Path, typer.Argument(help="A spreadsheet that came back filled in.")],
-    supplier: Annotated[str, typer.Option("--supplier", help="Who sent it.")],
-    until: Annotated[str, typer.Option("--until", metavar="DATE", help="Valid until, as in 2026-12-31.")],
+    supplier: Annotated[
+        str, typer.Option("--supplier", metavar="NAME", help="Who sent it, where the sheet does not say.")
+    ] = "",
+    until: Annotated[
+        str,
+        typer.Option("--until", metavar="DATE", help="Valid until, as in 2026-12-31, if the sheet does not say."),
+    ] = "",
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Read a quote back; every problem is reported, and all of it is taken or nothing.
 
-    Example: bom quote take osmere.xlsx --supplier "Osmere Components" --until 2026-12-31
+    Numbers may be typed as text and with either decimal sign. Once its day is over a quote is shown and not ranked.
+
+    Example: bom quote take osmere.xlsx --supplier Osmere --until 2026-12-31
     """
     from bom.jobs.bench import bench
     from bom.jobs.quotes import take_quote
-    from bom.paper.answers import facts_table
+    from bom.paper.supplier_tables import quote_table
 
     with bench(db) as session:
         answer = take_quote(session, file, supplier, until)
-    show(answer, json, facts_table)
+    show(answer, json, quote_table)
 
 
 @app.command()
 def plan(
     problem: Annotated[Path | None, typer.Option("--problem", metavar="JSON", help="A stand-alone problem.")] = None,
     part: Annotated[list[str] | None, typer.Option("--part", metavar="PART=QTY", help="May be repeated.")] = None,
+    kit: Annotated[
+        list[str] | None, typer.Option("--kit", metavar="KIT=N", help="What lacks to make up so many; may be repeated.")
+    ] = None,
+    substitutes: Annotated[
+        str,
+        typer.Option("--substitutes", metavar="VERDICT", help="May serve in place of a part: drop-in or conditional."),
+    ] = "none",
+    by: Annotated[
+        str, typer.Option("--by", metavar="DATE", help="Everything here by then, by stated lead times.")
+    ] = "",
     most: Annotated[int | None, typer.Option("--most", min=1, help="At most this many suppliers.")] = None,
+    avoid: Annotated[
+        list[str] | None,
+        typer.Option("--avoid", metavar="NAME[=SAVING]", help="Never order there, or only where it saves so much."),
+    ] = None,
+    prefer: Annotated[
+        list[str] | None,
+        typer.Option("--prefer", metavar="NAME=SAVING", help="Any other supplier must save so much to be chosen."),
+    ] = None,
+    surplus: Annotated[
+        float, typer.Option("--surplus", metavar="PCT", help="What pieces left over are worth, of their lowest price.")
+    ] = 0.0,
+    gap: Annotated[float, typer.Option("--gap", metavar="PCT", min=0, help="Stop when proved as near the best.")] = 0.0,
     seconds: Annotated[float, typer.Option("--seconds", min=0.1, help="Stop looking after this long.")] = 60.0,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Also write the plan as .xlsx here.")
+    ] = None,
+    picture: Annotated[
+        Path | None, typer.Option("--picture", metavar="FILE", help="Also draw plan and habits as .svg here.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """The cheapest order over all suppliers, with what it proves. Exit status 1 where no order can serve.
 
-    Example: bom quote plan --part K2R-12S=20
+    Example: bom quote plan --part K2R-12S=20 --substitutes drop-in --by 2026-12-31 --out plan.xlsx
     """
-    from bom.jobs.planning import plan_file, plan_parts
-    from bom.paper.answers import plan_table
+    from bom.jobs.planning import PlanAsked, plan_asked, plan_file
+    from bom.paper.plan_tables import plan_table
 
     if problem is not None:
-        answer = plan_file(problem, seconds)
+        if any((part, kit, by, most, avoid, prefer, surplus, substitutes != "none", out, picture)):
+            raise Refused("a problem file holds all that is wished; only --gap, --seconds and --json go with --problem")
+        answer = plan_file(problem, seconds, gap)
     else:
         from bom.jobs.bench import bench
 
+        asked = PlanAsked(
+            part or (), kit or (), most, by, avoid or (), prefer or (), surplus, substitutes, seconds, gap
+        )
         with working("planning"), bench(db) as session:
-            answer = plan_parts(session, part or [], most, seconds)
+            answer = plan_asked(session, asked)
+    _written(answer, out, picture)
     show(answer, json, plan_table)
     raise typer.Exit(1 if answer["status"] == "infeasible" else 0)
+
+
+def _written(answer: dict[str, Any], out: Path | None, picture: Path | None) -> None:
+    """The plan as a spreadsheet and as a picture, where they are wanted and there is one to show."""
+    from bom.jobs.plan_papers import write_plan_book, write_plan_picture
+
+    for path, write in ((out, write_plan_book), (picture, write_plan_picture)):
+        if path is not None:
+            write(path, answer)
+            say(f"written: {path}")

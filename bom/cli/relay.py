@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, show
+from bom.cli.options import Db, Json, say, show
 
 app = typer.Typer(help="Relays: find, show, identify.", no_args_is_help=True)
 
@@ -18,21 +18,44 @@ def find(
     units: Annotated[int | None, typer.Option("--units", help="Independent relays in the body.")] = None,
     contacts: Annotated[str | None, typer.Option("--contacts", help="make, break or changeover.")] = None,
     pins: Annotated[int | None, typer.Option("--pins", help="How many pins.")] = None,
+    fact: Annotated[
+        list[str] | None,
+        typer.Option("--fact", metavar="NAME=FROM..TO", help="Any column of relays.csv; either end may be open."),
+    ] = None,
+    pitch: Annotated[str | None, typer.Option("--pitch", help="Least distance of two pins' centres, mm.")] = None,
+    long: Annotated[str | None, typer.Option("--long", help="Longer side over the pins' centres, mm.")] = None,
+    wide: Annotated[str | None, typer.Option("--wide", help="Shorter side over the pins' centres, mm.")] = None,
+    within: Annotated[str | None, typer.Option("--within", help="How far callipers may be off; 0.2 mm.")] = None,
     limit: Annotated[int, typer.Option("--limit", min=1, help="At most this many.")] = 50,
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Relays by part number or by facts.
+    """Relays by part number, by facts, by their pins. A number that nothing holds is read with one slip.
 
     Example: bom relay find tw2 --volts "12 V"
+
+    Example: bom relay find --fact coil_ohms=200..260 --fact "sealing=RT III" --pitch 5.08
     """
-    from bom.jobs.bench import bench
-    from bom.jobs.relays import find_relays
+    from bom.jobs.bench import glance
+    from bom.jobs.finding import Sought, find_relays
     from bom.paper.answers import relays_table
 
-    with bench(db) as session:
-        answer = find_relays(session, text, volts=volts, units=units, contacts=contacts, pins=pins, limit=limit)
-    show(answer, json, relays_table)
+    sought = Sought(text, volts, units, contacts, pins, tuple(fact or ()), pitch, long, wide, within)
+    with glance(db) as session:
+        answer = find_relays(session, sought, limit)
+    show(answer["relays"], json, relays_table)
+    _say_what_else(answer, text)
+
+
+def _say_what_else(answer: dict[str, Any], text: str) -> None:
+    """What the list itself does not say, beside it."""
+    shown = len(answer["relays"])
+    if answer["hint"]:
+        say(answer["hint"])
+    if shown and answer["read"] != "as typed":
+        say(f"nothing holds {text!r}: read {answer['read']}")
+    if answer["total"] > shown:
+        say(f"{shown} of {answer['total']} shown; --limit shows more, more of the number or --fact finds fewer")
 
 
 @app.command("show")
@@ -41,11 +64,11 @@ def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = 
 
     Example: bom relay show "tw2 12s"
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.relays import show_relay
     from bom.paper.answers import relay_card
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = show_relay(session, part)
     show(answer, json, relay_card)
 
@@ -53,21 +76,34 @@ def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = 
 @app.command()
 def identify(
     ohms: Annotated[str, typer.Option("--ohms", help="Coil resistance as read, as in 262R.")],
+    other_way: Annotated[
+        str | None, typer.Option("--ohms-other-way", help="The same with the meter's leads exchanged.")
+    ] = None,
     at: Annotated[str, typer.Option("--at", help="Temperature of the coil, as in '28 °C'.")] = "20 °C",
-    pins: Annotated[int | None, typer.Option("--pins", help="How many pins.")] = None,
+    size: Annotated[
+        str | None, typer.Option("--size", help="Body, as in '18 x 17 x 14' mm; ? for a side not measured.")
+    ] = None,
+    pins: Annotated[int | None, typer.Option("--pins", min=1, help="How many pins.")] = None,
+    grid: Annotated[
+        str | None, typer.Option("--grid", help="Pin centres in mm from any corner, as in '0/0 0/10 12/5'.")
+    ] = None,
     click: Annotated[str | None, typer.Option("--click", help="Volts at which it clicks.")] = None,
-    text: Annotated[str | None, typer.Option("--print", help="What can be read of its print.")] = None,
+    let_go: Annotated[str | None, typer.Option("--let-go", help="Volts at which it lets go again.")] = None,
+    text: Annotated[
+        str | None, typer.Option("--print", help="What can be read of its print; ? for what cannot.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Which catalogue relays an unknown one may be, and the measurement that would tell most.
 
-    Example: bom relay identify --ohms 262R --at "28 °C" --pins 10
+    Example: bom relay identify --ohms 262R --at "28 °C" --pins 10 --size "18 x 17 x ?"
     """
-    from bom.jobs.bench import bench
-    from bom.jobs.relays import identify_relay
-    from bom.paper.answers import identified_table
+    from bom.jobs.bench import glance
+    from bom.jobs.relays import Reading, identify_relay
+    from bom.paper.relay_tables import identified_table
 
-    with bench(db) as session:
-        answer = identify_relay(session, ohms=ohms, at=at, pins=pins, click=click, text=text)
+    reading = Reading(ohms, at, other_way, size, pins, grid, click, let_go, text)
+    with glance(db) as session:
+        answer = identify_relay(session, reading)
     show(answer, json, identified_table)

@@ -1,106 +1,252 @@
-"""`bom stock`: goods in, out and counted; what is there; where a lot came from and went."""
+"""`bom stock`: goods in, out and counted; held, promised and undone; what is there; where a lot came from and went."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli import stock_label, stock_levels, stock_shown
+from bom.cli.options import Db, say
 
 app = typer.Typer(help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 Part = Annotated[str, typer.Argument(help="A part number.")]
+Lot = Annotated[str, typer.Argument(help="A lot's number.")]
 Quantity = Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")]
+Some = Annotated[str, typer.Argument(help="How many of it; nothing = all.")]
+Why = Annotated[str, typer.Option("--why", help="Said in the ledger.")]
+Job = Annotated[str, typer.Option("--for", help="Which job it is for.")]
+At = Annotated[str, typer.Option("--at", help="How warm the sample was when it was measured.")]
 
 
 @app.command("in")
 def in_(
-    part: Part,
-    quantity: Quantity,
-    cost: Annotated[str, typer.Option("--cost", metavar="'2.10 GBP'", help="What one cost, with its currency.")],
-    lot: Annotated[str, typer.Option("--lot", help="The lot's own number; made up where not given.")] = "",
+    part: Annotated[str, typer.Argument(help="A part number; nothing where a label or a file says it.")] = "",
+    quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
+    cost: Annotated[
+        str, typer.Option("--cost", metavar="'2.10 GBP'", help="What one cost; also '92 GBP/kg' or '46 GBP in all'.")
+    ] = "",
+    lot: Annotated[str, typer.Option("--lot", help="Our number for the lot; made up where not given.")] = "",
     drawer: Annotated[str, typer.Option("--drawer", help="Where it is kept.")] = "",
-    supplier: Annotated[str, typer.Option("--supplier", help="Who sent it.")] = "",
+    supplier: Annotated[str, typer.Option("--supplier", help="Who sent it; settles what is on order there.")] = "",
     date_code: Annotated[str, typer.Option("--date-code", help="As printed on the part.")] = "",
+    maker_lot: Annotated[str, typer.Option("--maker-lot", help="The maker's lot or trace code.")] = "",
+    expires: Annotated[str, typer.Option("--expires", metavar="2027-12-31", help="Its last day.")] = "",
+    order: Annotated[str, typer.Option("--order", help="The order it came on, where not the oldest open one.")] = "",
+    ohms: Annotated[
+        str, typer.Option("--ohms", metavar="'238 241'", help="A sample's coil readings; outside the limits: held.")
+    ] = "",
+    at: At = "20 °C",
+    label: Annotated[
+        str, typer.Option("--label", metavar="FILE", help="A scanned bag label (MH10.8.2); - reads the scanner.")
+    ] = "",
+    file: Annotated[Path | None, typer.Option("--file", help="Many lots at once, from a CSV.")] = None,
     hold: Annotated[bool, typer.Option("--hold", help="Quarantine it: it is on hand and never picked.")] = False,
     db: Db = None,
 ) -> None:
-    """Goods in: a new lot.
+    """Goods in: a new lot, typed or scanned, or every lot of a file.
 
-    Example: bom stock in TW2-12S 20 --cost "2.10 GBP" --drawer B3 --supplier "Osmere Components"
+    Example: bom stock in TW2-12S 20 --cost "2.10 GBP" --drawer B3 --supplier Osmere --ohms "238 241 239" --at "22 °C"
+
+    A file has the columns part_number and quantity, and may have maker, drawer, lot, date_code, supplier, unit_cost,
+    currency, date, maker_lot, expires. Example: bom stock in --file stock.csv
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import goods_in
+    from bom.jobs.goods_in import GoodsIn, goods_in
+    from bom.jobs.shelf_files import goods_in_file
 
+    asked = GoodsIn(
+        part, quantity, cost, lot, drawer, supplier, date_code, hold, maker_lot, expires, ohms, at,
+        _scanned(label) if label else "", order,
+    )  # fmt: skip
     with bench(db) as session:
-        say(goods_in(session, part, quantity, cost, lot, drawer, supplier, date_code, hold))
+        _said(goods_in(session, asked) if file is None else goods_in_file(session, file))
+
+
+def _scanned(label: str) -> str:
+    if label == "-":
+        return typer.get_text_stream("stdin").read()
+    return Path(label).read_text(encoding="utf-8")
+
+
+def _said(lines: list[str]) -> None:
+    for line in lines:
+        say(line)
 
 
 @app.command()
 def out(
-    part: Part,
-    quantity: Quantity,
-    reason: Annotated[str, typer.Option("--for", help="Which job or customer it went to.")],
-    lot: Annotated[str, typer.Option("--lot", help="From this lot; by default the oldest.")] = "",
+    part: Annotated[str, typer.Argument(help="A part number, or a kit's name.")] = "",
+    quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
+    reason: Annotated[str, typer.Option("--for", help="Which job it went to.")] = "",
+    customer: Annotated[str, typer.Option("--customer", help="Whom it went to.")] = "",
+    lot: Annotated[str, typer.Option("--lot", help="From this lot; by default the first to expire, then oldest.")] = "",
+    file: Annotated[Path | None, typer.Option("--file", help="What was used when, from a CSV.")] = None,
     db: Db = None,
 ) -> None:
-    """Take pieces out, oldest lot first.
+    """Take pieces out, the lot that goes first first; what was reserved for the job is used up with them.
 
-    Example: bom stock out TW2-12S 1 --for "job 481"
+    Example: bom stock out TW2-12S 1 --for "job 481" --customer "Grove Farm"
+
+    A file has the columns date, part_number, quantity, and may have reason. Example: bom stock out --file usage.csv
     """
     from bom.jobs.bench import bench
     from bom.jobs.shelf import goods_out
+    from bom.jobs.shelf_files import goods_out_file
 
+    if file is None and not (part and quantity and reason):
+        raise typer.BadParameter("expected PART, QUANTITY and --for JOB, or --file FILE")
     with bench(db) as session:
-        for line in goods_out(session, part, quantity, reason, lot):
-            say(line)
+        _said(
+            goods_out(session, part, quantity, reason, lot, customer) if file is None else goods_out_file(session, file)
+        )
 
 
 @app.command()
 def count(
-    lot: Annotated[str, typer.Argument(help="A lot's number.")],
-    quantity: Annotated[str, typer.Argument(help="What is really there.")],
+    lot: Lot,
+    quantity: Annotated[str, typer.Argument(help="What is really there.")] = "",
     reason: Annotated[str, typer.Option("--why", help="Why it differs.")] = "counted",
+    weighs: Annotated[str, typer.Option("--weighs", metavar="'254.3 g'", help="What all of it weighs.")] = "",
+    sample: Annotated[
+        str, typer.Option("--sample", metavar="'10=103 g'", help="So many counted pieces weigh this.")
+    ] = "",
+    tare: Annotated[str, typer.Option("--tare", help="What its box, bag or reel weighs.")] = "0 g",
+    step: Annotated[str, typer.Option("--step", help="The scale's smallest step.")] = "0.1 g",
     db: Db = None,
 ) -> None:
-    """Enter what a count found; the difference is one more move.
+    """Enter what a count found, by the piece or by weight; the difference is one more entry.
 
-    Example: bom stock count L-0007 18 --why "two lost"
+    Example: bom stock count L0007 18 --why "two lost"
+
+    By weight: bom stock count L0007 --weighs "254.3 g" --tare "48.3 g" --sample "10=103 g"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import enter_count
+    from bom.jobs.shelf import count_by_weight, enter_count
 
+    if bool(quantity) == bool(weighs):
+        raise typer.BadParameter("expected either how many are there or what they weigh (--weighs)")
     with bench(db) as session:
-        say(enter_count(session, lot, quantity, reason))
-
-
-@app.command("show")
-def show_(
-    part: Annotated[str, typer.Argument(help="A part number; nothing = all.")] = "", db: Db = None, json: Json = False
-) -> None:
-    """On hand, reserved, held and available, with the average cost.
-
-    Example: bom stock show
-    """
-    from bom.jobs.bench import bench
-    from bom.jobs.shelf import show_stock
-    from bom.paper.tables import stock_table
-
-    with bench(db) as session:
-        answer = show_stock(session, part)
-    show(answer, json, stock_table)
+        say(
+            count_by_weight(session, lot, weighs, sample, tare, step)
+            if weighs
+            else enter_count(session, lot, quantity, reason)
+        )
 
 
 @app.command()
-def trace(lot: Annotated[str, typer.Argument(help="A lot's number.")], db: Db = None, json: Json = False) -> None:
-    """Where a lot came from, and every move since.
+def move(lot: Lot, drawer: Annotated[str, typer.Argument(help="Where it lies now.")], db: Db = None) -> None:
+    """Put a lot into another drawer.
 
-    Example: bom stock trace L-0007
+    Example: bom stock move L0007 B4
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import trace_lot
-    from bom.paper.answers import trace_table
+    from bom.jobs.shelf import put_elsewhere
 
     with bench(db) as session:
-        answer = trace_lot(session, lot)
-    show(answer, json, trace_table)
+        say(put_elsewhere(session, lot, drawer))
+
+
+@app.command()
+def hold(lot: Lot, quantity: Some = "", reason: Why = "held", db: Db = None) -> None:
+    """Quarantine a lot, or some of it: it stays on hand and is never picked.
+
+    Example: bom stock hold L0007 --why "two failed on the bench"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf import hold_lot
+
+    with bench(db) as session:
+        say(hold_lot(session, lot, quantity, reason))
+
+
+@app.command()
+def release(lot: Lot, quantity: Some = "", reason: Why = "inspected", db: Db = None) -> None:
+    """Let a held lot go, or some of it.
+
+    Example: bom stock release L0007 --why "all measured"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf import release_lot
+
+    with bench(db) as session:
+        say(release_lot(session, lot, quantity, reason))
+
+
+@app.command()
+def inspect(
+    lot: Lot,
+    ohms: Annotated[str, typer.Option("--ohms", metavar="'238 241'", help="A sample's coil readings.")],
+    at: At = "20 °C",
+    db: Db = None,
+) -> None:
+    """Measure a sample of a lot: readings outside the data sheet's limits hold it.
+
+    Example: bom stock inspect L0007 --ohms "238 241 239" --at "22 °C"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.goods_in import inspect_lot
+
+    with bench(db) as session:
+        _said(inspect_lot(session, lot, ohms, at))
+
+
+@app.command()
+def reserve(
+    part: Part,
+    quantity: Quantity,
+    job: Job,
+    lot: Annotated[str, typer.Option("--lot", help="Of this lot; by default of any.")] = "",
+    db: Db = None,
+) -> None:
+    """Promise pieces to a job: nobody else gets them. Taking them out for the job uses the promise up.
+
+    Example: bom stock reserve TW2-12S 2 --for "job 481"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf import reserve as promise
+
+    with bench(db) as session:
+        say(promise(session, part, quantity, job, lot))
+
+
+@app.command()
+def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
+    """Let go what was promised to a job.
+
+    Example: bom stock unreserve TW2-12S --for "job 481"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf import unreserve as let_go
+
+    with bench(db) as session:
+        say(let_go(session, part, quantity, job))
+
+
+@app.command()
+def undo(
+    entry: Annotated[int, typer.Argument(help="The entry's number, as bom stock trace shows it.")],
+    reason: Why = "",
+    db: Db = None,
+) -> None:
+    """Undo one entry by a counter-entry; both stay in the ledger.
+
+    Example: bom stock undo 214 --why "typed twice"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf import undo as counter
+
+    with bench(db) as session:
+        say(counter(session, entry, reason))
+
+
+app.command("show")(stock_shown.show_)
+app.command("trace")(stock_shown.trace)
+app.command("worth")(stock_shown.worth)
+app.command("level")(stock_levels.level)
+app.command("usage")(stock_levels.usage)
+app.command("order")(stock_levels.order)
+app.command("ordered")(stock_levels.ordered)
+app.command("call-off")(stock_levels.call_off)
+app.command("label")(stock_label.label)

@@ -16,6 +16,22 @@ app = typer.Typer(help="Suppliers and their price lists.", no_args_is_help=True)
 def add(file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], db: Db = None) -> None:
     """Take a supplier; its price list is read only by refresh.
 
+    Table supplier: name, currency, prices_include_tax, tax_pct,
+    shipping (fee, free_from), import_fee, minimum_order, lead_days.
+
+    Table feed, if there is one: file or url; secret_env, the environment
+    variable that holds the token; keep_hours; encoding; delimiter and
+    decimal, where the list's own cells shall not decide.
+
+    columns: our words (supplier_code, part_number, maker, stock, moq,
+    multiple, lead_days, price_per, currency) and the list's headings.
+
+    breaks: from (a quantity, or a heading that holds it) and column;
+    or break_rows: the headings from and price.
+
+    price_per = 100 for lists priced by the hundred;
+    packing = { TU = 20 } for packing codes.
+
     Example: bom supplier add catalogs/demo/suppliers/osmere.toml
     """
     from bom.jobs.bench import bench
@@ -29,18 +45,76 @@ def add(file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], d
 @app.command()
 def refresh(
     name: Annotated[str, typer.Argument(help="A supplier's name; nothing = every one with a list.")] = "",
+    anew: Annotated[
+        bool, typer.Option("--anew", help="Ask the address even where the kept copy is younger than keep_hours.")
+    ] = False,
+    shorter: Annotated[
+        bool, typer.Option("--shorter", help="Take a list with less than half of the offers the last one had.")
+    ] = False,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Read price lists from their configured file or address; one that fails leaves the last good offers in place.
 
-    Example: bom supplier refresh "Osmere Components"
-    """
-    from bom.jobs.bench import bench
-    from bom.jobs.suppliers import refresh_suppliers
-    from bom.paper.answers import refreshed_table
+    Nothing else ever fetches anything. A list from an address is kept for
+    keep_hours, then asked after again; its token comes from the environment
+    variable that secret_env names. Exit status 1 where a list was not taken.
 
-    with working("reading price lists"), bench(db) as session:
-        answer = refresh_suppliers(session, name)
+    Example: bom supplier refresh Osmere
+    """
+    from bom.jobs.suppliers import refresh as read_anew
+    from bom.paper.supplier_tables import refreshed_table
+
+    with working("reading price lists"):
+        answer = read_anew(db, name, anew=anew, shorter=shorter)
     show(answer, json, refreshed_table)
     raise typer.Exit(1 if any(a["failed"] for a in answer) else 0)
+
+
+@app.command("show")
+def show_all(
+    name: Annotated[str, typer.Argument(help="A supplier's name; nothing = all of them.")] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """How each supplier's price list stands and how old it is, its quotes, and whether its currency has a rate.
+
+    Example: bom supplier show
+    """
+    from bom.jobs.bench import glance
+    from bom.jobs.suppliers import show_suppliers
+    from bom.paper.supplier_tables import suppliers_table
+
+    with glance(db) as session:
+        answer = show_suppliers(session, name)
+    show(answer, json, suppliers_table)
+
+
+@app.command()
+def rates(
+    file: Annotated[Path, typer.Argument(help="A TOML file of dated exchange rates.")],
+    base: Annotated[
+        str, typer.Option("--base", metavar="CODE", help="Which base to reckon in, where the file has several.")
+    ] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Take dated exchange rates; their base becomes the currency the shop reckons in.
+
+    The file says what one unit of each currency is worth in the base:
+
+    base = "GBP"; date = 2026-11-02; rates = { EUR = 0.87, USD = 0.76 };
+    source = "my bank"; several days each in a table of its own named rate.
+
+    The newest day counts. Offers in a currency without a rate are shown
+    and never ranked.
+
+    Example: bom supplier rates catalogs/demo/rates.toml
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.rates import take_rates_file
+    from bom.paper.supplier_tables import rates_table
+
+    with bench(db) as session:
+        answer = take_rates_file(session, file, base)
+    show(answer, json, rates_table)

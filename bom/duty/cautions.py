@@ -27,6 +27,10 @@ SAFETY = (
     "a listed match here is not an approval."
 )
 GUIDED = "Guided contacts prove a safety function: only a guided part of the same kind, and only by those entitled to."
+BENCH_COIL = (
+    "On the bench: coil from a supply with a current limit, raised slowly, plus first one way then the other; "
+    "an unsuppressed coil bites when cut, and its contacts carry nothing meanwhile."
+)
 UNSEALED = "This part is not wash-tight: solder it in after washing and coating."
 
 _MAINS_VOLTS = 50.0

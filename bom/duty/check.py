@@ -5,6 +5,7 @@ from __future__ import annotations
 from bom.boards.board import Place
 from bom.duty.coil import coil_findings
 from bom.duty.contacts import contact_findings
+from bom.duty.guided import guided_use
 from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design
 from bom.values.finding import Finding
@@ -18,4 +19,5 @@ def duty_findings(
     ``original`` is the part fitted at the factory, where known; ``rule`` is the rule of thumb used where no
     rating for the kind of load is published.
     """
-    return coil_findings(design, place, original) + contact_findings(design, place, rule)
+    coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule)
+    return coil + contacts + guided_use(design, place, original)

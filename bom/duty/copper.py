@@ -9,6 +9,8 @@ from __future__ import annotations
 COPPER_K = 234.5
 """Degrees below 0 °C where copper's resistance, drawn as a straight line, is nought (Babcock; Leach AN 102)."""
 
+COPPER_SOURCE = "copper: R2/R1 = (234.5 + T2)/(234.5 + T1), TE 13C9135; Leach AN 102"
+
 
 def ratio(from_c: float, to_c: float) -> float:
     """Resistance at ``to_c`` over resistance at ``from_c`` (degrees Celsius); ValueError where copper's line ends."""

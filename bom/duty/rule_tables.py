@@ -2,7 +2,11 @@
 
 ``inrush_times`` is the peak at switching on over the running current, (lowest, highest) printed; it is held
 against the contact's resistive make rating. ``size_times`` is what the running current is multiplied by to get the
-smallest resistive rating that may carry it, by load and system volts. A load a publication is silent on is absent.
+smallest resistive rating that may carry it, by load and system volts; ``percent`` the same at any volts, as the share
+of the resistive rating. ``by_power_factor``: inductive amps are the resistive ones times the load's power factor.
+``coil_kelvin_per_watt``: how warm a coil gets itself. A load a publication is silent on is absent.
+
+Where publications disagree each keeps its own figure: ``bom.duty.rules.compared`` puts them side by side.
 """
 
 from __future__ import annotations
@@ -32,8 +36,10 @@ RELAY_OUTPUT = Rule(
         "mercury lamp": (3, 3),
         "sodium lamp": (1, 3),
         "capacitive": (20, 40),
+        "led supply": (20, 40),
         "transformer": (5, 15),
     },
+    note="a LED supply is taken as the capacitive load that its input is: common practice, no source",
 )
 
 MILITARY_LAMP = Rule(
@@ -49,6 +55,62 @@ AIRCRAFT = Rule(
         12: {"lamp": 5, "inductive": 2, "resistive": 1, "motor": 2},
         28: {"lamp": 8, "inductive": 4, "resistive": 2, "motor": 3},
     },
+    note="a switch derated for AC does not serve DC",
 )
 
-TABLES: tuple[Rule, ...] = (TEN_SIX, SNAP_SWITCH, RELAY_OUTPUT, MILITARY_LAMP, AIRCRAFT)
+FORTY_PERCENT = Rule(
+    name="forty percent inductive",
+    source="Omron FAQ 02771, MY2: 5 A resistive, 2 A inductive at cos φ 0.4 or L/R 7 ms",
+    percent={"resistive": 100, "inductive": 40},
+    note="inductive to cos φ 0.4 and L/R 7 ms",
+    to_lr_ms=7,
+    from_power_factor=0.4,
+)
+
+POWER_FACTOR = Rule(
+    name="power factor",
+    source="Hando, meaning of contact ratings: 10 A at 250 V AC becomes 4 A at cos φ 0.4, 7 A at 0.7",
+    by_power_factor=True,
+)
+
+HALF_STRESS = Rule(
+    name="half stress",
+    source="interfacebus.com, relay derating guidelines: contact stress ratio 0.50 at most; coil volts not derated",
+    percent={"resistive": 50},
+)
+
+EQUAL_STRESS = Rule(
+    name="equal stress",
+    source="MIL-HDBK-217F, 13.1, load stress factors 0.8, 0.4 and 0.2 of resistive, inductive and lamp loads",
+    percent={"resistive": 100, "inductive": 50, "lamp": 25},
+    from_memory=True,
+)
+
+LEVEL_TWO = Rule(
+    name="reliability level two",
+    source="RADC-TR-84-254, contact current of rated resistive, level II",
+    percent={"resistive": 75, "capacitive": 75, "inductive": 40},
+    from_memory=True,
+    note="confirm against the report before anything rests on it",
+)
+
+WARM_COIL = Rule(
+    name="warm coil",
+    source="common practice, no source: a small relay's coil gains about 50 K for each watt",
+    coil_kelvin_per_watt=50.0,
+    note="measure the rise by the coil's resistance instead where you can",
+)
+
+TABLES: tuple[Rule, ...] = (
+    TEN_SIX,
+    SNAP_SWITCH,
+    RELAY_OUTPUT,
+    MILITARY_LAMP,
+    AIRCRAFT,
+    FORTY_PERCENT,
+    POWER_FACTOR,
+    HALF_STRESS,
+    EQUAL_STRESS,
+    LEVEL_TWO,
+    WARM_COIL,
+)

@@ -7,10 +7,15 @@ load does a rule of thumb multiply the running current; never both.
 from __future__ import annotations
 
 from bom.boards.board import Function, Load
+from bom.duty.categories import CATEGORIES
 from bom.duty.judging import amount, held, room, unknown
+from bom.duty.load_kinds import RESISTIVE, kind_of
+from bom.duty.mixed import SOURCE as MIXED_SOURCE
+from bom.duty.mixed import peak_by_rule
 from bom.duty.published import Offer, carry_lines, making_amps
 from bom.duty.rule import Rule
-from bom.relays.relay import Rating
+from bom.duty.rules import others_say
+from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
 
 MEASURED_BY_STALLING = ("motor",)
@@ -22,9 +27,15 @@ def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, r
     peak = peak_amps(function.load)
     if peak is not None:
         return _peak(function, lines, offer, rule, peak)
-    if offer.kind == function.load.kind:
+    if offer.covers and not _derated(function.load, offer, rule):
         return _covered(function, offer)
     return _by_rule(function, offer, rule)
+
+
+def _derated(load: Load, offer: Offer, rule: Rule) -> bool:
+    """A rule that derates resistive loads too is held against a resistive rating; no other published rating is."""
+    times = rule.size(load.kind, load.volts or 0.0)
+    return load.kind == offer.kind == "resistive" and times is not None and times > 1
 
 
 def peak_amps(load: Load) -> float | None:
@@ -32,26 +43,87 @@ def peak_amps(load: Load) -> float | None:
     return max((a for a in (load.stall_amps, load.inrush_amps) if a is not None), default=None)
 
 
+def _category_peak(load: Load) -> float | None:
+    """What an electromagnet's utilisation category makes: times its running current."""
+    category = CATEGORIES.get(kind_of(load))
+    return None if category is None or load.amps is None else category.make_times * load.amps
+
+
 def _name(function: Function) -> str:
     return f"start, {function.name}"
 
 
 def _covered(function: Function, offer: Offer) -> Finding:
-    why = f"a {offer.kind} rating is published and takes in its own start; nothing is multiplied"
-    return Finding(_name(function), Outcome.PASS, why, offered=offer.words, source=offer.source)
+    why = f"the {offer.kind} rating that is published takes in its own start; nothing is multiplied"
+    required = amount(function.load.amps or 0.0, "A")
+    return Finding(_name(function), Outcome.PASS, why, required, offer.words, source=offer.source)
 
 
 def _by_rule(function: Function, offer: Offer, rule: Rule) -> Finding:
     """Running current times the rule's figure against the resistive rating."""
     load = function.load
-    times = rule.inrush(load.kind) or rule.size(load.kind, load.volts or 0.0)
+    if (made := _category_peak(load)) is not None:
+        return _by_category(function, offer, made)
+    if load.mixed:
+        return _by_shares(function, offer, rule)
+    times = rule.times(load.kind, load.volts or 0.0, load.power_factor)
     if times is None or load.amps is None:
-        why = f"the {rule.cited} says nothing of a {load.kind} load at {load.volts:g} V"
-        return unknown(_name(function), {f"a {load.kind} rating, or the measured inrush": None}, why)
+        return _rule_is_silent(function, rule, load.kind)
+    if beyond := _beyond(load, rule):
+        return _beyond_the_rule(function, rule, beyond)
     peak = load.amps * times
     why = f"{load.amps:.3g} A running times {times:g} makes {peak:.3g} A on a contact of {offer.words}"
+    if others := others_say(rule, load.kind, load.volts or 0.0):
+        why += f" ({others})"
     found = held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {offer.source}")
     return _measure_instead(found) if load.kind in MEASURED_BY_STALLING and found.outcome is Outcome.FAIL else found
+
+
+def _beyond(load: Load, rule: Rule) -> dict[str, float | None]:
+    """An inductive load outside what the rule's percentage was taken with, or not stated; empty where it is inside."""
+    if load.kind != "inductive" or load.kind not in rule.percent or rule.inrush(load.kind) is not None:
+        return {}
+    if load.supply is SupplyKind.AC:
+        least, theirs = rule.from_power_factor, load.power_factor
+        inside = least is None or (theirs is not None and theirs >= least)
+        return {} if inside else {"the load's power factor": theirs}
+    most, lr_ms = rule.to_lr_ms, load.lr_ms
+    return {} if most is None or (lr_ms is not None and lr_ms <= most) else {"the load's L/R, ms": lr_ms}
+
+
+def _beyond_the_rule(function: Function, rule: Rule, beyond: dict[str, float | None]) -> Finding:
+    """The rule speaks of easier loads only: unknown, by the load's own figure or for want of it."""
+    why = f"the {rule.cited} speaks of inductive loads to L/R {rule.to_lr_ms:g} ms or power factor "
+    why += f"{rule.from_power_factor or 0:g} only"
+    name, stated = next(iter(beyond.items()))
+    if stated is None:
+        return unknown(_name(function), {name: None}, why)
+    said = f"{why}, and {name} is {stated:g}; look up an inductive rating of the contact"
+    return Finding(_name(function), Outcome.UNKNOWN, said, source=rule.cited)
+
+
+def _rule_is_silent(function: Function, rule: Rule, kind: str) -> Finding:
+    why = f"the {rule.cited} says nothing of a {kind} load at {function.load.volts:g} V"
+    return unknown(_name(function), {f"a {kind} rating, or the measured inrush": None}, why)
+
+
+def _by_category(function: Function, offer: Offer, peak: float) -> Finding:
+    """An electromagnet on a resistive line: its category says what it makes, but nothing says that it can be broken."""
+    kind = kind_of(function.load)
+    why = f"{kind} makes {peak:.3g} A and is hard to break, and only {offer.words} is published"
+    return unknown(_name(function), {f"a {kind} or pilot duty rating of the contact": None}, why)
+
+
+def _by_shares(function: Function, offer: Offer, rule: Rule) -> Finding:
+    """A mixed load: each share times its own figure, all at once."""
+    load = function.load
+    peak = peak_by_rule(load, rule)
+    if peak is None:
+        silent = next(k for k, _ in load.mixed if rule.times(k, load.volts or 0.0) is None)
+        return _rule_is_silent(function, rule, silent)
+    parts = ", ".join(f"{amps:g} A {kind}" for kind, amps in load.mixed)
+    why = f"{parts} make {peak:.3g} A together on a contact of {offer.words}"
+    return held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {MIXED_SOURCE}; {offer.source}")
 
 
 def _measure_instead(found: Finding) -> Finding:
@@ -67,7 +139,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rul
         return held(_name(function), peak, making, "A", why, offer.source)
     if load.kind in MEASURED_BY_STALLING or load.stall_amps is not None:
         return _stall(function, lines, offer, peak)
-    if offer.kind == load.kind and offer.rating.inrush_amps is None:
+    if offer.covers and offer.kind not in RESISTIVE and offer.rating.inrush_amps is None:
         return _covered(function, offer)
     why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
     return held(_name(function), peak, making, "A", why, f"peak held against the make rating, {rule.cited}")

@@ -1,41 +1,106 @@
-"""Amounts as price lists write them: either decimal sign, thousands marks, currency signs, *on request*.
+"""Knows how price lists write amounts: either decimal sign, thousands marks, currency signs, prices per hundred.
 
-A single mark before three digits (1.250) may be a decimal sign or a thousands mark; the list's other cells
-decide, and where they cannot, the cell is reported instead of guessed at.
+A single mark before three digits (1.250) may be a decimal sign or a thousands mark. The column's other cells decide
+(``Shown`` collects what they show); where they cannot, the cell is reported instead of guessed at.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 # Blanks that stand between thousands (ISO 80000-1 asks for a thin space), and the Swiss apostrophe.
-_BLANKS = re.compile("[ \u00a0\u2009\u202f'\u2019]")
-_PLAIN = re.compile(r"[+-]?\d+", re.ASCII)
-_MARKED = re.compile(r"[+-]?\d[\d.,]*\d", re.ASCII)
-SIGNS = {"€": "EUR", "£": "GBP", "¥": "JPY"}
+BLANKS = re.compile("[ \u00a0\u2009\u202f'\u2019]")
+_PLAIN = re.compile(r"\d+", re.ASCII)
+_MARKED = re.compile(r"\d[\d.,]*\d|[.,]\d+", re.ASCII)
+# 12,- and 5.-- are whole amounts (usual in German and Swiss lists; from memory).
+_NO_CENTS = re.compile(r"([.,])[-\u2013\u2014]+$")
+
+# Which currencies a sign may stand for. From memory; a sign that is not here makes the cell unreadable.
+SIGNS = {
+    "€": ("EUR",),
+    "£": ("GBP", "EGP", "GIP", "FKP", "SHP"),
+    "¥": ("JPY", "CNY"),
+    "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD", "TWD", "MXN", "CLP", "ARS", "COP"),
+    "₹": ("INR",),
+    "₩": ("KRW",),
+    "zł": ("PLN",),
+    "Kč": ("CZK",),
+    "kr": ("SEK", "NOK", "DKK", "ISK"),
+    "Fr.": ("CHF",),
+    "SFr": ("CHF",),
+    "Ft": ("HUF",),
+}
+_CODES = re.compile(r"(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])")
+_PIECE = r"(?:each|ea|pcs?|pieces?|units?|st|stk|stck|stück|pce|pièces?|pz)\.?"
+# 12,50/100 · 12.50 per 100 pcs · 3.10/St. · 8.20 each. C is a hundred and M a thousand in American lists (from memory).
+_PER = re.compile(rf"(.*?)\s*(?:(?:/|\b(?:per|pro|je|par)\b)\s*(\d+|[CM]\b)?\s*({_PIECE})?|\b({_PIECE}))", re.I)
+_LETTERS = {"C": 100, "M": 1000, "E": 1}
 
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """The decimal sign a list is said to use, and whether its cells bear that out (*seen*) or speak
-    against it (*denied*)."""
+    """A list's decimal sign, and whether its cells bear it out, so that the other mark parts thousands for certain."""
 
     decimal: str
-    seen: bool = False
-    denied: bool = False
+    sure: bool = False
 
     @property
     def thousands(self) -> str:
         return "." if self.decimal == "," else ","
 
 
-def marks_of(decimal: str, cells: Iterable[str]) -> Marks:
-    """What the cells of a list say about its decimal sign."""
-    shown = {sign for text in cells if (sign := evident(bare(text)))}
-    return Marks(decimal, decimal in shown, bool(shown - {decimal}))
+@dataclass(slots=True)
+class Shown:
+    """What cells show about the decimal sign: how many show each for certain, and where; where one is in doubt."""
+
+    counted: dict[str, int] = field(default_factory=lambda: {".": 0, ",": 0})
+    first: dict[str, tuple[int, str]] = field(default_factory=dict)
+    doubtful: tuple[int, str] | None = None
+
+    def look(self, line: int, text: str) -> None:
+        """Take one amount into account, bare of its currency."""
+        if not ("." in text or "," in text):
+            return
+        if sign := evident(text):
+            self.counted[sign] += 1
+            self.first.setdefault(sign, (line, text))
+        elif self.doubtful is None and _MARKED.fullmatch(text):
+            self.doubtful = line, text
+
+    def also(self, sign: str, line: int, text: str) -> None:
+        """One more cell shows this sign, or leaves it in doubt (*?*)."""
+        if sign == "?":
+            self.doubtful = self.doubtful or (line, text.strip())
+            return
+        self.counted[sign] += 1
+        if sign not in self.first:
+            self.first[sign] = line, text.strip()
+
+    @property
+    def mostly(self) -> str:
+        """The sign most cells show; empty where none does or both are shown alike often."""
+        point, comma = self.counted["."], self.counted[","]
+        return "" if point == comma else "." if point > comma else ","
+
+    def marks(self, configured: str) -> Marks | None:
+        """The list's marks; None where the cells speak against what is configured, or nothing decides."""
+        decimal = configured or self.mostly
+        if not decimal:
+            return None if self.doubtful or self.counted["."] else Marks(".")
+        if self.counted[Marks(decimal).thousands] > self.counted[decimal]:
+            return None
+        return Marks(decimal, self.counted[decimal] > 0)
+
+
+def marks_of(configured: str, cells: Iterable[str]) -> Marks | None:
+    """What these cells come to; see ``Shown.marks``."""
+    shown = Shown()
+    for number, text in enumerate(cells, 1):
+        shown.look(number, bare(text))
+    return shown.marks(configured)
 
 
 def evident(text: str) -> str:
@@ -44,6 +109,8 @@ def evident(text: str) -> str:
     That is the last of two kinds of mark, one that isn't before three digits, one after a lone 0 or after more than
     three digits, and the other kind than a repeated one.
     """
+    if end := _NO_CENTS.search(text):
+        return end[1]
     if not _MARKED.fullmatch(text) or not (found := {c for c in text if c in ".,"}):
         return ""
     if len(found) == 2:
@@ -51,22 +118,30 @@ def evident(text: str) -> str:
     mark = found.pop()
     if text.count(mark) > 1:
         return "," if mark == "." else "."
-    head, _, tail = text.lstrip("+-").partition(mark)
-    return mark if len(tail) != 3 or head.startswith("0") or len(head) > 3 else ""
+    head, _, tail = text.partition(mark)
+    return mark if len(tail) != 3 or head in ("", "0") or len(head) > 3 or head.startswith("0") else ""
 
 
 def bare(text: str, currency: str = "") -> str:
-    """The amount without its currency (its code, or any currency sign) and blanks."""
+    """The amount without its currency (its code, or any sign that may stand for it) and blanks."""
+    if text.isascii() and text[-1:].isdigit() and text[:1].isdigit() and " " not in text and "'" not in text:
+        return text
     if currency:
         text = text.replace(currency, "")
-    return _BLANKS.sub("", re.sub("[€£¥$]", "", text))
+    for sign, codes in SIGNS.items():
+        if not currency or currency in codes:
+            text = text.replace(sign, "")
+    return BLANKS.sub("", text)
 
 
 def amount_in(text: str, marks: Marks) -> Decimal | None:
-    """The amount, or None where it is none or could be two."""
+    """The amount, not below 0, or None where it is none or could be two."""
     if _PLAIN.fullmatch(text):
         return Decimal(text)
-    if not _MARKED.fullmatch(text) or marks.denied:
+    if (end := _NO_CENTS.search(text)) and end[1] == marks.decimal:
+        text = text[: end.start()]
+        return amount_in(text, marks) if text else None
+    if not _MARKED.fullmatch(text):
         return None
     if marks.thousands in text:
         return _grouped(text, marks)
@@ -74,15 +149,41 @@ def amount_in(text: str, marks: Marks) -> Decimal | None:
 
 
 def _grouped(text: str, marks: Marks) -> Decimal | None:
-    """An amount with thousands marks, which count only in groups of three and where the decimal sign is
-    certain."""
+    """With thousands marks, which count only in groups of three and where the decimal sign is certain."""
     whole, _, rest = text.partition(marks.decimal)
-    first, *groups = whole.lstrip("+-").split(marks.thousands)
+    first, *groups = whole.split(marks.thousands)
     if not 1 <= len(first) <= 3 or any(len(g) != 3 for g in groups) or marks.thousands in rest:
         return None
-    if not marks.seen and evident(text) != marks.decimal:
+    if not marks.sure and evident(text) != marks.decimal:
         return None
     return Decimal(text.replace(marks.thousands, "").replace(marks.decimal, "."))
+
+
+def without_per(text: str) -> tuple[str, int] | None:
+    """(the amount's text, how many pieces it is for) of *12,50/100* or *3.10 each*; None where it is for none of ours.
+
+    A text that says nothing of the kind is for one piece.
+    """
+    if not any(c.isalpha() or c == "/" for c in text):
+        return text, 1
+    if not (match := _PER.fullmatch(text)):
+        return text, 1
+    pieces = pieces_in(match[2] or "1")
+    return (match[1], pieces) if pieces else None
+
+
+def pieces_in(text: str) -> int | None:
+    """How many pieces a price is for, as its own column says: 1, 100, *per 100*, C, M, *each*; None where none."""
+    plain = re.sub(r"^(?:/|per|pro|je|par)\s*", "", text.strip(), flags=re.I)
+    plain = re.sub(rf"\s*{_PIECE}$", "", plain, flags=re.I) or "1"
+    found = _LETTERS.get(plain.upper(), int(plain) if _PLAIN.fullmatch(plain) else 0)
+    return found or None
+
+
+def header_per(header: str) -> int:
+    """How many pieces a column's heading says its prices are for: *Price per 100* 100; 1 where it says nothing."""
+    match = re.search(r"(?:/|\b(?:per|pro|je|par)\b)\s*(\d+)\b", header, re.I)
+    return int(match[1]) if match else 1
 
 
 def is_on_request(text: str) -> bool:
@@ -91,5 +192,16 @@ def is_on_request(text: str) -> bool:
 
 
 def other_currency(text: str, currency: str) -> str:
-    """The currency that a sign in this cell stands for, where it is not the list's; else empty."""
-    return next((code for sign, code in SIGNS.items() if sign in text and code != currency), "")
+    """The currency sign or code in this cell that is not the list's; else empty."""
+    for sign, codes in SIGNS.items():
+        if sign in text and currency not in codes:
+            return codes[0] if len(codes) == 1 else sign
+    return next((c for c in _CODES.findall(text) if c != currency and c in CODES), "")
+
+
+# Currency codes that are looked for in cells (ISO 4217; the ones a bench meets, from memory).
+_KNOWN = """
+AUD BGN BRL CAD CHF CLP CNY CZK DKK EUR GBP HKD HUF IDR ILS INR ISK JPY KRW KWD MXN MYR NOK NZD PHP PLN RON RSD
+SEK SGD THB TRY TWD UAH USD VND ZAR
+"""
+CODES = frozenset(_KNOWN.split())

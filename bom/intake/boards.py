@@ -8,10 +8,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
-from bom.boards.supply_codes import codes, supply_for
+from bom.boards.supply_codes import codes, supply_for, usual_jump
 from bom.intake.catalogue import LOADS, is_load
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken
+from bom.intake.surroundings import hole_options, keep_outs
 from bom.intake.tables import Table, read_toml
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
@@ -52,6 +53,7 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
         patterns=patterns,
         positions=positions,
         repairs=_repairs(outer, {p.ref for p in positions}),
+        **hole_options(table),
     )
 
 
@@ -78,7 +80,17 @@ def _supply(table: Table | None) -> Supply:
         max_volts=table.positive("max_volts") or coded.max_volts,
     )
     _check_rising(table, (supply.min_volts, supply.nominal_volts, supply.max_volts))
-    return supply
+    return _jumped(supply, table)
+
+
+def _jumped(supply: Supply, table: Table) -> Supply:
+    """The boost start that is to be allowed for: the usual one of a code, or as stated."""
+    usual = usual_jump(supply) if table.flag("jump_start") else supply
+    return replace(
+        usual,
+        jump_volts=table.positive("jump_volts") or usual.jump_volts,
+        jump_seconds=table.positive("jump_seconds") or usual.jump_seconds,
+    )
 
 
 def _coded(table: Table) -> Supply:
@@ -113,6 +125,8 @@ def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
         driver=_driver(table.table("driver")),
         units_on_together=table.whole("units_on_together"),
         functions=tuple(map(_function, table.tables("function"))),
+        coil_rise_k=table.not_negative("coil_rise_k"),
+        keep_outs=keep_outs(table),
     )
 
 
@@ -125,6 +139,8 @@ def _driver(table: Table | None) -> Driver | None:
         drop_volts=table.not_negative("drop_volts"),
         polarity=table.one_of("polarity", POLARITIES),
         suppression=table.text("suppression"),
+        off_volts=table.not_negative("off_volts"),
+        pulse_ms=table.positive("pulse_ms"),
     )
 
 
@@ -141,13 +157,26 @@ def _function(table: Table) -> Function:
     )
 
 
-_LOAD_NUMBERS = ("volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "lr_ms", "power_factor")
+_LOAD_NUMBERS = (
+    *("volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "lr_ms", "power_factor"),
+    *("brake_amps", "life_years"),
+)
+# Kinds that only a board names: what a published inrush table tells apart, an electromagnet whose utilisation
+# category follows from its size, and a load of several kinds.
+BOARD_LOADS = (
+    *LOADS,
+    *("solenoid", "transformer", "mercury lamp", "sodium lamp", "led supply", "electromagnet", "mixed"),
+)
 
 
 def _load(table: Table) -> Load:
     kind = table.needed("kind")
-    if kind and not is_load(kind):
-        table.wrong("kind", "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", kind)
+    if kind and not is_load(kind) and kind not in BOARD_LOADS:
+        table.wrong("kind", "one of: " + " | ".join(BOARD_LOADS) + ", or a category such as AC-15", kind)
+    shares = _shares(table, kind)
+    numbers = {key: table.positive(key) for key in _LOAD_NUMBERS}
+    if shares and numbers["amps"] is None:
+        numbers["amps"] = sum(amps for _, amps in shares)
     return Load(
         kind=kind,
         supply=table.choice("supply", SupplyKind) or SupplyKind.DC,
@@ -155,8 +184,23 @@ def _load(table: Table) -> Load:
         operations_per_day=table.not_negative("operations_per_day"),
         reversing=bool(table.flag("reversing")),
         suppression=table.text("suppression"),
-        **{key: table.positive(key) for key in _LOAD_NUMBERS},
+        mixed=shares,
+        in_parallel=table.whole("in_parallel", 1),
+        **numbers,
     )
+
+
+def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
+    """The running amps of each kind that a mixed load is made of, as in ``mixed = { lamp = 2, resistive = 8 }``."""
+    inner = table.table("mixed")
+    if inner is None:
+        if kind == "mixed":
+            table.wrong("mixed", "the amps of each kind, as in { lamp = 2, resistive = 8 }", "nothing")
+        return ()
+    for key in inner.values:
+        if not is_load(key) and key not in BOARD_LOADS[:-1]:
+            inner.wrong(key, "a kind of load", key)
+    return tuple((key, amps) for key in inner.values if (amps := inner.positive(key)) is not None)
 
 
 def _repairs(outer: Table, refs: set[str]) -> tuple[Repair, ...]:

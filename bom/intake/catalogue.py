@@ -4,28 +4,23 @@ reference followed."""
 from __future__ import annotations
 
 import re
-from dataclasses import fields
+from collections.abc import Callable
+from dataclasses import dataclass, fields
 from pathlib import Path
+from typing import TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
+from bom.intake.long_table import Told
+from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, Drawings, RelayRows, Values
 from bom.intake.rows import Cells, Report, Taken, rows_of
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
-from bom.relays.relay import (
-    CoilSystem,
-    Guided,
-    Rating,
-    Relay,
-    Sealing,
-    Status,
-    SupplyKind,
-    SupplyPart,
-    Suppression,
-)
+from bom.relays.relay import Rating, Relay, Status, SupplyKind, SupplyPart
 from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
 
-RELAY_COLUMNS = tuple(f.name for f in fields(Relay))
+T = TypeVar("T")
+
 RATING_COLUMNS = tuple(f.name for f in fields(Rating))
 SUPPLY_COLUMNS = ("part_number", "name", "maker", "kind", "unit", "status", "source")
 SUPPLY_KINDS = ("consumable", "part", "packing", "print")
@@ -35,71 +30,87 @@ LOADS = ("resistive", "inductive", "motor", "lamp", "capacitive", "general")
 # Utilisation categories are written AC-1 … AC-15, DC-1 … DC-14, some with a letter (IEC 60947-4-1 and -5-1,
 # from memory).
 _CATEGORY = re.compile(r"(AC|DC)-\d{1,2}[a-zA-Z]?")
-
-CHOICES = {
-    "status": Status,
-    "coil_system": CoilSystem,
-    "coil_supply": SupplyKind,
-    "coil_suppression": Suppression,
-    "sealing": Sealing,
-    "guided": Guided,
-}
-TEXTS = ("series", "footprint", "wiring", "contact_material", "source")
-_TEMPERATURES = ("coil_ref_temp_c", "temp_min_c", "temp_max_c")
-_FROM_ZERO = (
-    "coil_ohms_tol_pct",
-    "standoff_mm",
-    "min_load_volts",
-    "min_load_milliamps",
-    "min_load_milliwatts",
-)
-_POSITIVE = tuple(
-    c for c in RELAY_COLUMNS if c not in {"maker", "part_number", *CHOICES, *TEXTS, *_TEMPERATURES, *_FROM_ZERO}
-)
+# Contact rating designations such as B300 or R150 (IEC 60947-5-1, annex A; UL 508; NEMA ICS 5).
+_DESIGNATION = re.compile(r"[A-C](150|300|600)|D(150|300)|E150|[NPQ](150|300|600)|R(150|300)")
 
 
-def read_catalogue(folder: Path) -> Taken[Catalogue]:
-    """The catalogue in a folder, with notes on unknown columns; raises ``ProblemsFound`` with all problems
-    of all files."""
+@dataclass(slots=True)
+class CatalogueFolder:
+    """A catalogue folder with everything read but its relays, which are gone through as they are read, once.
+
+    What they say wrong, and what ratings say wrong of them, is known only after that: call ``settle`` then.
+    """
+
+    footprints: dict[str, Footprint]
+    wirings: dict[str, Wiring]
+    ratings: tuple[Rating, ...]
+    supplies: tuple[SupplyPart, ...]
+    relays: RelayRows
+    report: Report
+    rating_lines: list[Cells]
+
+    def settle(self) -> tuple[str, ...]:
+        """The notes; raises ``ProblemsFound`` with all problems of all files."""
+        if self.relays.table.whole:
+            _check_ratings(self.rating_lines, self.relays.seen)
+        self.report.settle()
+        return tuple(self.report.notes)
+
+
+def open_catalogue(folder: Path, told: Told | None = None) -> CatalogueFolder:
+    """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read."""
     if not folder.is_dir():
         raise Refused(f"expected a catalogue folder, found none at {folder}")
     report = Report()
-    footprints = footprints_in(folder / "footprints.csv", report)
-    wirings = wirings_in(folder / "wirings.csv", report)
-    relays = _relays(folder / "relays.csv", footprints, wirings, report)
-    ratings = _ratings(folder / "ratings.csv", relays, report)
+    drawings = Drawings(
+        _if_read(report, lambda: footprints_in(folder / "footprints.csv", report)),
+        _if_read(report, lambda: wirings_in(folder / "wirings.csv", report)),
+    )
+    ratings, lines = _ratings(folder / "ratings.csv", report)
     supplies = _supplies(folder / "supplies.csv", report)
-    return report.taken(Catalogue(relays, footprints, wirings, ratings, supplies))
+    sought = {rating.applies_to for rating in ratings}
+    relays = RelayRows(folder / "relays.csv", drawings, report, sought, told)
+    for name, command in _ELSEWHERE.items():
+        if (folder / name).exists():
+            report.note(f"{name} is not read here: {command} takes it")
+    return CatalogueFolder(drawings.footprints or {}, drawings.wirings or {}, ratings, supplies, relays, report, lines)
+
+
+# What a shop keeps beside its catalogue, and the command that takes it.
+_ELSEWHERE = {
+    "levels.csv": "bom stock level --file",
+    "stock.csv": "bom stock in --file",
+    "usage.csv": "bom stock out --file",
+    "rates.toml": "bom supplier rates",
+}
+
+
+def _if_read(report: Report, read: Callable[[], dict[str, T]]) -> dict[str, T] | None:
+    """What a file holds; None where it holds nothing because it could not be read."""
+    before = len(report.problems)
+    return read() or (None if len(report.problems) > before else {})
+
+
+def read_catalogue(folder: Path) -> Taken[Catalogue]:
+    """The whole catalogue in a folder, with notes on unknown columns; raises ``ProblemsFound`` with all problems of
+    all files."""
+    opened = open_catalogue(folder)
+    relays = [relay_of(row) for row in opened.relays]
+    notes = opened.settle()
+    return Taken(Catalogue(tuple(relays), opened.footprints, opened.wirings, opened.ratings, opened.supplies), notes)
+
+
+def relay_of(values: Values) -> Relay:
+    """The relay of one row of values."""
+    named = dict(zip(RELAY_COLUMNS, values, strict=True))
+    for column, kind in CHOICES.items():
+        named[column] = None if named[column] is None else kind(named[column])
+    return Relay(**named)
 
 
 def is_load(kind: str) -> bool:
-    """Whether this is a load kind of the contract, or is written as a utilisation category."""
-    return kind in LOADS or _CATEGORY.fullmatch(kind) is not None
-
-
-def _relays(
-    path: Path, footprints: dict[str, Footprint], wirings: dict[str, Wiring], report: Report
-) -> tuple[Relay, ...]:
-    seen: dict[tuple[str, ...], int] = {}
-    mismatched: set[tuple[str, str]] = set()
-    relays = []
-    for row in rows_of(path, ("maker", "part_number"), RELAY_COLUMNS, report):
-        cells = Cells(path.name, row, report)
-        relays.append(relay := _relay(cells))
-        _only_once(cells, (relay.maker, relay.part_number), seen)
-        _check_order(cells, relay)
-        _check_references(cells, relay, footprints, wirings, mismatched)
-    return tuple(relays)
-
-
-def _relay(cells: Cells) -> Relay:
-    maker, part_number = cells.needed("maker"), cells.part_number("part_number")
-    stated: dict[str, object] = {c: cells.choice(c, kind) for c, kind in CHOICES.items()}
-    stated |= {c: cells.text(c) for c in TEXTS}
-    stated |= {c: cells.number(c) for c in _TEMPERATURES}
-    stated |= {c: cells.not_negative(c) for c in _FROM_ZERO}
-    stated |= {c: cells.positive(c) for c in _POSITIVE}
-    return Relay(maker, part_number, **stated)  # type: ignore[arg-type]  # the columns are the fields, each by its type
+    """Whether this is a load kind of the contract, a utilisation category, or a contact rating designation."""
+    return kind in LOADS or any(written.fullmatch(kind) for written in (_CATEGORY, _DESIGNATION))
 
 
 def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], int]) -> None:
@@ -108,57 +119,25 @@ def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], i
     seen.setdefault(key, cells.row.line)
 
 
-# What must not exceed what, by the meaning of the columns.
-_ORDERED = (
-    ("temp_min_c", "temp_max_c"),
-    ("release_volts", "operate_volts"),
-    ("operate_volts", "coil_max_volts"),
-    ("coil_volts", "coil_max_volts"),
-)
-
-
-def _check_order(cells: Cells, relay: Relay) -> None:
-    for low, high in _ORDERED:
-        below, above = getattr(relay, low), getattr(relay, high)
-        if below is not None and above is not None and below > above:
-            cells.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
-
-
-def _check_references(
-    cells: Cells,
-    relay: Relay,
-    footprints: dict[str, Footprint],
-    wirings: dict[str, Wiring],
-    mismatched: set[tuple[str, str]],
-) -> None:
-    footprint, wiring = footprints.get(relay.footprint), wirings.get(relay.wiring)
-    if relay.footprint and footprint is None:
-        cells.wrong("footprint", "a footprint in footprints.csv", relay.footprint)
-    if relay.wiring and wiring is None:
-        cells.wrong("wiring", "a wiring in wirings.csv", relay.wiring)
-    if footprint and wiring and (relay.footprint, relay.wiring) not in mismatched:
-        _check_pins(cells, footprint, wiring, mismatched)
-
-
-def _check_pins(cells: Cells, footprint: Footprint, wiring: Wiring, mismatched: set[tuple[str, str]]) -> None:
-    """Every wired pin is a pin of the footprint; each pair is reported once, at the first relay that has
-    it."""
-    if strangers := sorted(wiring.pins - {p.name for p in footprint.pins}):
-        mismatched.add((footprint.name, wiring.name))
-        cells.wrong("wiring", f"only pins of footprint {footprint.name}", ", ".join(strangers))
-
-
-def _ratings(path: Path, relays: tuple[Relay, ...], report: Report) -> tuple[Rating, ...]:
-    names = {r.part_number for r in relays} | {r.series for r in relays if r.series}
+def _ratings(path: Path, report: Report) -> tuple[tuple[Rating, ...], list[Cells]]:
+    """The ratings, and the row of the first rating for each name, to blame where nothing has that name."""
     required = ("applies_to", "contact", "load", "supply", "volts")
-    rows = rows_of(path, required, RATING_COLUMNS, report)
-    return tuple(_rating(Cells(path.name, row, report), names) for row in rows)
+    ratings, lines = [], dict[str, Cells]()
+    for row in rows_of(path, required, RATING_COLUMNS, report):
+        cells = Cells(path.name, row, report)
+        ratings.append(rating := _rating(cells))
+        lines.setdefault(rating.applies_to, cells)
+    return tuple(ratings), list(lines.values())
 
 
-def _rating(cells: Cells, names: set[str]) -> Rating:
+def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
+    for cells in lines:
+        if (name := cells.text("applies_to")) and name not in seen:
+            cells.wrong("applies_to", "a part number or series in relays.csv", name)
+
+
+def _rating(cells: Cells) -> Rating:
     applies_to, load = cells.part_number("applies_to"), cells.needed("load")
-    if applies_to and applies_to not in names:
-        cells.wrong("applies_to", "a part number or series in relays.csv", applies_to)
     if load and not is_load(load):
         cells.wrong("load", "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", load)
     cells.needed("volts"), cells.needed("supply")

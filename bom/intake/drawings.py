@@ -11,11 +11,12 @@ from typing import TypeVar
 from bom.boards.board import Hole, HolePattern
 from bom.intake.rows import Cells, Report, rows_of
 from bom.relays.footprint import Footprint, Pin, View
-from bom.relays.wiring import Element, Kind, Wiring
+from bom.relays.wiring import Element, Kind, Transfer, Wiring
 
-FOOTPRINT_COLUMNS = ("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view")
+_BODY = ("body_x_mm", "body_y_mm")  # the middle of the body, the same in every row that states it
+FOOTPRINT_COLUMNS = ("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view", *_BODY)
 HOLE_COLUMNS = ("pattern", "hole", "x_mm", "y_mm", "drill_mm", "net", "view")
-WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised")
+WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised", "transfer")
 
 P = TypeVar("P", Pin, Hole)
 
@@ -23,7 +24,9 @@ P = TypeVar("P", Pin, Hole)
 def footprints_in(path: Path, report: Report, *, named: bool = True) -> dict[str, Footprint]:
     """Name to footprint. ``named`` False lets the *footprint* column be absent, the name then being empty."""
     groups = _grouped(path, "footprint", FOOTPRINT_COLUMNS, ("pin", "x_mm", "y_mm"), named, report)
-    return {name: Footprint(name, _places(rows, "pin", _pin), _view(rows)) for name, rows in groups.items()}
+    return {
+        name: Footprint(name, _places(rows, "pin", _pin), _view(rows), _body(rows)) for name, rows in groups.items()
+    }
 
 
 def patterns_in(path: Path, report: Report, *, named: bool = True) -> dict[str, HolePattern]:
@@ -57,6 +60,18 @@ def _view(rows: list[Cells]) -> View:
         if view is not views[0]:
             cells.wrong("view", f"the same view as the drawing's first row ({views[0]})", cells.text("view"))
     return views[0]
+
+
+def _body(rows: list[Cells]) -> tuple[float, float] | None:
+    """The middle of the body where any row states it; two rows that disagree, or half of it, are a problem."""
+    stated = [(cells, cells.number(_BODY[0]), cells.number(_BODY[1])) for cells in rows]
+    known = [(cells, x, y) for cells, x, y in stated if x is not None or y is not None]
+    for cells, x, y in known:
+        if x is None or y is None:
+            cells.wrong(_BODY[x is not None], "both of body_x_mm and body_y_mm", "one")
+        elif (x, y) != known[0][1:]:
+            cells.wrong(_BODY[0], "the same middle of the body as in the drawing's other rows", f"{x:g}, {y:g}")
+    return next(((x, y) for _, x, y in known if x is not None and y is not None), None)
 
 
 def _places(rows: list[Cells], column: str, make: Callable[[Cells], P]) -> tuple[P, ...]:
@@ -111,4 +126,7 @@ def _element(cells: Cells) -> Element:
     polarised = cells.flag("polarised")
     if polarised and kind is not Kind.COIL:
         cells.wrong("polarised", "no or empty, as only a coil has polarity", cells.text("polarised"))
-    return Element(cells.text("unit"), cells.text("pole"), kind, *ends, polarised)
+    transfer = cells.choice("transfer", Transfer)
+    if transfer and kind not in (Kind.MAKE, Kind.BREAK):
+        cells.wrong("transfer", "empty, as only a contact changes over", transfer)
+    return Element(cells.text("unit"), cells.text("pole"), kind, *ends, polarised, transfer)

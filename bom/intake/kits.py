@@ -7,7 +7,8 @@ from pathlib import Path
 
 from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
-from bom.kits.kit import Kit, Line, Market, Packing
+from bom.kits.kit import BASES, ROUNDINGS, Kit, Line, Market, Packing
+from bom.kits.solder import FLUX_PCT, GRAMS_PER_CM3, HAND_EXCESS, Joint, metal_grams, weighed_grams, wire_grams
 from bom.values.money import Money
 from bom.values.problem import Refused
 from bom.values.quantity import read_amount
@@ -40,9 +41,11 @@ def _kit(outer: Table) -> Kit:
         repair=table.text("repair"),
         batch=table.whole("batch", 1) or 1,
         attrition_pct=_percent(table, "attrition_pct") or Decimal(0),
-        lines=tuple(_line(t, board) for t in outer.tables("line")),
+        lines=tuple(_line(t, board, currency) for t in outer.tables("line")),
         packing=_packing(outer.table("packing"), currency),
         market=_market(outer.table("market"), currency),
+        cost_by=table.one_of("cost_by", BASES, "average"),
+        steps=table.texts("steps"),
     )
 
 
@@ -54,14 +57,59 @@ def _percent(table: Table, key: str) -> Decimal | None:
     return found
 
 
-def _line(table: Table, board: str) -> Line:
+def _line(table: Table, board: str, currency: str) -> Line:
     position, part, kit = table.text("position"), table.text("part"), table.text("kit")
     if sum(map(bool, (position, part, kit))) != 1:
         table.wrong("", "exactly one of position, part, kit", ", ".join(filter(None, (position, part, kit))) or "none")
     if position and not board:
         table.wrong("position", "a board under [kit] for a line by position", position)
-    quantity, unit = _quantity(table)
-    return Line(position, part, kit, quantity, unit, table.texts("accept") or ("drop-in",))
+    quantity, unit, how = _soldered(table) or (*_quantity(table), "")
+    accept, each = table.texts("accept") or ("drop-in",), table.money("cost", currency)
+    return Line(position, part, kit, quantity, unit, accept, each, how, _alloy(table))
+
+
+def _alloy(table: Table) -> str:
+    solder = table.table("solder")
+    return solder.text("alloy") if solder else ""
+
+
+def _soldered(table: Table) -> tuple[Decimal, str, str] | None:
+    """(grams, g, how) of a line whose quantity is reckoned from its joints; None where it states its quantity."""
+    if (solder := table.table("solder")) is None:
+        return None
+    if "quantity" in table:
+        table.wrong("quantity", "either a quantity or the joints to reckon it from", "both")
+    joints = solder.tables("joints")
+    count = sum(j.whole("count", 1) or 1 for j in joints)
+    if not count:
+        solder.wrong("joints", "at least one kind of joint, with its count", "none")
+        return Decimal(1), "g", ""
+    try:
+        grams, how = _by_reel(solder, count) if "reel_joints" in solder else _by_geometry(solder, joints)
+    except Refused as refused:
+        solder.wrong("", str(refused), "")
+        return Decimal(1), "g", ""
+    return max(Decimal(f"{grams:.3f}"), Decimal("0.001")), "g", f"{count} joints {how}"
+
+
+def _by_reel(solder: Table, count: int) -> tuple[float, str]:
+    before, after = solder.not_negative("reel_before_g"), solder.not_negative("reel_after_g")
+    each = weighed_grams(before or 0.0, after or 0.0, solder.whole("reel_joints", 1) or 0)
+    return each * count, f"of {each:.4f} g, by weighed reel"
+
+
+def _by_geometry(solder: Table, joints: tuple[Table, ...]) -> tuple[float, str]:
+    alloy = solder.one_of("alloy", tuple(GRAMS_PER_CM3))
+    metal = sum((j.whole("count", 1) or 1) * metal_grams(_joint(j), alloy) for j in joints)
+    excess, flux = solder.number("excess"), solder.number("flux_pct")
+    wire = wire_grams(metal, HAND_EXCESS if excess is None else excess, FLUX_PCT if flux is None else flux)
+    return wire, f"by geometry, {alloy}"
+
+
+def _joint(table: Table) -> Joint:
+    sizes = [table.positive(key) for key in ("hole_mm", "pin_mm", "pad_mm", "board_mm")]
+    hole, pin, pad, board = (size or 0.0 for size in sizes)
+    return Joint(hole, pin, pad, board, table.flag("plated") is not False)
 
 
 def _quantity(table: Table) -> tuple[Decimal, str]:
@@ -97,7 +145,7 @@ def _market(table: Table | None, currency: str) -> Market | None:
     if table is None:
         return None
     if "tax_registered" not in table:
-        table.wrong("tax_registered", "true or false", "nothing")
+        table.wrong("tax_registered", "true or false: whether the shop, and so the price, is taxed", "not stated")
     if "price" in table and "margin_pct" in table:
         table.wrong("margin_pct", "either price or margin_pct", "both")
     return Market(
@@ -108,4 +156,9 @@ def _market(table: Table | None, currency: str) -> Market | None:
         fee_on=table.one_of("fee_on", FEE_ON, "price and postage"),
         price=table.money("price", currency),
         margin_pct=_percent(table, "margin_pct"),
+        postage_charged=table.money("postage_charged", currency),
+        payment_pct=_percent(table, "payment_pct") or Decimal(0),
+        payment_fixed=table.money("payment_fixed", currency),
+        rounding=table.one_of("rounding", ROUNDINGS, "half up"),
+        price_step=table.money("price_step", currency) or None,
     )

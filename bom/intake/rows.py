@@ -77,8 +77,17 @@ def rows_of(path: Path, required: Sequence[str], known: Sequence[str], report: R
     if not text.strip():
         report.wrong(path.name, 0, "", "a header row", "an empty file")
         return ()
-    delimiter = _delimiter_of(path.name, text, (*required, *known), report)
+    delimiter = delimiter_of(path.name, text, (*required, *known), report)
     return _table(path.name, records(path.name, text, delimiter, report), required, known, report)
+
+
+def instead(path: Path, error: OSError) -> str:
+    """What there is in the file's place, in words."""
+    if isinstance(error, FileNotFoundError):
+        return f"no file of this name in {path.absolute().parent}"
+    if isinstance(error, IsADirectoryError):
+        return f"a folder: {path}"
+    return error.strerror or type(error).__name__
 
 
 def text_of(path: Path, report: Report) -> str | None:
@@ -86,7 +95,7 @@ def text_of(path: Path, report: Report) -> str | None:
     try:
         data = path.read_bytes()
     except OSError as error:
-        report.wrong(path.name, 0, "", "a file that can be read", error.strerror or type(error).__name__)
+        report.wrong(path.name, 0, "", "a file that can be read", instead(path, error))
         return None
     return _decoded(path.name, data, report)
 
@@ -99,11 +108,11 @@ def _decoded(name: str, data: bytes, report: Report) -> str | None:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        report.wrong(name, line, "", _NOT_UTF8, f"byte 0x{data[error.start]:02X}")
+        report.wrong(name, line, "", NOT_UTF8, f"byte 0x{data[error.start]:02X}")
         return None
 
 
-_NOT_UTF8 = "UTF-8 text (a spreadsheet program may have saved it in a Windows code page: save as 'CSV UTF-8')"
+NOT_UTF8 = "UTF-8 text (a spreadsheet program may have saved it in a Windows code page: save as 'CSV UTF-8')"
 
 
 def records(name: str, text: str, delimiter: str, report: Report) -> Iterator[tuple[int, list[str]]]:
@@ -119,7 +128,7 @@ def records(name: str, text: str, delimiter: str, report: Report) -> Iterator[tu
         report.wrong(name, line, "", "cells quoted so that every quote is closed", str(error))
 
 
-def _delimiter_of(name: str, text: str, known: Iterable[str], report: Report) -> str:
+def delimiter_of(name: str, text: str, known: Iterable[str], report: Report) -> str:
     """Comma, or what a spreadsheet program put in its place (which is reported, and read on with)."""
     header = next(line for line in text.splitlines() if line.strip())
     wanted = set(known)
@@ -148,12 +157,12 @@ def _table(
     first, header = next(lines, (1, []))
     while header and not header[-1]:
         header.pop()
-    _check_header(name, first, header, required, known, report)
+    check_header(name, first, header, required, known, report)
     return tuple(row for line, cells in lines if (row := _row(name, line, header, cells, report)))
 
 
-def _check_header(
-    name: str, line: int, header: list[str], required: Sequence[str], known: Sequence[str], report: Report
+def check_header(
+    name: str, line: int, header: Sequence[str], required: Sequence[str], known: Sequence[str], report: Report
 ) -> None:
     for column in required:
         if column not in header:
@@ -175,11 +184,11 @@ def _row(name: str, line: int, header: list[str], cells: list[str], report: Repo
         cells.pop()
     if len(cells) == len(header):
         return Row(line, dict(zip(header, cells, strict=True)))
-    report.wrong(name, line, "", f"{len(header)} cells as in the header{_why_ragged(header, cells)}", str(len(cells)))
+    report.wrong(name, line, "", f"{len(header)} cells as in the header{why_ragged(header, cells)}", str(len(cells)))
     return None
 
 
-def _why_ragged(header: list[str], cells: list[str]) -> str:
+def why_ragged(header: Sequence[str], cells: Sequence[str]) -> str:
     return " (a decimal comma makes two cells of one)" if len(cells) > len(header) else ""
 
 

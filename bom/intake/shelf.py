@@ -14,7 +14,7 @@ from bom.values.problem import Refused
 
 STOCK_COLUMNS = (
     *("part_number", "maker", "drawer", "lot", "date_code", "supplier"),
-    *("quantity", "unit_cost", "currency", "date"),
+    *("quantity", "unit_cost", "currency", "date", "maker_lot", "expires"),
 )
 USAGE_COLUMNS = ("date", "part_number", "quantity", "reason")
 LEVEL_COLUMNS = ("part_number", "reorder_point", "order_up_to")
@@ -33,6 +33,9 @@ class OpeningLot:
     supplier: str = ""
     unit_cost: Money | None = None
     received: date | None = None
+    maker_lot: str = ""
+    expires: date | None = None
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,7 @@ class Usage:
     part_number: str
     quantity: Decimal
     reason: str = ""
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,7 @@ class OrderLevel:
     part_number: str
     reorder_point: Decimal | None = None
     order_up_to: Decimal | None = None
+    line: int = 0
 
 
 def read_opening_stock(path: Path) -> tuple[OpeningLot, ...]:
@@ -100,20 +105,23 @@ def _lot(cells: Cells) -> OpeningLot:
         supplier=cells.text("supplier"),
         unit_cost=_cost(cells),
         received=_day(cells),
+        maker_lot=cells.text("maker_lot"),
+        expires=_day(cells, "expires"),
+        line=cells.row.line,
     )
 
 
 def _usage(cells: Cells) -> Usage:
     cells.needed("date")
     number, quantity = cells.part_number("part_number"), _quantity(cells)
-    return Usage(_day(cells) or date.min, number, quantity, cells.text("reason"))
+    return Usage(_day(cells) or date.min, number, quantity, cells.text("reason"), cells.row.line)
 
 
 def _level(cells: Cells) -> OrderLevel:
     point, target = _not_negative(cells, "reorder_point"), _not_negative(cells, "order_up_to")
     if point is not None and target is not None and target < point:
         cells.wrong("order_up_to", f"not below the reorder point, which is {point}", str(target))
-    return OrderLevel(cells.part_number("part_number"), point, target)
+    return OrderLevel(cells.part_number("part_number"), point, target, cells.row.line)
 
 
 def _quantity(cells: Cells) -> Decimal:
@@ -142,11 +150,11 @@ def _cost(cells: Cells) -> Money | None:
         return None
 
 
-def _day(cells: Cells) -> date | None:
-    if not (text := cells.text("date")):
+def _day(cells: Cells, column: str = "date") -> date | None:
+    if not (text := cells.text(column)):
         return None
     try:
         return date.fromisoformat(text)
     except ValueError:
-        cells.wrong("date", "a date such as 2026-11-25", text)
+        cells.wrong(column, "a date such as 2026-11-25", text)
         return None

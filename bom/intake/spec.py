@@ -1,8 +1,9 @@
 """A spec file: what was measured on the bench, as bounds that a replacement must keep.
 
 Keys are any column of relays.csv (equal), one of its numbers with ``min_`` or ``max_`` before it, and the shape
-bounds ``units``, ``pins``, ``contacts``, ``load``, ``load_volts``, ``min_make_amps``, ``min_break_amps``,
-``max_height_mm`` and ``sealing_at_least``.
+bounds ``units``, ``pins``, ``contacts``, ``load``, ``load_volts``, ``load_supply``, ``min_make_amps``,
+``min_break_amps``, ``max_height_mm``, ``sealing_at_least``, ``pin_pitch_mm``, ``pins_long_mm``, ``pins_wide_mm`` and
+``pitch_tolerance_mm``.
 """
 
 from __future__ import annotations
@@ -12,10 +13,11 @@ from difflib import get_close_matches
 from enum import StrEnum
 from pathlib import Path
 
-from bom.intake.catalogue import CHOICES, LOADS, RELAY_COLUMNS, TEXTS, is_load
+from bom.intake.catalogue import LOADS, is_load
+from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, TEXTS
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
-from bom.relays.relay import Sealing
+from bom.relays.relay import Sealing, SupplyKind
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -33,6 +35,7 @@ _UNITS = {
 NUMBERS = tuple(c for c in RELAY_COLUMNS if c not in {"maker", "part_number", *CHOICES, *TEXTS})
 CONTACTS = ("make", "break", "changeover")
 _SHAPE_AMPS = ("min_make_amps", "min_break_amps", "load_volts", "max_height_mm")
+_GRID = ("pin_pitch_mm", "pins_long_mm", "pins_wide_mm", "pitch_tolerance_mm")
 
 
 def read_spec(path: Path) -> dict[str, object]:
@@ -94,12 +97,13 @@ def _choice(kind: type[StrEnum]) -> Callable[[Table, str], object]:
 
 _READERS: dict[str, Callable[[Table, str], object]] = {
     **dict.fromkeys((f"{edge}_{column}" for edge in ("min", "max") for column in NUMBERS), _number),
-    **dict.fromkeys((*NUMBERS, *_SHAPE_AMPS), _number),
+    **dict.fromkeys((*NUMBERS, *_SHAPE_AMPS, *_GRID), _number),
     **dict.fromkeys(("maker", "part_number", *TEXTS), _text),
     **{column: _choice(kind) for column, kind in CHOICES.items()},
     "units": _whole,
     "pins": _whole,
     "contacts": _contacts,
     "load": _load,
+    "load_supply": _choice(SupplyKind),
     "sealing_at_least": _choice(Sealing),
 }

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import codecs
+import re
 from decimal import Decimal
 from pathlib import Path
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.feeds import check_address
+from bom.intake.address import check_address
 from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused
 
-WORDS = ("supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days")
+WORDS = (
+    "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",
+)  # fmt: skip
 BREAK_KINDS = ("all units", "incremental")
 
 
@@ -51,28 +54,44 @@ def _supplier(table: Table) -> Supplier:
 def _feed(table: Table | None, path: Path) -> Feed | None:
     if table is None:
         return None
-    columns, rows = _break_columns(table), table.table("break_rows")
-    if bool(columns) == bool(rows):
-        table.wrong(
-            "breaks",
-            "prices either in columns (breaks) or in rows (break_rows)",
-            "both" if rows else "neither",
-        )
+    breaks, rows = _breaks(table), table.table("break_rows")
+    if bool(breaks) == bool(rows):
+        expected = "prices either in columns (breaks) or in rows (break_rows)"
+        table.wrong("breaks", expected, "both" if rows else "neither")
     file, url = _source(table, path)
     return Feed(
         file=file,
         url=url,
-        secret_env=table.text("secret_env"),
+        secret_env=_secret_env(table, url),
         delimiter=_delimiter(table),
         encoding=_encoding(table),
-        decimal=table.one_of("decimal", (".", ","), "."),
+        decimal=table.one_of("decimal", (".", ",")),
         keep_hours=_keep_hours(table),
         columns=_columns(table),
-        break_columns=columns,
+        break_columns=tuple(sorted((start, column) for start, column in breaks if isinstance(start, int))),
+        break_pairs=tuple((start, column) for start, column in breaks if isinstance(start, str)),
         from_column=rows.needed("from") if rows else "",
         price_column=rows.needed("price") if rows else "",
         incremental=table.one_of("break_kind", BREAK_KINDS, "all units") == "incremental",
+        price_per=table.whole("price_per", 1) or 0,
+        packing=_packing(table.table("packing")),
     )
+
+
+def _secret_env(table: Table, url: str) -> str:
+    """The name of an environment variable; the token itself has no place in a file."""
+    name = table.text("secret_env")
+    if name and not re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]*", name):
+        table.wrong("secret_env", "the name of an environment variable such as OSMERE_FEED_TOKEN, not the token itself")
+        return ""
+    if name and not url:
+        table.wrong("secret_env", "a url that the token is for", "none")
+    return name
+
+
+def _packing(table: Table | None) -> tuple[tuple[str, int], ...]:
+    """Packing code to pieces, as in { TU = 20, RL = 500 }."""
+    return tuple((code, table.whole(code, 1) or 1) for code in table.values) if table else ()
 
 
 def _source(table: Table, path: Path) -> tuple[str, str]:
@@ -101,10 +120,10 @@ def _delimiter(table: Table) -> str:
     # Not Table.text: a tab is blank, and it is a delimiter too.
     found = table.get("delimiter")
     if found is None:
-        return ","
+        return ""
     if not isinstance(found, str) or len(found) != 1 or found in '"\r\n':
         table.wrong("delimiter", "one character", found)
-        return ","
+        return ""
     return found
 
 
@@ -125,9 +144,14 @@ def _columns(table: Table) -> tuple[tuple[str, str], ...]:
     return tuple((word, columns.needed(word)) for word in WORDS if word in columns)
 
 
-def _break_columns(table: Table) -> tuple[tuple[int, str], ...]:
-    pairs = tuple((t.whole("from", 1) or 1, t.needed("column")) for t in table.tables("breaks"))
+def _breaks(table: Table) -> tuple[tuple[int | str, str], ...]:
+    """(from, heading of the price); *from* is a quantity, or the heading of the column that holds it."""
+    pairs = tuple((_from(t), t.needed("column")) for t in table.tables("breaks"))
     starts = [start for start, _ in pairs]
     if len(set(starts)) != len(starts):
         table.wrong("breaks", "each 'from' once", starts)
-    return tuple(sorted(pairs))
+    return pairs
+
+
+def _from(table: Table) -> int | str:
+    return table.text("from") if isinstance(table.get("from"), str) else table.whole("from", 1) or 1

@@ -36,9 +36,16 @@ def read_toml(path: Path, report: Report) -> Table | None:
 
 
 def _not_toml(name: str, text: str, message: str, report: Report) -> None:
+    """Shows the line as it stands, which says more than a grammar's name for what is wrong with it."""
     what, line, column = match.groups() if (match := _AT.fullmatch(message)) else (message, None, None)
-    last = len(text.splitlines())
-    report.wrong(name, int(line or last), f"column {column}" if column else "", "TOML", what)
+    lines = text.splitlines()
+    number = int(line or len(lines))
+    there = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+    where = f"column {column}" if column else ""
+    report.wrong(name, number, where, _TOML_WORDS, f"{there} ({what.lower()})" if there else what.lower())
+
+
+_TOML_WORDS = 'TOML, as in name = "text", price = 14.90 or [heading]'
 
 
 def line_of(lines: Sequence[str], start: int, key: str) -> int:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
@@ -20,5 +21,33 @@ def bench(url: str | None) -> Iterator[Session]:
     try:
         with work(engine) as session:
             yield session
+        _keep_placements(engine)
     finally:
         engine.dispose()
+
+
+@contextmanager
+def glance(url: str | None) -> Iterator[Session]:
+    """A session for reading only on the same database; it waits for nobody and keeps nobody waiting.
+
+    A database that was named and is not there is not made: who reads from it has most likely mistyped its name.
+    """
+    from bom.store.engine import database_url, must_be_there, ready_engine
+    from bom.store.unit_of_work import look
+
+    must_be_there(url)
+    engine = ready_engine(database_url(url))
+    try:
+        with look(engine) as session:
+            yield session
+        _keep_placements(engine)
+    finally:
+        engine.dispose()
+
+
+def _keep_placements(engine: Any) -> None:
+    """Store what the job worked out of pins and holes; a job that asked for no fit has loaded nothing of it."""
+    if "bom.fit.kept" in sys.modules:
+        from bom.jobs.placements import keep_placements
+
+        keep_placements(engine)

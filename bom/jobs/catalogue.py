@@ -2,45 +2,70 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.relays.catalogue import Catalogue
 from bom.values.problem import ProblemsFound
 
 if TYPE_CHECKING:
+    from bom.intake.catalogue import CatalogueFolder
+    from bom.intake.long_table import Told
+    from bom.intake.relay_rows import Values
     from bom.store.unit_of_work import Session
 
 
-def add_catalogue(session: Session, folder: Path) -> dict[str, Any]:
-    """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem."""
-    from bom.intake.catalogue import read_catalogue
-    from bom.store.catalogue import take_catalogue
+def add_catalogue(session: Session, folder: Path, told: Told | None = None) -> dict[str, Any]:
+    """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem.
 
-    catalogue, notes = read_catalogue(folder)
-    changes = take_catalogue(session, catalogue)
+    ``told`` hears how many bytes of relays.csv have been read, and how many there are. Relays are stored as they are
+    read; a problem in the last line undoes the first one too, with the caller's transaction. To take the folder again
+    changes nothing, so one that was interrupted is simply taken again.
+    """
+    from bom.intake.catalogue import open_catalogue
+    from bom.store.catalogue import take_all_but_relays
+    from bom.store.relay_rows import mark_rated, take_rows
+
+    opened = open_catalogue(folder, told)
+    rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
+    changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened))
+    mark_rated(session)
     return {
         "folder": str(folder),
-        "relays": len(catalogue.relays),
-        "footprints": len(catalogue.footprints),
-        "wirings": len(catalogue.wirings),
-        "ratings": len(catalogue.ratings),
-        "supplies": len(catalogue.supplies),
+        "relays": opened.relays.count,
+        "footprints": len(opened.footprints),
+        "wirings": len(opened.wirings),
+        "ratings": len(opened.ratings),
+        "supplies": len(opened.supplies),
         "added": changes.added,
         "updated": changes.updated,
         "unchanged": changes.unchanged,
-        "notes": list(notes),
+        "notes": list(opened.settle()),
     }
+
+
+def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
+    """Rows to store until the first problem; from there on the rest is only read, for its problems, and all refused."""
+    for row in opened.relays:
+        if not opened.report.problems:
+            yield row
+    opened.settle()
 
 
 def check_catalogue(folder: Path) -> dict[str, Any]:
     """Every problem and note of a folder; nothing is taken."""
-    from bom.intake.catalogue import read_catalogue
+    from bom.intake.catalogue import open_catalogue
 
+    opened = open_catalogue(folder)
+    for _ in opened.relays:
+        pass
+    answer = {"folder": str(folder), "relays": opened.relays.count, "problems": [], "notes": opened.report.notes}
     try:
-        catalogue, notes = read_catalogue(folder)
+        opened.settle()
     except ProblemsFound as found:
-        return {"folder": str(folder), "relays": None, "problems": list(found.problems), "notes": []}
-    return {"folder": str(folder), "relays": len(catalogue.relays), "problems": [], "notes": list(notes)}
+        return {**answer, "relays": None, "problems": list(found.problems)}
+    return answer
 
 
 def export_catalogue(session: Session, folder: Path) -> int:

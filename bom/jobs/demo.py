@@ -60,12 +60,11 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
 
 
 def _load_shelf(session: Session, folder: Path) -> str:
-    from bom.intake.rates import read_rates
     from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+    from bom.jobs.rates import take_rates_file
     from bom.store.shelf import set_level
-    from bom.store.suppliers import take_rates
 
-    take_rates(session, read_rates(folder / "rates.toml"))
+    take_rates_file(session, folder / "rates.toml")
     lots, usage = read_opening_stock(folder / "stock.csv"), read_usage(folder / "usage.csv")
     _enter_history(session, lots, usage)
     for wanted in read_levels(folder / "levels.csv"):
@@ -114,8 +113,8 @@ def _tech(session: Session, say: Say) -> None:
 
 def _seller(session: Session, say: Say) -> None:
     from bom.jobs.kits import cost_kits
-    from bom.paper.answers import kits_table
     from bom.paper.json_out import as_plain
+    from bom.paper.kit_tables import kits_table
     from bom.store.kits import kits
 
     name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
@@ -126,12 +125,12 @@ def _seller(session: Session, say: Say) -> None:
 
 def _shop(session: Session, out: Path, say: Say) -> None:
     from bom.jobs.reordering import plan_reorder, write_reorder_book
-    from bom.paper.answers import plan_table
     from bom.paper.json_out import as_plain
+    from bom.paper.reorder_tables import reorder_table
 
     say("3  The shop: what to order, where, today?")
     say(f"   bom reorder --out {out}\n")
     answer, book = plan_reorder(session, None, 60.0)
     write_reorder_book(out, book)
-    say(plan_table(as_plain(answer)))
+    say(reorder_table(as_plain(answer)))
     say(f"written: {out}")

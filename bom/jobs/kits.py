@@ -1,24 +1,25 @@
-"""The seller's job: kits taken, costed, made up from lots, and their papers."""
+"""The seller's job: kits taken, costed by the basis wanted, priced, and what changed since they were last reckoned."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.kits.cost import KitCost, UnitCost, cost
-from bom.kits.kit import Kit, Line
+from bom.jobs.kit_needs import ways
+from bom.jobs.sourcing import Sourcing
+from bom.kits.cost import KitCost, LineCost, cost, leaves
+from bom.kits.kit import BASES, Kit
 from bom.kits.price import Sale, price_for, profit
-from bom.stock.ledger import Lot, Move, MoveKind, levels, lot_levels
-from bom.stock.picking import pick
-from bom.values.finding import Verdict
 from bom.values.money import Money
+from bom.values.part_number import suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.store.kits import KeptCost
     from bom.store.unit_of_work import Session
 
 
@@ -29,7 +30,27 @@ def add_kit(session: Session, file: Path) -> list[str]:
 
     kit, notes = take_kit(file)
     keep_kit(session, kit)
-    return [f"kit {kit.name}: {len(kit.lines)} lines", *(f"note: {note}" for note in notes)]
+    lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
+    return [f"kit {kit.name}: {lines}", *(f"note: {note}" for note in (*notes, *_not_known(session, kit)))]
+
+
+def _not_known(session: Session, kit: Kit) -> Iterator[str]:
+    """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
+    from bom.jobs.matching import boards_by_name
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue, kits, board = whole_catalogue(session), kits_by_name(session), boards_by_name(session).get(kit.board)
+    parts = {r.part_number for r in catalogue.relays} | {s.part_number for s in catalogue.supplies}
+    if kit.board and board is None:
+        yield f"board {kit.board} is not known yet: bom board add FILE"
+    for line in kit.lines:
+        if line.position and board is not None and board.position(line.position) is None:
+            yield f"board {board.name} has no position {line.position}"
+        if line.part and line.part not in parts:
+            near = suggest(line.part, parts)
+            yield f"part {line.part} is not in the catalogue" + (f"; is {' or '.join(near)} meant?" if near else "")
+        if line.kit and line.kit not in kits:
+            yield f"kit {line.kit}, which goes into it, is not known yet"
 
 
 def kits_by_name(session: Session) -> dict[str, Kit]:
@@ -46,100 +67,110 @@ def kit_named(session: Session, name: str) -> Kit:
     raise Refused(f"no kit {name}; there are {', '.join(sorted(kits)) or 'none yet: bom kit add FILE'}")
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How kits are to be costed: everything None or empty = as their files say. ``keep`` remembers the figures."""
+
+    name: str = ""
+    board: str = ""
+    batch: int | None = None
+    basis: str = ""
+    price: Decimal | None = None
+    margin_pct: Decimal | None = None
+    keep: bool = False
+
+
+def amount_typed(text: str, what: str) -> Decimal | None:
+    """A number from 0 up, typed with a decimal point; None where nothing was typed."""
+    from bom.intake.rows import number_in
+
+    if not text:
+        return None
+    amount = number_in(text.strip())
+    if amount is None or not 0 <= amount < 10**9:
+        raise Refused(f"expected {what} as a number with a decimal point, such as 14.90, found {text!r}")
+    return amount
+
+
 def cost_kits(session: Session, name: str, batch: int | None) -> list[dict[str, Any]]:
     """One kit's cost, or every kit's that is sold on its own, with its price and how many can be made up now."""
-    known = kits_by_name(session)
-    chosen = [kit_named(session, name)] if name else [k for k in known.values() if k.market]
-    if not chosen:
+    return cost_asked(session, Asked(name, batch=batch))
+
+
+def cost_asked(session: Session, asked: Asked) -> list[dict[str, Any]]:
+    """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
+    if asked.batch is not None and asked.batch < 1:
+        raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
+    if asked.basis and asked.basis not in BASES:
+        raise Refused(f"expected a basis of {', '.join(BASES)}, found {asked.basis!r}")
+    if asked.price is not None and asked.margin_pct is not None:
+        raise Refused("expected a price or a margin, found both")
+    bench = Sourcing(session, kits_by_name(session))
+    return [_costed(_as_asked(kit, asked), bench, asked.keep) for kit in _chosen(bench, asked)]
+
+
+def _chosen(bench: Sourcing, asked: Asked) -> list[Kit]:
+    if asked.name:
+        return [kit_named(bench.session, asked.name)]
+    sold = [k for k in bench.kits.values() if k.market]
+    chosen = [k for k in sold if asked.board.casefold() in ("", k.board.casefold())]
+    if not sold:
         raise Refused("no kit yet: bom kit add FILE")
-    bench = Sourcing(session, known)
-    return [_costed(replace(kit, batch=batch or kit.batch), bench) for kit in chosen]
+    if not chosen:
+        raise Refused(
+            f"no kit for board {asked.board}; there are kits for {', '.join(sorted({k.board for k in sold}))}"
+        )
+    return chosen
 
 
-class Sourcing:
-    """What the shop has for its kits: which parts may serve a line, what they cost, how many are available."""
-
-    def __init__(self, session: Session, kits: Mapping[str, Kit]) -> None:
-        from bom.store.catalogue import whole_catalogue
-        from bom.store.shelf import lots, moves
-
-        self.session, self.kits = session, kits
-        self.catalogue = whole_catalogue(session)
-        self.units = {s.part_number: s.unit for s in self.catalogue.supplies}
-        self.moves, self.lots = moves(session), lots(session)
-        self.levels = levels(self.moves)
-        self._served: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
-        self._offered: dict[str, Money] | None = None
-
-    def served_by(self, kit: Kit, line: Line) -> list[str]:
-        """The parts that may serve a line, best first: the part itself, or what the position's verdicts allow."""
-        if line.part:
-            return [line.part]
-        key = (kit.board, line.position, line.accept)
-        if key not in self._served:
-            self._served[key] = self._proved(kit, line)
-        return self._served[key]
-
-    def choose(self, kit: Kit, line: Line) -> str | None:
-        """The part to reckon with: the best ranked that is in stock, else the best ranked that is offered."""
-        parts = self.served_by(kit, line)
-        there = (p for p in parts if p in self.levels and self.levels[p].available > 0)
-        offered = (p for p in parts if p in self.offered)
-        return next(there, None) or next(offered, None) or next(iter(parts), None)
-
-    def unit_cost(self, currency: str) -> Callable[[str, Decimal], UnitCost | None]:
-        """Average cost on hand, else the cheapest piece anyone offers; None where neither is known."""
-
-        def of(part: str, quantity: Decimal) -> UnitCost | None:
-            unit = self.units.get(part, "piece")
-            if (average := self._average(part, currency)) is not None:
-                return UnitCost(average, unit, "average cost on hand")
-            price = self.offered.get(part)
-            return UnitCost(price, unit, "lowest offer") if price and price.currency == currency else None
-
-        return of
-
-    @property
-    def offered(self) -> dict[str, Money]:
-        if self._offered is None:
-            from bom.jobs.prices import cheapest_pieces
-
-            self._offered = cheapest_pieces(self.session)
-        return self._offered
-
-    def _average(self, part: str, currency: str) -> Money | None:
-        from bom.jobs.shelf import average_in
-
-        return average_in(self.session, part, self.moves, self.lots, currency)
-
-    def _proved(self, kit: Kit, line: Line) -> list[str]:
-        from bom.jobs.matching import boards_by_name, requirement_at, shelves
-        from bom.match.match import match
-
-        boards = boards_by_name(self.session)
-        requirement = requirement_at(self.catalogue, boards, f"{kit.board}:{line.position}")
-        ranked = match(requirement, self.catalogue.designs(), shelves(self.session))
-        return [c.relay.part_number for c in ranked if _accepted(c.verdict, c.relay.part_number, line.accept)]
+def _as_asked(kit: Kit, asked: Asked) -> Kit:
+    market = kit.market
+    if asked.price is not None or asked.margin_pct is not None:
+        if market is None:
+            raise Refused(f"kit {kit.name} states no market to sell it in")
+        price = None if asked.price is None else Money.of(asked.price, kit.currency)
+        market = replace(market, price=price, margin_pct=asked.margin_pct)
+    batch = kit.batch if asked.batch is None else asked.batch
+    return replace(kit, batch=batch, cost_by=asked.basis or kit.cost_by, market=market)
 
 
-def _accepted(verdict: Verdict, part: str, accept: tuple[str, ...]) -> bool:
-    """By verdict word, or by part number; a part named by number must not be refused."""
-    return verdict.words in accept or (part in accept and verdict is not Verdict.NO)
-
-
-def _costed(kit: Kit, bench: Sourcing) -> dict[str, Any]:
-    answer = cost(kit, unit_costs=bench.unit_cost(kit.currency), kits=bench.kits, choose=bench.choose)
+def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
+    asked = bench.unit_cost(kit)
+    answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
+    sale, no_price = _sale(kit, answer)
     return {
         "kit": kit.name,
         "board": kit.board,
         "repair": kit.repair,
         "batch": kit.batch,
+        "cost_by": kit.cost_by,
+        "attrition_pct": kit.attrition_pct,
         "lines": [_line(line) for line in answer.lines],
         "unknown": [f"{line.what}: {line.why}" for line in answer.unknown],
+        "notes": [*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)],
         "per_kit": answer.total_per_kit,
-        "sale": _sale(kit, answer),
+        "sale": sale,
+        "no_price": no_price,
+        "changed": _changed(bench.session, kit, answer, keep),
         "can_make_now": _can_make(kit, bench),
     }
+
+
+ROUNDED_UP = Decimal("1.25")
+"""Buying more than this times what goes into the kits is worth a word. Own choice."""
+
+
+def _rounded_up(kit: Kit, answer: KitCost) -> list[str]:
+    """Where whole pieces for attrition weigh heavily, as they do in a small batch."""
+    sums: dict[str, tuple[Decimal, Decimal]] = {}
+    for line in leaves(answer.lines):
+        if line.part_number and line.unit == "piece":
+            needed, bought = sums.get(line.part_number, (Decimal(0), Decimal(0)))
+            sums[line.part_number] = (needed + line.needed, bought + line.bought)
+    heavy = [part for part, (needed, bought) in sums.items() if bought > needed * ROUNDED_UP]
+    if not heavy:
+        return []
+    return [f"attrition goes up to whole pieces, which weighs on a batch of {kit.batch}: {', '.join(heavy)}"]
 
 
 def _line(line: Any) -> dict[str, Any]:
@@ -156,127 +187,76 @@ def _line(line: Any) -> dict[str, Any]:
     }
 
 
-def _sale(kit: Kit, answer: KitCost) -> dict[str, Any] | None:
-    """The price and what it leaves; None where the cost is not known or the kit is not sold on its own."""
+def _sale(kit: Kit, answer: KitCost) -> tuple[dict[str, Any] | None, str]:
+    """(the price and what it leaves, why there is none): None where the cost is not known or it is not sold alone."""
     materials = answer.materials_per_kit
     if kit.market is None or materials is None:
-        return None
+        return None, ""
     sale: Sale
-    if kit.market.price is not None:
-        sale = profit(kit.market, kit.packing, materials)
-    elif kit.market.margin_pct is not None:
-        sale = price_for(kit.market, kit.packing, materials, kit.market.margin_pct)
-    else:
-        return None
+    try:
+        if kit.market.price is not None:
+            sale = profit(kit.market, kit.packing, materials)
+        elif kit.market.margin_pct is not None:
+            sale = price_for(kit.market, kit.packing, materials, kit.market.margin_pct)
+        else:
+            return None, ""
+    except Refused as refused:
+        return None, str(refused)
+    return sale_mapping(sale), ""
+
+
+def sale_mapping(sale: Sale) -> dict[str, Any]:
+    """A sale line by line, for people and programs."""
     names = ("price", "tax", "fee", "postage", "packing", "labour", "cost", "profit")
     margin = sale.margin_pct
-    return {n: getattr(sale, n) for n in names} | {"margin_pct": None if margin is None else round(margin, 1)}
+    figures = {n: getattr(sale, n) for n in names}
+    return figures | {"margin_pct": None if margin is None else round(margin, 1), "margin_on": "price without tax"}
+
+
+def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> dict[str, Any] | None:
+    """What is dearer or cheaper than when it was last kept, per kit; None where nothing was kept or nothing changed.
+
+    The first figures by a basis for a batch are kept of their own accord, later ones where ``keep`` says so.
+    """
+    from bom.store.kits import KeptCost, keep_cost, last_cost
+
+    lines = tuple((line.what, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
+    now = KeptCost(datetime.now(UTC), kit.cost_by, kit.batch, answer.total_per_kit, lines)
+    then = last_cost(session, kit.name, kit.cost_by, kit.batch)
+    if then is None or (keep and replace(then, when=now.when) != now):
+        keep_cost(session, kit.name, now)
+    if then is None or replace(then, when=now.when) == now:
+        return None
+    return {"since": then.when.date(), "per_kit": _more(then.per_kit, now.per_kit), "lines": _changed_lines(then, now)}
+
+
+def _changed_lines(then: KeptCost, now: KeptCost) -> list[dict[str, Any]]:
+    before = {what: (part, money) for what, part, money in then.lines}
+    after = {what: (part, money) for what, part, money in now.lines}
+    return [
+        {
+            "line": what,
+            "was": before.get(what, ("", None))[0],
+            "is": after.get(what, ("", None))[0],
+            "more": _more(before.get(what, ("", None))[1], after.get(what, ("", None))[1]),
+        }
+        for what in dict.fromkeys([*before, *after])
+        if before.get(what) != after.get(what)
+    ]
+
+
+def _per_kit(line: LineCost, batch: int) -> Money | None:
+    return None if line.cost is None else Money.of(line.cost.amount / batch, line.cost.currency)
+
+
+def _more(before: Money | None, now: Money | None) -> Money | None:
+    known = before is not None and now is not None and before.currency == now.currency
+    return now - before if known and before is not None and now is not None else None
 
 
 def _can_make(kit: Kit, bench: Sourcing) -> int:
-    """Kits that can be made up now from what is available, sub-kits opened."""
-    from bom.kits.possible import KitNeed, WantedKit, possible
+    """Kits that can be made up now from what is available, kits inside taken made up or opened."""
+    from bom.kits.possible import possible
 
-    needs = tuple(KitNeed(q, tuple(parts)) for parts, q in kit_needs(kit, bench))
-    stock = {p: max(level.available, Decimal(0)) for p, level in bench.levels.items()}
-    return possible(stock, [WantedKit(kit.name, needs)]).kits[kit.name]
-
-
-def kit_needs(kit: Kit, bench: Sourcing, times: Decimal = Decimal(1)) -> list[tuple[list[str], Decimal]]:
-    """What one kit takes: (acceptable parts, quantity) for every line, those of kits inside it too."""
-    answer = []
-    for line in kit.lines:
-        if line.kit:
-            answer += kit_needs(bench.kits[line.kit], bench, times * line.quantity)
-        else:
-            answer.append((bench.served_by(kit, line), line.quantity * times))
-    return answer
-
-
-def make_kits(session: Session, name: str, count: int, dry: bool) -> dict[str, Any]:
-    """Pick the lots for so many kits and book them out into a kit lot; short of anything, nothing is booked."""
-    from bom.kits.possible import KitNeed, WantedKit, picks
-    from bom.store.shelf import add_moves
-
-    kit = kit_named(session, name)
-    bench = Sourcing(session, kits_by_name(session))
-    wanted = WantedKit(kit.name, tuple(KitNeed(q, tuple(p)) for p, q in kit_needs(kit, bench)))
-    stock = {p: max(level.available, Decimal(0)) for p, level in bench.levels.items()}
-    uses, missing = picks(stock, [wanted], {kit.name: count})
-    lacking = [{"parts": list(m.allowed), "quantity": m.quantity} for m in missing]
-    picked = [] if lacking else _lots_for(bench, uses)
-    kit_lot = "" if dry or lacking else _kit_lot(session)
-    if kit_lot:
-        when = datetime.now(UTC)
-        add_moves(session, [_booked(when, lot, q, kit.name, kit_lot) for lot, q in picked])
-    return {
-        "kit": kit.name,
-        "count": count,
-        "kit_lot": kit_lot or None,
-        "picks": [_pick_row(lot, q) for lot, q in picked],
-        "missing": lacking,
-    }
-
-
-def _lots_for(bench: Sourcing, uses: Mapping[tuple[str, int, str], Decimal]) -> list[tuple[Lot, Decimal]]:
-    totals: dict[str, Decimal] = {}
-    for (_, _, part), quantity in uses.items():
-        totals[part] = totals.get(part, Decimal(0)) + quantity
-    by_lot = lot_levels(bench.moves)
-    return [p for part, q in sorted(totals.items()) if q for p in pick(part, q, bench.lots, by_lot)]
-
-
-def _kit_lot(session: Session) -> str:
-    """The next kit lot: K and a number that no booking refers to yet."""
-    from bom.store.shelf import moves
-
-    taken = {m.reference for m in moves(session)}
-    number = 1
-    while f"K{number:05}" in taken:
-        number += 1
-    return f"K{number:05}"
-
-
-def _booked(when: datetime, lot: Lot, quantity: Decimal, kit: str, kit_lot: str) -> Move:
-    return Move(0, when, MoveKind.OUT, lot.part_number, lot.number, -quantity, f"made up: {kit}", kit_lot)
-
-
-def _pick_row(lot: Lot, quantity: Decimal) -> dict[str, Any]:
-    return {"drawer": lot.drawer, "part_number": lot.part_number, "lot": lot.number, "quantity": quantity}
-
-
-def kit_sheet(session: Session, name: str) -> str:
-    """The sheet for the bag, as one HTML page that prints on A4."""
-    from bom.paper.kit_sheet import KitSheet, sheet_page
-
-    kit = kit_named(session, name)
-    bench = Sourcing(session, kits_by_name(session))
-    repair, cautions = _repair_of(session, kit)
-    contents = [(parts[0] if parts else "no part proved yet", q) for parts, q in kit_needs(kit, bench)]
-    described = tuple((part, bench.units.get(part, "piece"), q) for part, q in contents)
-    return sheet_page(KitSheet(kit.name, kit.board, kit.repair, described, repair, cautions))
-
-
-def _repair_of(session: Session, kit: Kit) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """(what to check first, cautions) from the kit's board."""
-    from bom.duty.cautions import cautions_for
-    from bom.jobs.matching import boards_by_name, place_at
-
-    bench_board = boards_by_name(session).get(kit.board)
-    if bench_board is None:
-        return (), tuple(cautions_for(None))
-    repair = next((r for r in bench_board.repairs if r.name == kit.repair), None)
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue = whole_catalogue(session)
-    refs = repair.positions if repair else ()
-    said = [c for ref in refs for c in cautions_for(place_at(catalogue, bench_board, ref))]
-    return repair.first_check if repair else (), tuple(dict.fromkeys(said or cautions_for(None)))
-
-
-def kit_label(session: Session, name: str, lot: str) -> str:
-    """A bag label as SVG."""
-    from bom.paper.kit_sheet import label_drawing
-
-    kit = kit_named(session, name)
-    return label_drawing(kit.name, kit.board, lot)
+    wanted = [way.wanted(f"{n}") for n, way in enumerate(ways(kit, bench))]
+    return sum(possible(bench.stock, wanted).kits.values())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,11 +11,23 @@ from bom.match.match import Candidate, Shelf, cautions, match
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
+from bom.values.finding import Verdict
 from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
+
+
+def design_called(session: Session, text: str) -> Design:
+    """The same from the database, reading no more than it must."""
+    from bom.store.catalogue import catalogue_around, named
+
+    found = named(session, text)
+    if not found:
+        raise Refused(no_such_relay(session, text))
+    return design_named(catalogue_around(session, found), text)
 
 
 def design_named(catalogue: Catalogue, text: str) -> Design:
@@ -83,58 +96,121 @@ def find_replacements(
     position: str | None = None,
     spec: Path | None = None,
     rule: str | None = None,
+    limit: int | None = None,
 ) -> dict[str, Any]:
-    """The match as the mapping of the JSON contract: requirement, candidates, cautions."""
+    """The match as the mapping of the JSON contract: requirement, candidates, cautions.
+
+    A catalogue of up to ``WHOLE`` relays is proved whole. In a longer one the first ``limit`` candidates are proved
+    (50 where nobody says), and ``more`` counts those that meet every necessary condition besides.
+    """
+    from bom.jobs.placements import recall_placements
+    from bom.store.marks import marked
+
+    judging, total = rule_called(rule), marked(session, "relays")
+    requirement = requirement_for(session, like_part, position, spec)
+    if total > WHOLE:
+        return _long(session, requirement, judging, limit, total)
     from bom.store.catalogue import whole_catalogue
 
     catalogue = whole_catalogue(session)
-    requirement = _requirement(catalogue, like_part, position, spec, lambda: boards_by_name(session))
-    candidates = match(requirement, catalogue.designs(), shelves(session), _rule(rule))
-    return as_mapping(requirement, candidates)
+    recall_placements(session, requirement.place, catalogue.footprints.values())
+    answer = as_mapping(requirement, match(requirement, catalogue.designs(), shelves(session), judging))
+    return {**answer, "candidates": answer["candidates"][:limit]}
 
 
-def _requirement(
-    catalogue: Catalogue, like_part: str | None, position: str | None, spec: Path | None, boards: Any
+WHOLE = 1_000
+"""So many relays are proved one and all: some tenths of a second."""
+
+
+def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> dict[str, Any]:
+    from bom.jobs.narrowing import PAGE, first_page
+
+    page = first_page(session, requirement, rule, limit or PAGE, total)
+    answer = as_mapping(requirement, page.candidates)
+    return {**answer, "counts": {**answer["counts"], "no": page.refused}, "more": page.more}
+
+
+def requirement_for(session: Session, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
+    """The requirement, from no more of the catalogue than it names."""
+    from bom.store.catalogue import catalogue_around, named
+
+    found = named(session, like_part) if like_part else ()
+    if like_part and not found:
+        raise Refused(no_such_relay(session, like_part))
+    wirings: tuple[str, ...] = ()
+    if position and not like_part:
+        board, ref = board_and_ref(boards_by_name(session), position)
+        if (place := board.position(ref)) is not None:
+            found, wirings = named(session, place.fitted) if place.fitted else (), (place.wiring,)
+    return asked_for(session, catalogue_around(session, found, wirings), like_part, position, spec)
+
+
+def no_such_relay(session: Session, text: str) -> str:
+    """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
+    from bom.store.marks import marked
+    from bom.store.search import slips
+
+    if not marked(session, "relays"):
+        return f"no relay {text}: the catalogue of {database_words(session)} is empty; bom catalog add FOLDER fills it"
+    near = slips(session, text, 5)
+    return f"no relay {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else "")
+
+
+def database_words(session: Session) -> str:
+    """Which database this is, without its password."""
+    url = session.get_bind().engine.url
+    return str(url.render_as_string(hide_password=True))
+
+
+def asked_for(
+    session: Session, catalogue: Catalogue, like_part: str | None, position: str | None, spec: Path | None
 ) -> Requirement:
+    """The requirement from the one of the three that is given; refuses none and more than one."""
     given = [g for g in (like_part, position, spec) if g]
     if len(given) != 1:
         raise Refused("expected exactly one of --like PART, --position BOARD:REF and --spec FILE")
     if like_part:
         return requirement_like(catalogue, like_part)
     if position:
-        return requirement_at(catalogue, boards(), position)
+        return requirement_at(catalogue, boards_by_name(session), position)
     assert spec is not None
     return requirement_from_spec(spec)
 
 
-def _rule(name: str | None) -> Any:
-    from bom.duty.rules import DEFAULT, rule_named
+def rule_called(name: str | None) -> Rule:
+    """The rule of thumb of this name, or in this file, else the usual one."""
+    from bom.jobs.rules import rule_asked
 
-    if name is None:
-        return DEFAULT
-    try:
-        return rule_named(name)
-    except KeyError as error:
-        raise Refused(str(error.args[0])) from error
+    return rule_asked(name)
 
 
-def shelves(session: Session) -> dict[str, Shelf]:
+def shelves(session: Session, parts: Collection[str] | None = None) -> dict[str, Shelf]:
     """Part number to what is available and what the cheapest single piece costs, net, in the supplier's currency."""
     from bom.jobs.prices import cheapest_pieces
-    from bom.stock.ledger import Level, levels
-    from bom.store.shelf import moves
+    from bom.stock.ledger import Level
+    from bom.store.shelf import shelf
 
-    stock = levels(moves(session))
-    prices = cheapest_pieces(session)
+    stock = shelf(session, parts).parts
+    prices = cheapest_pieces(session, parts)
     return {part: Shelf(stock.get(part, Level()).available, prices.get(part)) for part in {*stock, *prices}}
 
 
 def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...]) -> dict[str, Any]:
     return {
         "requirement": _requirement_mapping(requirement),
+        "counts": {v.value: sum(c.verdict is v for c in candidates) for v in Verdict},
         "candidates": [_candidate(c) for c in candidates],
         "cautions": list(cautions(requirement, candidates)),
+        "before_parts": _before_parts(requirement),
     }
+
+
+def _before_parts(requirement: Requirement) -> list[Any]:
+    """What to check before the relay is blamed; nothing where no board was asked about."""
+    from bom.duty.before_parts import before_parts
+
+    place = requirement.place
+    return list(before_parts(place, requirement.original)) if place and place.board.name else []
 
 
 def _requirement_mapping(requirement: Requirement) -> dict[str, Any]:

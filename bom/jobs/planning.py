@@ -1,24 +1,49 @@
-"""The cheapest order: for a stand-alone problem, or for parts by name over all the shop's offers."""
+"""The cheapest order: for a stand-alone problem, or for parts and kits over all the shop's offers."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.buying.baskets import Basket
     from bom.buying.from_offers import Need
+    from bom.buying.offer import Supplier
     from bom.buying.problem import PlanProblem
+    from bom.buying.wishes import Wishes
     from bom.store.unit_of_work import Session
 
+SUBSTITUTES = ("none", "drop-in", "conditional")
 
-def plan_file(path: Path, seconds: float) -> dict[str, Any]:
-    """A problem file's plan, as the contract's JSON."""
+
+@dataclass(frozen=True, slots=True)
+class PlanAsked:
+    """What is to be bought, as words: ``parts`` are PART=QTY, ``kits`` KIT=N (what lacks to make so many up).
+
+    ``avoid`` are NAME or NAME=SAVING, ``prefer`` NAME=SAVING, ``by`` the latest day. ``substitutes`` is one of
+    ``SUBSTITUTES``: which verdict a part must have to serve in place of one of ``parts``.
+    """
+
+    parts: Sequence[str] = ()
+    kits: Sequence[str] = ()
+    most: int | None = None
+    by: str = ""
+    avoid: Sequence[str] = ()
+    prefer: Sequence[str] = ()
+    surplus_pct: float = 0.0
+    substitutes: str = "none"
+    seconds: float = 60.0
+    gap_pct: float = 0.0
+
+
+def plan_file(path: Path, seconds: float, gap_pct: float = 0.0) -> dict[str, Any]:
+    """A problem file's plan, as the contract's JSON; where there is none, ``blocked`` says what is in the way."""
+    from bom.buying.blocked import blocked
     from bom.buying.plan import plan
     from bom.buying.problem import read_problem
     from bom.intake.problem_file import read_problem as read_json
@@ -27,22 +52,29 @@ def plan_file(path: Path, seconds: float) -> dict[str, Any]:
         problem = read_problem(read_json(path))
     except Refused as refused:
         raise Refused(f"{path}: {refused}" if str(path) not in str(refused) else str(refused)) from refused
-    return dict(plan(problem, seconds=seconds).as_json())
+    found = plan(problem, gap=gap_pct / 100, seconds=seconds)
+    if found.status == "infeasible":
+        return {**found.as_json(), "blocked": list(blocked(problem))}
+    return dict(found.as_json())
+
+
+def plan_asked(session: Session, asked: PlanAsked) -> dict[str, Any]:
+    """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
+    if not asked.parts and not asked.kits:
+        raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
+    needs = [*_parts_needed(session, asked), *_kits_needed(session, asked.kits)]
+    return plan_needs(session, needs, asked.most, asked.seconds, _wishes(session, asked), asked.gap_pct / 100)[0]
 
 
 def plan_parts(session: Session, wanted: Sequence[str], most: int | None, seconds: float) -> dict[str, Any]:
     """The plan for PART=QTY words."""
-    needs = [need_of(session, word) for word in wanted]
-    if not needs:
-        raise Refused("expected --problem FILE or at least one --part PART=QTY")
-    answer, _ = plan_needs(session, needs, most, seconds)
-    return answer
+    return plan_asked(session, PlanAsked(parts=wanted, most=most, seconds=seconds))
 
 
 def need_of(session: Session, word: str) -> Need:
     """From PART=QTY."""
     from bom.buying.from_offers import Need
-    from bom.jobs.shelf import part_named
+    from bom.jobs.parts import part_named
 
     name, equals, count = word.rpartition("=")
     if not equals or not count.strip().isdigit() or int(count) < 1:
@@ -51,46 +83,125 @@ def need_of(session: Session, word: str) -> Need:
     return Need(part, int(count), (part,))
 
 
+def _parts_needed(session: Session, asked: PlanAsked) -> list[Need]:
+    from bom.jobs.stand_ins import stand_ins
+
+    if asked.substitutes not in SUBSTITUTES:
+        raise Refused(f"expected substitutes {', '.join(SUBSTITUTES)}, found {asked.substitutes!r}")
+    needs = [need_of(session, word) for word in asked.parts]
+    if asked.substitutes == "none":
+        return needs
+    conditional = asked.substitutes == "conditional"
+    return [replace(n, accepts=(n.part, *stand_ins(session, n.part, conditional=conditional))) for n in needs]
+
+
+def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
+    """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
+    from bom.buying.from_offers import Need
+    from bom.jobs.how_many import kit_and_count
+    from bom.jobs.kit_needs import wanted_kit
+    from bom.jobs.kits import kits_by_name
+    from bom.jobs.sourcing import Sourcing
+    from bom.kits.possible import lacking, picks
+
+    if not kits:
+        return []
+    counts = dict(kit_and_count(session, word) for word in kits)
+    bench = Sourcing(session, kits_by_name(session))
+    short = lacking(picks(bench.stock, [wanted_kit(bench.kits[name], bench) for name in counts], counts)[1])
+    if not all(parts for parts, _ in short):
+        raise Refused(f"a line of {', '.join(counts)} has no part that may serve it; bom kit cost says which and why")
+    return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
+
+
+def _wishes(session: Session, asked: PlanAsked) -> Wishes:
+    from bom.buying.wishes import Wishes
+    from bom.store.suppliers import suppliers
+
+    known = suppliers(session)
+    return Wishes(
+        within_days=_days_until(asked.by) if asked.by else None,
+        avoid=tuple(_named_saving(known, word) for word in asked.avoid),
+        prefer=tuple((name, saving or Decimal(0)) for name, saving in (_preferred(known, w) for w in asked.prefer)),
+        surplus_pct=Decimal(str(asked.surplus_pct)),
+    )
+
+
+def _days_until(text: str) -> int:
+    try:
+        days = (date.fromisoformat(text) - date.today()).days
+    except ValueError as error:
+        raise Refused(f"expected a day such as 2026-12-31, found {text!r}") from error
+    if days < 0:
+        raise Refused(f"{text} is over")
+    return days
+
+
+def _preferred(known: Sequence[Supplier], word: str) -> tuple[str, Decimal | None]:
+    name, saving = _named_saving(known, word)
+    if saving is None:
+        raise Refused(f"expected NAME=SAVING, as in Osmere=5 (what another must save to be chosen), found {word!r}")
+    return name, saving
+
+
+def _named_saving(known: Sequence[Supplier], word: str) -> tuple[str, Decimal | None]:
+    """From NAME or NAME=SAVING, the name as its file spells it."""
+    name, _, amount = word.partition("=")
+    supplier = next((s for s in known if s.name.casefold() == name.strip().casefold()), None)
+    if supplier is None:
+        raise Refused(f"no supplier {name.strip()}; there are {', '.join(sorted(s.name for s in known)) or 'none yet'}")
+    return supplier.name, _saving(amount, word) if amount else None
+
+
+def _saving(text: str, word: str) -> Decimal:
+    try:
+        saving = Decimal(text.strip())
+    except InvalidOperation as error:
+        raise Refused(f"expected NAME=SAVING with a decimal point, as in Osmere=5.50, found {word!r}") from error
+    if not saving.is_finite() or saving < 0:
+        raise Refused(f"expected a saving of 0 or more, found {word!r}")
+    return saving
+
+
 def plan_needs(
-    session: Session, needs: Sequence[Need], most: int | None, seconds: float
+    session: Session,
+    needs: Sequence[Need],
+    most: int | None,
+    seconds: float,
+    wishes: Wishes | None = None,
+    gap: float = 0.0,
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """(the answer to show, what a spreadsheet needs besides: the suppliers, the rates, the lines)."""
-    from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
-    from bom.buying.from_offers import lines_of, offer_ids, problem_from
+    from bom.buying.from_offers import offer_ids, problem_from
+    from bom.buying.order_lines import lines_of
     from bom.buying.plan import plan
-    from bom.jobs.prices import rates_to, usual_currency
-    from bom.store.suppliers import offers, suppliers
+    from bom.jobs.plan_shown import shown
+    from bom.jobs.prices import in_own_currency, offers_for, rates_to, usual_currency
+    from bom.store.suppliers import suppliers
 
-    base = usual_currency(session)
-    rates, known = rates_to(session, base), suppliers(session)
-    offered = offers(session, [a for need in needs for a in need.accepts])
+    rates, known = rates_to(session, usual_currency(session)), suppliers(session)
+    listed = offers_for(session, [a for need in needs for a in need.accepts])
+    offered, reckoned = in_own_currency(listed, known, rates)
     problem, left_out = problem_from(
         needs, known, offered, rates, tax_registered=shop_is_registered(session), max_suppliers=most, today=date.today()
     )
-    found = plan(problem, seconds=seconds)
+    problem = _wished(problem, wishes)
+    found = plan(problem, gap=gap, seconds=seconds)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
-    habits = {
-        "lowest unit price each line": lowest_unit_price_habit(problem),
-        "best single supplier": best_single_supplier(problem),
-    }
-    answer = {
-        **found.as_json(),
-        "currency": base,
-        "orders": _orders(lines, found.suppliers),
-        "compared_with": {name: _placeable(problem, basket) for name, basket in habits.items()},
-        "left_out": list(left_out),
-        "rates_of": rates.day,
-    }
+    answer = shown(problem, found, lines, seconds) | {"left_out": list(left_out), "rates_of": rates.day}
+    answer["reckoned"] = list(reckoned)
     return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
 
 
-def _placeable(problem: PlanProblem, basket: Basket | None) -> float | None:
-    """What a habit's order costs; None where it leaves a need open or misses a minimum order."""
-    from bom.buying.plan import faults
+def _wished(problem: PlanProblem, wishes: Wishes | None) -> PlanProblem:
+    """The wishes taken up; one about a supplier who offers nothing wanted changes nothing."""
+    from bom.buying.wishes import wished
 
-    if basket is None or faults(problem, dict(basket.order)):
-        return None
-    return round(float(basket.cost), 6)
+    if wishes is None:
+        return problem
+    there = {s.id for s in problem.suppliers}
+    avoid = tuple(pair for pair in wishes.avoid if pair[0] in there)
+    return wished(problem, replace(wishes, avoid=avoid, prefer=tuple(p for p in wishes.prefer if p[0] in there)))
 
 
 def shop_is_registered(session: Session) -> bool:
@@ -98,30 +209,3 @@ def shop_is_registered(session: Session) -> bool:
     from bom.store.kits import kits
 
     return any(kit.market.tax_registered for kit in kits(session) if kit.market)
-
-
-def _orders(lines: Any, costs: Any) -> list[dict[str, Any]]:
-    return [
-        {
-            "supplier": cost.supplier,
-            "lines": [_line(line) for line in lines if same(line.supplier, cost.supplier)],
-            "goods": round(float(cost.goods), 2),
-            "shipping": round(float(cost.shipping), 2),
-            "import_fee": round(float(cost.import_fee), 2),
-            "tax": round(float(cost.tax), 2),
-            "total": round(float(cost.total), 2),
-        }
-        for cost in costs
-    ]
-
-
-def _line(line: Any) -> dict[str, Any]:
-    return {
-        "supplier_code": line.supplier_code,
-        "part_number": line.part_number,
-        "maker": line.maker,
-        "quantity": line.quantity,
-        "unit_price": line.unit_price,
-        "cost": line.line_total,
-        "why": line.why,
-    }

@@ -2,45 +2,136 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.buying.offer import Offer, Rates
+from bom.buying.offer import Offer, Rates, Supplier
 from bom.values.money import Money
+from bom.values.part_number import normal
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
 def rates_to(session: Session, base: str) -> Rates:
-    """The newest rates to this currency; without any, only the currency itself can be reckoned."""
-    from bom.store.suppliers import rates
+    """The newest rates to this currency, crossed through the shop's own where there are none to it directly.
 
-    return rates(session, base) or Rates(base, date.today())
+    Without any, only the currency itself can be reckoned.
+    """
+    from bom.store.rates import base_currency, rates
+
+    direct, own = rates(session, base), rates(session, base_currency(session))
+    crossed = own.in_terms_of(base) if own else None
+    return direct or crossed or Rates(base, date.today())
 
 
 def usual_currency(session: Session) -> str:
-    """The currency the shop reckons in: the first kit's, else the first supplier's, else EUR."""
+    """The currency the shop reckons in: its rates' base, the first kit's, supplier's or lot's, else EUR."""
+    return settled_currency(session) or "EUR"
+
+
+def settled_currency(session: Session) -> str:
+    """The same; empty while nothing that the shop has says it."""
     from bom.store.kits import kits
+    from bom.store.rates import base_currency
+    from bom.store.shelf import lots
     from bom.store.suppliers import suppliers
 
+    if chosen := base_currency(session):
+        return chosen
     known = [kit.currency for kit in kits(session)] + [supplier.currency for supplier in suppliers(session)]
-    return next(iter(known), "EUR")
+    return next(iter(known), "") or next((x.unit_cost.currency for x in lots(session) if x.unit_cost), "")
 
 
-def cheapest_pieces(session: Session) -> dict[str, Money]:
-    """Part number to the lowest price per piece at the smallest order, in the usual currency, without tax."""
-    from bom.store.suppliers import offers, suppliers
+def cheapest_pieces(
+    session: Session, parts: Iterable[str] | None = None, *, with_tax: bool = False
+) -> dict[str, Money]:
+    """Part number to the lowest price per piece at the smallest order, in the usual currency, without tax.
+
+    ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
+    these, spelled its way; a long price list holds many more.
+    """
+    from bom.store.suppliers import suppliers
 
     rates = rates_to(session, usual_currency(session))
     tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
+    more = {s.name: 1 + s.tax_pct / 100 for s in suppliers(session) if with_tax}
     answer: dict[str, Money] = {}
-    for offer in offers(session):
+    for offer in known_offers(session) if parts is None else offers_for(session, parts):
         price = piece_price(offer, rates, tax.get(offer.supplier, Decimal(0)))
+        price = price.times(more.get(offer.supplier, Decimal(1))) if price is not None else None
         if price is not None and (offer.part_number not in answer or price < answer[offer.part_number]):
             answer[offer.part_number] = price
     return answer
+
+
+def known_offers(session: Session) -> tuple[Offer, ...]:
+    """The offers and quotes for parts that the shop knows, spelled its way."""
+    return offers_for(session, _known_parts(session))
+
+
+def _known_parts(session: Session) -> Iterator[str]:
+    """Part numbers of the catalogue, the kits and the shelf."""
+    from bom.store.catalogue import part_numbers
+    from bom.store.kits import kits
+    from bom.store.shelf import lots
+
+    yield from part_numbers(session)
+    yield from (line.part for kit in kits(session) for line in kit.lines if line.part)
+    yield from (lot.part_number for lot in lots(session))
+
+
+def offers_for(session: Session, parts: Iterable[str]) -> tuple[Offer, ...]:
+    """Offers and quotes for these parts, with the part number as it is spelled here.
+
+    What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other.
+    """
+    from bom.store.offers import offers
+
+    spelled = {normal(part): part for part in reversed([*parts])}
+    return tuple(_as_here(offer, spelled[normal(offer.part_number)]) for offer in offers(session, spelled))
+
+
+def _as_here(offer: Offer, part: str) -> Offer:
+    if offer.part_number == part:
+        return offer
+    return replace(offer, part_number=part, supplier_code=offer.supplier_code or offer.part_number)
+
+
+def in_own_currency(
+    offers: Iterable[Offer], suppliers: Iterable[Supplier], rates: Rates
+) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
+    """Offers priced in another currency than their supplier's, reckoned in that one, and a sentence for each.
+
+    Without a rate for both currencies an offer stays as it is: then it is shown, never ranked.
+    """
+    own = {s.name: s.currency for s in suppliers}
+    reckoned = [(offer, _reckoned(offer, own.get(offer.supplier, ""), rates)) for offer in offers]
+    told = tuple(_told(old, new, rates) for old, new in reckoned if new is not old)
+    return tuple(new for _, new in reckoned), told
+
+
+def _reckoned(offer: Offer, currency: str, rates: Rates) -> Offer:
+    codes = {b.price.currency for b in offer.breaks}
+    to = rates.to_base(currency) if currency else None
+    if codes <= {currency} or not to or not all(rates.to_base(code) for code in codes):
+        return offer
+    steps = (replace(b, price=_crossed(b.price, currency, rates)) for b in offer.breaks)
+    return replace(offer, breaks=tuple(steps))
+
+
+def _crossed(price: Money, currency: str, rates: Rates) -> Money:
+    worth = (rates.to_base(price.currency) or Decimal(0)) / (rates.to_base(currency) or Decimal(1))
+    return Money.of(price.amount * worth, currency)
+
+
+def _told(old: Offer, new: Offer, rates: Rates) -> str:
+    was, now = old.breaks[0].price, new.breaks[0].price
+    said = f"{old.part_number} is priced at {was.amount:f} {was.currency} there, reckoned as {now.amount:f}"
+    return f"{old.supplier} {old.supplier_code}: {said} {now.currency} by the rates of {rates.day}".replace(" :", ":")
 
 
 def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | None:

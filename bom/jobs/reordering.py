@@ -1,143 +1,91 @@
-"""The shop's job: what is below its reorder point, planned over the suppliers, written as a spreadsheet."""
+"""The shop's job: what is due by its level, helped by what drop-ins have to spare, planned over the suppliers."""
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.values.money import Money
+from bom.buying.levels import Wish as Wish
+from bom.jobs.parts import units_in
+from bom.jobs.reorder_pages import write_reorder_book as write_reorder_book
+from bom.jobs.standing import Standing, standings
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
-    from bom.buying.offer import Offer, Supplier
-    from bom.paper.sheets import ReorderBook, SupplierOrder
+    from bom.paper.reorder_book import ReorderBook
     from bom.store.unit_of_work import Session
 
 
 def due_needs(session: Session) -> list[Need]:
     """Every part at or below its reorder point, brought up to its order-up-to level; its drop-ins may serve."""
+    return needs_of(*with_stand_ins(session, standings(session)))
+
+
+Accepts = dict[str, tuple[str, ...]]
+
+
+def with_stand_ins(session: Session, standing: list[Standing], count: bool = True) -> tuple[list[Standing], Accepts]:
+    """(the parts, those due helped by what drop-ins of theirs have to spare, each piece once; what may be bought for
+    whom). So a stand-in that was bought once is not bought again for the same want."""
+    from bom.jobs.stand_ins import stand_ins
+
+    spare, accepts = {s.part: s.spare for s in standing if count}, Accepts()
+    answer = []
+    for one in standing:
+        if one.wanted > 0:
+            accepts[one.part] = (one.part, *stand_ins(session, one.part))
+            for other in accepts[one.part][1:]:
+                take = min(spare.get(other, Decimal(0)), Decimal(one.wanted))
+                spare[other] = spare.get(other, Decimal(0)) - take
+                one = replace(one, helpers=(*one.helpers, (other, take))) if take else one
+        answer.append(one)
+    return answer, accepts
+
+
+def needs_of(standing: list[Standing], accepts: Accepts) -> list[Need]:
     from bom.buying.from_offers import Need
-    from bom.buying.reorder import due
-    from bom.stock.ledger import Level, levels
-    from bom.store.shelf import levels_wanted, moves
 
-    there = levels(moves(session))
-    quantities = {
-        part: due(part, there.get(part, Level()).available, Decimal(0), int(point), int(up_to))
-        for part, (point, up_to) in levels_wanted(session).items()
-    }
-    return [Need(part, int(q), (part, *stand_ins(session, part))) for part, q in quantities.items() if q > 0]
+    return [Need(s.part, s.wanted, accepts[s.part]) for s in standing if s.wanted > 0]
 
 
-def stand_ins(session: Session, part: str) -> tuple[str, ...]:
-    """What drops in wherever a board has this part fitted: proved at every such position, or nothing."""
-    from bom.jobs.matching import boards_by_name, fitted_design, place_at
-    from bom.match.match import match
-    from bom.match.requirement import at_position
-    from bom.store.catalogue import whole_catalogue
-    from bom.values.finding import Verdict
+def plan_reorder(
+    session: Session, most: int | None, seconds: float, wish: Wish | None = None, count_stand_ins: bool = True
+) -> tuple[dict[str, Any], ReorderBook]:
+    """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned.
 
-    catalogue = whole_catalogue(session)
-    answers: list[set[str]] = []
-    for board in boards_by_name(session).values():
-        for position in board.positions:
-            if position.fitted == part:
-                fitted = fitted_design(catalogue, board, position.ref)
-                asked = at_position(board, position.ref, fitted, place_at(catalogue, board, position.ref))
-                proved = (c for c in match(asked, catalogue.designs()) if c.verdict is Verdict.DROP_IN)
-                answers.append({c.relay.part_number for c in proved} - {part})
-    return tuple(sorted(set.intersection(*answers))) if answers else ()
-
-
-def plan_reorder(session: Session, most: int | None, seconds: float) -> tuple[dict[str, Any], ReorderBook]:
-    """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned."""
+    Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
+    """
     from bom.jobs.planning import plan_needs
-    from bom.store.suppliers import offers
+    from bom.jobs.prices import known_offers
+    from bom.jobs.reorder_pages import book_of
 
-    due = due_needs(session)
-    offered = {o.part_number for o in offers(session)}
-    needs = [n for n in due if offered & set(n.accepts)]
-    nobody = [f"{n.part}: {n.quantity} wanted, nobody offers it" for n in due if n not in needs]
+    standing, accepts = with_stand_ins(session, standings(session, wish), count_stand_ins)
+    wanted = needs_of(standing, accepts)
+    offered = {o.part_number for o in known_offers(session)}
+    needs = [n for n in wanted if offered & set(n.accepts)]
+    nobody = [f"{n.part}: {n.quantity} wanted, nobody offers it" for n in wanted if n not in needs]
     answer, more = plan_needs(session, needs, most, seconds)
     answer["left_out"] = [*nobody, *answer["left_out"]]
-    answer["due"] = [{"part_number": n.part, "quantity": n.quantity, "accepted": list(n.accepts)} for n in due]
-    return answer, _book(session, answer, more)
+    _with_units(answer["orders"], units_in(session))
+    answer["due"] = _due_rows(standing, accepts)
+    answer["covered"] = [s.as_row() for s in standing if s.helpers and s.wanted == 0]
+    answer["watch"] = [s.as_row() for s in standing if s.ending and s.wanted == 0 and (s.available or s.per_day)]
+    return answer, book_of(session, answer, more)
 
 
-def write_reorder_book(path: Path, book: ReorderBook) -> None:
-    from bom.paper.sheets import write_reorder
-
-    write_reorder(path, book)
-
-
-def _book(session: Session, answer: dict[str, Any], more: dict[str, Any]) -> ReorderBook:
-    from bom.jobs.planning import shop_is_registered
-    from bom.paper.sheets import ReorderBook
-
-    registered = shop_is_registered(session)
-    used = [s for s in more["suppliers"] if any(line.supplier == s.name for line in more["lines"])]
-    orders = tuple(_supplier_order(session, s, more, registered) for s in used)
-    checks = (
-        ("status of the plan", str(answer["status"])),
-        ("cost of the plan in " + answer["currency"], None if answer["cost"] is None else Decimal(str(answer["cost"]))),
-        ("rates of", answer["rates_of"]),
-        ("lines", len(more["lines"])),
-    )
-    return ReorderBook(date.today(), orders, tuple(answer["left_out"]), checks)
+def _with_units(orders: list[dict[str, Any]], units: Mapping[str, str]) -> None:
+    """Each order line also says in what its quantity is counted."""
+    for order in orders:
+        for line in order["lines"]:
+            line["unit"] = units.get(line["part_number"], "piece")
 
 
-def _supplier_order(session: Session, supplier: Any, more: dict[str, Any], registered: bool) -> SupplierOrder:
-    from bom.paper.sheets import ReorderLine, SupplierOrder
-
-    lines = tuple(
-        ReorderLine(
-            line.supplier_code,
-            line.part_number,
-            line.maker,
-            describe(session, line.part_number),
-            line.quantity,
-            line.unit_price,
-            break_reached(more["offers"][line.offer], line.quantity),
-            line.why,
-        )
-        for line in more["lines"]
-        if line.supplier == supplier.name
-    )
-    goods = sum((line.line_total.millionths for line in lines), 0)
-    tax = Decimal(0) if registered or supplier.prices_include_tax else supplier.tax_pct
-    return SupplierOrder(
-        supplier.name, supplier.currency, lines, _shipping(supplier, goods), _import_fee(supplier), tax, ()
-    )
+def level_rows(session: Session, wish: Wish) -> list[dict[str, Any]]:
+    """Every part's level with its reasons, whether anything is due or not."""
+    return [s.as_row() for s in standings(session, wish)]
 
 
-def _shipping(supplier: Supplier, goods_millionths: int) -> Money:
-    free = supplier.free_from is not None and goods_millionths >= supplier.free_from.millionths
-    nothing = Money.zero(supplier.currency)
-    return nothing if free or supplier.shipping_fee is None else supplier.shipping_fee
-
-
-def _import_fee(supplier: Supplier) -> Money:
-    """As the plan reckons: a fee the supplier's file does not name is none."""
-    return supplier.import_fee or Money.zero(supplier.currency)
-
-
-def break_reached(offer: Offer, quantity: int) -> str:
-    """The price break this quantity reaches, as in 25+; empty at the first."""
-    starts = [b.from_quantity for b in offer.breaks if b.from_quantity <= quantity]
-    return f"{max(starts)}+" if starts and max(starts) > 1 else ""
-
-
-def describe(session: Session, part: str) -> str:
-    """A few words for a part: what it is and its coil, or a supply's name."""
-    from bom.match.bounds import contact_words
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue = whole_catalogue(session)
-    for relay in catalogue.named(part):
-        wiring = catalogue.wirings.get(relay.wiring)
-        units = {1: "", 2: "twin "}.get(len(wiring.units), "") if wiring else ""
-        volts = f", {relay.coil_volts:g} V coil" if relay.coil_volts else ""
-        return f"{units}relay, {contact_words(wiring) if wiring else 'wiring not stated'}{volts}"
-    return next((s.name for s in catalogue.supplies if s.part_number == part), "")
+def _due_rows(standing: list[Standing], accepts: Accepts) -> list[dict[str, Any]]:
+    return [{**s.as_row(), "accepted": list(accepts[s.part])} for s in standing if s.wanted > 0]

@@ -1,193 +1,219 @@
-"""The shelf's day: goods in, goods out, counts, what is there, and where a lot came from and went."""
+"""The shelf's day: goods out, counts, lots put elsewhere, held, promised and let go again, and entries undone."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from bom.buying.offer import Rates
-from bom.stock.ledger import Level, Lot, Move, MoveKind, levels, lot_levels
+from bom.jobs.ordering import unsettle
+from bom.jobs.parts import amount_of, entry, lot_named, plain, stocked_named, unit_of
+from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
 from bom.stock.picking import pick
-from bom.stock.valuation import Entry, moving_average
-from bom.values.money import Money
-from bom.values.part_number import same
+from bom.stock.weighing import Weighed, pieces
 from bom.values.problem import Refused
-from bom.values.quantity import read_amount
+from bom.values.quantity import read
 
 if TYPE_CHECKING:
+    from bom.store.shelf import Shelf
     from bom.store.unit_of_work import Session
 
 
-def part_named(session: Session, text: str) -> tuple[str, str]:
-    """(part number, maker) of the relay or supply this text names, as the catalogue spells it; refuses another."""
-    from bom.store.catalogue import whole_catalogue
-    from bom.values.part_number import suggest
+def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str = "", customer: str = "") -> list[str]:
+    """Book pieces out, first to expire and oldest lot first, or from the lot named; a line for each lot.
 
-    catalogue = whole_catalogue(session)
-    parts = [(r.part_number, r.maker) for r in catalogue.relays]
-    parts += [(s.part_number, s.maker) for s in catalogue.supplies]
-    for number, maker in parts:
-        if same(number, text):
-            return number, maker
-    near = suggest(text, [number for number, _ in parts])
-    raise Refused(f"no part {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else ""))
+    What was reserved for the same job is used up first: those pieces go out and the promise with them.
+    """
+    from bom.store.shelf import add_moves, lots, moves, shelf
 
-
-def amount_of(session: Session, part: str, text: str) -> Decimal:
-    """How much of this part, in its own unit; a bare number is in that unit. Refuses another unit and split pieces."""
-    from bom.store.catalogue import whole_catalogue
-
-    amount, unit = read_amount(text)
-    own = next((s.unit for s in whole_catalogue(session).supplies if s.part_number == part), "piece")
-    if unit not in ("piece", own):
-        raise Refused(f"{part} is kept in {own}, found {text!r}")
-    if own == "piece" and amount != amount.to_integral_value():
-        raise Refused(f"expected whole pieces of {part}, found {text!r}")
-    return amount
-
-
-def money(text: str) -> Money:
-    """Money as typed: an amount and its currency, as in 2.10 GBP."""
-    match text.split():
-        case [amount, currency] | [currency, amount] if currency.isalpha():
-            return Money.of(amount, currency.upper())
-    raise Refused(f"expected an amount and its currency, as in 2.10 GBP, found {text!r}")
-
-
-def goods_in(
-    session: Session,
-    part: str,
-    quantity: str,
-    cost: str,
-    lot: str,
-    drawer: str,
-    supplier: str,
-    date_code: str,
-    hold: bool,
-) -> str:
-    """Book a new lot in; says its number."""
-    from bom.store.shelf import add_lot, add_moves, next_lot_number
-
-    number, maker = part_named(session, part)
-    amount = amount_of(session, number, quantity)
-    when = datetime.now(UTC)
-    new = Lot(lot or next_lot_number(session), number, maker, drawer, date_code, supplier, money(cost), when)
-    add_lot(session, new, amount, when, "goods in")
-    if hold:
-        add_moves(session, [_move(when, MoveKind.HOLD, new, amount, "held for inspection")])
-    return f"lot {new.number}: {amount} of {number}" + (" (held)" if hold else "")
-
-
-def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str) -> list[str]:
-    """Book pieces out, oldest lot first or from the lot named; a line for each lot."""
-    from bom.store.shelf import add_moves, lots
-    from bom.store.shelf import moves as ledger
-
-    number, _ = part_named(session, part)
-    amount = amount_of(session, number, quantity)
-    offered = [one for one in lots(session) if lot in ("", one.number)]
+    number = stocked_named(session, part)
+    amount, when = amount_of(session, number, quantity), datetime.now(UTC)
+    offered = [one for one in lots(session) if one.part_number == number and lot.upper() in ("", one.number.upper())]
     if lot and not offered:
-        raise Refused(f"no lot {lot}")
-    picked = pick(number, amount, offered, lot_levels(ledger(session)))
-    when = datetime.now(UTC)
-    add_moves(session, [_move(when, MoveKind.OUT, one, -take, reason) for one, take in picked])
-    return [f"{take} of {number} from lot {one.number}, drawer {one.drawer or '-'}" for one, take in picked]
+        raise Refused(f"no lot {lot} of {number}")
+    kept = _promises(moves(session, number), reason, amount)
+    there = _without(shelf(session, [number]), kept)
+    nothing = Decimal(0)
+    picked = pick(number, amount, offered, there.lots, there.promised.get(number, nothing), date.today())
+    out = [entry(when, MoveKind.OUT, one, -take, reason, customer=customer) for one, take in picked]
+    freed = [Move(0, when, MoveKind.RELEASE, number, name, -q, f"went to {reason}", reason) for name, q in kept.items()]
+    add_moves(session, [*out, *freed])
+    unit = unit_of(session, number)
+    drawers = [drawer_of(one, moves(session, lot=one.number)) or "-" for one, _ in picked]
+    return [
+        f"{plain(q, unit)} of {number} from lot {one.number}, drawer {drawer}"
+        for (one, q), drawer in zip(picked, drawers, strict=True)
+    ]
+
+
+def _promises(entries: tuple[Move, ...], job: str, most: Decimal) -> dict[str, Decimal]:
+    """Lot (empty = none named) to what is still reserved for this job, as much as ``most`` in all."""
+    kinds = (MoveKind.RESERVE, MoveKind.RELEASE)
+    left: dict[str, Decimal] = {}
+    for one in entries:
+        if one.kind in kinds and one.reference.casefold() == job.strip().casefold():
+            left[one.lot] = left.get(one.lot, Decimal(0)) + one.quantity
+    answer = {}
+    for lot, quantity in left.items():
+        if (take := min(quantity, most)) > 0:
+            answer[lot], most = take, most - take
+    return answer
+
+
+def _without(there: Shelf, kept: dict[str, Decimal]) -> Shelf:
+    """The shelf as if those promises were let go."""
+    from dataclasses import replace
+
+    lots, promised = dict(there.lots), dict(there.promised)
+    for lot, quantity in kept.items():
+        if lot:
+            lots[lot] = replace(lots[lot], reserved=lots[lot].reserved - quantity)
+        else:
+            promised = {part: q - quantity for part, q in promised.items()}
+    return replace(there, lots=lots, promised=promised)
 
 
 def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Book the difference between the ledger and what a count found."""
-    from bom.store.shelf import add_moves
-    from bom.store.shelf import moves as ledger
-
     counted = lot_named(session, lot)
     none_left = quantity.split()[:1] == ["0"]
     amount = Decimal(0) if none_left else amount_of(session, counted.part_number, quantity)
-    there = lot_levels(ledger(session)).get(counted.number, Level()).on_hand
+    return _counted(session, counted, amount, reason)
+
+
+def count_by_weight(
+    session: Session, lot: str, gross: str, sample: str = "", tare: str = "0 g", step: str = "0.1 g"
+) -> str:
+    """Count a lot by weighing it: material in grams by its net weight, pieces by a ``sample`` such as '10=35.2 g'."""
+    counted = lot_named(session, lot)
+    weight, empty = _grams(gross), _grams(tare)
+    if unit_of(session, counted.part_number) == "g":
+        if weight < empty:
+            raise Refused(f"{gross} with its reel is less than the reel, {tare}")
+        return _counted(session, counted, weight - empty, "weighed")
+    number, equals, grams = sample.partition("=")
+    if not equals or not number.strip().isdigit():
+        raise Refused(f"expected a counted sample and its weight, as in --sample '10=35.2 g', found {sample!r}")
+    weighed = Weighed(weight, int(number), _grams(grams), empty, _grams(step))
+    return _counted(session, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
+
+
+def _grams(text: str) -> Decimal:
+    return Decimal(str(read(text, "g")))
+
+
+def _counted(session: Session, lot: Lot, amount: Decimal, reason: str) -> str:
+    from bom.store.shelf import add_moves, shelf
+
+    unit = unit_of(session, lot.part_number)
+    there = shelf(session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
     if amount == there:
-        return f"lot {lot}: {there} counted, as booked"
-    add_moves(session, [_move(datetime.now(UTC), MoveKind.COUNT, counted, amount - there, reason)])
-    return f"lot {lot}: {there} booked, {amount} counted, difference {amount - there:+} booked"
+        return f"lot {lot.number}: {plain(there, unit)} counted, as booked"
+    difference = amount - there
+    (added,) = add_moves(session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
+    sign = "+" if difference > 0 else "-"
+    booked = f"{plain(there, unit)} booked, {plain(amount, unit)} counted"
+    return (
+        f"lot {lot.number}: {booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
+    )
 
 
-def lot_named(session: Session, number: str) -> Lot:
-    from bom.store.shelf import lots as all_lots
+def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> str:
+    """The whole lot lies in another drawer from now on."""
+    from bom.store.shelf import add_moves, moves
 
-    for lot in all_lots(session):
-        if lot.number == number:
-            return lot
-    raise Refused(f"no lot {number}")
-
-
-def _move(when: datetime, kind: MoveKind, lot: Lot, quantity: Decimal, reason: str, reference: str = "") -> Move:
-    """A move yet to be entered: the ledger gives it its place."""
-    return Move(0, when, kind, lot.part_number, lot.number, quantity, reason, reference)
-
-
-def show_stock(session: Session, part: str) -> list[dict[str, Any]]:
-    """A row for each part that was ever in stock."""
-    from bom.jobs.prices import usual_currency
-    from bom.store.shelf import levels_wanted
-    from bom.store.shelf import lots as all_lots
-    from bom.store.shelf import moves as ledger
-
-    moves, lots = ledger(session), all_lots(session)
-    wanted = levels_wanted(session)
-    there = levels(moves)
-    parts = [p for p in sorted({*there, *wanted}) if not part or same(p, part)]
-    if part and not parts:
-        raise Refused(f"{part} was never in stock")
-    base = usual_currency(session)
-    return [
-        _stock_row(p, there.get(p, Level()), average_in(session, p, moves, lots, base), lots, wanted.get(p))
-        for p in parts
-    ]
+    one = lot_named(session, lot)
+    now = drawer_of(one, moves(session, lot=one.number))
+    if not drawer.strip():
+        raise Refused("expected a drawer, as in B3")
+    if now == drawer:
+        return f"lot {one.number} lies in drawer {drawer} already"
+    add_moves(session, [entry(datetime.now(UTC), MoveKind.SHIFT, one, Decimal(0), reason or "moved", drawer=drawer)])
+    return f"lot {one.number}: from drawer {now or '-'} to drawer {drawer}"
 
 
-def _stock_row(
-    part: str, level: Level, average: Money | None, lots: Sequence[Lot], wanted: tuple[Decimal, Decimal] | None
-) -> dict[str, Any]:
-    return {
-        "part_number": part,
-        "on_hand": level.on_hand,
-        "reserved": level.reserved,
-        "held": level.held,
-        "available": level.available,
-        "reorder_point": wanted[0] if wanted else None,
-        "order_up_to": wanted[1] if wanted else None,
-        "average_cost": average,
-        "drawers": sorted({lot.drawer for lot in lots if lot.part_number == part and lot.drawer}),
-    }
+def hold_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
+    """Quarantine a lot, or some of it: it stays on hand and is never picked."""
+    from bom.store.shelf import shelf
+
+    one = lot_named(session, lot)
+    there = shelf(session, [one.part_number]).lots[one.number].available
+    if not quantity and there <= 0:
+        raise Refused(f"lot {one.number} has nothing available to hold")
+    return _set_apart(session, one, MoveKind.HOLD, quantity, there, reason)
 
 
-def average_in(session: Session, part: str, moves: Sequence[Move], lots: Sequence[Lot], currency: str) -> Money | None:
-    """The moving average of what is on hand, every lot's cost turned into one currency; None where one is not known."""
-    from bom.jobs.prices import rates_to
+def release_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
+    """Let a held lot go, or some of it."""
+    from bom.store.shelf import shelf
 
-    rates = rates_to(session, currency)
-    costs = {lot.number: _in_base(lot.unit_cost, rates) for lot in lots if lot.part_number == part}
-    if not costs or None in costs.values():
-        return None
-    ours = [m for m in moves if m.part_number == part and m.kind in (MoveKind.IN, MoveKind.OUT, MoveKind.COUNT)]
-    entries = [Entry(m.quantity, costs.get(m.lot) if m.quantity > 0 else None) for m in ours]
-    return moving_average(entries, currency).average
+    one = lot_named(session, lot)
+    held = shelf(session, [one.part_number]).lots[one.number].held
+    if held <= 0:
+        raise Refused(f"nothing of lot {one.number} is held")
+    return _set_apart(session, one, MoveKind.FREE, quantity, held, reason)
 
 
-def _in_base(cost: Money | None, rates: Rates) -> Money | None:
-    worth = rates.to_base(cost.currency) if cost else None
-    return Money.of(cost.amount * worth, rates.base) if cost and worth is not None else None
+def _set_apart(session: Session, lot: Lot, kind: MoveKind, quantity: str, all_of_it: Decimal, reason: str) -> str:
+    from bom.store.shelf import add_moves
+
+    amount = amount_of(session, lot.part_number, quantity) if quantity else all_of_it
+    signed = amount if kind is MoveKind.HOLD else -amount
+    (added,) = add_moves(session, [entry(datetime.now(UTC), kind, lot, signed, reason)])
+    word = "held" if kind is MoveKind.HOLD else "let go"
+    return f"lot {lot.number}: {plain(amount, unit_of(session, lot.part_number))} {word}, entry {added.sequence}"
 
 
-def trace_lot(session: Session, number: str) -> dict[str, Any]:
-    """The lot, and every entry that named it, in order; for a kit's lot, the lots that went into it."""
-    from bom.store.shelf import moves as ledger
+def reserve(session: Session, part: str, quantity: str, job: str, lot: str = "") -> str:
+    """Promise pieces of a part, or of one lot of it, to a job; they are no longer available to others."""
+    from bom.store.shelf import add_moves
 
-    lot = lot_named(session, number)
-    moves = ledger(session)
-    return {
-        "lot": lot,
-        "moves": [m for m in moves if m.lot == number],
-        "went_into": sorted({m.reference for m in moves if m.lot == number and m.reference}),
-        "made_from": sorted({m.lot for m in moves if m.reference == number and m.lot != number}),
-    }
+    number = stocked_named(session, part)
+    amount = amount_of(session, number, quantity)
+    name = lot_named(session, lot).number if lot else ""
+    move = Move(0, datetime.now(UTC), MoveKind.RESERVE, number, name, amount, "reserved", job.strip())
+    (added,) = add_moves(session, [move])
+    return f"{plain(amount, unit_of(session, number))} of {number} reserved for {job}, entry {added.sequence}"
+
+
+def unreserve(session: Session, part: str, quantity: str, job: str) -> str:
+    """Let go what is reserved of a part for a job: all of it, or so many."""
+    from bom.store.shelf import add_moves, moves
+
+    number = stocked_named(session, part)
+    most = amount_of(session, number, quantity) if quantity else Decimal(10**12)
+    kept = _promises(moves(session, number), job, most)
+    total = sum(kept.values(), Decimal(0))
+    unit = unit_of(session, number)
+    if not total or (quantity and total < most):
+        raise Refused(f"{plain(total, unit) if total else 'none'} of {number} reserved for {job}")
+    when = datetime.now(UTC)
+    add_moves(
+        session,
+        [Move(0, when, MoveKind.RELEASE, number, lot, -q, "let go", job.strip()) for lot, q in kept.items()],
+    )
+    return f"{plain(total, unit)} of {number} no longer reserved for {job}"
+
+
+def undo(session: Session, sequence: int, reason: str = "") -> str:
+    """Undo one entry by a counter-move; the entry itself stays. A kit lot's entries are undone together instead."""
+    from bom.store.shelf import add_moves, lots, move_numbered, undone_by
+
+    found = move_numbered(session, sequence)
+    if found is None:
+        raise Refused(f"no entry {sequence}; bom stock trace LOT shows a lot's entries with their numbers")
+    if (by := undone_by(session, sequence)) is not None:
+        raise Refused(f"entry {sequence} was undone by entry {by} already")
+    if found.reference and any(lot.number == found.reference for lot in lots(session, [found.reference])):
+        raise Refused(
+            f"entry {sequence} made up kit lot {found.reference}, which is taken apart as a whole: bom kit undo"
+        )
+    try:
+        (added,) = add_moves(session, [reversal(found, when=datetime.now(UTC), reason=reason)])
+    except Refused as refused:
+        raise Refused(f"entry {sequence} cannot be undone any more: {refused}") from None
+    again = unsettle(session, found) if found.kind is MoveKind.IN else ""
+    lot = f" of lot {found.lot}" if found.lot else ""
+    unit = unit_of(session, found.part_number)
+    what = f"{found.kind} {plain(abs(found.quantity), unit)} of {found.part_number}{lot}"
+    return f"entry {sequence} ({what}) undone by entry {added.sequence}{again}"

@@ -28,6 +28,16 @@ class UnitCost:
 
 UnitCosts = Callable[[str, Decimal], UnitCost | None]
 Choose = Callable[[Kit, Line], str | None]
+WhyNone = Callable[[Kit, Line], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """Who is asked while costs are rolled up: the kits there are, which part to reckon with, and why there is none."""
+
+    kits: Mapping[str, Kit]
+    choose: Choose
+    why_none: WhyNone
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,17 +99,23 @@ class KitCost:
         return None if whole is None else Money.of(whole.amount / self.batch, self.currency)
 
 
-def cost(kit: Kit, *, unit_costs: UnitCosts, kits: Mapping[str, Kit], choose: Choose) -> KitCost:
+def cost(
+    kit: Kit,
+    *,
+    unit_costs: UnitCosts,
+    kits: Mapping[str, Kit],
+    choose: Choose,
+    why_none: WhyNone = lambda kit, line: "",
+) -> KitCost:
     """The cost of ``kit.batch`` kits.
 
-    ``unit_costs(part, quantity)`` is asked once per part, with the whole order's quantity; ``choose(kit,
-    line)`` names the part for a position line, or None where there is none. Refused: a cycle of kits
-    (named), a kit that is not known, an attrition of 100 % or more, a cost in another currency or another
-    unit.
+    ``unit_costs(part, quantity)`` is asked once per part, with the whole order's quantity; ``choose(kit, line)`` names
+    the part for a position line, or None where there is none, and ``why_none`` says why. Refused: a cycle of kits
+    (named), a kit that is not known, an attrition of 100 % or more, a cost in another currency or another unit.
     """
     if kit.batch < 1:
         raise Refused(f"expected a batch of at least one of kit {kit.name!r}, found {kit.batch}")
-    needs = _needs(kit, Decimal(kit.batch), kits, choose, ())
+    needs = _needs(kit, Decimal(kit.batch), Asking(kits, choose, why_none), ())
     prices = {o.part: _price(o, kit, unit_costs) for o in _orders(needs)}
     shares = _Shares(prices, kit.currency)
     packing = kit.packing or _nothing(kit.currency)
@@ -166,39 +182,37 @@ class _Priced:
         return order_quantity(self.order.gross, self.order.unit)
 
 
-def _needs(
-    kit: Kit, batch: Decimal, kits: Mapping[str, Kit], choose: Choose, above: tuple[str, ...]
-) -> tuple[_Need, ...]:
+def _needs(kit: Kit, batch: Decimal, asking: Asking, above: tuple[str, ...]) -> tuple[_Need, ...]:
     if kit.name in above:
         cycle = " > ".join([*above[above.index(kit.name) :], kit.name])
         raise Refused(f"a kit cannot hold itself: {cycle}")
     path = (*above, kit.name)
     return tuple(
-        _kit_need(kit, line, batch, kits, choose, path) if line.kit else _part_need(kit, line, batch, choose)
+        _kit_need(kit, line, batch, asking, path) if line.kit else _part_need(kit, line, batch, asking)
         for line in kit.lines
     )
 
 
-def _part_need(kit: Kit, line: Line, batch: Decimal, choose: Choose) -> _Need:
+def _part_need(kit: Kit, line: Line, batch: Decimal, asking: Asking) -> _Need:
     needed = line.quantity * batch
-    part = line.part or choose(kit, line) or ""
-    why = "" if part else f"no part is chosen for position {line.position} of kit {kit.name}"
+    part = line.part or asking.choose(kit, line) or ""
+    why = "" if part else f"no part serves position {line.position} of {kit.board}"
+    if not part and (more := asking.why_none(kit, line)):
+        why = f"{why}: {more}"
     what = line.position or line.part
     return _Need(what, part, needed, gross(needed, kit.attrition_pct), line.unit, why=why)
 
 
-def _kit_need(
-    kit: Kit, line: Line, batch: Decimal, kits: Mapping[str, Kit], choose: Choose, path: tuple[str, ...]
-) -> _Need:
+def _kit_need(kit: Kit, line: Line, batch: Decimal, asking: Asking, path: tuple[str, ...]) -> _Need:
     """A kit inside a kit. Its own attrition goes for its lines; the outer kit's isn't laid on top of it."""
-    if line.kit not in kits:
+    if line.kit not in asking.kits:
         raise Refused(f"kit {kit.name!r} holds kit {line.kit!r}, which is not known")
     if line.unit != "piece":
         raise Refused(f"expected kit {line.kit!r} in kit {kit.name!r} by the piece, found {line.unit}")
-    inner, needed = kits[line.kit], line.quantity * batch
+    inner, needed = asking.kits[line.kit], line.quantity * batch
     if inner.currency != kit.currency:
         raise Refused(f"kit {inner.name!r} is in {inner.currency} and kit {kit.name!r} in {kit.currency}")
-    inside = (*_needs(inner, needed, kits, choose, path), *_make_up(inner, needed))
+    inside = (*_needs(inner, needed, asking, path), *_make_up(inner, needed))
     return _Need(line.kit, "", needed, needed, "piece", inside)
 
 

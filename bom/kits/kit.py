@@ -7,13 +7,19 @@ from decimal import Decimal
 
 from bom.values.money import Money
 
+BASES = ("average", "landed", "fixed")
+"""What a part may be reckoned at: average cost on hand, landed cost of the plan that would buy it, or a fixed cost."""
+
+ROUNDINGS = ("half up", "half even", "down")
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """One line: exactly one of ``position`` (a relay by board position), ``part`` or ``kit`` is set.
 
     ``quantity`` is in ``unit`` (piece, g, mm, ml). ``accept`` lists verdict words (*drop-in*, *conditional*) or part
-    numbers, for a position line.
+    numbers, for a position line. ``each`` is a fixed cost of one unit, where the shop sets one; ``how`` says how a
+    quantity was reckoned (solder by joints), ``alloy`` what a solder is made of.
     """
 
     position: str = ""
@@ -22,6 +28,9 @@ class Line:
     quantity: Decimal = Decimal(1)
     unit: str = "piece"
     accept: tuple[str, ...] = ("drop-in",)
+    each: Money | None = None
+    how: str = ""
+    alloy: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +46,10 @@ class Packing:
 @dataclass(frozen=True, slots=True)
 class Market:
     """Where it is sold: percentages of 100, ``fee_on`` is *price* or *price and postage*; a price or a wanted margin.
-    ``postage_charged`` is what the buyer pays on top of the price; None = post-free."""
+    ``postage_charged`` is what the buyer pays on top of the price; None = post-free. ``payment_pct`` and
+    ``payment_fixed`` are what taking the money costs, always on price and postage. ``rounding`` is one of
+    ``ROUNDINGS``; a price reckoned from a margin goes up to a whole ``price_step`` (None = the currency's
+    smallest unit)."""
 
     tax_registered: bool
     tax_pct: Decimal
@@ -47,11 +59,16 @@ class Market:
     price: Money | None = None
     margin_pct: Decimal | None = None
     postage_charged: Money | None = None
+    payment_pct: Decimal = Decimal(0)
+    payment_fixed: Money | None = None
+    rounding: str = "half up"
+    price_step: Money | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """A kit file. ``batch`` kits are costed together, because attrition and price breaks go by the batch."""
+    """A kit file. ``batch`` kits are costed together, because attrition and price breaks go by the batch; ``cost_by``
+    is one of ``BASES``. ``steps`` are the kit's own, for its sheet; none = the usual ones."""
 
     name: str
     currency: str
@@ -62,3 +79,5 @@ class Kit:
     lines: tuple[Line, ...] = ()
     packing: Packing | None = None
     market: Market | None = None
+    cost_by: str = "average"
+    steps: tuple[str, ...] = ()

@@ -88,6 +88,15 @@ def missing_for(
     return picks(stock, kits, counts)[1]
 
 
+def lacking(missing: Sequence[Missing]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
+    """What lacks, summed over the lines and kits that the same parts may serve: (parts that may serve, quantity)."""
+    answer: dict[frozenset[str], tuple[tuple[str, ...], Decimal]] = {}
+    for one in missing:
+        parts, before = answer.get(frozenset(one.allowed), (one.allowed, Decimal(0)))
+        answer[frozenset(one.allowed)] = (parts, before + one.quantity)
+    return tuple(answer.values())
+
+
 def picks(
     stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], counts: Mapping[str, int]
 ) -> tuple[Uses, tuple[Missing, ...]]:

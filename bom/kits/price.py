@@ -2,9 +2,10 @@
 
 The rule, and the order of rounding. *Takings* = price + postage charged to the buyer (none when post-free).
 Tax = takings · r / (100 + r) when registered, else nothing. Fee = the fixed fee + its percentage of the
-takings, or of the price alone where ``fee_on`` says so. Profit = takings - tax - fee - postage paid -
-packing - labour - cost. Each of these is rounded once to the currency's smallest unit, halves up, so that
-the lines shown add up. Margin is profit as a share of the takings without tax. Costs are what they cost the
+takings, or of the price alone where ``fee_on`` says so; and what taking the payment costs, fixed and a percentage of
+the takings. Profit = takings - tax - fee - postage paid - packing - labour - cost. Each of these is rounded once to the
+currency's smallest unit by the market's rule (halves up, halves to even, or down), so that the lines
+shown add up. Margin is profit as a share of the takings without tax. Costs are what they cost the
 shop: without tax if it is registered and can recover it, with tax if it is not (IAS 2.11: recoverable tax is
 no cost). Tax on fees: as on costs.
 """
@@ -13,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from decimal import ROUND_CEILING, Decimal
+from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 
 from bom.kits.kit import Market, Packing
 from bom.values.money import Money
@@ -74,16 +75,28 @@ def profit(market: Market, packing: Packing | None, cost: Money, *, rounded: boo
 
 
 def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str) -> Sale:
-    """The sale at the lowest price, in whole smallest units, that leaves ``margin_pct`` or more once rounded.
+    """The sale at the lowest price, in whole steps of the market (its smallest unit by default), that
+    leaves ``margin_pct`` or more once rounded.
 
     Refused where no price can: fees and tax take more of each further penny than the margin leaves.
     """
-    grain = Money.of(Decimal(1).scaleb(-cost.exponent), cost.currency)
-    price = _up(exact_price(market, packing, cost, margin_pct), grain)
+    coin = Money.of(Decimal(1).scaleb(-cost.exponent), cost.currency)
+    step = market.price_step or coin
+    price = _up(_below(exact_price(market, packing, cost, margin_pct), coin, market, margin_pct), step)
     sale = profit(replace(market, price=price), packing, cost)
-    while (sale.margin_pct or Decimal("-Infinity")) < Decimal(margin_pct):
-        sale = profit(replace(market, price=sale.price + grain), packing, cost)
+    while sale.margin_pct is None or sale.margin_pct < Decimal(margin_pct):
+        sale = profit(replace(market, price=sale.price + step), packing, cost)
     return sale
+
+
+ROUNDED_LINES = 8
+"""Lines of a sale, each of which rounding moves by less than one smallest coin."""
+
+
+def _below(exact: Money, coin: Money, market: Market, margin_pct: Decimal | int | str) -> Money:
+    """A price below which no rounding of the lines can leave the margin."""
+    slack = coin.amount * ROUNDED_LINES / _left_of_each(market, Decimal(margin_pct))
+    return max(exact - Money.of(slack, exact.currency), Money.zero(exact.currency))
 
 
 def exact_price(market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str) -> Money:
@@ -97,7 +110,7 @@ def exact_price(market: Market, packing: Packing | None, cost: Money, margin_pct
     charged = _charged(market, cost.currency)
     fee = market.fee_pct / HUNDRED
     spared = fee * charged.amount if _fee_on(market) == PRICE else Decimal(0)
-    outlay = cost + packing.cost + labour(packing) + packing.postage + market.fee_fixed
+    outlay = cost + packing.cost + labour(packing) + packing.postage + _fixed(market)
     takings = (outlay.amount - spared) / _left_of_each(market, Decimal(margin_pct))
     return max(Money.of(takings, cost.currency) - charged, Money.zero(cost.currency))
 
@@ -127,12 +140,12 @@ def margin_of_markup(markup_pct: Decimal | int) -> Decimal:
 
 
 def _sale(market: Market, price: Money, packing: Packing, cost: Money, rounded: bool) -> Sale:
-    tidy: Callable[[Money], Money] = Money.rounded if rounded else lambda money: money
+    tidy = _rounder(market.rounding) if rounded else _as_it_is
     charged = _charged(market, price.currency)
     takings = price + charged
     tax = tax_inside(takings, market.tax_pct) if market.tax_registered else Money.zero(price.currency)
     base = price if _fee_on(market) == PRICE else takings
-    fee = base.times(market.fee_pct / HUNDRED) + market.fee_fixed
+    fee = base.times(market.fee_pct / HUNDRED) + takings.times(market.payment_pct / HUNDRED) + _fixed(market)
     parts = (price, charged, tax, fee, packing.postage, packing.cost, labour(packing), cost)
     return Sale(*(tidy(part) for part in parts))
 
@@ -141,13 +154,38 @@ def _left_of_each(market: Market, margin_pct: Decimal) -> Decimal:
     """How much of each further unit of takings is left for the outlay once margin, tax and fees have had
     theirs."""
     tax = market.tax_pct / HUNDRED if market.tax_registered else Decimal(0)
-    left = (1 - margin_pct / HUNDRED) / (1 + tax) - market.fee_pct / HUNDRED
+    fees = market.fee_pct + market.payment_pct
+    left = (1 - margin_pct / HUNDRED) / (1 + tax) - fees / HUNDRED
     if left <= 0:
         raise Refused(
-            f"no price exists: a margin of {margin_pct} %, fees of {market.fee_pct} % "
+            f"no price exists: a margin of {margin_pct} %, fees of {fees} % "
             f"and tax of {tax * HUNDRED:f} % take all of it"
         )
     return left
+
+
+_ROUNDING = {"half up": ROUND_HALF_UP, "half even": ROUND_HALF_EVEN, "down": ROUND_DOWN}
+
+
+def _rounder(rule: str) -> Callable[[Money], Money]:
+    """How one line is rounded to its currency's smallest unit."""
+    if rule not in _ROUNDING:
+        raise Refused(f"expected a rounding of {', '.join(_ROUNDING)}, found {rule!r}")
+
+    def rounded(money: Money) -> Money:
+        grain = Decimal(1).scaleb(-money.exponent)
+        return Money.of(money.amount.quantize(grain, _ROUNDING[rule]), money.currency)
+
+    return rounded
+
+
+def _as_it_is(money: Money) -> Money:
+    return money
+
+
+def _fixed(market: Market) -> Money:
+    """The fixed parts of the fee, whatever the price."""
+    return market.fee_fixed + (market.payment_fixed or Money.zero(market.fee_fixed.currency))
 
 
 def _up(money: Money, grain: Money) -> Money:

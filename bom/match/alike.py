@@ -1,17 +1,18 @@
 """Part against part, where no board says what is needed: the candidate must offer at least what the original did.
 
 The rule of each check is common practice, no source: equal coil volts, no more coil current, pull-in no later, every
-published rating matched or beaten, no taller, no larger, no less tight, and as warm and as cold.
+published rating matched or beaten, the same suppression inside, no taller, no larger, no less tight, and as warm and
+as cold.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bom.relays.relay import Design, Rating, Relay, Sealing
+from bom.match.rated_alike import SOURCE, rating_findings
+from bom.relays.relay import Design, Relay, Sealing, Suppression
 from bom.values.finding import Finding, Outcome
 
-SOURCE = "common practice, no source: at least what the original offers"
 # A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil.
 SAME_COIL = 0.01
 
@@ -27,13 +28,44 @@ def alike_findings(candidate: Design, original: Design) -> tuple[Finding, ...]:
         _at_most("coldest ambient", new.temp_min_c, old.temp_min_c, "°C"),
         _at_most("height", _height(new), _height(old), "mm"),
         _sealing(new, old),
-        *_ratings(candidate, original),
+        _suppression(new, old),
+        *_where_stated(new, old),
+        *rating_findings(candidate, original),
     )
 
 
 def _same(new: Relay, old: Relay) -> Iterator[Finding]:
     yield _equal("coil supply", new.coil_supply, old.coil_supply)
     yield _equal("coil volts", new.coil_volts, old.coil_volts, "V")
+
+
+def _suppression(new: Relay, old: Relay) -> Finding:
+    """What a coil has inside may be all that protects its driver, and a diode slows the release: a change is a
+    condition, since no board says which of the two it is."""
+    check, theirs, ours = "coil suppression", old.coil_suppression, new.coil_suppression
+    if ours is None or theirs is None:
+        return _not_stated(check, _show(theirs), _show(ours), ours is None)
+    if ours is theirs:
+        return Finding(check, Outcome.PASS, "as the original", theirs.value, ours.value, None, SOURCE)
+    if ours is Suppression.NONE:
+        why = f"the original has a {theirs.value} inside, this one nothing: see that the driver is protected without it"
+    else:
+        why = f"{ours.value} inside, where the original has {theirs.value}: it releases at another speed"
+    return Finding(check, Outcome.CONDITION, why, theirs.value, ours.value, None, SOURCE)
+
+
+def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
+    """What few sheets state; asked for only where the original's does."""
+    rows = (
+        ("least load volts", "min_load_volts", "V", _at_most),
+        ("least load current", "min_load_milliamps", "mA", _at_most),
+        ("least load power", "min_load_milliwatts", "mW", _at_most),
+        ("highest coil volts", "coil_max_volts", "V", _at_least),
+        ("dielectric strength", "dielectric_volts", "V", _at_least),
+    )
+    for check, name, unit, bound in rows:
+        if getattr(old, name) is not None:
+            yield bound(check, getattr(new, name), getattr(old, name), unit)
 
 
 def _coil_amps(relay: Relay) -> float | None:
@@ -91,63 +123,6 @@ def sealing_at_least(offered: Sealing, wanted: Sealing) -> Finding:
     why = "tight enough" if enough else f"{offered} is less tight than {wanted}"
     outcome = Outcome.PASS if enough else Outcome.FAIL
     return Finding("sealing", outcome, why, f"at least {wanted}", str(offered), None, "IEC 61810-1 sealing categories")
-
-
-def _ratings(candidate: Design, original: Design) -> Iterator[Finding]:
-    if not original.ratings:
-        yield _not_stated("contact ratings", "not stated for the original", "", False)
-    for asked in original.ratings:
-        yield _rating(candidate, asked)
-
-
-def _rating(candidate: Design, asked: Rating) -> Finding:
-    check = f"{asked.contact} contact, {asked.load} {asked.volts:g} V {asked.supply}"
-    matching = [r for r in candidate.ratings if _answers(r, asked)]
-    required = _amps(asked)
-    if not matching:
-        why = f"no {asked.load} rating published at {asked.volts:g} V {asked.supply}; the original states {required}"
-        return Finding(check, Outcome.UNKNOWN, why, required, "not stated", None, SOURCE)
-    shortfall = [_shortfall(r, asked) for r in matching]
-    best = matching[shortfall.index(max(shortfall))]
-    margin = max(shortfall)
-    outcome = Outcome.PASS if margin >= 0 else Outcome.FAIL
-    why = "rated as high as the original" if margin >= 0 else f"rated {_amps(best)}, the original {required}"
-    return Finding(check, outcome, why, required, _amps(best), margin, best.source or SOURCE)
-
-
-def _answers(offered: Rating, asked: Rating) -> bool:
-    return (
-        offered.load == asked.load
-        and offered.supply == asked.supply
-        and offered.volts >= asked.volts
-        and offered.contact in ("both", asked.contact)
-    )
-
-
-def _shortfall(offered: Rating, asked: Rating) -> float:
-    """The smallest share to spare over every current the original's line states; a current left out is short."""
-    pairs = [
-        (offered.amps, asked.amps),
-        (offered.inrush_amps, asked.inrush_amps),
-        (offered.carry_amps if _as_long(offered, asked) else None, asked.carry_amps),
-    ]
-    return min(((o or 0.0) / a - 1.0 for o, a in pairs if a), default=0.0)
-
-
-def _as_long(offered: Rating, asked: Rating) -> bool:
-    """A current carried for a shorter time than the original's says nothing of the longer one."""
-    return asked.carry_seconds is None or (offered.carry_seconds or 0.0) >= asked.carry_seconds
-
-
-def _amps(rating: Rating) -> str:
-    parts = [f"{rating.amps:g} A" if rating.amps is not None else ""]
-    parts.append(f"inrush {rating.inrush_amps:g} A" if rating.inrush_amps else "")
-    parts.append(f"{rating.carry_amps:g} A for {rating.carry_seconds:g} s" if _timed(rating) else "")
-    return ", ".join(p for p in parts if p)
-
-
-def _timed(rating: Rating) -> bool:
-    return rating.carry_amps is not None and rating.carry_seconds is not None
 
 
 def _not_stated(check: str, required: str, offered: str, candidate_silent: bool) -> Finding:

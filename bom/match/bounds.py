@@ -1,17 +1,21 @@
 """A spec's bounds against one part: any of a relay's facts, as equal, ``min_…`` or ``max_…``, and a few of shape.
 
 Shape bounds: ``units``, ``contacts`` (make | break | changeover), ``pins``, ``min_make_amps`` and ``min_break_amps``
-(with ``load_volts`` and ``load`` where given), ``sealing_at_least``, ``max_height_mm`` (body and standoff together).
+(with ``load``, ``load_volts`` and ``load_supply`` where given), ``sealing_at_least``, ``max_height_mm`` (body and
+standoff together); and what callipers find over the pins: ``pin_pitch_mm`` (the least centre distance),
+``pins_long_mm`` and ``pins_wide_mm`` (the longer and shorter side of the grid, centre to centre), each met within
+``pitch_tolerance_mm``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import fields
 from enum import StrEnum
 
 from bom.match.alike import sealing_at_least
-from bom.relays.relay import Design, Rating, Relay, Sealing, SupplyKind
+from bom.relays.footprint import Footprint
+from bom.relays.relay import Design, Relay, Sealing, SupplyKind
 from bom.relays.wiring import Kind, Wiring
 from bom.values.finding import Finding, Outcome
 from bom.values.problem import Refused
@@ -25,12 +29,17 @@ def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, 
     return tuple(_bound(design, name, wanted, bounds) for name, wanted in bounds.items() if name not in _HELPERS)
 
 
-_HELPERS = {"load_volts", "load"}
+_HELPERS = {"load_volts", "load", "load_supply", "pitch_tolerance_mm"}
+
+# How far callipers over leads may be off where the spec does not say: common practice, no source.
+PITCH_TOLERANCE_MM = 0.2
 
 
 def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object]) -> Finding:
     if name in _SHAPES:
         return _compare(name, _SHAPES[name](design), wanted)
+    if name in _GRID:
+        return _measured(_words(name), _GRID[name](design.footprint), float(str(wanted)), bounds)
     if name in ("min_make_amps", "min_break_amps"):
         return _amps(design, name, float(str(wanted)), bounds)
     if name == "sealing_at_least":
@@ -65,6 +74,25 @@ def _contacts(design: Design) -> str | None:
 
 
 _SHAPES = {"units": _units, "pins": _pins, "contacts": _contacts}
+
+
+_GRID: dict[str, Callable[[Footprint | None], float | None]] = {
+    "pin_pitch_mm": lambda pins: pins.pitch_mm if pins else None,
+    "pins_long_mm": lambda pins: pins.spans_mm[0] if pins and pins.spans_mm else None,
+    "pins_wide_mm": lambda pins: pins.spans_mm[1] if pins and pins.spans_mm else None,
+}
+
+
+def _measured(check: str, offered: float | None, wanted: float, bounds: dict[str, object]) -> Finding:
+    """A length as callipers found it: equal within the tolerance."""
+    within = float(str(bounds.get("pitch_tolerance_mm", PITCH_TOLERANCE_MM)))
+    required = f"{wanted:g} ± {within:g} mm"
+    if offered is None:
+        return _unstated(check, required)
+    inside = abs(offered - wanted) <= within + 1e-9
+    why = "as measured" if inside else f"{offered:g} mm, not {wanted:g}"
+    outcome = Outcome.PASS if inside else Outcome.FAIL
+    return Finding(check, outcome, why, required, f"{offered:g} mm", None, SOURCE)
 
 
 def contact_words(wiring: Wiring) -> str:
@@ -117,14 +145,16 @@ def _amps(design: Design, name: str, wanted: float, bounds: dict[str, object]) -
 def _rated(design: Design, contact: Kind, bounds: dict[str, object]) -> Iterator[float]:
     load, volts = bounds.get("load", "resistive"), float(str(bounds.get("load_volts", 0.0)))
     for rating in design.ratings:
-        of_the_kind = rating.load == load and _may_serve(rating, str(load))
+        of_the_kind = rating.load == load and rating.supply is _load_supply(bounds)
         if rating.covers(contact) and of_the_kind and rating.volts >= volts and rating.amps is not None:
             yield rating.amps
 
 
-def _may_serve(rating: Rating, load: str) -> bool:
-    """An AC rating never serves DC; a spec's load is DC unless its category says AC (an AC arc goes out by itself)."""
-    return rating.supply is SupplyKind.DC or load.startswith("AC-")
+def _load_supply(bounds: dict[str, object]) -> SupplyKind:
+    """AC never serves DC, nor DC AC; a spec's load is DC unless it says otherwise, or its category does."""
+    if (stated := bounds.get("load_supply")) is not None:
+        return SupplyKind(str(stated))
+    return SupplyKind.AC if str(bounds.get("load", "")).startswith("AC-") else SupplyKind.DC
 
 
 def _unstated(check: str, required: str) -> Finding:

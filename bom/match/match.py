@@ -1,7 +1,7 @@
 """The match: every candidate judged against one requirement, and the judged put in order.
 
 Order: verdict, then the narrowest margin (widest first), then available stock, then landed cost, then lifecycle.
-Among refused candidates the nearest misses come first.
+Among refused candidates the nearest misses come first: those that fit and connect before those that do not.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ def match(
     shelves = shelves or {}
     judged = (judge(requirement, d, rule) for d in designs if not _is_the_asked(requirement, d))
     known = (Candidate(c.relay, c.verdict, c.findings, shelves.get(c.relay.part_number, Shelf())) for c in judged)
-    return tuple(sorted(known, key=_rank))
+    return tuple(sorted(known, key=rank))
 
 
 def cautions(requirement: Requirement, candidates: Iterable[Candidate]) -> tuple[str, ...]:
@@ -105,27 +105,39 @@ def _electrical(requirement: Requirement, design: Design, rule: Rule) -> tuple[F
     return bound_findings(design, requirement.bounds)
 
 
+# A part that fits and connects but is rated too low is nearer than one wired otherwise, and that one nearer than one
+# whose pins do not go in: a rating may be looked up or made up for, the others not. Common practice, no source.
+_DISTANCES = {"goes in": 2, "side of the drawing": 2, "connects alike": 1, "coil polarity": 1, "coil system": 1}
+
+
+def _distance(candidate: Candidate) -> int:
+    """How far a refused part is from serving, by what refuses it: 0 its ratings alone, 1 its wiring, 2 its pins."""
+    return max((_DISTANCES.get(f.check, 0) for f in candidate.findings if f.outcome is Outcome.FAIL), default=0)
+
+
 _VERDICTS = list(Verdict)
-_STATUSES: list[Status | None] = [
+LIFECYCLES: list[Status | None] = [
     Status.ACTIVE,
     Status.NOT_FOR_NEW_DESIGNS,
     None,
     Status.LAST_TIME_BUY,
     Status.OBSOLETE,
 ]
+"""Lifecycles in the order in which candidates are ranked; not stated stands in the middle."""
 
 
-def _rank(candidate: Candidate) -> tuple[object, ...]:
+def rank(candidate: Candidate, margin: float | None = None) -> tuple[object, ...]:
+    """What candidates are put in order by; ``margin`` in place of the narrowest of its findings, where given."""
     cost = candidate.shelf.landed_cost
-    margin = narrowest_margin(candidate.findings)
+    narrowest = narrowest_margin(candidate.findings) if margin is None else margin
     return (
         _VERDICTS.index(candidate.verdict),
-        any(f.check == "goes in" and f.outcome is Outcome.FAIL for f in candidate.findings),
+        _distance(candidate),
         candidate.failures,
-        -(margin if margin is not None else 0.0),
+        -(narrowest if narrowest is not None else 0.0),
         -candidate.shelf.available,
         cost.millionths if cost else float("inf"),
-        _STATUSES.index(candidate.relay.status),
+        LIFECYCLES.index(candidate.relay.status),
         candidate.relay.maker,
         candidate.relay.part_number,
     )

@@ -66,8 +66,9 @@ def _socket(original: Design) -> Place | None:
     if original.footprint is None:
         return None
     drawn = original.footprint.from_component_side()
-    pattern = HolePattern(f"holes for {original.relay.part_number}", tuple(_holes(drawn)), drawn.view)
-    position = Position("", pattern.name, original.relay.part_number, original.relay.wiring)
+    part = original.relay.part_number
+    pattern = HolePattern(f"holes for {part}", tuple(_holes(drawn)), drawn.view, part)
+    position = Position("", pattern.name, part, original.relay.wiring)
     return Place(Board(""), position, pattern, original.wiring)
 
 

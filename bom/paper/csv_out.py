@@ -17,6 +17,7 @@ from pathlib import Path
 
 from bom.paper.whole_file import write_text
 from bom.relays.catalogue import Catalogue
+from bom.relays.footprint import Footprint
 from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element, Kind
 
@@ -28,8 +29,9 @@ TRIGGERS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "＝", "＋", "－", "�
 RELAY_COLUMNS = tuple(f.name for f in fields(Relay))
 RATING_COLUMNS = tuple(f.name for f in fields(Rating))
 SUPPLY_COLUMNS = tuple(f.name for f in fields(SupplyPart))
-FOOTPRINT_COLUMNS = ("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view")
-WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised")
+_BODY = ("body_x_mm", "body_y_mm")
+FOOTPRINT_COLUMNS = ("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view", *_BODY)
+WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised", "transfer")
 
 Cell = str | int | float | Decimal | None
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?([eE][-+]?[0-9]+)?")
@@ -86,14 +88,19 @@ def number_text(value: float | int | Decimal) -> str:
 def _pin_rows(catalogue: Catalogue) -> Iterator[list[str]]:
     for name, footprint in catalogue.footprints.items():
         for pin in footprint.pins:
-            middle = _fields(pin, FOOTPRINT_COLUMNS[2:-1])
-            yield [name, pin.name, *middle, footprint.view.value]
+            middle = _fields(pin, FOOTPRINT_COLUMNS[2:7])
+            yield [name, pin.name, *middle, footprint.view.value, *_body(footprint)]
+
+
+def _body(footprint: Footprint) -> tuple[str, str]:
+    x, y = footprint.body_mm or (None, None)
+    return ("", "") if x is None or y is None else (number_text(x), number_text(y))
 
 
 def _element_rows(catalogue: Catalogue) -> Iterator[list[str]]:
     for name, wiring in catalogue.wirings.items():
         for e in wiring.elements:
-            yield [name, e.unit, e.pole, e.kind.value, e.from_pin, e.to_pin, _polarised(e)]
+            yield [name, e.unit, e.pole, e.kind.value, e.from_pin, e.to_pin, _polarised(e), e.transfer or ""]
 
 
 def _polarised(element: Element) -> str:

@@ -1,78 +1,102 @@
-"""What goes into and onto a kit's bag: a sheet as one self-contained HTML page for A4, and a label as SVG.
-
-Everything from outside is escaped; neither refers to anything over a network.
-"""
+"""Knows the sheet that goes into a kit's bag, as one self-contained HTML page for A4: what is in the bag to tick off,
+what to check first, the steps, pins over holes at true size, cautions, and the kit lot with its 2-D code."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
-from html import escape
 
-_STYLE = """
-@page { size: A4; margin: 18mm }
-body { font: 11pt/1.45 sans-serif; color: #000; max-width: 174mm; margin: 8mm auto }
-h1 { font-size: 20pt; margin: 0 } h2 { font-size: 12pt; margin: 7mm 0 2mm; border-bottom: 0.3mm solid }
-table { border-collapse: collapse; width: 100% } td { padding: 1.2mm 2mm; border-bottom: 0.1mm solid #999 }
-td.box { width: 5mm } td.box::before { content: "☐"; font-size: 13pt } td.number { text-align: right }
-.cautions { border: 0.5mm solid; padding: 1mm 4mm }
-"""
+from bom.paper.a4 import TICK, a4_page, cell, firm, items, number, picture, section, table, words
+from bom.paper.code_2d import Carried, code
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing in the bag; ``positions`` are where it goes on the board, none = nowhere."""
+
+    part_number: str
+    name: str
+    quantity: Decimal
+    unit: str = "piece"
+    positions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class KitSheet:
-    """What the sheet says: contents as (part number, unit, quantity), what to check first, cautions."""
+    """What the sheet says. ``pictures`` are SVGs, one for each position; ``solder`` warns of the alloy.
+
+    Without a ``kit_lot`` the contents are what would be packed now, and the sheet says so.
+    """
 
     name: str
     board: str
     repair: str
-    contents: tuple[tuple[str, str, Decimal], ...]
-    first_check: tuple[str, ...]
-    cautions: tuple[str, ...]
+    items: tuple[Item, ...]
+    first_check: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    solder: tuple[str, ...] = ()
+    pictures: tuple[str, ...] = ()
+    kit_lot: str = ""
+    made: date | None = None
+    use_by: date | None = None
 
 
 def sheet_page(sheet: KitSheet) -> str:
     """The page."""
-    rows = "".join(map(_content_row, sheet.contents))
-    about = escape(f"For {sheet.board}, {sheet.repair}") if sheet.board else ""
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
-        f"<title>{escape(sheet.name)}</title><style>{_STYLE}</style></head><body>"
-        f"<h1>{escape(sheet.name)}</h1><p>{about}</p>"
-        f"<h2>In this bag</h2><table>{rows}</table>"
-        f"{_list('Check first, before the relay is blamed', sheet.first_check, 'ol')}"
-        f"{_list('Take care', sheet.cautions, 'ul', 'cautions')}"
-        "</body></html>\n"
+    return a4_page(
+        sheet.name,
+        (
+            _top(sheet),
+            section(
+                "In this bag", table(("", "#quantity", "part", "what it is", "goes in at"), map(_row, sheet.items))
+            ),
+            *(f'<div class="box"><p><b>Solder.</b> {words(text)}</p></div>' for text in sheet.solder),
+            section("Check first, before the relay is blamed", items(sheet.first_check, "ol")),
+            section("Take care", _boxed(items(sheet.cautions))),
+            section("Steps", items(sheet.steps, "ol")),
+            section("Where the pins go, twice their true size", _pictures(sheet.pictures)),
+            _foot(sheet),
+        ),
     )
 
 
-def _content_row(content: tuple[str, str, Decimal]) -> str:
-    part, unit, quantity = content
-    amount = f"{quantity.normalize():f} {unit if unit != 'piece' else '×'}"
-    return f'<tr><td class="box"></td><td class="number">{escape(amount)}</td><td>{escape(part)}</td></tr>'
+def _top(sheet: KitSheet) -> str:
+    purpose = ", ".join(filter(None, (sheet.board, sheet.repair)))
+    lot = f"kit lot {sheet.kit_lot}" if sheet.kit_lot else "not packed yet: contents as they would be picked now"
+    days = "".join(f"<br>{word} {day}" for word, day in (("made", sheet.made), ("use by", sheet.use_by)) if day)
+    words_of_it = f"<div><h1>{words(sheet.name)}</h1><p>{words(f'For {purpose}') if purpose else ''}</p></div>"
+    return (
+        f'<div class="top">{words_of_it}<div class="top fine"><div>{words(lot)}{days}</div>{_code(sheet)}</div></div>'
+    )
 
 
-def _list(heading: str, items: tuple[str, ...], tag: str, style: str = "") -> str:
-    if not items:
+def _code(sheet: KitSheet) -> str:
+    if not sheet.kit_lot:
         return ""
-    rows = "".join(f"<li>{escape(item)}</li>" for item in items)
-    return f'<h2>{heading}</h2><div class="{style}"><{tag}>{rows}</{tag}></div>'
+    drawn = code(Carried(sheet.name, "1", sheet.kit_lot, use_by=sheet.use_by), 0, 0, 20)
+    return f'<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20">{drawn}</svg>'
 
 
-def label_drawing(name: str, board: str, lot: str) -> str:
-    """A bag label of 62 × 29 mm, true size."""
-    lines = (
-        (9, 5, "bold", name),
-        (17, 4, "normal", f"for {board}" if board else ""),
-        (25, 4, "normal", lot and f"lot {lot}"),
-    )
-    texts = "".join(
-        f'<text x="3" y="{y}" font-size="{size}" font-weight="{weight}">{escape(text)}</text>'
-        for y, size, weight, text in lines
-        if text
-    )
+def _row(item: Item) -> str:
+    unit = "" if item.unit == "piece" else f" {item.unit}"
+    quantity = f"{item.quantity.normalize():f}{unit}"
+    return TICK + number(quantity) + firm(item.part_number) + cell(item.name) + cell(", ".join(item.positions))
+
+
+def _boxed(html: str) -> str:
+    return f'<div class="box">{html}</div>' if html else ""
+
+
+def _pictures(pictures: tuple[str, ...]) -> str:
+    figures = "".join(f"<figure>{picture(svg)}</figure>" for svg in pictures)
+    return f'<div class="pictures">{figures}</div>' if figures else ""
+
+
+def _foot(sheet: KitSheet) -> str:
+    if not sheet.kit_lot:
+        return ""
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="62mm" height="29mm" viewBox="0 0 62 29" '
-        'font-family="sans-serif"><rect x="0.25" y="0.25" width="61.5" height="28.5" rx="2" fill="#fff" '
-        f'stroke="#000" stroke-width="0.3"/>{texts}</svg>\n'
+        f'<p class="fine">Keep this sheet: {words(sheet.kit_lot)} tells which parts, and of which lots, are in it.</p>'
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import combinations
 from math import hypot
 
 
@@ -40,17 +41,33 @@ class Pin:
 
 @dataclass(frozen=True, slots=True)
 class Footprint:
-    """A named set of pins, x to the right and y down, in the view stated."""
+    """A named set of pins, x to the right and y down, in the view stated; ``body_mm`` the middle of the body."""
 
     name: str
     pins: tuple[Pin, ...]
     view: View = View.COMPONENT
+    body_mm: tuple[float, float] | None = None
 
     def from_component_side(self) -> Footprint:
         """The same pins from the component side: a solder-side drawing is mirrored in x, an unknown one is kept."""
         if self.view is not View.SOLDER:
             return self
-        return replace(self, pins=tuple(map(_mirrored, self.pins)), view=View.COMPONENT)
+        body = None if self.body_mm is None else (-self.body_mm[0], self.body_mm[1])
+        return replace(self, pins=tuple(map(_mirrored, self.pins)), view=View.COMPONENT, body_mm=body)
+
+    @property
+    def pitch_mm(self) -> float | None:
+        """The least distance between two pins' centres; None with fewer than two pins."""
+        return min((hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) for a, b in combinations(self.pins, 2)), default=None)
+
+    @property
+    def spans_mm(self) -> tuple[float, float] | None:
+        """The longer and the shorter side of the box about the pins' centres, along the drawing's own axes."""
+        if not self.pins:
+            return None
+        xs, ys = [p.x_mm for p in self.pins], [p.y_mm for p in self.pins]
+        sides = sorted((max(xs) - min(xs), max(ys) - min(ys)))
+        return sides[1], sides[0]
 
 
 def _mirrored(pin: Pin) -> Pin:

@@ -59,7 +59,11 @@ class Guided(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Relay:
-    """One orderable part. Units are in the names; temperatures in degrees Celsius; every None is *not stated*."""
+    """One orderable part. Units are in the names; temperatures in degrees Celsius; every None is *not stated*.
+
+    ``coil_henries`` is the winding's inductance, armature closed; ``suppression_ohms`` the resistor, and
+    ``suppression_volts`` the zener, of the part's own coil suppression.
+    """
 
     maker: str
     part_number: str
@@ -77,6 +81,9 @@ class Relay:
     coil_max_volts: float | None = None
     coil_ref_temp_c: float | None = None
     coil_suppression: Suppression | None = None
+    coil_henries: float | None = None
+    suppression_ohms: float | None = None
+    suppression_volts: float | None = None
     contact_material: str = ""
     min_load_volts: float | None = None
     min_load_milliamps: float | None = None

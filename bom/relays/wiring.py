@@ -19,9 +19,19 @@ class Kind(StrEnum):
     BRIDGE = "bridge"
 
 
+class Transfer(StrEnum):
+    """What a changeover does on its way over; not stated anywhere is None at the element."""
+
+    BREAK_FIRST = "break before make"
+    MAKE_FIRST = "make before break"
+
+
 @dataclass(frozen=True, slots=True)
 class Element:
-    """One row of a wiring: a coil (``from_pin`` is + where polarised), a contact of a unit's pole, or a bridge."""
+    """One row of a wiring: a coil (``from_pin`` is + where polarised), a contact of a unit's pole, or a bridge.
+
+    ``transfer`` belongs to the contacts of a changeover; stating it at one of the two is enough.
+    """
 
     unit: str
     pole: str
@@ -29,6 +39,7 @@ class Element:
     from_pin: str
     to_pin: str
     polarised: bool = False
+    transfer: Transfer | None = None
 
     @property
     def pins(self) -> tuple[str, str]:

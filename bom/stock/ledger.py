@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
 
@@ -19,7 +19,8 @@ class MoveKind(StrEnum):
     """What a move records. Quantities are signed: positive comes in, negative goes out.
 
     *hold* and *free* move pieces of a lot into and out of quarantine without changing what is on hand;
-    *reserve* and *release* do the same for promised pieces.
+    *reserve* and *release* do the same for promised pieces. *shift* says that the lot now lies in another drawer and
+    *inspect* what an inspection found; both have the quantity 0.
     """
 
     IN = "in"
@@ -29,11 +30,17 @@ class MoveKind(StrEnum):
     RELEASE = "release"
     HOLD = "hold"
     FREE = "free"
+    SHIFT = "shift"
+    INSPECT = "inspect"
 
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """Pieces of one part that came in together, at one unit cost."""
+    """Pieces of one part that came in together, at one unit cost. A kit's lot has the kit's name for its part.
+
+    ``drawer`` is where it was put first (``drawer_of`` knows better); ``expires`` its last day, None = keeps;
+    ``maker_lot`` is the maker's own lot or trace code, as on the bag.
+    """
 
     number: str
     part_number: str
@@ -43,12 +50,17 @@ class Lot:
     supplier: str = ""
     unit_cost: Money | None = None
     received: datetime | None = None
+    expires: date | None = None
+    maker_lot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Move:
     """One entry of the ledger. ``sequence`` orders entries; ``counters`` names the entry that this one
-    undoes."""
+    undoes.
+
+    ``reference`` is the kit lot that pieces went into, or the job they went to; ``customer`` whom they went to.
+    """
 
     sequence: int
     when: datetime
@@ -59,6 +71,8 @@ class Move:
     reason: str = ""
     reference: str = ""
     counters: int | None = None
+    drawer: str = ""
+    customer: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +117,15 @@ def lot_levels(moves: Iterable[Move]) -> dict[str, Level]:
     return answer
 
 
+def drawer_of(lot: Lot, moves: Iterable[Move]) -> str:
+    """Where the lot lies: the drawer of its last *shift*, else the one it was put into."""
+    shifts = [m for m in moves if m.lot == lot.number and m.kind is MoveKind.SHIFT]
+    return max(shifts, key=lambda m: m.sequence).drawer if shifts else lot.drawer
+
+
 _COMES = frozenset({MoveKind.IN, MoveKind.RESERVE, MoveKind.HOLD})
 _GOES = frozenset({MoveKind.OUT, MoveKind.RELEASE, MoveKind.FREE})
+_NOTES = frozenset({MoveKind.SHIFT, MoveKind.INSPECT})
 
 
 def check_move(level: Level, move: Move) -> Level:
@@ -126,8 +147,13 @@ def reversal(move: Move, *, sequence: int = 0, when: datetime | None = None, rea
     """The entry that undoes ``move``: the same kind and lot, the other sign. Entries are never changed or
     taken away.
 
-    The store gives the real ``sequence``. A counter-move is not undone: enter the move afresh.
+    The store gives the real ``sequence``. A counter-move is not undone: enter the move afresh. Nor is a shift or
+    an inspection: put the lot back, inspect it again.
     """
+    if move.kind is MoveKind.SHIFT:
+        raise Refused(f"entry {move.sequence} only says where the lot lies; put it back instead")
+    if move.kind is MoveKind.INSPECT:
+        raise Refused(f"entry {move.sequence} only says what was found; inspect the lot again instead")
     if move.counters is not None:
         raise Refused(f"entry {move.sequence} undoes entry {move.counters}; enter the move afresh instead")
     return replace(
@@ -141,6 +167,8 @@ def reversal(move: Move, *, sequence: int = 0, when: datetime | None = None, rea
 
 
 def _check_sign(move: Move) -> None:
+    if move.kind in _NOTES and move.quantity:
+        raise Refused(f"a {move.kind} of {move.part_number} moves no pieces, found {move.quantity}")
     quantity = move.quantity if move.counters is None else -move.quantity
     wrong = (move.kind in _COMES and quantity <= 0) or (move.kind in _GOES and quantity >= 0)
     if wrong:

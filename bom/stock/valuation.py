@@ -1,7 +1,6 @@
 """What stock is worth, and what went out cost: by moving average or first in, first out.
 
-What went out and what is left always sum to what came in. Both methods are allowed by IAS 2; last in, first
-out is not.
+What went out and what is left always sum to what came in. Both methods are allowed by IAS 2; last in, first out is not.
 """
 
 from __future__ import annotations
@@ -10,24 +9,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bom.stock.ledger import Lot, Move, MoveKind
+from bom.stock.ledger import Move, MoveKind
 from bom.values.money import Money
 from bom.values.problem import Refused
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """Pieces in (positive, at ``unit_cost``; None = not known) or out (negative, where the cost is
-    reckoned)."""
-
-    quantity: Decimal
-    unit_cost: Money | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Worth:
-    """``stock`` is worth of what is left, ``gone`` the cost of what went out, to a millionth; None = not
-    known."""
+    """``stock`` is worth of what is left, ``gone`` the cost of what went out, to a millionth; None = not known."""
 
     on_hand: Decimal
     stock: Money | None
@@ -41,78 +30,109 @@ class Worth:
         return Money.of(self.stock.amount / self.on_hand, self.stock.currency)
 
 
-def moving_average(entries: Iterable[Entry], currency: str) -> Worth:
-    """Every piece out costs the average of those on hand at that moment.
+@dataclass(frozen=True, slots=True)
+class Valued:
+    """A part's ledger in money. ``by_move`` is what each move out took with it, by sequence; ``came_in`` what was paid
+    for all that came in. ``worth.gone`` and ``worth.stock`` sum to ``came_in``, whatever was undone."""
 
-    Refused where more goes out than is there, or costs are in another currency. An entry in without a cost
-    makes the worth unknown.
+    worth: Worth
+    came_in: Money
+    by_move: Mapping[int, Money]
+
+
+def value(moves: Iterable[Move], costs: Mapping[str, Money | None], currency: str, method: str = "average") -> Valued:
+    """One part's ledger valued by *average* (moving) or *fifo*; ``costs`` is by lot, all in ``currency``.
+
+    A counter-move brings pieces back at what they went out at. Goods in that were undone never came, so they are in no
+    sum. Refused for another method, for more out than there is, or for a cost in another currency.
     """
-    listed = tuple(entries)
-    on_hand, stock, gone = Decimal(0), Money.zero(currency), Money.zero(currency)
-    for entry in listed:
-        if entry.quantity >= 0:
-            stock = stock + _value(entry, currency)
-        else:
-            out = _average_of(stock, on_hand, -entry.quantity)
-            stock, gone = stock - out, gone + out
-        on_hand += entry.quantity
-    return _worth(listed, on_hand, stock, gone)
+    if method not in ("average", "fifo"):
+        raise Refused(f"expected a valuation by average or fifo, found {method!r}")
+    changes = sorted((m for m in moves if m.kind in _ON_HAND), key=lambda m: m.sequence)
+    book = _Book(currency, method == "average")
+    for move in _that_came(changes):
+        book.enter(move, costs.get(move.lot))
+    return book.valued()
 
 
-def fifo(entries: Iterable[Entry], currency: str) -> Worth:
-    """Every piece out costs what the earliest piece still there cost. Refused and unknown as for the
-    average."""
-    listed = tuple(entries)
-    layers: list[Entry] = []
-    gone = Money.zero(currency)
-    for entry in listed:
-        if entry.quantity >= 0:
-            layers.append(Entry(entry.quantity, entry.unit_cost or Money.zero(currency)))
-        else:
-            taken, layers = _take(layers, -entry.quantity)
-            gone = gone + _layers_value(taken, currency)
-    on_hand = sum((layer.quantity for layer in layers), Decimal(0))
-    return _worth(listed, on_hand, _layers_value(layers, currency), gone)
+def _that_came(moves: list[Move]) -> list[Move]:
+    """Without goods in that were undone, and what undid them; a count between the two may need them, then they stay."""
+    undone = {m.counters for m in moves if m.kind is MoveKind.IN and m.counters is not None}
+    kept = [m for m in moves if m.kind is not MoveKind.IN or (m.counters is None and m.sequence not in undone)]
+    on_hand = Decimal(0)
+    for move in kept:
+        on_hand += move.quantity
+        if on_hand < 0:
+            return moves
+    return kept
 
 
-def entries_of(moves: Iterable[Move], lots: Mapping[str, Lot]) -> list[Entry]:
-    """One part's ledger as entries, in order: what changed the number on hand, at its lot's unit cost."""
-    kinds = (MoveKind.IN, MoveKind.OUT, MoveKind.COUNT)
-    changes = sorted((m for m in moves if m.kind in kinds), key=lambda m: m.sequence)
-    return [Entry(m.quantity, lots[m.lot].unit_cost if m.lot in lots else None) for m in changes]
+_ON_HAND = (MoveKind.IN, MoveKind.OUT, MoveKind.COUNT)
 
 
-def _average_of(stock: Money, on_hand: Decimal, out: Decimal) -> Money:
-    if out > on_hand:
-        raise Refused(f"expected at most {on_hand} to go out, found {out}")
-    return Money.of(stock.amount * out / on_hand, stock.currency)
+class _Book:
+    """Layers of stock as they came, and what each move out took of them. An average mixes all layers into one."""
+
+    def __init__(self, currency: str, average: bool) -> None:
+        self.currency, self.average = currency, average
+        self.layers: list[tuple[Decimal, Money]] = []  # quantity and what all of it is worth
+        self.taken: dict[int, list[tuple[Decimal, Money]]] = {}
+        self.came_in = self.gone = Money.zero(currency)
+        self.known = True
+
+    def enter(self, move: Move, cost: Money | None) -> None:
+        if move.quantity < 0:
+            self._out(move)
+        elif move.counters in self.taken:
+            self._back(move.counters or 0)
+        elif move.quantity:
+            self.known = self.known and cost is not None
+            worth = (cost or Money.zero(self.currency)).times(move.quantity)
+            self.came_in = self.came_in + worth
+            self._lay([*self.layers, (move.quantity, worth)])
+
+    def valued(self) -> Valued:
+        on_hand, stock = _whole(self.layers, self.currency)
+        worth = Worth(on_hand, stock, self.gone) if self.known else Worth(on_hand, None, None)
+        return Valued(worth, self.came_in, {n: _whole(took, self.currency)[1] for n, took in self.taken.items()})
+
+    def _out(self, move: Move) -> None:
+        took, self.layers = _split(self.layers, -move.quantity)
+        self.taken[move.sequence] = took
+        self.gone = self.gone + _whole(took, self.currency)[1]
+
+    def _back(self, sequence: int) -> None:
+        """In front of all else: what went out first is the oldest still."""
+        took = self.taken.pop(sequence)
+        self.gone = self.gone - _whole(took, self.currency)[1]
+        self._lay([*took, *self.layers])
+
+    def _lay(self, layers: list[tuple[Decimal, Money]]) -> None:
+        self.layers = [_whole(layers, self.currency)] if self.average else layers
 
 
-def _take(layers: list[Entry], out: Decimal) -> tuple[list[Entry], list[Entry]]:
-    """What goes out and what stays, earliest first."""
-    taken, left = [], []
-    for layer in layers:
-        part = min(layer.quantity, out)
+def _whole(layers: Iterable[tuple[Decimal, Money]], currency: str) -> tuple[Decimal, Money]:
+    quantity, worth = Decimal(0), Money.zero(currency)
+    for one, money in layers:
+        quantity, worth = quantity + one, worth + money
+    return quantity, worth
+
+
+_Layers = list[tuple[Decimal, Money]]
+
+
+def _split(layers: _Layers, out: Decimal) -> tuple[_Layers, _Layers]:
+    """What goes out and what stays, earliest first; a split layer's worth is shared to the millionth."""
+    taken: _Layers = []
+    left: _Layers = []
+    for quantity, worth in layers:
+        part = min(quantity, out)
         out -= part
-        taken.append(Entry(part, layer.unit_cost))
-        if part < layer.quantity:
-            left.append(Entry(layer.quantity - part, layer.unit_cost))
+        share = Money.of(worth.amount * part / quantity, worth.currency) if quantity else worth
+        if part:
+            taken.append((part, share))
+        if part < quantity:
+            left.append((quantity - part, worth - share))
     if out:
         raise Refused(f"expected {out} fewer to go out than are asked for")
     return taken, left
-
-
-def _layers_value(layers: Iterable[Entry], currency: str) -> Money:
-    value = Money.zero(currency)
-    for layer in layers:
-        value = value + _value(layer, currency)
-    return value
-
-
-def _value(entry: Entry, currency: str) -> Money:
-    return (entry.unit_cost or Money.zero(currency)).times(entry.quantity)
-
-
-def _worth(entries: tuple[Entry, ...], on_hand: Decimal, stock: Money, gone: Money) -> Worth:
-    known = all(e.unit_cost is not None for e in entries if e.quantity > 0)
-    return Worth(on_hand, stock, gone) if known else Worth(on_hand, None, None)

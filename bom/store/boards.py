@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from sqlalchemy.orm import Session
+from typing import TYPE_CHECKING
 
 from bom.boards.board import Board
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.filing import all_filed, file_away, filed, throw_away
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 
 def take_board(session: Session, board: Board, digest: str = "") -> Changes:

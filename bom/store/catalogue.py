@@ -9,35 +9,27 @@ from __future__ import annotations
 from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, fields
 from itertools import groupby
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from sqlalchemy import ColumnElement, Table, bindparam, case, delete, func, insert, or_, select, update
-from sqlalchemy.orm import Session
+from sqlalchemy import ColumnElement, Table, bindparam, delete, insert, select, update
 
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
-from bom.relays.relay import Rating, Relay, SupplyKind, SupplyPart
+from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element, Wiring
 from bom.store import tables as t
+from bom.store.marks import next_edition
+from bom.store.relay_rows import mark_rated, take_rows
+from bom.store.rows import Changes as Changes
 from bom.store.rows import reader, row_of
 from bom.values.part_number import normal
-from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 K = TypeVar("K", bound=Hashable)
 V = TypeVar("V")
 P = TypeVar("P", Relay, SupplyPart)
-
-
-@dataclass(frozen=True, slots=True)
-class Changes:
-    """How many things (relays, footprints, wirings, parts with ratings, supplies) were new, different or the same."""
-
-    added: int = 0
-    updated: int = 0
-    unchanged: int = 0
-
-    def __add__(self, other: Changes) -> Changes:
-        return Changes(self.added + other.added, self.updated + other.updated, self.unchanged + other.unchanged)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,19 +55,32 @@ def _news(stored: Mapping[K, V], taken: Mapping[K, V]) -> _News[K, V]:
     return _News(added, updated, len(taken) - len(added) - len(updated))
 
 
+def values_of(relay: Relay) -> tuple[Any, ...]:
+    """A relay's values in the order of its fields, words instead of enum members."""
+    return tuple(row_of(relay).values())
+
+
 def take_catalogue(session: Session, catalogue: Catalogue) -> Changes:
     """Store every thing in the catalogue within the caller's transaction: all of it or, on any error, nothing."""
+    changes = take_all_but_relays(session, catalogue) + take_rows(session, map(values_of, catalogue.relays))
+    mark_rated(session)
+    return changes
+
+
+def take_all_but_relays(session: Session, catalogue: Catalogue) -> Changes:
+    """The drawings, ratings and supplies, which are few beside the relays."""
     return (
         _take_footprints(session, catalogue.footprints)
         + _take_wirings(session, catalogue.wirings)
-        + _take_parts(session, t.relays, _relays(session), catalogue.relays)
         + _take_ratings(session, catalogue.ratings)
-        + _take_parts(session, t.supplies, _supplies(session), catalogue.supplies)
+        + _take_supplies(session, catalogue.supplies)
     )
 
 
 def _take_footprints(session: Session, taken: Mapping[str, Footprint]) -> Changes:
     news = _news(_footprints(session), taken)
+    if news.all:
+        next_edition(session)
     _remove(session, t.footprints.c.name, news.updated)
     _add(session, t.footprints, [{"name": name, "view": f.view.value} for name, f in news.all.items()])
     _add(session, t.pins, _placed("footprint", {name: f.pins for name, f in news.all.items()}))
@@ -84,6 +89,8 @@ def _take_footprints(session: Session, taken: Mapping[str, Footprint]) -> Change
 
 def _take_wirings(session: Session, taken: Mapping[str, Wiring]) -> Changes:
     news = _news(_wirings(session), taken)
+    if news.all:
+        next_edition(session)
     _remove(session, t.wirings.c.name, news.updated)
     _add(session, t.wirings, [{"name": name} for name in news.all])
     _add(session, t.elements, _placed("wiring", {name: w.elements for name, w in news.all.items()}))
@@ -105,21 +112,16 @@ def _by_part(ratings: Iterable[Rating]) -> dict[str, tuple[Rating, ...]]:
     return answer
 
 
-def _take_parts(session: Session, table: Table, stored: Iterable[P], taken: Iterable[P]) -> Changes:
+def _take_supplies(session: Session, taken: Iterable[SupplyPart]) -> Changes:
     """Parts are known by maker and part number, and keep their row when what is said of them changes."""
-    news = _news(_by_number(stored), _by_number(taken))
-    _add(session, table, [_part_row(table, part) for part in news.added.values()])
-    _change(session, table, [_part_row(table, part) for part in news.updated.values()])
+    news = _news(_by_number(_supplies(session)), _by_number(taken))
+    _add(session, t.supplies, [row_of(part) for part in news.added.values()])
+    _change(session, t.supplies, [row_of(part) for part in news.updated.values()])
     return news.changes
 
 
-def _by_number(parts: Iterable[P]) -> dict[tuple[str, str], P]:
+def _by_number(parts: Iterable[SupplyPart]) -> dict[tuple[str, str], SupplyPart]:
     return {(p.maker, p.part_number): p for p in parts}
-
-
-def _part_row(table: Table, part: Relay | SupplyPart) -> dict[str, Any]:
-    search = {"normal_number": normal(part.part_number)} if "normal_number" in table.c else {}
-    return row_of(part, **search)
 
 
 def _placed(owner: str, things: Mapping[str, Iterable[Any]]) -> list[dict[str, Any]]:
@@ -146,69 +148,48 @@ def _change(session: Session, table: Table, rows: list[dict[str, Any]]) -> None:
         session.connection().execute(update(table).where(same).values(values), keyed)
 
 
+def part_numbers(session: Session) -> tuple[str, ...]:
+    """Every part number, of relays and of supplies."""
+    return tuple(n for table in (t.relays, t.supplies) for n in session.scalars(select(table.c.part_number)))
+
+
+def makers(session: Session) -> tuple[tuple[str, str], ...]:
+    """(part number, maker) of relays and of supplies."""
+    tables = (t.relays, t.supplies)
+    return tuple((n, m) for table in tables for n, m in session.execute(select(table.c.part_number, table.c.maker)))
+
+
 def whole_catalogue(session: Session) -> Catalogue:
     """Everything taken so far, in the order in which it was first taken."""
     return _catalogue_of(session, _relays(session))
 
 
-def candidates(
-    session: Session,
-    *,
-    coil_volts: tuple[float, float] | None = None,
-    coil_supply: SupplyKind | None = None,
-    footprints: Collection[str] | None = None,
-) -> Catalogue:
-    """The catalogue narrowed to relays that may serve: coil volts from, to; this coil supply; one of these footprints.
-
-    A relay that does not state a value stays in, since what is unknown is for the checks to say.
-    """
-    conditions = []
-    if coil_volts is not None:
-        conditions.append(_stated(t.relays.c.coil_volts, t.relays.c.coil_volts.between(*coil_volts)))
-    if coil_supply is not None:
-        conditions.append(_stated(t.relays.c.coil_supply, t.relays.c.coil_supply == coil_supply.value))
-    if footprints is not None:
-        conditions.append(t.relays.c.footprint.in_([*footprints, ""]))
-    return _catalogue_of(session, _relays(session, *conditions))
+def catalogue_around(session: Session, relays: Collection[Relay], wirings: Collection[str] = ()) -> Catalogue:
+    """These relays with their footprints, wirings and ratings, and the wirings named besides."""
+    names = {name for r in relays for name in (r.part_number, r.series)} - {""}
+    ratings = _ratings(session, t.ratings.c.applies_to.in_(names))
+    drawn = drawings_named(session, [(r.footprint, r.wiring) for r in relays] + [("", name) for name in wirings])
+    return Catalogue(tuple(relays), drawn.footprints, drawn.wirings, ratings)
 
 
-def _stated(column: ColumnElement[Any], condition: ColumnElement[bool]) -> ColumnElement[bool]:
-    return or_(column.is_(None), condition)
+def all_drawings(session: Session) -> Catalogue:
+    """Every footprint and wiring, which are few beside the relays."""
+    return Catalogue((), _footprints(session), _wirings(session))
+
+
+def drawings_named(session: Session, seats: Collection[tuple[str, str]]) -> Catalogue:
+    """The footprints and wirings of these pairs, those of them that there are."""
+    footprints, wirings = {f for f, _ in seats} - {""}, {w for _, w in seats} - {""}
+    return Catalogue((), _footprints(session, footprints), _wirings(session, wirings))
 
 
 def _catalogue_of(session: Session, relays: tuple[Relay, ...]) -> Catalogue:
     return Catalogue(relays, _footprints(session), _wirings(session), _ratings(session), _supplies(session))
 
 
-def find(
-    session: Session, text: str = "", filters: Mapping[str, Any] | None = None, limit: int | None = 50
-) -> tuple[Relay, ...]:
-    """Relays whose part number holds this text however it is spelled, those that begin with it and shorter ones first.
-
-    ``filters`` maps fields of a relay to the value wanted, for example ``{"coil_volts": 12, "maker": "Ostrel"}``.
-    """
-    wanted, number = normal(text).replace("-", ""), func.replace(t.relays.c.normal_number, "-", "")
-    first = case((number.startswith(wanted, autoescape=True), 0), else_=1)
-    conditions = [number.contains(wanted, autoescape=True), *_equal(filters or {})]
-    rows = (
-        select(*_fields(t.relays, Relay))
-        .where(*conditions)
-        .order_by(first, func.length(number), t.relays.c.id)
-        .limit(limit)
-    )
-    return tuple(map(reader(Relay), session.execute(rows)))
-
-
 def named(session: Session, part_number: str) -> tuple[Relay, ...]:
     """Every relay with this part number, whoever makes it and however it is spelled."""
     return _relays(session, t.relays.c.normal_number == normal(part_number))
-
-
-def _equal(filters: Mapping[str, Any]) -> list[ColumnElement[bool]]:
-    known = {f.name for f in fields(Relay)}
-    if strange := sorted(set(filters) - known):
-        raise Refused(f"a relay has no {', '.join(strange)}")
-    return [t.relays.c[name] == getattr(value, "value", value) for name, value in filters.items()]
 
 
 def _fields(table: Table, kind: type) -> list[ColumnElement[Any]]:
@@ -225,25 +206,35 @@ def _supplies(session: Session) -> tuple[SupplyPart, ...]:
     return tuple(map(reader(SupplyPart), session.execute(rows)))
 
 
-def _ratings(session: Session) -> tuple[Rating, ...]:
-    rows = select(*_fields(t.ratings, Rating)).order_by(t.ratings.c.applies_to, t.ratings.c.place)
+def _ratings(session: Session, *conditions: ColumnElement[bool]) -> tuple[Rating, ...]:
+    rows = select(*_fields(t.ratings, Rating)).where(*conditions).order_by(t.ratings.c.applies_to, t.ratings.c.place)
     return tuple(map(reader(Rating), session.execute(rows)))
 
 
-def _footprints(session: Session) -> dict[str, Footprint]:
-    pins = _grouped(session, t.pins, t.pins.c.footprint, Pin)
-    stored = session.execute(select(t.footprints.c.name, t.footprints.c.view).order_by(t.footprints.c.name))
-    return {name: Footprint(name, pins.get(name, ()), View(view)) for name, view in stored}
+def _footprints(session: Session, names: Collection[str] | None = None) -> dict[str, Footprint]:
+    """All of them, or those with these names."""
+    pins = _grouped(session, t.pins, t.pins.c.footprint, Pin, names)
+    stored = select(t.footprints.c.name, t.footprints.c.view).where(*_among(t.footprints.c.name, names))
+    rows = session.execute(stored.order_by(t.footprints.c.name))
+    return {name: Footprint(name, pins.get(name, ()), View(view)) for name, view in rows}
 
 
-def _wirings(session: Session) -> dict[str, Wiring]:
-    elements = _grouped(session, t.elements, t.elements.c.wiring, Element)
-    names = session.scalars(select(t.wirings.c.name).order_by(t.wirings.c.name))
-    return {name: Wiring(name, elements.get(name, ())) for name in names}
+def _wirings(session: Session, names: Collection[str] | None = None) -> dict[str, Wiring]:
+    """All of them, or those with these names."""
+    elements = _grouped(session, t.elements, t.elements.c.wiring, Element, names)
+    found = session.scalars(select(t.wirings.c.name).where(*_among(t.wirings.c.name, names)).order_by(t.wirings.c.name))
+    return {name: Wiring(name, elements.get(name, ())) for name in found}
 
 
-def _grouped(session: Session, table: Table, owner: ColumnElement[str], kind: type[V]) -> dict[str, tuple[V, ...]]:
+def _among(column: ColumnElement[str], names: Collection[str] | None) -> list[ColumnElement[bool]]:
+    return [] if names is None else [column.in_(names)]
+
+
+def _grouped(
+    session: Session, table: Table, owner: ColumnElement[str], kind: type[V], names: Collection[str] | None
+) -> dict[str, tuple[V, ...]]:
     """Owner to its parts, in their places."""
-    rows = session.execute(select(owner, *_fields(table, kind)).order_by(owner, table.c.place))
+    parts_of = select(owner, *_fields(table, kind)).where(*_among(owner, names)).order_by(owner, table.c.place)
     read = reader(kind)
-    return {name: tuple(read(row[1:]) for row in parts) for name, parts in groupby(rows, lambda row: str(row[0]))}
+    grouped = groupby(session.execute(parts_of), lambda row: str(row[0]))
+    return {name: tuple(read(row[1:]) for row in parts) for name, parts in grouped}

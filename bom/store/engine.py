@@ -19,7 +19,7 @@ from bom.store.shipped import shipped
 from bom.store.unit_of_work import TURN, WRITES, look, trouble
 from bom.values.problem import Refused
 
-HEAD = "0001"
+HEAD = "0009"
 """The newest revision of the tables; a test holds that the migrations end here."""
 
 PATIENCE_SECONDS = 10.0
@@ -103,6 +103,13 @@ def ready_engine(url: str) -> Engine:
     except DatabaseError as error:
         raise Refused(trouble(engine, error)) from error
     return engine
+
+
+def must_be_there(given: str | None) -> None:
+    """Refuses an SQLite file that was named, here or in ``BOM_DATABASE_URL``, and does not exist."""
+    named = given or os.environ.get("BOM_DATABASE_URL")
+    if named and (file := _file_of(_parsed(named))) is not None and not file.exists():
+        raise Refused(f"there is no database {file}; bom db upgrade --db {file} makes one")
 
 
 def _make_folder(url: URL) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import Table, delete, insert, select, update
-from sqlalchemy.orm import Session
 
-from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
+from bom.store.rows import Changes
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 T = TypeVar("T")
 

@@ -1,15 +1,19 @@
-"""What a ledger that was tampered with or damaged would show: missing entries, impossible sums, lost guards."""
+"""What a ledger that was tampered with or damaged would show: missing entries, entries undone twice,
+impossible sums, lost guards."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select, text
-from sqlalchemy.orm import Session
 
 from bom.stock.ledger import levels, lot_levels
 from bom.store import tables as t
 from bom.store.shelf import moves
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 GUARDS = ("lots_never_change", "lots_never_go", "moves_never_change", "moves_never_go")
 
@@ -23,6 +27,8 @@ def ledger_faults(session: Session) -> Iterator[str]:
     """One line for each fault."""
     yield from _missing_entries(session)
     yield from _wrong_lots(session)
+    yield from _undone_twice(session)
+    yield from _overdelivered(session)
     yield from _impossible_sums(session)
     yield from _lost_guards(session)
 
@@ -39,6 +45,22 @@ def _wrong_lots(session: Session) -> Iterator[str]:
     joined = select(t.moves.c.sequence, t.moves.c.lot).join(t.lots, t.lots.c.number == t.moves.c.lot)
     for sequence, lot in session.execute(joined.where(t.lots.c.part_number != t.moves.c.part_number)):
         yield f"entry {sequence} moves pieces of lot {lot}, which is of another part"
+
+
+def _undone_twice(session: Session) -> Iterator[str]:
+    undone = t.moves.c.counters
+    counted = select(undone, func.count()).where(undone.is_not(None)).group_by(undone).having(func.count() > 1)
+    for number, times in session.execute(counted):
+        yield f"entry {number} is undone {times} times"
+
+
+def _overdelivered(session: Session) -> Iterator[str]:
+    """What is on order is never less than nothing."""
+    c = t.orders.c
+    left = select(c.number, c.part_number, func.sum(c.thousandths)).group_by(c.number, c.part_number)
+    for number, part, thousandths in session.execute(left):
+        if thousandths < 0:
+            yield f"order {number} brought {-int(thousandths) / 1000:g} more of {part} than was ordered"
 
 
 def _impossible_sums(session: Session) -> Iterator[str]:

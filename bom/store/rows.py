@@ -6,16 +6,30 @@ Frozen slotted dataclasses can't be mapped by SQLAlchemy, so tables are written 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from enum import Enum
+from functools import cache
 from types import NoneType
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Any, TypeVar, cast, get_args, get_type_hints
 
 from sqlalchemy import BigInteger, Boolean, Column, Double, Text
 from sqlalchemy.types import TypeEngine
 
 T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """How many things (relays, footprints, wirings, parts with ratings, supplies) were new, different or the same."""
+
+    added: int = 0
+    updated: int = 0
+    unchanged: int = 0
+
+    def __add__(self, other: Changes) -> Changes:
+        return Changes(self.added + other.added, self.updated + other.updated, self.unchanged + other.unchanged)
+
 
 _TYPES: dict[Any, type[TypeEngine[Any]]] = {float: Double, int: BigInteger, bool: Boolean}
 
@@ -45,10 +59,16 @@ def _plain(value: Any) -> Any:
 
 def reader(kind: type[T]) -> Callable[[Iterable[Any]], T]:
     """A function from a row's values, in the order of the fields, to the dataclass."""
+    made: Callable[[Iterable[Any]], T] = _reader(cast(Any, kind))
+    return made
+
+
+@cache
+def _reader(kind: Any) -> Callable[[Iterable[Any]], Any]:
     hints = get_type_hints(kind)
     makers = [(i, m) for i, m in enumerate(map(_meant, hints.values())) if issubclass(m, Enum)]
 
-    def read(values: Iterable[Any]) -> T:
+    def read(values: Iterable[Any]) -> Any:
         made = list(values)[: len(hints)]
         for place, maker in makers:
             if made[place] is not None:

@@ -7,19 +7,23 @@ is never promised twice. Tables refuse changes to entries of their own accord.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from decimal import Decimal
-from typing import Any
+from itertools import count
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ColumnElement, delete, func, insert, select
-from sqlalchemy.orm import Session
 
-from bom.stock.ledger import Level, Lot, Move, MoveKind, levels, lot_levels
+from bom.stock.ledger import Level, Lot, Move, MoveKind, after
 from bom.store import tables as t
 from bom.store.rows import moment_of, moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
 from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 
 def add_lot(
@@ -49,12 +53,14 @@ def next_lot_number(session: Session) -> str:
 def add_moves(session: Session, entries: Iterable[Move]) -> tuple[Move, ...]:
     """Add entries together, or refuse them together; they are returned with the sequence the ledger gave them.
 
-    Refused: a lot that isn't there or is of another part, pieces that aren't there or aren't free, a quantity finer
-    than a thousandth. A count is a fact: it may leave less than was promised, and then less than nothing is available.
+    Refused: a lot that isn't there or is of another part, pieces that aren't there or aren't free, an entry undone
+    twice, a quantity finer than a thousandth. A count is a fact: it may leave less than was promised, and then less
+    than nothing is available.
     """
     take_turn(session)
     numbered = _numbered(session, tuple(entries))
     _must_name_lots(session, numbered)
+    _must_undo_once(session, numbered)
     _must_be_there(session, numbered)
     if numbered:
         session.execute(insert(t.moves), [_move_row(m) for m in numbered])
@@ -63,10 +69,7 @@ def add_moves(session: Session, entries: Iterable[Move]) -> tuple[Move, ...]:
 
 def _numbered(session: Session, entries: Sequence[Move]) -> tuple[Move, ...]:
     last = session.scalar(select(func.max(t.moves.c.sequence))) or 0
-    return tuple(
-        Move(number, m.when, m.kind, m.part_number, m.lot, m.quantity, m.reason, m.reference, m.counters)
-        for number, m in enumerate(entries, last + 1)
-    )
+    return tuple(replace(m, sequence=number) for number, m in enumerate(entries, last + 1))
 
 
 def _must_name_lots(session: Session, entries: Sequence[Move]) -> None:
@@ -78,12 +81,23 @@ def _must_name_lots(session: Session, entries: Sequence[Move]) -> None:
             raise Refused(f"there is no lot {move.lot} of {move.part_number}")
 
 
+def _must_undo_once(session: Session, entries: Sequence[Move]) -> None:
+    """An entry is undone once, whoever else may be at it."""
+    undoing = [m.counters for m in entries if m.counters is not None]
+    done = select(t.moves.c.counters).where(t.moves.c.counters.in_(set(undoing)))
+    for number in [*(n for n in undoing if undoing.count(n) > 1), *session.scalars(done)]:
+        raise Refused(f"entry {number} is undone already")
+
+
 def _must_be_there(session: Session, entries: Sequence[Move]) -> None:
     """Judged by what all entries together leave, so their order does not matter."""
-    before = [m for part in sorted({m.part_number for m in entries}) for m in moves(session, part)]
-    after = [*before, *entries]
+    before = shelf(session, {m.part_number for m in entries})
+    parts, by_lot = dict(before.parts), dict(before.lots)
+    for move in entries:
+        parts[move.part_number] = after(parts.get(move.part_number, Level()), move)
+        by_lot[move.lot] = after(by_lot.get(move.lot, Level()), move)
     counted = {n for m in entries if m.kind is MoveKind.COUNT for n in (m.part_number, m.lot)}
-    for then, now in ((levels(before), levels(after)), (lot_levels(before), lot_levels(after))):
+    for then, now in ((before.parts, parts), (before.lots, by_lot)):
         for name in sorted(now.keys() - {""}):
             _must_hold(name, then.get(name, Level()), now[name], name in counted)
 
@@ -103,15 +117,66 @@ def _must_hold(name: str, before: Level, after: Level, counted: bool) -> None:
         raise Refused(f"only {before.held} of {name} held, {before.held - after.held} freed")
 
 
-def moves(session: Session, part: str | None = None, *, reference: str | None = None) -> tuple[Move, ...]:
-    """The ledger's entries in their order: all, or those of a part, or those with a reference."""
+def moves(
+    session: Session, part: str | None = None, *, reference: str | None = None, lot: str | None = None
+) -> tuple[Move, ...]:
+    """The ledger's entries in their order: all, or those of a part, of a lot, or with a reference."""
     conditions: list[ColumnElement[bool]] = []
     if part is not None:
         conditions.append(t.moves.c.part_number == part)
     if reference is not None:
         conditions.append(t.moves.c.reference == reference)
+    if lot is not None:
+        conditions.append(t.moves.c.lot == lot)
     rows = session.execute(select(t.moves).where(*conditions).order_by(t.moves.c.sequence))
     return tuple(map(_move, rows))
+
+
+def move_numbered(session: Session, sequence: int) -> Move | None:
+    """The entry of this number, or None."""
+    if not 0 < sequence < 2**31:
+        return None
+    return next(map(_move, session.execute(select(t.moves).where(t.moves.c.sequence == sequence))), None)
+
+
+def undone_by(session: Session, sequence: int) -> int | None:
+    """The number of the entry that undoes this one, or None."""
+    return session.scalar(select(t.moves.c.sequence).where(t.moves.c.counters == sequence))
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What is there now, summed by the database: by part, by lot, and what is promised of a part without a lot."""
+
+    parts: dict[str, Level]
+    lots: dict[str, Level]
+    promised: dict[str, Decimal]
+
+
+def shelf(session: Session, parts: Iterable[str] | None = None) -> Shelf:
+    """The levels of all parts, or of these, without reading the ledger entry by entry."""
+    c = t.moves.c
+    conditions = [] if parts is None else [c.part_number.in_(set(parts))]
+    sums = select(c.part_number, c.lot, c.kind, func.sum(c.thousandths)).where(*conditions)
+    answer = Shelf({}, {}, {})
+    for part, lot, kind, thousandths in session.execute(sums.group_by(c.part_number, c.lot, c.kind)):
+        move = Move(0, _EVER, MoveKind(kind), part, lot or "", _quantity(int(thousandths)))
+        answer.parts[part] = after(answer.parts.get(part, Level()), move)
+        answer.lots[move.lot] = after(answer.lots.get(move.lot, Level()), move)
+        if not lot:
+            answer.promised[part] = answer.promised.get(part, Decimal(0)) + move.quantity
+    return answer
+
+
+_EVER = datetime.min.replace(tzinfo=UTC)
+
+
+def next_kit_lot(session: Session) -> str:
+    """A kit lot's number that nobody has: K and a number, counted up. Call it within ``work``."""
+    take_turn(session)
+    taken = set(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("K%"))))
+    taken |= set(session.scalars(select(t.moves.c.reference).where(t.moves.c.reference.like("K%")).distinct()))
+    return next(name for n in count(len(taken) + 1) if (name := f"K{n:05}") not in taken)
 
 
 def lots(session: Session, numbers: Iterable[str] | None = None) -> tuple[Lot, ...]:
@@ -127,6 +192,13 @@ def set_level(session: Session, part_number: str, reorder_point: Decimal, order_
     session.execute(insert(t.levels).values(part_number=part_number, **kept))
 
 
+def drop_level(session: Session, part_number: str) -> bool:
+    """Forget the level set for a part; whether there was one."""
+    there = part_number in levels_wanted(session)
+    session.execute(delete(t.levels).where(t.levels.c.part_number == part_number))
+    return there
+
+
 def levels_wanted(session: Session) -> dict[str, tuple[Decimal, Decimal]]:
     """Part number to its reorder point and order-up-to level."""
     rows = session.execute(select(t.levels).order_by(t.levels.c.part_number))
@@ -140,16 +212,17 @@ def _lot_row(lot: Lot) -> dict[str, Any]:
         "cost_millionths": None if cost is None else cost.millionths,
         "cost_currency": None if cost is None else cost.currency,
         "received": moment_text(lot.received),
+        "expires": lot.expires,
     }
 
 
-_LOT_TEXTS = ("number", "part_number", "maker", "drawer", "date_code", "supplier")
+_LOT_TEXTS = ("number", "part_number", "maker", "drawer", "date_code", "supplier", "maker_lot")
 
 
 def _lot(row: Any) -> Lot:
     cost = None if row.cost_millionths is None else Money(row.cost_millionths, row.cost_currency)
     texts = {name: getattr(row, name) for name in _LOT_TEXTS}
-    return Lot(**texts, unit_cost=cost, received=moment_of(row.received))
+    return Lot(**texts, unit_cost=cost, received=moment_of(row.received), expires=row.expires)
 
 
 def _move_row(move: Move) -> dict[str, Any]:
@@ -163,21 +236,29 @@ def _move_row(move: Move) -> dict[str, Any]:
         "reason": move.reason,
         "reference": move.reference,
         "counters": move.counters,
+        "drawer": move.drawer,
+        "customer": move.customer,
     }
 
 
 def _move(row: Any) -> Move:
-    when, kind, quantity = datetime.fromisoformat(row.moment), MoveKind(row.kind), _quantity(row.thousandths)
-    lot = row.lot or ""
-    return Move(row.sequence, when, kind, row.part_number, lot, quantity, row.reason, row.reference, row.counters)
+    texts = (row.part_number, row.lot or "", _quantity(row.thousandths), row.reason, row.reference)
+    when, kind = datetime.fromisoformat(row.moment), MoveKind(row.kind)
+    return Move(row.sequence, when, kind, *texts, row.counters, row.drawer, row.customer)
 
 
 def _thousandths(quantity: Decimal) -> int:
     """Whole thousandths of the part's unit: a milligram, a micrometre, or never needed."""
+    if abs(quantity) > MOST:
+        raise Refused(f"expected at most {MOST:f} at a time, found {quantity:f}")
     exact = quantity * 1000
     if exact != exact.to_integral_value():
         raise Refused(f"quantities are kept to the thousandth, found {quantity}")
     return int(exact)
+
+
+MOST = Decimal(10**12)
+"""The most of a part that one entry may move: sums of thousandths stay far inside 64 bits."""
 
 
 def _quantity(thousandths: int) -> Decimal:

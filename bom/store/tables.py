@@ -15,6 +15,7 @@ from sqlalchemy import (
     Boolean,
     Column,
     Date,
+    Double,
     ForeignKey,
     Index,
     Integer,
@@ -24,6 +25,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
+from bom.match.facts import DERIVED, KIND, NARROWED
 from bom.relays.footprint import Pin
 from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element
@@ -53,23 +55,66 @@ def _document(name: str, *more: Column[Any]) -> Table:
     return Table(name, metadata, Column("name", Text, primary_key=True), _text("document"), *more, _text("digest"))
 
 
+# What few values a relay's search starts from: the pins, the wiring and the words of its sheet; '' = not stated.
+kinds = Table(
+    "kinds",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=False),
+    *(_text(name) for name in KIND),
+    UniqueConstraint(*KIND, name="uq_kinds"),
+)
+
+# Beside what was published: the spelling searched by, the kind, and the numbers of bom.match.facts. The narrow index
+# holds every fact that a search narrows by, so that it never reads a relay it leaves out.
 relays = Table(
     "relays",
     metadata,
     Column("id", Integer, primary_key=True),
     *columns_of(Relay),
     _text("normal_number"),
-    UniqueConstraint("maker", "part_number"),
-    Index(None, "normal_number", postgresql_ops={"normal_number": "text_pattern_ops"}),
-    Index(None, "coil_volts"),
-    Index(None, "footprint"),
+    _text("search_number", server_default=""),
+    Column("kind", Integer, nullable=False, server_default="0"),
+    Column("rated_alone", Integer, nullable=False, server_default="0"),
+    *(Column(name, Double) for name in DERIVED),
+    Index("uq_relays_part", "part_number", "maker", unique=True),
+    Index("ix_relays_normal_number", "normal_number"),  # on PostgreSQL with an operator class, by its migration
+    Index("ix_relays_narrow", "kind", "series", "rated_alone", *NARROWED, "status"),
 )
 
-footprints = Table("footprints", metadata, Column("name", Text, primary_key=True), _text("view"))
+# Which kinds may serve at a place, worked out once: by the place, for an edition of the drawings.
+seatings = Table(
+    "seatings",
+    metadata,
+    Column("asked", Text, primary_key=True),
+    Column("edition", BigInteger, nullable=False),
+    _text("document"),
+)
+
+# Counts that would otherwise be counted afresh: how many relays there are, how often the drawings changed.
+marks = Table("marks", metadata, Column("name", Text, primary_key=True), Column("number", BigInteger, nullable=False))
+
+footprints = Table(
+    "footprints",
+    metadata,
+    Column("name", Text, primary_key=True),
+    _text("view"),
+    Column("body_x_mm", Double),
+    Column("body_y_mm", Double),
+)
 pins = Table("pins", metadata, *_part_of("footprint", "footprints.name"), *columns_of(Pin))
 
 wirings = Table("wirings", metadata, Column("name", Text, primary_key=True))
 elements = Table("elements", metadata, *_part_of("wiring", "wirings.name"), *columns_of(Element))
+
+# How pins go into holes, worked out once for each pair of drawings; see bom.store.placements.
+placements = Table(
+    "placements",
+    metadata,
+    Column("holes", Text, primary_key=True),
+    Column("pins", Text, primary_key=True),
+    Column("dressing", Text, primary_key=True),
+    _text("document"),
+)
 
 ratings = Table(
     "ratings",
@@ -91,6 +136,8 @@ boards = _document("boards")
 kits = _document("kits")
 suppliers = _document("suppliers", Column("feed", Text))
 
+# An offer of a price list has its file and moment from the list where its own are empty. Price breaks are wanted only
+# whole, so they are text beside their currency: from:millionths, as in 1:1600000 10:1407500.
 offers = Table(
     "offers",
     metadata,
@@ -109,19 +156,27 @@ offers = Table(
     Column("seen", Text),
     _text("file"),
     Column("line", Integer, nullable=False),
+    _text("currency", server_default=""),
+    _text("prices", server_default=""),
     Index(None, "supplier"),
     Index(None, "normal_number"),
 )
 
-breaks = Table(
-    "breaks",
+# A supplier's list as it was last taken: its name, when, how many offers; and when it last failed, and why.
+price_lists = Table(
+    "price_lists",
     metadata,
-    Column("offer", Integer, ForeignKey("offers.id", ondelete="CASCADE"), primary_key=True),
-    Column("place", Integer, primary_key=True),
-    Column("from_quantity", BigInteger, nullable=False),
-    Column("millionths", BigInteger, nullable=False),
-    _text("currency"),
+    Column("supplier", Text, ForeignKey("suppliers.name", ondelete="CASCADE"), primary_key=True),
+    _text("file"),
+    Column("seen", Text),
+    Column("offers", Integer, nullable=False),
+    Column("failed", Text),
+    _text("why"),
+    _text("digest", server_default=""),
 )
+
+# What the shop chose once, such as the currency it reckons in.
+settings = Table("settings", metadata, Column("name", Text, primary_key=True), _text("value"))
 
 # What one unit of a currency was worth in the base on a day; worth is decimal text, exact as published.
 rates = Table(
@@ -146,6 +201,8 @@ lots = Table(
     Column("cost_millionths", BigInteger),
     Column("cost_currency", Text),
     Column("received", Text),
+    Column("expires", Date),
+    _text("maker_lot", server_default=""),
     Index(None, "part_number"),
 )
 
@@ -161,6 +218,8 @@ moves = Table(
     _text("reason"),
     _text("reference"),
     Column("counters", Integer, ForeignKey("moves.sequence")),
+    _text("drawer", server_default=""),
+    _text("customer", server_default=""),
     Index(None, "part_number"),
     Index(None, "lot"),
     Index(None, "reference"),
@@ -172,4 +231,66 @@ levels = Table(
     Column("part_number", Text, primary_key=True),
     Column("reorder_point", BigInteger, nullable=False),
     Column("order_up_to", BigInteger, nullable=False),
+)
+
+# What was used before this ledger began, from a file of the shop's own: for reckoning levels, never booked.
+past_usage = Table(
+    "past_usage",
+    metadata,
+    Column("sequence", Integer, primary_key=True, autoincrement=False),
+    _text("file"),
+    Column("day", Date, nullable=False),
+    _text("part_number"),
+    Column("thousandths", BigInteger, nullable=False),
+    _text("reason"),
+    Index(None, "part_number"),
+)
+
+# What was ordered (positive) and what of it came or was called off (negative); on order is the sum.
+orders = Table(
+    "orders",
+    metadata,
+    Column("sequence", Integer, primary_key=True, autoincrement=False),
+    _text("moment"),
+    _text("number"),
+    _text("supplier"),
+    _text("part_number"),
+    Column("thousandths", BigInteger, nullable=False),
+    Column("due", Date),
+    _text("reason"),
+    Index(None, "part_number"),
+)
+
+# Kits somebody means to make up (positive), and those made or given up (negative).
+planned_kits = Table(
+    "planned_kits",
+    metadata,
+    Column("sequence", Integer, primary_key=True, autoincrement=False),
+    _text("moment"),
+    _text("kit"),
+    Column("count", Integer, nullable=False),
+    _text("reason"),
+)
+
+# What a kit cost when it was last reckoned, to say what changed since.
+kit_costs = Table(
+    "kit_costs",
+    metadata,
+    Column("sequence", Integer, primary_key=True, autoincrement=False),
+    _text("moment"),
+    _text("kit"),
+    _text("basis"),
+    Column("batch", Integer, nullable=False),
+    _text("document"),
+    Index(None, "kit"),
+)
+
+# What is in each bag of a kit lot, line by line; the lots it came from are in the moves that refer to its number.
+kit_lots = Table(
+    "kit_lots",
+    metadata,
+    Column("number", Text, primary_key=True),
+    _text("kit"),
+    _text("document"),
+    Index(None, "kit"),
 )

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, cast
 
-from sqlalchemy import Engine, func, select
+from sqlalchemy import Connection, Engine, func, select
 from sqlalchemy.exc import OperationalError
-from sqlalchemy.orm import Session as Session
 
 from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session as Session
 
 WRITES = "bom_writes"
 TURN = 0x626F6D  # any number will do as long as every writer uses the same: "bom" in ASCII
@@ -31,8 +34,25 @@ def work(engine: Engine) -> Iterator[Session]:
 def look(engine: Engine) -> Iterator[Session]:
     """A session for reading only: waits for nobody, and sees one state of everything from its first reading on."""
     steady = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
-    with _session(engine.execution_options(**steady)) as session:
-        yield session
+    try:
+        with engine.execution_options(**steady).begin() as connection:
+            yield cast("Session", Reading(connection))
+    except OperationalError as error:
+        raise Refused(trouble(engine, error)) from error
+
+
+class Reading:
+    """As much of a session as reading takes, so that a command that only looks loads no object mapper."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self.execute, self.scalar, self.scalars = connection.execute, connection.scalar, connection.scalars
+
+    def connection(self) -> Connection:
+        return self._connection
+
+    def get_bind(self) -> Connection:
+        return self._connection
 
 
 def take_turn(session: Session) -> None:
@@ -43,6 +63,8 @@ def take_turn(session: Session) -> None:
 
 @contextmanager
 def _session(engine: Engine) -> Iterator[Session]:
+    from sqlalchemy.orm import Session
+
     try:
         with Session(engine) as session, session.begin():
             yield session
@@ -56,3 +78,12 @@ def trouble(engine: Engine, error: Exception) -> str:
     if "database is locked" in said[0]:
         return "another program is writing to the database; nothing was changed, try again"
     return f"cannot use the database {engine.url.render_as_string(hide_password=True)}: {said[0]}"
+
+
+def __getattr__(name: str) -> Any:
+    """``Session`` for those who name its type; it is loaded only when asked for."""
+    if name == "Session":
+        from sqlalchemy.orm import Session
+
+        return Session
+    raise AttributeError(name)

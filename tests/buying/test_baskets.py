@@ -9,9 +9,11 @@ from decimal import Decimal
 import pytest
 
 from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit, single_supplier
-from bom.buying.from_offers import Need, OrderLine, lines_of, problem_from
+from bom.buying.from_offers import Need, problem_from
 from bom.buying.offer import Break, Offer, Rates, Supplier
-from bom.buying.plan import faults, plan
+from bom.buying.order import faults
+from bom.buying.order_lines import OrderLine, lines_of
+from bom.buying.plan import plan
 from bom.buying.problem import PlanProblem, net_price, read_problem
 from bom.values.money import Money
 
@@ -80,7 +82,7 @@ def only_line(offer: Offer) -> OrderLine:
 @pytest.mark.parametrize(
     ("offer", "quantity", "unit", "total", "why"),
     [
-        (OFFERS[0], 10, "2.20", "22.00", "10+ price"),
+        (OFFERS[0], 10, "2.20", "22.00", "10+ price makes 10 cheaper than 8"),
         (OFFERS[1], 10, "1.60", "16.00", "minimum 10"),
         (OFFERS[2], 25, "1.10", "27.50", "multiple of 25"),
         (replace(OFFERS[1], moq=1, multiple=2), 8, "1.60", "12.80", "as needed"),
@@ -114,7 +116,7 @@ def test_an_offer_that_cannot_be_ranked_is_left_out_and_named(offer: Offer, reas
 def test_an_offer_without_a_rate_is_left_out_and_named() -> None:
     abroad = Supplier("Osmere", "GBP")
     _, left_out = eight((replace(OFFERS[1], breaks=(Break(1, Money.of(1, "GBP")),)),), (abroad,))
-    assert left_out == ("Osmere O1: no rate from GBP to EUR",)
+    assert left_out == ("Osmere O1 (KM-7): no rate from GBP to EUR",)
 
 
 def test_an_offer_in_another_currency_is_ranked_at_its_rate() -> None:

@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from bom.buying.plan import best_assignment, faults, plan, price
+from bom.buying.order import best_assignment, faults, price
+from bom.buying.plan import plan
 from bom.buying.problem import read_problem
 from bom.values.problem import Refused
 

@@ -148,7 +148,8 @@ def test_a_rating_holds_at_its_temperature(amps: float, temp: float | None, expe
 
 def test_life_is_told_in_years() -> None:
     found = named(found_for(replace(WINCH, operations_per_day=120)), "life")
-    assert "2.3 years" in found.why
+    assert "2.3 to 7.6 years of 120 a day" in found.why
+    assert "slope 1 " in found.why
 
 
 def test_a_position_that_says_nothing_of_its_load_is_unknown() -> None:

@@ -8,6 +8,8 @@ import pytest
 from duty_cases import OLD
 
 from bom.duty.identify import Seen, identify
+from bom.relays.footprint import Footprint, Pin
+from bom.relays.relay import Design, Suppression
 
 THREE = tuple(
     replace(OLD, part_number=f"R{ohms}", coil_ohms=ohms, operate_volts=volts, body_height_mm=height)
@@ -19,7 +21,8 @@ def test_every_coil_within_tolerance_is_named_and_another_measurement_asked_for(
     found = identify(262, 28, THREE)
     assert found.ohms_at_20 == pytest.approx(254.0, abs=0.05)
     assert [c.relay.coil_ohms for c in found.candidates] == [255, 240, 280]
-    assert found.measure_next == "the volts at which it clicks"
+    assert found.measure_next == "the body's height, mm"
+    assert [round(t.left, 2) for t in found.telling] == [1.67]
 
 
 @pytest.mark.parametrize(
@@ -33,6 +36,54 @@ def test_every_coil_within_tolerance_is_named_and_another_measurement_asked_for(
 )
 def test_what_else_was_seen_narrows_it(seen: Seen, left: set[float]) -> None:
     assert {c.relay.coil_ohms for c in identify(262, 28, THREE, seen).candidates} == left
+
+
+def test_two_readings_that_differ_tell_of_a_diode_and_the_higher_is_the_coil() -> None:
+    parts = [replace(OLD, part_number=own.value, coil_suppression=own) for own in Suppression]
+    found = identify(20, 20, parts, Seen(ohms_other_way=241))
+    assert [c.relay.part_number for c in found.candidates] == ["diode"]
+    assert {c.misses[0].what for c in found.near_misses} == {"coil both ways"}
+    assert "diode" in {c.relay.part_number for c in identify(240, 20, parts, Seen(ohms_other_way=240)).candidates}
+
+
+def test_a_resistor_beside_the_winding_is_read_with_it() -> None:
+    part = replace(OLD, coil_suppression=Suppression.RESISTOR, suppression_ohms=680)
+    assert [round(c.off, 3) for c in identify(177.4, 20, [part]).candidates] == [0.0]
+
+
+def test_what_misses_in_one_thing_is_named_with_what_it_states() -> None:
+    found = identify(262, 28, THREE, Seen(height_mm=15.4))
+    assert [(c.relay.part_number, c.misses[0].what) for c in found.near_misses] == [
+        ("R255", "height"),
+        ("R240", "height"),
+    ]
+    assert found.near_misses[0].misses[0].stated == "14 mm"
+
+
+@pytest.mark.parametrize(("text", "fits"), [("tw2-?2s", True), ("TW2-I2S", True), ("ostrel", True), ("TW3", False)])
+def test_worn_print_is_read_kindly(text: str, fits: bool) -> None:
+    assert bool(identify(240, 20, [OLD], Seen(print_text=text)).candidates) is fits
+
+
+@pytest.mark.parametrize(
+    ("grid", "fits"),
+    [
+        (((0, 0), (0, 10), (12, 5)), True),
+        (((12, 0), (12, 10), (0, 5.2)), True),
+        (((0, 0), (0, 10), (13, 5)), False),
+        (((0, 0), (0, 10)), False),
+    ],
+)
+def test_a_pin_grid_is_known_turned_or_from_the_other_side(grid: tuple[tuple[float, float], ...], fits: bool) -> None:
+    drawn = Footprint("f", (Pin("1", 0, 0), Pin("2", 0, 10), Pin("3", 12, 5)))
+    found = identify(240, 20, [Design(OLD, drawn, None)], Seen(grid=grid))
+    assert bool(found.candidates) is fits
+
+
+def test_where_it_lets_go_is_at_least_the_release_volts() -> None:
+    part = replace(OLD, release_volts=1.2)
+    assert identify(240, 20, [part], Seen(let_go_volts=1.5)).candidates
+    assert not identify(240, 20, [part], Seen(let_go_volts=0.9)).candidates
 
 
 def test_one_candidate_needs_no_more_measuring() -> None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.fit.check import coil_system_finding, fit
-from bom.fit.connects import coil_polarity, connects_alike
+from bom.fit.check import fit
+from bom.fit.connects import connects_alike
+from bom.fit.polarity import coil_polarity
+from bom.fit.standing import coil_system_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem
-from bom.relays.wiring import Element, Kind, Wiring
+from bom.relays.wiring import Element, Kind, Transfer, Wiring
 from bom.values.finding import Outcome
 
 MONO, LATCH_1, LATCH_2 = CoilSystem
@@ -76,7 +80,7 @@ def test_t3_a_bridged_twin_joins_what_the_board_keeps_apart() -> None:
     bridged = wiring(*TWIN.elements, Element("", "", Kind.BRIDGE, "3", "8"))
     found = connects_alike(straight(TWIN_NETS), bridged, TWIN, holes(TWIN_NETS))
     assert found.outcome is Outcome.FAIL
-    assert found.why == "with unit B on, net BAT joins net GND, which the board keeps apart"
+    assert found.why == "with unit B on, net BAT joins GND, which the board keeps apart"
 
 
 def test_a_bridge_between_holes_of_one_net_does_no_harm() -> None:
@@ -105,7 +109,7 @@ def test_swapped_make_and_break_are_noticed_at_rest() -> None:
     found = connects_alike(straight(NETS), swapped, SINGLE, holes(NETS))
     assert (found.outcome, found.why) == (
         Outcome.FAIL,
-        "at rest, net BAT joins net MOT, which the board keeps apart",
+        "at rest, net BAT joins MOT, which the board keeps apart",
     )
 
 
@@ -217,3 +221,96 @@ def test_t2_the_side_a_drawing_was_made_from_decides(drawn: View, outcome: Outco
     assert answer.outcome is outcome
     assert word in answer.why
     assert answer.mirrored_fits
+
+
+def moving(element: Element, transfer: Transfer | None) -> Element:
+    return replace(element, transfer=transfer)
+
+
+@pytest.mark.parametrize(
+    ("ours", "theirs", "outcome", "words"),
+    [
+        (None, None, Outcome.PASS, "in every state"),
+        (Transfer.BREAK_FIRST, None, Outcome.PASS, "in every state"),
+        (Transfer.MAKE_FIRST, Transfer.MAKE_FIRST, Outcome.PASS, "in every state"),
+        (Transfer.MAKE_FIRST, None, Outcome.FAIL, "while unit A changes over, net BAT joins GND"),
+        (Transfer.BREAK_FIRST, Transfer.MAKE_FIRST, Outcome.FAIL, "while unit A changes over, net BAT does not join"),
+        (None, Transfer.MAKE_FIRST, Outcome.UNKNOWN, "look up whether its changeovers make before they break"),
+    ],
+)  # fmt: skip
+def test_make_before_break_is_held_against_the_original(
+    ours: Transfer | None, theirs: Transfer | None, outcome: Outcome, words: str
+) -> None:
+    """One contact of a changeover stating it is enough; a usual changeover breaks before it makes."""
+    make, rest = changeover("A", "3", "4", "5")
+    candidate = wiring(coil("A", "1", "2"), make, moving(rest, ours))
+    expected = wiring(coil("A", "1", "2"), moving(make, theirs), rest)
+    found = connects_alike(straight(NETS), candidate, expected, holes(NETS))
+    assert (found.outcome, words in found.why) == (outcome, True), found.why
+
+
+def test_the_first_state_that_differs_shows_what_is_joined_in_it() -> None:
+    bridged = wiring(*TWIN.elements, Element("", "", Kind.BRIDGE, "3", "8"))
+    nets = TWIN_NETS | {"9": "BAT_N", "10": "GND_N"}
+    found = connects_alike(straight(nets), bridged, TWIN, holes(nets))
+    assert found.why.startswith("with every unit off, net GND joins GND_N")
+    assert found.required == "joined: GND+MOT_P, GND_N+MOT_N"
+    assert found.offered == "joined: GND+GND_N+MOT_N+MOT_P"
+
+
+LATCHING = wiring(coil("A", "1", "2"), coil("A", "6", "7"), *changeover("A", "3", "4", "5"))
+
+
+def test_a_latching_relay_is_told_by_set_and_reset() -> None:
+    swapped = wiring(coil("A", "1", "2"), coil("A", "6", "7"), *changeover("A", "3", "5", "4"))
+    found = connects_alike(straight(TWIN_NETS), swapped, LATCHING, holes(TWIN_NETS))
+    assert found.why.startswith("after reset, ")
+
+
+BREAK_ONLY = wiring(coil("A", "1", "2"), Element("A", "", Kind.BREAK, "3", "5"))
+COMMON_TWIN = wiring(
+    coil("A", "1", "2"), *changeover("A", "3", "4", "5"),
+    coil("B", "6", "7"), *changeover("B", "3", "9", "10"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("candidate", "expected", "nets", "outcome"),
+    [
+        (SINGLE, MAKE_ONLY, NETS | {"5": ""}, Outcome.PASS),  # a changeover where only the make contact is used
+        (SINGLE, BREAK_ONLY, NETS | {"4": ""}, Outcome.PASS),
+        (SINGLE, MAKE_ONLY, NETS, Outcome.FAIL),  # its break contact joins what the board keeps apart
+        (BREAK_ONLY, MAKE_ONLY, NETS, Outcome.FAIL),
+        (MAKE_ONLY, BREAK_ONLY, NETS, Outcome.FAIL),
+        (COMMON_TWIN, COMMON_TWIN, TWIN_NETS, Outcome.PASS),
+        (COMMON_TWIN, TWIN, TWIN_NETS, Outcome.FAIL),
+        (TWO_POLE, TWO_POLE, TWIN_NETS, Outcome.PASS),
+        (TWIN, TWO_POLE, TWIN_NETS, Outcome.FAIL),
+    ],
+)
+def test_each_kind_of_relay_against_the_others(
+    candidate: Wiring, expected: Wiring, nets: dict[str, str], outcome: Outcome
+) -> None:
+    assert connects_alike(straight(nets), candidate, expected, holes(nets)).outcome is outcome
+
+
+def test_a_twin_with_a_shared_common_serves_where_the_board_joins_the_commons() -> None:
+    nets = TWIN_NETS | {"8": "MOT_P"}
+    way = {n: n for n in TWIN_NETS if n != "8"}
+    assert connects_alike(way, COMMON_TWIN, TWIN, holes(nets)).outcome is Outcome.PASS
+
+
+def test_a_mechanical_pin_counts_for_holes_and_not_for_wiring() -> None:
+    """Pin 6 is wired to nothing: it needs a hole, and its net is nobody's business."""
+    spots = SPOTS | {"6": (6, -4)}
+    pins = Footprint("f", tuple(Pin(n, x, y, 0.8) for n, (x, y) in spots.items()))
+    five = holes(NETS)
+    six = HolePattern("p", (*five.holes, Hole("6", 6, -4, 1.3, "GND")))
+    assert fit(pins, five, wiring=SINGLE, expected=SINGLE).outcome is Outcome.FAIL
+    assert fit(pins, six, wiring=SINGLE, expected=SINGLE).outcome is Outcome.PASS
+
+
+def test_more_drives_than_can_be_tried_are_left_to_a_person() -> None:
+    many = wiring(*(coil(str(n), str(2 * n), str(2 * n + 1)) for n in range(12)))
+    nets = {str(n): f"N{n}" for n in range(24)}
+    assert connects_alike(straight(nets), many, many, holes(nets)).outcome is Outcome.UNKNOWN

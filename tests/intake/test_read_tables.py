@@ -13,7 +13,7 @@ from bom.intake.kits import read_kit
 from bom.intake.rates import read_dated_rates, read_rates
 from bom.intake.spec import read_spec
 from bom.intake.suppliers import read_supplier
-from bom.relays.relay import Sealing
+from bom.relays.relay import Sealing, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound
@@ -155,6 +155,13 @@ def test_a_single_table_of_rates_needs_no_heading(tmp_path: Path) -> None:
     assert read_rates(path).to_base("USD") is None
 
 
+def test_a_spec_may_name_the_supply_and_what_callipers_find(tmp_path: Path) -> None:
+    text = '[spec]\nload_supply = "ac"\npin_pitch_mm = "0.1 in"\npins_long_mm = 17.8\npitch_tolerance_mm = 0.3\n'
+    bounds = read_spec(saved(tmp_path, text))
+    assert bounds["load_supply"] is SupplyKind.AC and bounds["pins_long_mm"] == 17.8
+    assert bounds["pin_pitch_mm"] == pytest.approx(2.54) and bounds["pitch_tolerance_mm"] == 0.3
+
+
 def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
     assert read_spec(saved(tmp_path, SPEC)) == {
         "coil_volts": 12.0,
@@ -168,7 +175,7 @@ def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
     ("reader", "text", "old", "new", "said"),
     [
         (read_board, BOARD, 'name = "OS-3"', "name = OS-3", "file.toml:3 [column 8]: expected TOML"),
-        (read_board, BOARD, 'code = "C"', 'code = "Z"', "file.toml:4 [board.supply.code]"),
+        (read_board, BOARD, 'code = "C"', 'code = "J"', "file.toml:4 [board.supply.code]"),
         (read_board, BOARD, "14.8", '"14,8"', "[board.lid_clearance_mm]: expected a number without quotes"),
         (read_board, BOARD, "14.8", "nan", "[board.lid_clearance_mm]: expected a number"),
         (read_board, BOARD, '["wash"]', '"wash"', "[board.process]: expected a list of texts"),

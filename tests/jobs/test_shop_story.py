@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -16,39 +14,21 @@ from bom.jobs.bench import bench
 from bom.jobs.boards import check_board
 from bom.jobs.catalogue import add_catalogue, check_catalogue, export_catalogue
 from bom.jobs.database import check_database
-from bom.jobs.demo import load_shop
-from bom.jobs.kits import cost_kits, make_kits
+from bom.jobs.goods_in import GoodsIn, goods_in
+from bom.jobs.kits import cost_kits
+from bom.jobs.making import make_kits
 from bom.jobs.matching import find_replacements
 from bom.jobs.planning import plan_parts
 from bom.jobs.quotes import ask_quotes, take_quote
 from bom.jobs.reordering import plan_reorder, write_reorder_book
-from bom.jobs.shelf import enter_count, goods_in, goods_out, show_stock, trace_lot
+from bom.jobs.shelf import enter_count, goods_out
+from bom.jobs.stock_shown import show_stock
+from bom.jobs.traced import trace_lot
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 
 KIT = "OS-3 valve drive"
 NEXT_YEAR = str(date.today() + timedelta(days=365))
-
-
-@pytest.fixture(scope="session")
-def stocked_shop(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop, loaded once; every test works on a copy."""
-    file = tmp_path_factory.mktemp("shop") / "bom.db"
-    with bench(f"sqlite:///{file}") as session:
-        list(load_shop(session, demo_folder))
-    return file
-
-
-@pytest.fixture
-def url(stocked_shop: Path, tmp_path: Path) -> str:
-    shutil.copy(stocked_shop, tmp_path / "bom.db")
-    return f"sqlite:///{tmp_path / 'bom.db'}"
-
-
-@pytest.fixture
-def shop(url: str) -> Iterator[Session]:
-    with bench(url) as session:
-        yield session
 
 
 def on_hand(shop: Session, part: str) -> Any:
@@ -101,7 +81,7 @@ def test_short_of_anything_or_dry_nothing_is_booked(shop: Session, count: int, d
 
 def test_goods_in_out_and_counted_can_be_traced(shop: Session) -> None:
     before = on_hand(shop, "TW2-12S")
-    goods_in(shop, "tw2 12s", "7", "2.10 GBP", "L-NEW", "B3", "Osmere", "2611", hold=False)
+    goods_in(shop, GoodsIn("tw2 12s", "7", "2.10 GBP", "L-NEW", "B3", "Osmere", "2611", hold=False))
     goods_out(shop, "TW2-12S/TR", "2", "job 481", "L-NEW")
     enter_count(shop, "L-NEW", "4", "one lost")
     assert on_hand(shop, "TW2-12S") == before + 4
@@ -120,7 +100,7 @@ def test_a_lot_may_be_counted_empty(shop: Session) -> None:
 @pytest.mark.parametrize(("typed", "more"), [("250 g", 250), ("0.25 kg", 250), ("250", 250)])
 def test_goods_by_weight_come_in_any_unit_of_weight(shop: Session, typed: str, more: int) -> None:
     before = on_hand(shop, "SAC305-1.0")
-    goods_in(shop, "SAC305-1.0", typed, "0.09 GBP", "L-G", "", "", "", hold=False)
+    goods_in(shop, GoodsIn("SAC305-1.0", typed, "0.09 GBP", "L-G", "", "", "", hold=False))
     assert on_hand(shop, "SAC305-1.0") == before + more
 
 
@@ -133,7 +113,7 @@ def test_pieces_go_out_oldest_lot_first(shop: Session) -> None:
 
 def test_held_goods_are_on_hand_and_never_picked(shop: Session) -> None:
     available = show_stock(shop, "TW2-12S")[0]["available"]
-    goods_in(shop, "TW2-12S", "100", "2.10 GBP", "L-HELD", "", "", "", hold=True)
+    goods_in(shop, GoodsIn("TW2-12S", "100", "2.10 GBP", "L-HELD", "", "", "", hold=True))
     assert show_stock(shop, "TW2-12S")[0]["available"] == available
     with pytest.raises(Refused):
         goods_out(shop, "TW2-12S", str(available + 1), "too many", "")
@@ -154,12 +134,12 @@ def test_held_goods_are_on_hand_and_never_picked(shop: Session) -> None:
 )
 def test_goods_that_make_no_sense_are_refused(shop: Session, part: str, quantity: str, cost: str, said: str) -> None:
     with pytest.raises(Refused, match=said):
-        goods_in(shop, part, quantity, cost, "L-X", "", "", "", hold=False)
+        goods_in(shop, GoodsIn(part, quantity, cost, "L-X", "", "", "", hold=False))
 
 
 def test_a_refused_job_changes_nothing(url: str) -> None:
     with pytest.raises(Refused), bench(url) as session:
-        goods_in(session, "TW2-12S", "7", "2.10 GBP", "L-GONE", "", "", "", hold=False)
+        goods_in(session, GoodsIn("TW2-12S", "7", "2.10 GBP", "L-GONE", "", "", "", hold=False))
         goods_out(session, "TW2-12S", "100000", "too many", "")
     with bench(url) as session, pytest.raises(Refused, match="no lot L-GONE"):
         trace_lot(session, "L-GONE")
@@ -173,16 +153,17 @@ def test_the_reorder_book_is_written_and_read_back(shop: Session, tmp_path: Path
     suppliers = [order["supplier"] for order in answer["orders"]]
     assert [name for name in read.sheetnames if name in suppliers] == suppliers
     for order in answer["orders"]:
-        rows = list(read[order["supplier"]].iter_rows(min_row=5, values_only=True))
+        rows = list(read[order["supplier"]].iter_rows(min_row=6, values_only=True))
         wanted = [(line["supplier_code"], line["part_number"], line["quantity"]) for line in order["lines"]]
         assert [(r[0], r[1], r[4]) for r in rows][: len(wanted)] == wanted
 
 
-def filled_in(path: Path, price: object) -> None:
+def filled_in(path: Path, price: Any) -> None:
     book = load_workbook(path)
     sheet = book.worksheets[0]
-    places: dict[Any, Any] = {cell.value: cell.column for cell in sheet[3]}
-    for row in range(4, sheet.max_row + 1):
+    head = next(row for row in sheet.iter_rows() if row[0].value == "Your code")
+    places: dict[Any, Any] = {cell.value: cell.column for cell in head}
+    for row in range(head[0].row + 1, sheet.max_row + 1):
         sheet.cell(row, places["Unit price"]).value = price
         sheet.cell(row, places["Multiple"]).value = 5
         sheet.cell(row, places["Lead time, days"]).value = 3
@@ -206,7 +187,7 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
     [
         ("Osmere", "2020-01-31", "is over"),
         ("Osmere", "31.1.2027", "a date such as"),
-        ("Nobody", NEXT_YEAR, "no supplier Nobody"),
+        ("Nobody", NEXT_YEAR, "was made for Osmere; it is no quote of Nobody"),
     ],
 )
 def test_a_quote_out_of_date_or_from_nobody_is_refused(

@@ -38,6 +38,11 @@ def test_the_joint_plan_is_worth_what_exhaustive_search_found(case: dict[str, An
         assert sum(q for (_, _, p), q in plan.uses.items() if p == part) <= there
 
 
+def test_taking_kits_in_turn_would_have_made_less_in_two_of_them() -> None:
+    better = {c["id"]: (c["answer"]["naive_in_order"], c["answer"]["best_value"]) for c in CASES}
+    assert [k for k, (in_turn, best) in better.items() if in_turn < best] == ["k00", "k03"]
+
+
 def test_reserved_pieces_make_no_kits() -> None:
     level = Level(on_hand=Decimal(12), reserved=Decimal(10))
     assert possible({"K": level.available}, [kit("A", (2, ("K",)))]).kits == {"A": 1}

@@ -117,3 +117,25 @@ def test_an_unknown_bound_is_refused() -> None:
 )
 def test_contacts_are_told_in_words(elements: tuple[Any, ...], words: str) -> None:
     assert contact_words(Wiring("w", elements)) == words
+
+
+@pytest.mark.parametrize(
+    ("bounds", "expected"),
+    [
+        ({"min_make_amps": 16, "load_supply": "ac", "load_volts": 250}, P),
+        ({"min_make_amps": 17, "load_supply": "ac", "load_volts": 250}, F),
+        ({"min_make_amps": 5, "load": "motor", "load_supply": "ac"}, U),
+        ({"pin_pitch_mm": 3.1}, P),
+        ({"pin_pitch_mm": 2.54}, F),
+        ({"pin_pitch_mm": 2.54, "pitch_tolerance_mm": 0.5}, P),
+        ({"pins_long_mm": 12.1}, P),
+        ({"pins_long_mm": 10.16}, F),
+        ({"pins_wide_mm": 0}, P),
+    ],
+)
+def test_kind_of_supply_and_pin_grid_may_be_asked(bounds: dict[str, object], expected: Outcome) -> None:
+    assert [f.outcome for f in asked(DESIGN, bounds)] == [expected]
+
+
+def test_a_pin_grid_nobody_drew_is_unknown() -> None:
+    assert [f.outcome for f in asked(EMPTY, {"pin_pitch_mm": 2.54})] == [U]

@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from bom.paper.sheets import ReorderBook, ReorderLine, SupplierOrder, money_format, sheet_names, write_reorder
+from bom.intake.reorder_sheet import read_reorder
+from bom.paper.cells import money_format
+from bom.paper.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
+from bom.paper.sheets import sheet_names, write_reorder
 from bom.values.money import Money
-from bom.values.problem import Refused
+from bom.values.problem import ProblemsFound, Refused
 
 HOSTILE = ("22E1", "0503", "6-10", "=5V", "-T12", "3/4", "+A1", "@B")
 
@@ -26,7 +29,7 @@ def line(part: str = "OT-1", quantity: int = 3, price: str = "1.115") -> Reorder
 
 def order(*lines: ReorderLine, supplier: str = "Fennmoor") -> SupplierOrder:
     notes = ("=HYPERLINK(1)",)
-    return SupplierOrder(supplier, "EUR", lines, eur("12"), eur("3.5"), Decimal("19"), notes)
+    return SupplierOrder(supplier, "EUR", lines, eur("12"), eur("3.5"), Decimal("19"), notes, rate=Decimal("0.87"))
 
 
 def book(*orders: SupplierOrder) -> ReorderBook:
@@ -37,7 +40,10 @@ def book(*orders: SupplierOrder) -> ReorderBook:
         ("@who", "=1+1"),
         ("none", None),
     )
-    return ReorderBook(date(2025, 3, 1), orders, ("=cmd: no offer",), checks)
+    some = map(Decimal, (4, 0, 2, 5, 20, 18))
+    parts = (PartDue("=OT-1", "g", *some, "=by hand", "+why", "@day"),)
+    day = date(2025, 3, 1)
+    return ReorderBook(day, orders, ("=cmd: no offer",), checks, parts, "B-1", "GBP", day)
 
 
 @pytest.fixture
@@ -47,24 +53,25 @@ def written(tmp_path: Path) -> Path:
     return path
 
 
-def saved_by_a_spreadsheet_program(path: Path) -> Path:
+def saved_by_a_spreadsheet_program(path: Path, *more: Path) -> Path:
+    """The first file as LibreOffice saved it; the others lie beside it."""
     program = shutil.which("soffice")
     if program is None:
         pytest.skip("LibreOffice is not installed")
     out = path.parent / "again"
     profile = f"-env:UserInstallation=file://{path.parent}/profile"
-    call = [program, profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path)]
+    call = [program, profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path), *map(str, more)]
     subprocess.run(call, check=True, capture_output=True, timeout=120)
     return out / path.name
 
 
 def same_texts_and_numbers(path: Path) -> None:
     sheet = load_workbook(path)["Fennmoor"]
-    for row, text in enumerate(HOSTILE, 5):
-        cells = [sheet.cell(row, column) for column in (1, 2, 3, 4, 8, 9)]
+    for row, text in enumerate(HOSTILE, 6):
+        cells = [sheet.cell(row, column) for column in (1, 2, 3, 4, 9, 11)]
         assert [c.value for c in cells] == [text] * 6
         assert {c.data_type for c in cells} == {"s"}
-    quantity = sheet.cell(5 + len(HOSTILE), 5)
+    quantity = sheet.cell(6 + len(HOSTILE), 5)
     assert (quantity.value, quantity.data_type) == (-3, "n")
 
 
@@ -73,7 +80,7 @@ def test_part_numbers_stay_text_and_a_negative_quantity_a_number(written: Path) 
 
 
 def test_part_number_cells_are_formatted_and_prefixed_as_text(written: Path) -> None:
-    cell = load_workbook(written)["Fennmoor"]["B5"]
+    cell = load_workbook(written)["Fennmoor"]["B6"]
     assert cell.number_format == "@"
     assert cell.quotePrefix
 
@@ -83,13 +90,15 @@ def test_a_spreadsheet_program_keeps_the_texts_and_reckons_our_totals(written: P
     same_texts_and_numbers(again)
     values = load_workbook(again, data_only=True)
     expected = order(*map(line, HOSTILE), line("neg", -3))
-    assert values["Summary"]["I5"].value == pytest.approx(float(expected.grand_total.amount), abs=1e-9)
-    assert [values["Summary"][f"{c}5"].value for c in "CD"] == [9, 21]
-    assert [values["Checks"][f"D{row}"].value for row in range(5, 9)] == ["yes"] * 4
+    assert values["Summary"]["H6"].value == pytest.approx(float(expected.grand_total.amount), abs=1e-9)
+    assert values["Summary"]["C6"].value == 8  # lines of more than nothing
+    assert values["Summary"]["J6"].value == float(expected.grand_total.times("0.87").rounded().amount)
+    same = [values["Checks"][f"D{row}"].value for row in range(6, 12)]
+    assert same == ["yes", "yes", "CHANGED", "yes", "yes", "yes"]  # one line is below nothing
 
 
 def test_every_formula_is_one_of_ours(written: Path) -> None:
-    ours = ("=ROUND(", "=SUM(", "=SUMIF(", "=COUNT(", "=IF(ABS(", "='Fennmoor'!", "='Osmere'!")
+    ours = ("=ROUND(", "=SUM(", "=SUMIF(", "=COUNTIF(", "=IF(ABS(", "=IF(E", "=ROWS(", "='Fennmoor'!", "='Osmere'!")
     workbook = load_workbook(written)
     formulas = [c.value for s in workbook for row in s.iter_rows() for c in row if c.data_type == "f"]
     assert formulas
@@ -97,15 +106,105 @@ def test_every_formula_is_one_of_ours(written: Path) -> None:
 
 
 def test_a_line_total_is_a_live_formula_rounded_to_the_currency(written: Path) -> None:
-    assert load_workbook(written)["Fennmoor"]["G5"].value == "=ROUND(E5*F5,2)"
+    assert load_workbook(written)["Fennmoor"]["H6"].value == "=ROUND(E6*G6,2)"
 
 
 def test_the_sheet_is_ready_to_print_and_the_header_stays(written: Path) -> None:
     sheet = load_workbook(written)["Fennmoor"]
-    assert sheet.freeze_panes == "A5"
+    assert sheet.freeze_panes == "A6"
     assert sheet.page_setup.orientation == "landscape"
     assert (sheet.page_setup.fitToWidth, sheet.sheet_properties.pageSetUpPr.fitToPage) == (1, True)
     assert sheet.print_area
+
+
+BREAKS = ((1, eur("2.90")), (10, eur("2.205")), (25, eur("2.01")))
+OFFERS = [Terms(BREAKS, False, 5, 5, 40), Terms(BREAKS, True), Terms(((1, eur("0.0019")),), False, 1, 500)]
+
+
+def priced(*quantities: int) -> SupplierOrder:
+    """An order whose lines are priced by their breaks, free of shipping from 60 EUR."""
+    lines = tuple(_by_terms(terms, quantity) for terms, quantity in zip(OFFERS, quantities, strict=True))
+    return SupplierOrder("Fennmoor", "EUR", lines, eur("6.50"), eur("0"), Decimal(20), (), eur("60"), eur("15"))
+
+
+def _by_terms(terms: Terms, quantity: int) -> ReorderLine:
+    each = max(((start, price) for start, price in terms.breaks if start <= quantity), default=terms.breaks[0])[1]
+    return ReorderLine("c", "p", "m", "d", quantity, each, "", "", "piece", terms)
+
+
+EDITED = [(10, 12, 500), (9, 30, 1000), (25, 25, 0), (5, 1, 500), (0, 9, 500)]
+CHECKED = [(10, "ok"), (0, "not ordered"), (3, "below minimum 5"), (12, "not a multiple of 5"), (45, "40 in stock")]
+
+
+@pytest.fixture(scope="module")
+def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The book with each of those quantities put in, all saved by a spreadsheet program in one go."""
+    folder = tmp_path_factory.mktemp("edited")
+    write_reorder(folder / "reorder.xlsx", book(priced(20, 20, 2000)))
+    wanted = {f"edited-{n}": quantities for n, quantities in enumerate(EDITED)}
+    wanted |= {f"checked-{quantity}": (quantity, 1, 500) for quantity, _ in CHECKED}
+    for name, quantities in wanted.items():
+        workbook = load_workbook(folder / "reorder.xlsx")
+        for row, quantity in enumerate(quantities, 6):
+            workbook["Fennmoor"].cell(row, 5).value = quantity
+        workbook.save(folder / f"{name}.xlsx")
+    return saved_by_a_spreadsheet_program(*sorted(folder.glob("*-*.xlsx"))).parent
+
+
+@pytest.mark.parametrize("case", range(len(EDITED)))
+def test_a_quantity_edited_in_a_spreadsheet_program_is_priced_anew_to_the_cent(edited: Path, case: int) -> None:
+    """Another price break, shipping that becomes free or not, tax: all follow the quantity."""
+    values = load_workbook(edited / f"edited-{case}.xlsx", data_only=True)
+    expected, sheet = priced(*EDITED[case]), values["Fennmoor"]
+    assert [sheet[f"H{row}"].value for row in (6, 7, 8)] == [float(x.line_total.amount) for x in expected.lines]
+    wanted = [expected.goods, expected.shipping_due, expected.tax, expected.grand_total]
+    assert [round(sheet[f"H{row}"].value, 9) for row in (10, 11, 13, 14)] == [float(m.amount) for m in wanted]
+    assert round(values["Summary"]["H6"].value, 9) == float(expected.grand_total.amount)
+
+
+@pytest.mark.parametrize(("quantity", "said"), CHECKED)
+def test_a_quantity_that_the_supplier_does_not_take_is_said_so(edited: Path, quantity: int, said: str) -> None:
+    assert load_workbook(edited / f"checked-{quantity}.xlsx", data_only=True)["Fennmoor"]["J6"].value == said
+
+
+def test_what_is_to_be_read_back_survives_a_spreadsheet_program(written: Path) -> None:
+    fed = saved_by_a_spreadsheet_program(_without_the_negative_line(written))
+    number, orders = read_reorder(fed)
+    assert (number, [o.supplier for o in orders]) == ("B-1", ["Fennmoor", "Osmere"])
+    assert [line.part_number for line in orders[0].lines] == list(HOSTILE)
+    assert {line.quantity for line in orders[0].lines} == {3}
+
+
+def _without_the_negative_line(path: Path) -> Path:
+    workbook = load_workbook(path)
+    workbook["Fennmoor"].cell(6 + len(HOSTILE), 5).value = 0
+    workbook.save(path)
+    return path
+
+
+@pytest.mark.parametrize(
+    ("cell", "value", "said"),
+    [("E6", "many", "a number, 0 or more"), ("E6", -2, "a number, 0 or more"), ("B6", "5.03E+02", "an exponent")],
+)
+def test_a_book_with_a_wrong_cell_is_not_taken(tmp_path: Path, cell: str, value: object, said: str) -> None:
+    path = tmp_path / "r.xlsx"
+    write_reorder(path, book(order(line())))
+    workbook = load_workbook(path)
+    workbook["Fennmoor"][cell].value = value
+    workbook.save(path)
+    with pytest.raises(ProblemsFound, match=said):
+        read_reorder(path)
+
+
+def test_a_book_without_an_order_is_not_taken(tmp_path: Path) -> None:
+    write_reorder(tmp_path / "r.xlsx", book())
+    with pytest.raises(ProblemsFound, match="quantity above 0"):
+        read_reorder(tmp_path / "r.xlsx")
+
+
+def test_a_name_that_is_no_spreadsheets_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match=r"ends in \.xlsx"):
+        write_reorder(tmp_path / "r.txt", book())
 
 
 def test_what_was_left_out_is_listed_as_text(written: Path) -> None:
@@ -117,8 +216,8 @@ def test_shipping_not_stated_is_said_and_not_taken_as_free(tmp_path: Path) -> No
     path = tmp_path / "r.xlsx"
     write_reorder(path, book(SupplierOrder("Thaxley", "EUR", (line(),))))
     sheet = load_workbook(path)["Thaxley"]
-    assert sheet["G8"].value == "not stated"
-    assert sheet["D11"].value == "Total to pay, without shipping and import fee (not stated)"
+    assert sheet["H9"].value == "not stated"
+    assert sheet["D12"].value == "Total to pay, without shipping and import fee (not stated)"
 
 
 @pytest.mark.parametrize(
@@ -126,7 +225,7 @@ def test_shipping_not_stated_is_said_and_not_taken_as_free(tmp_path: Path) -> No
     [
         (["a/b:c"], ["a b c"]),
         (["Osmere", "OSMERE"], ["Osmere", "OSMERE 2"]),
-        (["Summary", "'History'"], ["Summary 2", "History 2"]),
+        (["Summary", "'History'", "parts"], ["Summary 2", "History 2", "parts 2"]),
         (["x" * 40, "x" * 40], ["x" * 31, "x" * 29 + " 2"]),
         (["", "[]"], ["Supplier", "Supplier 2"]),
     ],
@@ -153,7 +252,7 @@ def test_odd_supplier_names_make_a_book_that_opens(tmp_path: Path) -> None:
     write_reorder(path, book(order(line("a\x07b\ud800"), supplier="O'Mere & <Söhne>\x00"), order()))
     workbook = load_workbook(path)
     assert workbook.sheetnames[1:3] == ["O'Mere & <Söhne>\ufffd", "Fennmoor"]
-    assert workbook["Summary"]["I5"].value == "='O''Mere & <Söhne>\ufffd'!G11"
+    assert workbook["Summary"]["H6"].value == "='O''Mere & <Söhne>\ufffd'!H12"
 
 
 def test_mixed_currencies_are_refused_and_the_old_file_stays(written: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from decimal import Decimal
 
 import pytest
@@ -10,7 +11,8 @@ import pytest
 from bom.kits.cost import gross, order_quantity
 from bom.kits.kit import Market, Packing
 from bom.kits.price import exact_price, margin_of_markup, markup_of_margin, profit, tax_inside
-from bom.stock.valuation import Entry, fifo, moving_average
+from bom.stock.ledger import Move, MoveKind
+from bom.stock.valuation import value
 from bom.values.money import Money, apportion
 
 
@@ -20,17 +22,16 @@ def eur(amount: str) -> Money:
 
 # In 10 at 2.00, in 10 at 2.60, out 12, in 5 at 3.00, out 6.
 # IAS 2.25 allows both formulas; figures worked by hand.
+COSTS = {"A": eur("2.00"), "B": eur("2.60"), "C": eur("3.00")}
+NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
 ENTRIES = [
-    Entry(Decimal(10), eur("2.00")),
-    Entry(Decimal(10), eur("2.60")),
-    Entry(Decimal(-12)),
-    Entry(Decimal(5), eur("3.00")),
-    Entry(Decimal(-6)),
+    Move(n, NOON, MoveKind.IN if quantity > 0 else MoveKind.OUT, "P", lot, Decimal(quantity))
+    for n, (lot, quantity) in enumerate([("A", 10), ("B", 10), ("A", -12), ("C", 5), ("B", -6)], 1)
 ]
 
 
 def test_moving_average_after_two_issues() -> None:
-    worth = moving_average(ENTRIES, "EUR")
+    worth = value(ENTRIES, COSTS, "EUR", "average").worth
     assert worth.gone is not None and worth.stock is not None
     assert (round(worth.gone.amount, 4), round(worth.stock.amount, 4)) == (
         Decimal("43.0154"),
@@ -40,7 +41,7 @@ def test_moving_average_after_two_issues() -> None:
 
 
 def test_first_in_first_out_after_two_issues() -> None:
-    worth = fifo(ENTRIES, "EUR")
+    worth = value(ENTRIES, COSTS, "EUR", "fifo").worth
     assert (worth.gone, worth.stock, worth.on_hand) == (eur("40.80"), eur("20.20"), Decimal(7))
 
 
@@ -122,3 +123,29 @@ def test_scrap_grosses_up_by_division() -> None:
     grossed = gross(Decimal(100), Decimal(5))
     assert round(grossed, 3) == Decimal("105.263")
     assert order_quantity(grossed, "piece") == 106
+
+
+@pytest.mark.parametrize(
+    ("fee", "up", "even", "down"),
+    [("0.125", "0.13", "0.12", "0.12"), ("0.135", "0.14", "0.14", "0.13"), ("2.675", "2.68", "2.68", "2.67")],
+)
+def test_the_rounding_rule_is_a_setting(fee: str, up: str, even: str, down: str) -> None:
+    """Half up against half even: General Decimal Arithmetic; the pairs are the usual examples."""
+    for rule, rounded in (("half up", up), ("half even", even), ("down", down)):
+        market = Market(False, Decimal(0), Decimal(0), eur(fee), price=eur("10"), rounding=rule)
+        assert profit(market, None, eur("0")).fee == eur(rounded)
+
+
+def test_tax_by_line_and_on_the_total_differ() -> None:
+    """Ten lines of 0.07 net at 21 %: 0.10 when each is rounded, 0.15 on the total; hence one rounding, on the kit."""
+    line, every = eur("0.07").times(Decimal("0.21")), eur("0.70").times(Decimal("0.21"))
+    assert (line.rounded().times(10), every.rounded()) == (eur("0.10"), eur("0.15"))
+
+
+@pytest.mark.parametrize(("registered", "left"), [(False, "3.99"), (True, "1.51")])
+def test_a_kit_at_14_90_post_free(registered: bool, left: str) -> None:
+    """12.8 % and 0.30 in fees, postage 3.35, bag 0.45, parts 2 x 2.10 + 0.60 + 0.10; worked by hand, in either tax
+    position; parts alone would claim 10.00."""
+    market = Market(registered, Decimal(20), Decimal("12.8"), eur("0.30"), price=eur("14.90"))
+    sale = profit(market, Packing(eur("0.45"), eur("3.35")), eur("4.90"))
+    assert (sale.profit, sale.parts_only) == (eur(left), eur("10.00"))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from bom.buying.demand import croston, pattern, sba, tsb
 from bom.buying.reorder import (
     economic_order_quantity,
     normal_reorder_point,
     poisson_reorder_point,
     safety_stock,
 )
+from bom.buying.season import least_stock, season_stock
 
 
 def test_lot_size_of_snyder_and_shen_example_3_1() -> None:
@@ -49,3 +51,68 @@ def test_fixed_interval_level_of_stevenson_example_10() -> None:
     """Stevenson, 14th edition, example 10, page 532: 30 a day, spread 3, lead 2 and interval 7 days, 99 %, 71 there:
     order 220."""
     assert normal_reorder_point(30, 3, 9, 0, 0.99) - 71 == pytest.approx(220, abs=0.3)
+
+
+def test_stock_for_one_season_of_stevenson_table_12_3() -> None:
+    """Stevenson, 14th edition, table 12.3, page 537: chances .2 .4 .3 .1, short 4200, over 800: 2."""
+    assert least_stock([0.2, 0.4, 0.3, 0.1], 4200, 800) == 2
+
+
+def test_stock_for_one_season_of_stevenson_example_15() -> None:
+    """Stevenson, 14th edition, example 15, page 537: Poisson 4, short 3, over 2 (service level .60): 4."""
+    assert season_stock(4, 3, 2) == 4
+
+
+PRODUCT_C = [
+    0,
+    2,
+    0,
+    1,
+    0,
+    11,
+    0,
+    0,
+    0,
+    0,
+    2,
+    0,
+    6,
+    3,
+    0,
+    0,
+    0,
+    0,
+    0,
+    7,
+    0,
+    0,
+    0,
+    0,
+    0,
+    0,
+    0,
+    3,
+    1,
+    0,
+    0,
+    1,
+    0,
+    1,
+    0,
+    0,
+]
+
+
+def test_croston_and_its_kin_on_a_published_series() -> None:
+    """Hyndman and Athanasopoulos, Forecasting: Principles and Practice, 2nd edition, section 12.2, product C: 2.750
+    over 2.793 is 0.985. The further digits, SBA and TSB (0.1, 0.1) by a public forecasting library."""
+    assert croston(PRODUCT_C) == pytest.approx(2.750 / 2.793, abs=5e-4)
+    assert croston(PRODUCT_C) == pytest.approx(0.984597, abs=5e-7)
+    assert sba(PRODUCT_C) == pytest.approx(0.935367, abs=5e-7)
+    assert tsb(PRODUCT_C) == pytest.approx(0.804065, abs=5e-7)
+
+
+def test_the_published_series_is_lumpy() -> None:
+    """Interval 3.27 and squared variation 0.798, beyond the cut-offs 1.32 and 0.49."""
+    seen = pattern(PRODUCT_C)
+    assert (round(seen.interval or 0, 2), round(seen.variation or 0, 3), seen.kind) == (3.27, 0.798, "lumpy")

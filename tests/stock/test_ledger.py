@@ -8,9 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_move, levels, lot_levels, reversal
-from bom.stock.valuation import Entry, entries_of, fifo, moving_average
-from bom.values.money import Money
+from bom.stock.ledger import Level, Move, MoveKind, after, check_move, levels, lot_levels, reversal
 from bom.values.problem import Refused
 
 NOON = datetime(2024, 3, 1, 12, tzinfo=UTC)
@@ -84,20 +82,3 @@ def test_a_counter_move_is_not_undone_and_keeps_its_own_sign() -> None:
 def test_undoing_what_has_gone_out_meanwhile_is_refused() -> None:
     with pytest.raises(Refused, match="on hand"):
         check_move(level(1), reversal(move(MoveKind.IN, 4)))
-
-
-def test_entries_take_their_lots_cost_and_leave_reservations_out() -> None:
-    cost = Money.of(2, "GBP")
-    moves = [move(MoveKind.OUT, -1, 3), move(MoveKind.RESERVE, 2, 2), move(MoveKind.IN, 4, 1)]
-    assert entries_of(moves, {"L1": Lot("L1", "TW2-12S", unit_cost=cost)}) == [
-        Entry(Decimal(4), cost),
-        Entry(Decimal(-1), cost),
-    ]
-
-
-@pytest.mark.parametrize("method", [moving_average, fifo])
-def test_more_out_than_in_is_refused_and_an_unstated_cost_makes_worth_unknown(method: type) -> None:
-    with pytest.raises(Refused):
-        method([Entry(Decimal(1), Money.of(1, "GBP")), Entry(Decimal(-2))], "GBP")
-    worth = method([Entry(Decimal(1)), Entry(Decimal(2), Money.of(1, "GBP"))], "GBP")
-    assert (worth.on_hand, worth.stock, worth.average) == (3, None, None)

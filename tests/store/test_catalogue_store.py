@@ -11,9 +11,8 @@ from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Guided, Rating, Relay, Sealing, Status, SupplyKind, SupplyPart
 from bom.relays.wiring import Element, Kind, Wiring
-from bom.store.catalogue import Changes, candidates, find, named, take_catalogue, whole_catalogue
+from bom.store.catalogue import Changes, named, take_catalogue, whole_catalogue
 from bom.store.unit_of_work import look, work
-from bom.values.problem import Refused
 
 RELAY = Relay(
     "Ostrel",
@@ -84,40 +83,7 @@ def test_another_catalogue_leaves_the_first_in_place(engine: Engine) -> None:
         assert len(whole_catalogue(session).relays) == 3
 
 
-@pytest.mark.parametrize(
-    ("text", "filters", "numbers"),
-    [
-        ("ot212", {}, ["OT-2_12"]),
-        ("OT 2", {}, ["OT-2_12"]),
-        ("12", {}, ["K12", "OT-2_12"]),
-        ("", {"coil_volts": 24}, ["K12"]),
-        ("12", {"status": Status.NOT_FOR_NEW_DESIGNS}, ["OT-2_12"]),
-        ("%", {"maker": "Nobody"}, []),
-    ],
-)
-def test_relays_are_found_however_the_number_is_spelled(
-    engine: Engine, text: str, filters: dict[str, object], numbers: list[str]
-) -> None:
-    take(engine, CATALOGUE)
-    with look(engine) as session:
-        assert [r.part_number for r in find(session, text, filters)] == numbers
-
-
 def test_a_part_is_named_in_any_spelling(engine: Engine) -> None:
     take(engine, CATALOGUE)
     with look(engine) as session:
         assert named(session, "ot-2-12") == (RELAY,)
-
-
-def test_a_filter_that_relays_do_not_have_is_refused(engine: Engine) -> None:
-    with look(engine) as session, pytest.raises(Refused, match="colour"):
-        find(session, "", {"colour": "blue"})
-
-
-def test_narrowing_keeps_relays_that_do_not_state_the_value(engine: Engine) -> None:
-    silent = Relay("Corvane", "C1")
-    take(engine, replace(CATALOGUE, relays=(RELAY, OTHER, silent)))
-    with look(engine) as session:
-        twelve = candidates(session, coil_volts=(10.0, 14.0), coil_supply=SupplyKind.DC, footprints=["twin10"])
-        assert twelve.relays == (RELAY, silent)
-        assert candidates(session).relays == (RELAY, OTHER, silent)

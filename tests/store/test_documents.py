@@ -19,19 +19,9 @@ from bom.store.boards import board, boards, drop_board, take_board
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
 from bom.store.kits import kit, kits, take_kit
-from bom.store.suppliers import (
-    drop_supplier,
-    feed_of,
-    list_seen,
-    offers,
-    rates,
-    supplier,
-    suppliers,
-    take_offers,
-    take_quotes,
-    take_rates,
-    take_supplier,
-)
+from bom.store.offers import list_failed, list_seen, list_state, offers, quotes_until, take_offers, take_quotes
+from bom.store.rates import base_currency, choose_base_currency, rates, take_rates
+from bom.store.suppliers import drop_supplier, feed_of, supplier, suppliers, take_supplier
 from bom.store.unit_of_work import work
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -136,3 +126,51 @@ def test_the_newest_rates_up_to_a_day_serve(engine: Engine) -> None:
         assert rates(session, "EUR") == new
         assert rates(session, "EUR", date(2025, 3, 5)) == old
         assert rates(session, "EUR", date(2025, 2, 1)) is None and rates(session, "USD") is None
+
+
+def test_a_lists_offers_share_its_file_and_moment(engine: Engine) -> None:
+    of_list = replace(OFFER, seen=NOON, file="list.csv", line=7)
+    with work(engine) as session:
+        take_supplier(session, OSMERE)
+        take_offers(session, "Osmere", iter([of_list, replace(of_list, file="other.csv", line=8)]), NOON, "list.csv")
+        assert [(o.file, o.seen, o.line) for o in offers(session)] == [
+            ("list.csv", NOON, 7),
+            ("other.csv", NOON, 8),
+        ]
+        state = list_state(session, "Osmere")
+    assert state is not None and (state.file, state.seen, state.offers) == ("list.csv", NOON, 2)
+
+
+def test_a_list_that_failed_is_remembered_until_it_is_taken(engine: Engine) -> None:
+    with work(engine) as session:
+        take_supplier(session, OSMERE)
+        assert list_state(session, "Osmere") is None
+        list_failed(session, "Osmere", NOON, "it answers 500")
+        failed = list_state(session, "Osmere")
+        take_offers(session, "Osmere", [OFFER], NOON, "list.csv")
+        taken = list_state(session, "Osmere")
+    assert failed is not None and (failed.failed, failed.why, failed.seen) == (NOON, "it answers 500", None)
+    assert taken is not None and (taken.failed, taken.offers) == (None, 1)
+
+
+def test_more_offers_than_are_written_at_once_are_all_taken_and_asked_for(engine: Engine) -> None:
+    many = [replace(OFFER, part_number=f"P{n}", line=n) for n in range(4500)]
+    with work(engine) as session:
+        take_supplier(session, OSMERE)
+        assert take_offers(session, "Osmere", iter(many), NOON) == 4500
+        assert len(offers(session)) == len(offers(session, [f"P{n}" for n in range(4500)])) == 4500
+
+
+def test_quotes_know_their_last_days(engine: Engine) -> None:
+    with work(engine) as session:
+        take_supplier(session, OSMERE)
+        take_quotes(session, "Osmere", [QUOTE, replace(QUOTE, part_number="KM 24")], NOON)
+        assert quotes_until(session, "Osmere") == (QUOTE.valid_until,) * 2
+
+
+def test_the_base_currency_is_chosen_once_and_may_change(engine: Engine) -> None:
+    with work(engine) as session:
+        assert base_currency(session) == ""
+        for currency in ("GBP", "EUR"):
+            choose_base_currency(session, currency)
+        assert base_currency(session) == "EUR"

@@ -47,7 +47,13 @@ def test_head_is_where_the_migrations_end() -> None:
 
 def test_the_migrations_make_exactly_the_tables_described(engine: Engine) -> None:
     with engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+        described = MigrationContext.configure(connection, opts={"include_name": without_search_by_trigrams})
+        assert compare_metadata(described, metadata) == []
+
+
+def without_search_by_trigrams(name: str | None, kind: str, parents: object) -> bool:
+    """Each database has its own index of trigrams, which is no table or index of ours."""
+    return "trigram" not in (name or "")
 
 
 def test_a_new_database_is_made_on_first_use_and_is_well(url: str) -> None:

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import Engine, text
 from sqlalchemy.exc import DatabaseError
 
-from bom.stock.ledger import Lot, Move, MoveKind, levels
+from bom.stock.ledger import Lot, Move, MoveKind, levels, reversal
 from bom.store.engine import check
 from bom.store.shelf import add_lot, add_moves, levels_wanted, lots, moves, next_lot_number, set_level
 from bom.store.unit_of_work import look, work
@@ -74,6 +74,15 @@ def test_what_cannot_be_is_refused_and_nothing_is_kept(shelf: Engine, entries: l
         add(shelf, *entries)
     with look(shelf) as session:
         assert len(moves(session)) == 1
+
+
+def test_an_entry_is_undone_once(shelf: Engine) -> None:
+    (out,) = add(shelf, move(MoveKind.OUT, "-3"))
+    with pytest.raises(Refused, match=f"entry {out.sequence} is undone already"):
+        add(shelf, reversal(out), reversal(out))
+    add(shelf, reversal(out))
+    with pytest.raises(Refused, match=f"entry {out.sequence} is undone already"):
+        add(shelf, reversal(out))
 
 
 def test_a_promise_is_kept_by_letting_it_go_and_taking_the_pieces_out_together(shelf: Engine) -> None:

@@ -1,0 +1,220 @@
+"""Knows how to take a problem apart: needs that share no offer are decided alone once suppliers' terms have a price.
+
+What joins the needs, a supplier's fees and thresholds, is given a price: a guess, or what the relaxed program says.
+With those prices paid, each group of needs that share offers is decided by itself, and no order is cheaper than the
+groups together; what they choose makes a good order. Source: Lagrangian relaxation (Geoffrion 1974, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from time import monotonic
+
+from bom.buying.groups import Group, groups_of
+from bom.buying.model import Model
+from bom.buying.one_need import cheapest_cover, tiers_of
+from bom.solver.program import INFINITY, OutOfTime, Program, Relaxation
+
+WHOLE = 1e-7
+# A need of more pieces than this is left to the solver: its table has as many squares as the square of its pieces.
+TABLE = 400
+# The share of the time left that one group of several needs may take. Own choice.
+SHARE = 0.2
+# Needs that hold more than this share of all variables are the problem itself, left to the solver. Own choice.
+WHOLE_PROBLEM = 0.75
+A_HAIR = 1e-6
+
+Row = tuple[Mapping[int, float], float]
+
+
+@dataclass(frozen=True, slots=True)
+class _Decided:
+    """What a group costs at least, and how many packs it takes of each of its columns."""
+
+    least: float
+    packs: Sequence[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """``bound``: no order is cheaper. ``order`` is what the groups choose, each for itself; thresholds are not asked.
+
+    ``cover``, (offer, need) to pieces, is what the relaxation says for the groups that were left undecided. ``rows``
+    (terms, lower bound) hold for every order and make the relaxation as high as the bound.
+    """
+
+    bound: float
+    order: dict[str, int]
+    cover: dict[tuple[str, str], int] = field(default_factory=dict)
+    rows: tuple[Row, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """``until`` (``monotonic``) groups are decided; those of several needs to a relative ``gap``."""
+
+    until: float = INFINITY
+    gap: float = 1e-4
+
+
+def taken_apart(model: Model, relaxed: Relaxation, effort: Effort = Effort()) -> Apart:
+    """The groups decided one by one; what is left when the time is over stays as it is relaxed."""
+    costs = _with_prices_paid(model, relaxed.prices)
+    apart = Apart(relaxed.objective, {})
+    bound, rows = relaxed.objective, list[Row]()
+    for group in groups_of(model):
+        decided = _decided(model.program, group, costs, relaxed.values, effort)
+        if decided is None:
+            apart.cover.update(_rounded_cover(group, relaxed.values))
+            continue
+        _add(apart.order, group, decided.packs)
+        before = sum(costs[n] * relaxed.values[n] for n in group.numbers())
+        if decided.least > before + A_HAIR:
+            bound += decided.least - before
+            rows.append(({n: costs[n] for n in group.numbers() if costs[n]}, decided.least))
+    return replace(apart, bound=bound, rows=tuple(rows))
+
+
+def as_relaxed(model: Model, relaxed: Relaxation) -> Apart:
+    """Nothing decided: what the relaxation says, rounded."""
+    whole = Group([n.id for n in model.needs], model.columns)
+    return Apart(relaxed.objective, {}, _rounded_cover(whole, relaxed.values))
+
+
+def _rounded_cover(group: Group, values: Sequence[float] | Mapping[int, float]) -> dict[tuple[str, str], int]:
+    """(offer, need) to whole pieces: each need's shares rounded so that their running sum is right, big ones first."""
+    shares: dict[str, list[tuple[float, str]]] = {}
+    for at in group.columns:
+        for need, column in at.used.items():
+            if values[column] > WHOLE:
+                shares.setdefault(need, []).append((values[column], at.offer.id))
+    cover: dict[tuple[str, str], int] = {}
+    for need, parts in shares.items():
+        before = after = 0.0
+        for pieces, offer in sorted(parts, reverse=True):
+            before, after = after, after + pieces
+            if whole := round(after) - round(before):
+                cover[offer, need] = cover.get((offer, need), 0) + whole
+    return cover
+
+
+def _add(order: dict[str, int], group: Group, packs: Sequence[int]) -> None:
+    for at, count in zip(group.columns, packs, strict=True):
+        if count:
+            order[at.offer.id] = order.get(at.offer.id, 0) + count * at.offer.multiple
+
+
+def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Apart | None:
+    """The same without the relaxation, at prices guessed from an order; None where that is not done in time.
+
+    Needs that share offers are relaxed here, all in one program, and others decided to the piece.
+    """
+    costs = _with_prices_paid(model, _guessed_prices(model, order))
+    groups = groups_of(model)
+    until = monotonic() + seconds
+    bound, chosen, rest = _least_elsewhere(model, groups, costs), dict[str, int](), list[Group]()
+    for group in groups:
+        decided = _alone(model.program, group, costs)
+        if decided is None:
+            rest.append(group)
+        else:
+            bound += decided.least
+            _add(chosen, group, decided.packs)
+        if monotonic() > until:
+            return None
+    if _is_nearly_all(model.program, rest):
+        return None
+    together = Group([n for g in rest for n in g.needs], [c for g in rest for c in g.columns], _rows_of(rest))
+    relaxed = _own_program(model.program, together, costs).relax(seconds=max(0.1, until - monotonic()))
+    if relaxed.status != "optimal":
+        return None
+    values = dict(zip(together.numbers(), relaxed.values, strict=True))
+    return Apart(bound + relaxed.objective, chosen, _rounded_cover(together, values))
+
+
+def _is_nearly_all(program: Program, groups: Iterable[Group]) -> bool:
+    return sum(len(group.numbers()) for group in groups) > WHOLE_PROBLEM * len(program.cost)
+
+
+def _rows_of(groups: Iterable[Group]) -> list[int]:
+    return [row for group in groups for row in group.rows]
+
+
+def _packs_in(group: Group, values: Sequence[float]) -> list[int]:
+    """Packs of each column in a program of the group's own columns."""
+    places = {n: place for place, n in enumerate(group.numbers())}
+    return [round(values[places[at.packs]]) for at in group.columns]
+
+
+def _guessed_prices(model: Model, order: Mapping[str, int]) -> list[float]:
+    """Each supplier's fees shared out evenly over the offers that an order takes from it; thresholds for nothing."""
+    lines: dict[str, list[str]] = {}
+    for bought, _ in model.problem.bought(order):
+        lines.setdefault(bought.supplier, []).append(bought.id)
+    prices, cost = [0.0] * len(model.program.row_lower), model.program.cost
+    for supplier, offers in lines.items():
+        fees = cost[model.ordered[supplier]] + (cost[model.free[supplier]] if supplier in model.free else 0.0)
+        for offer in offers:
+            if (row := model.opening.get(offer)) is not None:
+                prices[row] = -fees / len(offers)
+    return prices
+
+
+def _least_elsewhere(model: Model, groups: Iterable[Group], costs: Sequence[float]) -> float:
+    """What the columns of no group cost at least, whatever they are: suppliers ordered from, shipping free."""
+    grouped = {n for group in groups for n in group.numbers()}
+    ends = zip(costs, model.program.lower, model.program.upper, strict=True)
+    return sum(min(cost * low, cost * high) for n, (cost, low, high) in enumerate(ends) if cost and n not in grouped)
+
+
+def _with_prices_paid(model: Model, prices: Sequence[float]) -> list[float]:
+    """What each column costs when the joining rows are paid for at their prices."""
+    program, costs = model.program, list(model.program.cost)
+    for row in model.joining:
+        if price := prices[row]:
+            for k in range(program.starts[row], program.starts[row + 1]):
+                costs[program.indices[k]] -= price * program.coefficients[k]
+    return costs
+
+
+def _decided(
+    program: Program, group: Group, costs: Sequence[float], values: Sequence[float], effort: Effort
+) -> _Decided | None:
+    """The group's own best; None where there is no time for it."""
+    if all(abs(values[n] - round(values[n])) < WHOLE for at in group.columns for n in (at.chosen, at.packs)):
+        return _Decided(
+            sum(costs[n] * values[n] for n in group.numbers()), [round(values[a.packs]) for a in group.columns]
+        )
+    if monotonic() > effort.until or (len(group.needs) > 1 and _is_nearly_all(program, [group])):
+        return None
+    return _alone(program, group, costs) or _by_solver(program, group, costs, effort)
+
+
+def _alone(program: Program, group: Group, costs: Sequence[float]) -> _Decided | None:
+    """A group of one need of not too many pieces, decided by its table; None for any other."""
+    demand = max(program.row_lower[row] for row in group.rows)
+    if len(group.needs) > 1 or demand > TABLE:
+        return None
+    found = cheapest_cover(group.columns, int(demand), costs)
+    return None if found is None else _Decided(*found)
+
+
+def _by_solver(program: Program, group: Group, costs: Sequence[float], effort: Effort) -> _Decided | None:
+    part = _own_program(program, group, costs)
+    try:
+        found = part.minimise(gap=effort.gap, seconds=max(0.1, SHARE * (effort.until - monotonic())))
+    except OutOfTime:
+        return None
+    return None if found.status == "infeasible" else _Decided(found.bound, _packs_in(group, found.values))
+
+
+def _own_program(program: Program, group: Group, costs: Sequence[float]) -> Program:
+    columns = group.numbers()
+    places = {n: place for place, n in enumerate(columns)}
+    part = program.part(columns, group.rows, [costs[n] for n in columns])
+    for tiers in tiers_of(
+        group.columns
+    ).values():  # this rule of an offer stands in a row that joins it to its supplier
+        part.row(-INFINITY, 1.0, {places[group.columns[k].chosen]: 1.0 for k in tiers})
+    return part

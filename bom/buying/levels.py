@@ -1,0 +1,136 @@
+"""Knows what level a part's past use asks for: the rate, the method that fits it, the point, and how much on top."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from statistics import fmean, pstdev, variance
+
+from bom.buying.demand import SMOOTHING, Pattern, pattern, sba, smoothed_chance, tsb
+from bom.buying.reorder import Method, Usage, economic_order_quantity, method_for, reorder_point
+
+LEAST_LEAD_SPREAD = 0.2
+"""Share of the lead time that its spread is taken to be at least. Common practice, no source."""
+
+SHORT_HISTORY_WEEKS = 8
+"""Below this many weeks a level is marked as a guess. Own choice."""
+
+ENOUGH_DELIVERIES = 3
+"""From so many deliveries on, what they took counts for more than what is promised. Own choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """Days from ordering to having it, and their spread (standard deviation); ``known_by`` says from where."""
+
+    days: float
+    spread: float
+    known_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the shop wants: the share of lead times without running out, days between looks, days that an order is to
+    last, and, where ``order_cost`` is given, lots by what an order and holding cost instead."""
+
+    service: float = 0.95
+    review_days: float = 7.0
+    cover_days: float = 60.0
+    order_cost: float | None = None
+    holding_pct: float = 25.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """A level with everything that it was reckoned from; quantities in the part's own unit."""
+
+    point: int
+    up_to: int
+    method: Method
+    usage: Usage
+    seen: Pattern
+    lead: Lead
+    why: str
+
+
+def lead_of(promised: Sequence[float], took: Sequence[float], usual: float) -> Lead:
+    """The lead time from deliveries where there are enough, else from what suppliers state, else the ``usual`` days."""
+    if len(took) >= ENOUGH_DELIVERIES:
+        return _lead(took, f"{len(took)} deliveries")
+    if promised:
+        return _lead(promised, f"{len(promised)} offer{'s' if len(promised) > 1 else ''}")
+    return _lead([usual], "no offer: the usual days")
+
+
+def _lead(days: Sequence[float], known_by: str) -> Lead:
+    mean = fmean(days)
+    return Lead(mean, max(pstdev(days), LEAST_LEAD_SPREAD * mean), known_by)
+
+
+def level_for(
+    series: Sequence[float], lead: Lead, wish: Wish, *, by_piece: bool = True, price: float | None = None
+) -> Reckoned:
+    """The level that this use asks for; ``series`` is use per week, oldest first; ``price`` is for lots by cost."""
+    seen = pattern(series)
+    plain = Usage(_mean(series) / 7, lead.days, _spread(series), lead.spread, wish.review_days)
+    method = method_for(plain, seen, by_piece)
+    usage = _usage(method, plain, series, seen)
+    point = reorder_point(method, usage, wish.service)
+    up_to = point if method == "none" else point + lot_for(usage.per_day, wish, price)
+    return Reckoned(point, up_to, method, usage, seen, lead, _why(method, usage, seen, lead, wish))
+
+
+def lot_for(per_day: float, wish: Wish, price: float | None) -> int:
+    """What comes on top of the point: use of the days to cover, or the lot that costs least a year (at most a year)."""
+    if wish.order_cost is None or not price or per_day <= 0:
+        return max(1, math.ceil(per_day * wish.cover_days - 1e-9))
+    yearly = per_day * 365
+    lot = economic_order_quantity(wish.order_cost, yearly, wish.holding_pct / 100 * price)
+    return max(1, round(min(lot, yearly)))
+
+
+def _mean(series: Sequence[float]) -> float:
+    return fmean(series) if series else 0.0
+
+
+def _spread(series: Sequence[float]) -> float:
+    """Per day, from weeks: days are taken as independent."""
+    return math.sqrt(variance(series) / 7) if len(series) > 1 else 0.0
+
+
+def _usage(method: Method, plain: Usage, series: Sequence[float], seen: Pattern) -> Usage:
+    """Rate and spread as the method sees them."""
+    if method not in ("sba", "tsb") or seen.size is None or seen.variation is None:
+        return plain
+    smoothed = smoothed_chance(series, SMOOTHING, SMOOTHING)
+    chance = smoothed.chance if method == "tsb" and smoothed else seen.uses / seen.periods
+    weekly = tsb(series) if method == "tsb" else sba(series)
+    # A week brings a use with this chance, of this size and spread: the variance of such a sum (textbook).
+    spread = chance * seen.variation * seen.size**2 + chance * (1 - chance) * seen.size**2
+    return replace(plain, per_day=weekly / 7, spread_per_day=math.sqrt(spread / 7))
+
+
+_NAMES = {
+    "none": "no use",
+    "poisson": "Poisson (slow)",
+    "normal": "normal (fast)",
+    "sba": "Croston SBA (rare or lumpy)",
+    "tsb": "TSB (falling silent)",
+}
+
+
+def method_name(method: Method) -> str:
+    return _NAMES[method]
+
+
+def _why(method: Method, usage: Usage, seen: Pattern, lead: Lead, wish: Wish) -> str:
+    if method == "none":
+        return f"nothing used in {seen.periods} weeks"
+    said = f"{method_name(method)}: {_figure(usage.expected)} in {usage.covered:.3g} days"
+    said += f" (lead {lead.days:.3g} ±{lead.spread:.2g}, {lead.known_by}), {wish.service:.0%} without running out"
+    return said + (f"; only {seen.periods} weeks known" if seen.periods < SHORT_HISTORY_WEEKS else "")
+
+
+def _figure(value: float) -> str:
+    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"

@@ -1,0 +1,88 @@
+"""Knows the lot that costs least in a year where the price falls with the quantity: what is worth buying at a time.
+
+An order costs ``fixed`` each time; holding one piece for a year costs ``rate`` of its price, or ``holding`` in money.
+Formulas: textbook (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition, section 3.4; Hadley and Whitin
+1963), checked in tests against printed answers. Units: pieces, pieces a year, one currency throughout.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import inf, sqrt
+
+from bom.values.problem import Refused
+
+Breaks = Sequence[tuple[float, float]]  # (from pieces, price each), rising; the first from 0 or 1
+
+
+@dataclass(frozen=True, slots=True)
+class YearlyUse:
+    """``demand`` pieces a year. Exactly one of ``rate`` (a share of the price a year) and ``holding`` is above 0."""
+
+    demand: float
+    fixed: float
+    rate: float = 0.0
+    holding: float = 0.0
+
+    def __post_init__(self) -> None:
+        if min(self.demand, self.fixed) <= 0 or (self.rate > 0) == (self.holding > 0):
+            raise Refused("a lot size needs a demand, a cost of ordering, and either a rate or a cost of holding")
+
+    def holding_at(self, price: float) -> float:
+        return self.holding or self.rate * price
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """``pieces`` at a time, and what the year then costs: goods, ordering and holding."""
+
+    pieces: float
+    yearly_cost: float
+
+
+def all_units_lot(use: YearlyUse, breaks: Breaks) -> Lot:
+    """The least-cost lot where the price reached holds for every piece.
+
+    Within a break the free optimum sqrt(2 K D / h), brought up to the break; beyond its end the next break is better.
+    """
+    return min(_all_units(use, breaks), key=lambda lot: lot.yearly_cost)
+
+
+def _all_units(use: YearlyUse, breaks: Breaks) -> Iterator[Lot]:
+    for (start, price), end in zip(breaks, _ends(breaks), strict=True):
+        pieces = max(sqrt(2 * use.fixed * use.demand / use.holding_at(price)), start)
+        if pieces < end:
+            yield Lot(pieces, yearly_cost(use, pieces, price))
+
+
+def yearly_cost(use: YearlyUse, pieces: float, price: float) -> float:
+    """Goods at one price, an order for every lot, and half a lot held all year."""
+    return use.demand * price + use.fixed * use.demand / pieces + use.holding_at(price) * pieces / 2
+
+
+def incremental_lot(use: YearlyUse, breaks: Breaks) -> Lot:
+    """The least-cost lot where only the pieces beyond a break cost its price; ``rate`` must be given.
+
+    What the earlier pieces cost more, F, is like a higher cost of ordering: sqrt(2 (K + F) D / (i c)), kept only where
+    it lies within its break.
+    """
+    if not use.rate:
+        raise Refused("incremental price breaks need holding as a rate of the price")
+    return min(_incremental(use, breaks), key=lambda lot: lot.yearly_cost)
+
+
+def _incremental(use: YearlyUse, breaks: Breaks) -> Iterator[Lot]:
+    more = 0.0
+    prices = [price for _, price in breaks]
+    for n, ((start, price), end) in enumerate(zip(breaks, _ends(breaks), strict=True)):
+        more += (prices[n - 1] - price) * start if n else 0.0
+        pieces = sqrt(2 * (use.fixed + more) * use.demand / (use.rate * price))
+        if start <= pieces < end:
+            each = (more + price * pieces) / pieces
+            yield Lot(pieces, yearly_cost(use, pieces, each))
+
+
+def _ends(breaks: Breaks) -> list[float]:
+    return [*(after for _, (after, _) in pairwise(breaks)), inf]

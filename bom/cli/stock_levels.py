@@ -1,0 +1,118 @@
+"""`bom stock level`, `usage`, `order`, `ordered` and `call-off`: when to order, what was used, what is on order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bom.cli.options import Db, Json, say, show
+
+File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]
+
+
+def level(
+    part: Annotated[str, typer.Argument(help="A part number; nothing with --file.")] = "",
+    point: Annotated[str, typer.Option("--point", help="Order at this many or fewer.")] = "",
+    up_to: Annotated[str, typer.Option("--up-to", help="Order up to this many.")] = "",
+    none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is reckoned again.")] = False,
+    file: File = None,
+    db: Db = None,
+) -> None:
+    """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is reckoned.
+
+    Example: bom stock level TW2-12S --point 6 --up-to 20
+
+    A file has the columns part_number, reorder_point, order_up_to. Example: bom stock level --file levels.csv
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.levels import forget_level, set_levels
+    from bom.jobs.shelf_files import levels_file
+
+    if file is None and not (part and (none or (point and up_to))):
+        raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")
+    with bench(db) as session:
+        if file is not None:
+            said = levels_file(session, file)
+        else:
+            said = [forget_level(session, part) if none else set_levels(session, part, point, up_to)]
+    for line in said:
+        say(line)
+
+
+def usage(
+    file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")], db: Db = None
+) -> None:
+    """Take what was used before this ledger began: levels are reckoned from it, and nothing is booked out.
+
+    The same file again takes the place of what it said before. What was used since is booked by bom stock out.
+
+    Example: bom stock usage past-years.csv
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.shelf_files import past_usage_file
+
+    with bench(db) as session:
+        for line in past_usage_file(session, file):
+            say(line)
+
+
+def order(
+    part: Annotated[str, typer.Argument(help="A part number; nothing with --file.")] = "",
+    quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
+    supplier: Annotated[str, typer.Option("--supplier", help="Whom it was ordered from.")] = "",
+    due: Annotated[str, typer.Option("--due", metavar="2026-12-31", help="When it should come.")] = "",
+    file: Annotated[
+        Path | None, typer.Option("--file", help="A reorder.xlsx, as edited: all of it is ordered.")
+    ] = None,
+    db: Db = None,
+) -> None:
+    """Enter what was ordered: it counts as on order until it comes in or is called off.
+
+    Example: bom stock order --file reorder.xlsx
+
+    By hand: bom stock order TW2-12S 20 --supplier Osmere --due 2026-12-31
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.ordering import order_part, take_reorder
+
+    if file is None and not (part and quantity):
+        raise typer.BadParameter("expected PART and QUANTITY with --supplier, or --file reorder.xlsx")
+    with bench(db) as session:
+        said = order_part(session, part, quantity, supplier, due) if file is None else take_reorder(session, file)
+    for line in said:
+        say(line)
+
+
+def ordered(
+    part: Annotated[str, typer.Argument(help="A part number; nothing = all.")] = "", db: Db = None, json: Json = False
+) -> None:
+    """What was ordered and has not come.
+
+    Example: bom stock ordered
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.ordering import list_ordered
+    from bom.paper.stock_tables import ordered_table
+
+    with bench(db) as session:
+        answer = list_ordered(session, part)
+    show(answer, json, ordered_table)
+
+
+def call_off(
+    number: Annotated[str, typer.Argument(help="An order's number.")],
+    part: Annotated[str, typer.Argument(help="Only this part of it.")] = "",
+    db: Db = None,
+) -> None:
+    """What the order still has to bring will not come.
+
+    Example: bom stock call-off O00003
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.ordering import call_off as off
+
+    with bench(db) as session:
+        for line in off(session, number, part):
+            say(line)

@@ -1,0 +1,135 @@
+"""Clearance: how much wider than its lead a hole must be, and what a board's tolerances take of the play."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from math import hypot, sqrt
+
+from bom.boards.board import Hole, HolePattern
+from bom.fit.registration import Placement
+from bom.relays.footprint import Footprint, Pin
+from bom.values.finding import Finding, Outcome
+
+HOLE = "hole clearance"
+TOLERANCE = "board tolerance"
+
+# Smallest finished hole = largest lead + this, in mm. Source: IPC-2222, levels A, B, C (read in two write-ups that
+# agree); a flat lead counts by its corner-to-corner diagonal.
+LEVELS: Mapping[str, float] = {"A": 0.25, "B": 0.20, "C": 0.15}
+LEVEL_SOURCE = "IPC-2222, smallest finished hole over largest lead (read second-hand)"
+TOLERANCE_SOURCE = "board makers' usual limits: finished hole +-0.075 mm, hole to hole +-0.05 mm (published tables)"
+_ROUNDING_MM = 1e-6
+# An inch grid over a metric one: 2.54 / 2.50 (arithmetic). Half of the difference tells them from a true copy.
+_INCH_OVER_METRIC = 2.54 / 2.50
+_HALF_WAY = (_INCH_OVER_METRIC - 1.0) / 2
+
+
+class Stacking(StrEnum):
+    """How tolerances add: all at their worst together, or as independent ones do."""
+
+    WORST_CASE = "worst case"
+    ROOT_SUM_SQUARE = "root-sum-square"
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """Plus-or-minus limits in mm: the finished hole's diameter, its position, the lead's diameter or diagonal.
+
+    The values that stand here are ``TOLERANCE_SOURCE``; leads are as stated unless said otherwise.
+    """
+
+    stacking: Stacking = Stacking.WORST_CASE
+    drill_mm: float = 0.075
+    position_mm: float = 0.05
+    lead_mm: float = 0.0
+
+    @property
+    def allowance_mm(self) -> float:
+        """What they may take of the room round one lead, in mm: diameters count by half."""
+        parts = (self.drill_mm / 2, self.position_mm, self.lead_mm / 2)
+        if self.stacking is Stacking.WORST_CASE:
+            return sum(parts)
+        return sqrt(sum(p * p for p in parts))
+
+
+def tolerance_of(stacking: str, drill_mm: float | None = None, position_mm: float | None = None) -> Tolerance | None:
+    """The tolerance named so (*worst case*, *root-sum-square*), published limits standing for what is None.
+
+    None for no name; ValueError for another.
+    """
+    if not stacking:
+        return None
+    usual = Tolerance(Stacking(stacking))
+    drill = usual.drill_mm if drill_mm is None else drill_mm
+    return Tolerance(usual.stacking, drill, usual.position_mm if position_mm is None else position_mm)
+
+
+def hole_finding(
+    way: Placement, footprint: Footprint, pattern: HolePattern, level: str, tolerance: Tolerance | None = None
+) -> Finding:
+    """Every hole against its lead by the published rule; the tightest pin is named.
+
+    KeyError for a level that is not A, B or C. With a tolerance the smallest hole and the largest lead count.
+    """
+    asked = LEVELS[level]
+    required = f"holes {asked:.2f} mm wider than leads (level {level})"
+    pairs = _pairs(way, footprint, pattern)
+    missing = [pin.name for pin, hole in pairs if pin.lead_diameter_mm is None or hole.drill_mm is None]
+    if missing:
+        why = f"measure lead and hole of pin{'s' if len(missing) > 1 else ''} {', '.join(missing)}"
+        return Finding(HOLE, Outcome.UNKNOWN, why, required, source=LEVEL_SOURCE)
+    taken = 0.0 if tolerance is None else tolerance.drill_mm + tolerance.lead_mm
+    pin, hole = min(pairs, key=lambda pair: _wider(*pair))
+    left = _wider(pin, hole) - taken
+    enough = left >= asked - _ROUNDING_MM
+    why = f"hole {hole.name} is {left:.3f} mm wider than the lead of pin {pin.name}" + (
+        "" if enough else f", {asked - left:.3f} mm less than level {level} asks: it goes in, but solder may not rise"
+    )
+    outcome = Outcome.PASS if enough else Outcome.CONDITION
+    return Finding(HOLE, outcome, why, required, f"{left:.3f} mm", (left - asked) / asked, LEVEL_SOURCE)
+
+
+def _pairs(way: Placement, footprint: Footprint, pattern: HolePattern) -> list[tuple[Pin, Hole]]:
+    holes = {h.name: h for h in pattern.holes}
+    return [(p, holes[way.assignment[p.name]]) for p in footprint.pins]
+
+
+def _wider(pin: Pin, hole: Hole) -> float:
+    return (hole.drill_mm or 0.0) - (pin.lead_diameter_mm or 0.0)
+
+
+def tolerance_finding(way: Placement, tolerance: Tolerance) -> Finding:
+    """Whether a board at the end of its tolerance still takes the part; the tightest pin and what is left."""
+    left = way.play_mm - tolerance.allowance_mm
+    words = f"{tolerance.stacking.value} of {tolerance.allowance_mm:.4f} mm"
+    enough = left >= -_ROUNDING_MM
+    why = f"pin {way.tightest} keeps {left:.4f} mm after the board's tolerances, {words}"
+    if not enough:
+        why = f"a board at the end of its tolerances is {-left:.4f} mm too tight at pin {way.tightest} ({words})"
+    outcome = Outcome.PASS if enough else Outcome.CONDITION
+    required = f"play of {tolerance.allowance_mm:.4f} mm"
+    return Finding(TOLERANCE, outcome, why, required, f"{way.play_mm:.4f} mm play", source=TOLERANCE_SOURCE)
+
+
+def grids(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
+    """In words where the pins are on an inch grid and the holes on a metric one, or the other way about; else nothing.
+
+    Told by the size of the whole pattern: the spread of the pins over that of their holes is 1.016 or its inverse.
+    """
+    pairs = _pairs(way, footprint, pattern)
+    pins, holes = _spread([(p.x_mm, p.y_mm) for p, _ in pairs]), _spread([(h.x_mm, h.y_mm) for _, h in pairs])
+    if not pins or not holes:
+        return ""
+    if abs(pins / holes - _INCH_OVER_METRIC) < _HALF_WAY:
+        return "an inch grid in metric holes (2.54 against 2.50)"
+    if abs(holes / pins - _INCH_OVER_METRIC) < _HALF_WAY:
+        return "a metric grid in inch holes (2.50 against 2.54)"
+    return ""
+
+
+def _spread(points: list[tuple[float, float]]) -> float:
+    """The root of the sum of squared distances from the middle."""
+    x, y = (sum(axis) / len(points) for axis in zip(*points, strict=True))
+    return hypot(*(c for px, py in points for c in (px - x, py - y)))

@@ -1,0 +1,87 @@
+"""Goes in: what the play of a placement comes to, in words; and why there is no way in, with the nearest miss."""
+
+from __future__ import annotations
+
+from bom.boards.board import HolePattern
+from bom.fit.answer import GOES_IN, Question
+from bom.fit.clearance import grids
+from bom.fit.kept import MISS_MM
+from bom.fit.registration import Placement
+from bom.relays.footprint import Footprint
+from bom.values.finding import Finding, Outcome
+
+_SAME_MM = 1e-5  # placements are certified to this: less than it is nought
+
+
+def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question: Question) -> Finding:
+    """What the play comes to, the tightest pin named. Sizes that nobody stated are named."""
+    empty = empty_words(way, pattern, question.wired)
+    if missing := unstated(way, footprint, pattern):
+        why = f"measure {missing}; centres agree within {way.deviation_mm:.3f} mm{empty}"
+        return Finding(GOES_IN, Outcome.UNKNOWN, why)
+    offered = f"{way.play_mm:.3f} mm play"
+    if way.play_mm < -_SAME_MM:
+        why = f"legs must be dressed by {-way.play_mm:.3f} mm: {_tight(way)}{because(way, footprint, pattern)}{empty}"
+        return Finding(GOES_IN, Outcome.CONDITION, why, f"dressing of at most {question.dressing_mm:g} mm", offered)
+    narrow = way.play_mm < question.narrow_mm - 1e-9
+    grid = because(way, footprint, pattern) if narrow else ""
+    why = f"{'narrow, ' if narrow else ''}{max(way.play_mm, 0.0):.3f} mm play at {_tight(way)}{grid}{empty}"
+    asked = f"play of 0 mm, {question.narrow_mm:g} mm to be easy"
+    return Finding(GOES_IN, Outcome.CONDITION if narrow else Outcome.PASS, why, asked, offered)
+
+
+def _tight(way: Placement) -> str:
+    return f"pin {way.tightest} in hole {way.assignment[way.tightest]}"
+
+
+def empty_words(way: Placement, pattern: HolePattern, wired: bool) -> str:
+    """The holes left empty; and, where only geometry is asked, that nobody proved that their nets need no pin."""
+    taken = frozenset(way.assignment.values())
+    empty = [h.name for h in pattern.holes if h.name not in taken]
+    if not empty:
+        return ""
+    many = f"{len(empty)} holes stay empty ({', '.join(empty)})"
+    words = f"; {many if len(empty) > 1 else f'hole {empty[0]} stays empty'}"
+    if wired:
+        return words
+    need = "their nets need" if len(empty) > 1 else "its net needs"
+    return f"{words}: whether {need} a pin is not proved without wirings"
+
+
+def because(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
+    """The grids, where they are why it is tight."""
+    words = grids(way, footprint, pattern)
+    return f"; {words}" if words else ""
+
+
+def unstated(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
+    """The leads and drills to measure, in words, or nothing."""
+    leads = [p.name for p in footprint.pins if p.lead_mm is None]
+    taken = frozenset(way.assignment.values())
+    drills = [h.name for h in pattern.holes if h.drill_mm is None and h.name in taken]
+    words = [of("the lead of pin", leads), of("the drill of hole", drills)]
+    return " and ".join(filter(None, words))
+
+
+def of(thing: str, names: list[str]) -> str:
+    """*hole a*, *holes a, b*; nothing without a name."""
+    return f"{thing}{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
+
+
+def misfit_finding(footprint: Footprint, pattern: HolePattern, near: Placement | None, mirrored_fits: bool) -> Finding:
+    """Why it does not go in, with the pin that misses and by how much where it is a near miss."""
+    why = _misfit_words(footprint, pattern, near, mirrored_fits)
+    if near is None:
+        return Finding(GOES_IN, Outcome.FAIL, why)
+    return Finding(GOES_IN, Outcome.FAIL, why, "play of 0 mm", f"{near.play_mm:.3f} mm play")
+
+
+def _misfit_words(footprint: Footprint, pattern: HolePattern, near: Placement | None, mirrored_fits: bool) -> str:
+    if mirrored_fits:
+        return "goes in only mirrored: one drawing was probably read from the other side"
+    if len(footprint.pins) > len(pattern.holes):
+        return f"{len(footprint.pins)} pins for {len(pattern.holes)} holes"
+    if near is None:
+        return f"no way of putting the pins in the holes comes within {MISS_MM:g} mm"
+    missed = f"pin {near.tightest} misses hole {near.assignment[near.tightest]} by {-near.play_mm:.3f} mm"
+    return missed + because(near, footprint, pattern)

@@ -1,0 +1,163 @@
+"""Kept: how each set of pins goes into each set of holes, worked out once and remembered.
+
+A drawing counts by its geometry alone: positions and sizes in their order, seen from the component side.  Names of pins
+and holes, nets and wirings play no part, so few answers serve many relays; one is worked out again only where the pins
+or the holes themselves change.  What is remembered may be handed out to be stored, and taken in again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from bom.boards.board import Hole
+from bom.fit.plane import Point
+from bom.fit.registration import Placement, closest, mirrored, place
+from bom.relays.footprint import Pin
+
+if TYPE_CHECKING:
+    from bom.fit.crowd import Crowd
+
+MISS_MM = 1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
+_MANY = 40  # fewer drawings than this are not worth sifting
+_MOST = 50_000  # answers kept in memory; the oldest go first
+
+Key = tuple[str, str, str]  # of the pins, of the holes, how far legs may be dressed
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A placement by numbers instead of names: the hole of each pin in order; otherwise as ``Placement``."""
+
+    pairing: tuple[int, ...]
+    rotation_deg: float
+    shift_mm: Point
+    play_mm: float
+    tightest: int
+    deviation_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """Every way in, those seen from the other side, and the nearest miss where there is no way in."""
+
+    ways: tuple[Seat, ...] = ()
+    over: tuple[Seat, ...] = ()
+    near: Seat | None = None
+
+
+@dataclass(slots=True)
+class Book:
+    """What was tried so far, and what of it nobody has stored yet."""
+
+    tried: dict[Key, Tried] = field(default_factory=dict)
+    news: dict[Key, Tried] = field(default_factory=dict)
+
+    def look_up(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Tried:
+        """The answer, worked out where it is not there yet."""
+        key = key_of(pins, holes, dressing_mm)
+        if (known := self.tried.get(key)) is not None:
+            return known
+        found = self.news[key] = work_out(pins, holes, dressing_mm)
+        self.take({key: found})
+        return found
+
+    def take(self, stored: Mapping[Key, Tried]) -> None:
+        """Remember answers worked out at another time."""
+        self.tried.update(stored)
+        while len(self.tried) > _MOST:
+            del self.tried[next(iter(self.tried))]
+
+    def hand_out(self) -> dict[Key, Tried]:
+        """What was worked out since the last time this was asked."""
+        news, self.news = self.news, {}
+        return news
+
+    def prepare(self, drawings: Iterable[Sequence[Pin]], holes: Sequence[Hole], dressing_mm: float = 0.0) -> None:
+        """Sift many drawings for one pattern at once: those that come nowhere near need no exact search."""
+        new = [(key, pins) for pins in drawings if (key := key_of(pins, holes, dressing_mm)) not in self.tried]
+        if len(new) >= _MANY:
+            near = _within_a_miss(tuple(tuple(pins) for _, pins in new), holes, dressing_mm)
+            self.take({key: Tried() for n, (key, _) in enumerate(new) if n not in near})
+
+
+BOOK = Book()
+"""The one that every check of this program looks in."""
+
+
+def _within_a_miss(drawings: tuple[tuple[Pin, ...], ...], holes: Sequence[Hole], dressing_mm: float) -> set[int]:
+    """The drawings that may come within a near miss, either way round."""
+    from bom.fit.crowd import crowds_of_holes
+    from bom.fit.sift import sift
+
+    hole, limit = crowds_of_holes([holes]), max(MISS_MM, dressing_mm)
+    return {int(n) for crowds in _either_way(drawings) for n in sift(crowds, hole, limit).pins}
+
+
+@lru_cache(maxsize=4)
+def _either_way(drawings: tuple[tuple[Pin, ...], ...]) -> tuple[tuple[Crowd, ...], tuple[Crowd, ...]]:
+    """The drawings as arrays, and the same seen from the other side; the same ones are asked of many patterns."""
+    from bom.fit.crowd import crowds_of_pins, mirrored_crowd
+
+    pins = crowds_of_pins(drawings)
+    return pins, tuple(map(mirrored_crowd, pins))
+
+
+def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Tried:
+    """The exact search: every way in, every way in seen from the other side, and without any the nearest miss."""
+    ways = place(pins, holes, dressing_mm, room=kindest_room)
+    over = place(mirrored(pins), holes, dressing_mm, room=kindest_room)
+    near = None if ways else closest(pins, holes, MISS_MM, room=kindest_room, flat=True)
+    number = {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
+    return Tried(
+        tuple(_by_number(way, *number) for way in ways),
+        tuple(_by_number(way, *number) for way in over),
+        _by_number(near, *number) if near else None,
+    )
+
+
+def kindest_room(pin: Pin, hole: Hole) -> float:
+    """Radial room with the kindest guess for what is not stated: a lead as thin as air, a hole 1 mm too wide all round.
+
+    A part that does not go in even so certainly does not; where it does, the answer stays unknown.
+    """
+    if hole.drill_mm is None:
+        return MISS_MM
+    return (hole.drill_mm - (pin.lead_diameter_mm or 0.0)) / 2
+
+
+def _by_number(way: Placement, pins: Mapping[str, int], holes: Mapping[str, int]) -> Seat:
+    pairing = tuple(holes[way.assignment[name]] for name in pins)
+    return Seat(pairing, way.rotation_deg, way.shift_mm, way.play_mm, pins[way.tightest], way.deviation_mm)
+
+
+def by_name(seat: Seat, pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement:
+    """The placement with the names that pins and holes have in these drawings."""
+    assignment = {pin.name: holes[n].name for pin, n in zip(pins, seat.pairing, strict=True)}
+    tightest = pins[seat.tightest].name
+    return Placement(assignment, seat.rotation_deg, seat.shift_mm, seat.play_mm, tightest, seat.deviation_mm)
+
+
+def key_of(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Key:
+    return pins_key(tuple(pins)), holes_key(tuple(holes)), f"{dressing_mm:g}"
+
+
+@lru_cache(maxsize=32768)
+def pins_key(pins: tuple[Pin, ...]) -> str:
+    """The pins' geometry, whatever they are called."""
+    return _digest([(p.x_mm, p.y_mm, p.lead_mm, p.lead_width_mm, p.lead_angle_deg) for p in pins])
+
+
+@lru_cache(maxsize=1024)
+def holes_key(holes: tuple[Hole, ...]) -> str:
+    """The holes' geometry, whatever they are called and joined to."""
+    return _digest([(h.x_mm, h.y_mm, h.drill_mm) for h in holes])
+
+
+def _digest(numbers: list[tuple[float | None, ...]]) -> str:
+    """By value: 1 and 1.0 are the same, and so are 0 and -0."""
+    exact = [[None if n is None else float(n) + 0.0 for n in row] for row in numbers]
+    return sha256(repr(exact).encode()).hexdigest()[:32]

@@ -1,0 +1,167 @@
+"""Pairing: every way of telling pins to holes in which no two pins contradict each other.
+
+Two pins contradict each other where their distance and that of their holes differ by more than both may be off; a
+third also where it is too far from the spot that the first two predict.  These are necessary conditions, so no pairing
+that could go in is lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import hypot, pi, radians, sin, sqrt
+
+from bom.boards.board import Hole
+from bom.fit.angle import Swing, swing
+from bom.fit.plane import Point, about_the_middle, centres, distances, minus, turned
+from bom.fit.shift import Pairs
+from bom.relays.footprint import Pin
+
+ROUNDING_MM = 3e-6  # a play of exactly nought is a fit, though found only to within ``bom.fit.angle.CLOSE_MM``
+
+Room = Callable[[Pin, Hole], float]
+Accept = Callable[[dict[str, str]], bool]
+Pairing = tuple[int, ...]  # the number of each pin's hole, in the order of the pins
+
+
+def corners(pin: Pin) -> tuple[Point, ...]:
+    """The corners of a flat lead about its middle, in mm; nothing for a round one or one of unknown angle."""
+    if pin.lead_mm is None or pin.lead_width_mm is None or pin.lead_angle_deg is None:
+        return ()
+    long, short = max(pin.lead_mm, pin.lead_width_mm) / 2, min(pin.lead_mm, pin.lead_width_mm) / 2
+    angle = radians(pin.lead_angle_deg)
+    return tuple(turned(c, angle) for c in ((long, short), (-long, short), (-long, -short), (long, -short)))
+
+
+@dataclass(frozen=True, slots=True)
+class Seats:
+    """Pins and holes about their middles, the room of every pair, and the distances among each.
+
+    ``feelers`` are the points of each pin that must stay within its room, about its middle; ``reach`` how far out they
+    are (nought for a lead taken by its diameter); ``order`` the pins, those that tell most first.
+    """
+
+    pins: tuple[Pin, ...]
+    holes: tuple[Hole, ...]
+    points: tuple[Point, ...]
+    spots: tuple[Point, ...]
+    room: tuple[tuple[float, ...], ...]
+    spans: tuple[tuple[float, ...], ...]
+    gaps: tuple[tuple[float, ...], ...]
+    feelers: tuple[tuple[Point, ...], ...]
+    reach: tuple[float, ...]
+    order: tuple[int, ...]
+
+    @classmethod
+    def of(cls, pins: Sequence[Pin], holes: Sequence[Hole], room: Room, flat: bool = False) -> Seats:
+        """``flat`` True takes flat leads of known angle by their corners, else all by ``room`` alone."""
+        points, spots = about_the_middle(centres(pins)), about_the_middle(centres(holes))
+        rooms = tuple(tuple(room(p, h) for h in holes) for p in pins)
+        feelers = tuple((corners(p) if flat else ()) or ((0.0, 0.0),) for p in pins)
+        reach = tuple(hypot(*f[0]) for f in feelers)
+        spans, gaps = distances(points), distances(spots)
+        return cls(tuple(pins), tuple(holes), points, spots, rooms, spans, gaps, feelers, reach, _order(spans))
+
+    def slack(self, pin: int, hole: int, limit: float) -> float:
+        """How far the pin's middle may be off its hole's; negative where the lead is too big for the hole.
+
+        However a flat lead lies, one of its corners points away from the hole's middle, so the squares of the offset
+        and of the half diagonal together are at most the square of the hole's radius.
+        """
+        room, reach = self.room[pin][hole] + limit, self.reach[pin]
+        if room < 0 or not reach:
+            return room
+        return sqrt(room * (room + 2 * reach))
+
+    def named(self, pairing: Sequence[int]) -> dict[str, str]:
+        return {pin.name: self.holes[j].name for pin, j in zip(self.pins, pairing, strict=True)}
+
+    def pairs(self, pairing: Sequence[int]) -> Pairs:
+        """Every point that must stay in its hole, with that hole's middle and radius."""
+        points = [(px + fx, py + fy) for (px, py), fs in zip(self.points, self.feelers, strict=True) for fx, fy in fs]
+        spots = [self.spots[j] for i, j in enumerate(pairing) for _ in self.feelers[i]]
+        rooms = [self.room[i][j] + self.reach[i] for i, j in enumerate(pairing) for _ in self.feelers[i]]
+        return Pairs(points, spots, rooms)
+
+    def swing(self, pairing: Sequence[int], limit: float) -> Swing:
+        """The angles that the two pins farthest apart leave."""
+        if len(self.points) < 2:
+            return 0.0, 0.0
+        i, k = self.order[:2]
+        return self.swing_of((i, pairing[i]), (k, pairing[k]), limit)
+
+    def swing_of(self, one: tuple[int, int], other: tuple[int, int], limit: float) -> Swing:
+        (i, h), (k, m) = one, other
+        slack = self.slack(i, h, limit) + self.slack(k, m, limit)
+        return swing((self.points[i], self.points[k]), (self.spots[h], self.spots[m]), slack)
+
+
+def _order(spans: Sequence[Sequence[float]]) -> tuple[int, ...]:
+    """Pins, the two farthest apart first: they tell most; then the rest, the farthest out first."""
+    if len(spans) < 2:
+        return tuple(range(len(spans)))
+    i, k = max(combinations(range(len(spans)), 2), key=lambda pair: spans[pair[0]][pair[1]])
+    rest = [n for n in range(len(spans)) if n not in (i, k)]
+    return (i, k, *sorted(rest, key=lambda n: -spans[i][n]))
+
+
+def pairings(seats: Seats, limit: float, allowed: Accept | None = None) -> Iterator[Pairing]:
+    """Every pairing that may go in with a play of -``limit`` mm, and that ``allowed`` ({pin: hole}) lets through."""
+    if not seats.pins or len(seats.pins) > len(seats.holes):
+        return
+    for pairing in _Search.over(seats, limit).extend({}, None):
+        if allowed is None or allowed(seats.named(pairing)):
+            yield pairing
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """The pins in the order in which they are told to holes, and how far each may be off in each hole."""
+
+    seats: Seats
+    limit: float
+    order: tuple[int, ...]
+    slacks: tuple[tuple[float, ...], ...]
+
+    @classmethod
+    def over(cls, seats: Seats, limit: float) -> _Search:
+        holes, loose = range(len(seats.holes)), limit + ROUNDING_MM
+        slacks = tuple(tuple(seats.slack(i, j, loose) for j in holes) for i in range(len(seats.pins)))
+        return cls(seats, limit, seats.order, slacks)
+
+    def extend(self, chosen: dict[int, int], angles: Swing | None) -> Iterator[Pairing]:
+        """Tell the next pin to each hole that agrees with those told before."""
+        if len(chosen) == len(self.order):
+            yield tuple(chosen[i] for i in range(len(self.order)))
+            return
+        pin = self.order[len(chosen)]
+        for hole in self._agreeing(pin, chosen, angles):
+            chosen[pin] = hole
+            yield from self.extend(chosen, angles or self._angles(chosen))
+            del chosen[pin]
+
+    def _agreeing(self, pin: int, chosen: dict[int, int], angles: Swing | None) -> list[int]:
+        """The free holes at the right distance from those taken and, once there are two, near the predicted spot."""
+        free = [j for j, slack in enumerate(self.slacks[pin]) if slack >= 0 and j not in chosen.values()]
+        for other, taken in chosen.items():
+            span, gaps, slacks = self.seats.spans[pin][other], self.seats.gaps[taken], self.slacks[pin]
+            theirs = self.slacks[other][taken]
+            free = [j for j in free if abs(span - gaps[j]) <= slacks[j] + theirs]
+        return free if angles is None else self._near(pin, free, chosen, angles)
+
+    def _near(self, pin: int, free: list[int], chosen: dict[int, int], angles: Swing) -> list[int]:
+        seats, first = self.seats, self.order[0]
+        taken, (angle, half) = chosen[first], angles
+        x, y = turned(minus(seats.points[pin], seats.points[first]), angle)
+        x, y = x + seats.spots[taken][0], y + seats.spots[taken][1]
+        loose = self.slacks[first][taken] + seats.spans[pin][first] * 2 * sin(min(half, pi) / 2) + ROUNDING_MM
+        spots, slacks = seats.spots, self.slacks[pin]
+        return [j for j in free if hypot(x - spots[j][0], y - spots[j][1]) <= slacks[j] + loose]
+
+    def _angles(self, chosen: dict[int, int]) -> Swing | None:
+        """The angles two told pins leave; None while fewer are told."""
+        if len(chosen) < 2:
+            return None
+        i, k = self.order[:2]
+        return self.seats.swing_of((i, chosen[i]), (k, chosen[k]), self.limit + ROUNDING_MM)

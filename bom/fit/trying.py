@@ -1,0 +1,120 @@
+"""Trying: every placement that goes in is tried with the wiring; the one that connects with the most play is kept.
+
+Rotation and relabelling are found, not assumed, and polarity is looked at again for each.  A part that goes in, or
+connects, only seen from the other side says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from bom.boards.board import HolePattern
+from bom.fit.answer import GOES_IN, SEVERITY, FitAnswer, Question, reason
+from bom.fit.clearance import hole_finding, tolerance_finding
+from bom.fit.connects import CHECK as CONNECTS
+from bom.fit.connects import connects_alike
+from bom.fit.goes_in import goes_in, misfit_finding, unstated
+from bom.fit.kept import BOOK, Seat, by_name
+from bom.fit.polarity import coil_polarity
+from bom.fit.registration import Placement
+from bom.relays.footprint import Footprint
+from bom.values.finding import Finding, Outcome, worst_first
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One part in one pattern, both seen from the component side, and what is asked of them."""
+
+    footprint: Footprint
+    pattern: HolePattern
+    question: Question
+
+    def answer(self) -> FitAnswer:
+        """The best placement with its findings."""
+        ways = self._ways
+        if not ways:
+            return self._misfit()
+        tried = [(way, self._findings(way)) for way in ways]
+        way, findings = max(tried, key=lambda t: (_rank(t[1]), t[0].play_mm))
+        answer = self._with_mirror_words(self._told(way, findings))
+        return answer if self._is_certain(way) else replace(answer, play_mm=None)
+
+    @property
+    def _ways(self) -> list[Placement]:
+        return self._named(BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).ways)
+
+    @property
+    def _ways_mirrored(self) -> list[Placement]:
+        return self._named(BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).over)
+
+    def _named(self, seats: tuple[Seat, ...]) -> list[Placement]:
+        return [by_name(seat, self.footprint.pins, self.pattern.holes) for seat in seats]
+
+    def _told(self, way: Placement, findings: tuple[Finding, ...]) -> FitAnswer:
+        ordered = worst_first(findings)
+        position = round(way.play_mm, 6) + 0.0, way.rotation_deg, way.shift_mm, dict(way.assignment)
+        return FitAnswer(ordered[0].outcome, *position, bool(self._ways_mirrored), reason(ordered), ordered)
+
+    def _misfit(self) -> FitAnswer:
+        """Why it does not go in, with the nearest miss where one is near."""
+        near = BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).near
+        named = self._named((near,))[0] if near else None
+        over = bool(self._ways_mirrored)
+        finding = misfit_finding(self.footprint, self.pattern, named, over)
+        if named is None:
+            return FitAnswer(Outcome.FAIL, None, None, None, {}, over, finding.why, (finding,))
+        return self._told(named, (finding,))
+
+    def _findings(self, way: Placement) -> tuple[Finding, ...]:
+        found = (goes_in(way, self.footprint, self.pattern, self.question), *self._clearances(way))
+        return (*found, *self._connections(way)) if self.question.wired else found
+
+    def _clearances(self, way: Placement) -> Iterator[Finding]:
+        """The published hole clearance and the board's tolerances, where they are asked for."""
+        question = self.question
+        if question.level:
+            yield hole_finding(way, self.footprint, self.pattern, question.level, question.tolerance)
+        if question.tolerance is not None and self._is_certain(way):
+            yield tolerance_finding(way, question.tolerance)
+
+    def _connections(self, way: Placement) -> Iterator[Finding]:
+        question = self.question
+        if question.wiring is None or question.expected is None:
+            whose = "the relay's wiring" if question.wiring is None else "the wiring the board expects"
+            yield Finding(CONNECTS, Outcome.UNKNOWN, f"look up or trace {whose}")
+            return
+        wirings = question.wiring, question.expected, self.pattern
+        yield connects_alike(way.assignment, *wirings)
+        if polarity := coil_polarity(way.assignment, *wirings, question.driver_polarity):
+            yield polarity
+
+    def _is_certain(self, way: Placement) -> bool:
+        """Whether every lead and drill of the placement is stated."""
+        return not unstated(way, self.footprint, self.pattern)
+
+    def _with_mirror_words(self, answer: FitAnswer) -> FitAnswer:
+        """Where the outline goes in mirrored too, only the wiring tells from which side the part was drawn."""
+        if not answer.mirrored_fits:
+            return answer
+        if not self.question.wired:
+            return replace(answer, why=f"{answer.why}; {_ONLY_WIRING_TELLS}")
+        failing = any(f.outcome is Outcome.FAIL and f.check == CONNECTS for f in answer.findings)
+        if failing and any(map(self._connects, self._ways_mirrored)):
+            return replace(answer, why=f"{answer.why}; {_READ_FROM_THE_OTHER_SIDE}")
+        return answer
+
+    def _connects(self, way: Placement) -> bool:
+        question = self.question
+        if question.wiring is None or question.expected is None:
+            return False
+        found = connects_alike(way.assignment, question.wiring, question.expected, self.pattern)
+        return found.outcome is Outcome.PASS
+
+
+_ONLY_WIRING_TELLS = "mirrored it goes in too, so that only wirings tell from which side it was drawn"
+_READ_FROM_THE_OTHER_SIDE = "mirrored it would connect alike: one drawing was probably read from the other side"
+
+
+def _rank(findings: tuple[Finding, ...]) -> int:
+    return min((SEVERITY.index(f.outcome) for f in findings if f.check != GOES_IN), default=0)

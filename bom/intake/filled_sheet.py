@@ -1,0 +1,159 @@
+"""Knows a quote's spreadsheet as it came back: where its columns are, what its cells say, and what had been asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from bom.values.part_number import normal
+from bom.values.problem import Problem, ProblemsFound, Refused
+
+COLUMNS = {
+    "Your code": "supplier_code",
+    "Part number": "part_number",
+    "Maker": "maker",
+    "Quantity": "quantity",
+    "Unit price": "price",
+    "Currency": "currency",
+    "Price is for, units": "per",
+    "Minimum quantity": "moq",
+    "Multiple": "multiple",
+    "Lead time, days": "lead_days",
+    "Lower price from, units": "lower_from",
+    "Lower unit price": "lower_price",
+}
+HEADINGS = {word: name for name, word in COLUMNS.items()}
+FOR, UNTIL, AS_ASKED = "For", "Prices valid until", "As asked"
+_HEADER_WITHIN = 30
+MOST_ROWS = 10_000  # far above any request; our own choice
+
+
+@dataclass(slots=True)
+class FilledSheet:
+    """A sheet being read: its rows, where its columns are, and what was found wrong."""
+
+    path: Path
+    rows: list[tuple[Any, ...]]
+    asked: dict[str, int]
+    places: dict[str, int] = field(default_factory=dict)
+    first: int = 0
+    problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    def wrong(self, row: int, column: str, expected: str, found: str = "") -> None:
+        self.problems.append(Problem(self.path.name, row, column, expected, found))
+
+    def cell(self, row: int, word: str) -> Any:
+        """The cell's value; None where it is empty or there is no such column."""
+        place = self.places.get(word, -1)
+        cells = self.rows[row - 1]
+        value = cells[place] if 0 <= place < len(cells) else None
+        return None if isinstance(value, str) and not value.strip() else value
+
+    def text(self, row: int, word: str) -> str:
+        return as_typed(self.cell(row, word))
+
+
+def opened_sheet(path: Path) -> FilledSheet:
+    from zipfile import BadZipFile
+
+    from openpyxl import load_workbook
+    from openpyxl.utils.exceptions import InvalidFileException
+
+    if not path.is_file():
+        raise Refused(f"there is no file {path}")
+    try:
+        book: Any = load_workbook(path, read_only=True, data_only=True)
+        rows = _rows(path, book.worksheets[0])
+        asked = _as_asked(book)
+    except (InvalidFileException, BadZipFile, KeyError, ValueError) as error:
+        raise Refused(f"{path}: expected a spreadsheet (.xlsx)") from error
+    sheet = FilledSheet(path, rows, asked)
+    _find_header(sheet)
+    return sheet
+
+
+def _rows(path: Path, sheet: Any) -> list[tuple[Any, ...]]:
+    """Every row up to the last that says anything; some programs save a million empty ones."""
+    rows = [row if any(cell is not None for cell in row) else () for row in islice(_values(sheet), MOST_ROWS + 1)]
+    while rows and not rows[-1]:
+        rows.pop()
+    if len(rows) > MOST_ROWS:
+        raise Refused(f"{path}: expected a quote of at most {MOST_ROWS} rows")
+    return rows
+
+
+def _values(sheet: Any) -> Iterator[tuple[Any, ...]]:
+    yield from sheet.iter_rows(values_only=True)
+
+
+def _as_asked(book: Any) -> dict[str, int]:
+    """Part to quantity as it was asked, from the hidden sheet; empty where that is gone."""
+    if AS_ASKED not in book.sheetnames:
+        return {}
+    rows = book[AS_ASKED].iter_rows(values_only=True, max_col=2)
+    return {normal(str(part)): quantity for part, quantity in rows if part and isinstance(quantity, int)}
+
+
+def _find_header(sheet: FilledSheet) -> None:
+    for number, row in enumerate(sheet.rows[:_HEADER_WITHIN], 1):
+        found = {COLUMNS[name]: place for place, cell in enumerate(row) if (name := _heading(cell)) in COLUMNS}
+        if {"part_number", "price"} <= set(found):
+            sheet.places, sheet.first = found, number + 1
+            return
+    raise ProblemsFound([Problem(sheet.path.name, 0, "", "a header row with Part number and Unit price")])
+
+
+def _heading(cell: object) -> str:
+    folded = " ".join(str(cell).split()).casefold()
+    return next((name for name in COLUMNS if name.casefold() == folded), "")
+
+
+def beside(sheet: FilledSheet, label: str) -> Any:
+    """The first value to the right of this label above the header."""
+    for row in sheet.rows[: sheet.first - 1]:
+        for place, cell in enumerate(row):
+            if isinstance(cell, str) and cell.strip().rstrip(":").casefold() == label.casefold():
+                return next((value for value in row[place + 1 :] if value not in (None, "")), None)
+    return None
+
+
+def day_in(sheet: FilledSheet, value: Any) -> date | None:
+    """A date as a cell or as text; 3/4/2027 could be two days, so it is asked for."""
+    if value is None:
+        return None
+    if isinstance(value, datetime):
+        return value.date()
+    if isinstance(value, date):
+        return value
+    if (found := _typedday_in(str(value).strip())) is None:
+        sheet.wrong(0, UNTIL, "a date such as 2026-12-31", str(value))
+    return found
+
+
+def _typedday_in(text: str) -> date | None:
+    match = re.fullmatch(r"(\d{1,2})([./-])(\d{1,2})\2(\d{4})", text)
+    try:
+        if not match:
+            return date.fromisoformat(text)
+        day, month, year = int(match[1]), int(match[3]), int(match[4])
+        if match[2] == "/" and day <= 12 and month <= 12 and day != month:
+            return None
+        return date(year, month, day) if month <= 12 else date(year, day, month)
+    except ValueError:
+        return None
+
+
+def as_typed(value: Any) -> str:
+    """What a cell says, as text: whole numbers without a point, other numbers with one."""
+    if value is None:
+        return ""
+    if isinstance(value, float) and value == int(value):
+        return str(int(value))
+    return f"{Decimal(str(value)):f}" if isinstance(value, float) else str(value).strip()

@@ -1,0 +1,180 @@
+"""Knows how a filled-in line becomes an offer: numbers typed as text, another currency, weeks, a lower price from more.
+
+A cell that could be two numbers is reported, and so is every other wrong cell. Lines without a price are no offer, and
+are told; so is whatever differs from what was asked.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Any
+
+from bom.buying.offer import Break, Offer, Supplier
+from bom.intake.amounts import Marks, Shown, bare, evident, is_on_request, without_per
+from bom.intake.counts import Count, CountMarks, CountsShown, days_in, pieces_in_pack
+from bom.intake.filled_sheet import HEADINGS, FilledSheet, as_typed
+from bom.intake.list_prices import Prices
+from bom.intake.rows import damage
+from bom.values.money import Money
+from bom.values.part_number import normal
+from bom.values.problem import Refused
+
+_WHOLE = CountMarks("thousands", "thousands")
+
+
+class QuoteLines:
+    """Makes offers of a sheet's lines. The prices typed as text tell together which decimal sign is meant."""
+
+    def __init__(self, sheet: FilledSheet, supplier: Supplier, today: date) -> None:
+        self.sheet, self.supplier, self.today = sheet, supplier, today
+        self.lines = range(sheet.first, len(sheet.rows) + 1)
+        self.shown, self.counts = Shown(), CountsShown()
+        self.unpriced: list[str] = []
+        for row in self.lines:
+            for word in ("price", "lower_price"):
+                self._look(row, sheet.cell(row, word))
+            for word in ("moq", "multiple", "per", "lower_from"):
+                if isinstance(value := sheet.cell(row, word), str):
+                    self.counts.look(value)
+
+    def _look(self, row: int, value: Any) -> None:
+        if isinstance(value, str) and (parted := without_per(value.strip())):
+            self.shown.look(row, bare(parted[0], self.supplier.currency))
+
+    def offers(self) -> tuple[Offer, ...]:
+        made: dict[tuple[str, str], list[Offer]] = {}
+        for row in self.lines:
+            if (offer := self._offer(row)) is not None:
+                made.setdefault((normal(offer.part_number), offer.supplier_code), []).append(offer)
+        if self.unpriced:
+            self.sheet.notes.append(f"no price, so no offer, for {', '.join(self.unpriced)}")
+        return tuple(offer for same in made.values() if (offer := self._together(same)))
+
+    def _offer(self, row: int) -> Offer | None:
+        part = self.sheet.text(row, "part_number")
+        if not part:
+            if self.sheet.cell(row, "price") is not None:
+                self.sheet.wrong(row, "Part number", "a part number beside the price")
+            return None
+        if what := damage(part):
+            self.sheet.wrong(row, "Part number", f"a part number (a spreadsheet program turned it into {what})", part)
+            return None
+        if not (breaks := self._breaks(row, part)):
+            return None
+        moq, multiple = (self._pieces(row, word) for word in ("moq", "multiple"))
+        return self._noted(
+            row,
+            Offer(
+                self.supplier.name,
+                part,
+                breaks,
+                maker=self.sheet.text(row, "maker"),
+                supplier_code=self.sheet.text(row, "supplier_code"),
+                moq=moq or 1,
+                multiple=multiple or 1,
+                lead_days=self._days(row),
+                file=self.sheet.path.name,
+                line=row,
+            ),
+        )
+
+    def _breaks(self, row: int, part: str) -> tuple[Break, ...]:
+        """The unit price, and the lower one from more pieces on; empty, with a note, where none is given."""
+        first = self._price(row, "price", 1)
+        if first is None:
+            if not self.sheet.problems or self.sheet.problems[-1].line != row:
+                self.unpriced.append(part)
+            return ()
+        start, lower = self._pieces(row, "lower_from"), self._price(row, "lower_price", 1)
+        if (start is None) != (lower is None):
+            missing = "lower_price" if lower is None else "lower_from"
+            self.sheet.wrong(row, HEADINGS[missing], "both the lower price and from how many pieces, or neither")
+            return ()
+        return (first,) if start is None or lower is None else (first, Break(start, lower.price))
+
+    def _price(self, row: int, word: str, start: int) -> Break | None:
+        value, name = self.sheet.cell(row, word), HEADINGS[word]
+        if isinstance(value, bool | date):
+            self.sheet.wrong(row, name, "a price", str(value))
+            return None
+        text = as_typed(value)
+        marks = self._marks(text) if isinstance(value, str) else Marks(".", True)
+        if marks is None:
+            self.sheet.wrong(row, name, "a price whose decimal sign is certain, as 1,20 or 1250.00 is", text)
+            return None
+        prices = Prices(self.supplier.currency, marks, 0, self.shown)
+        found = prices.at(text, start, self.sheet.text(row, "per"), self._currency(row))
+        if isinstance(found, str):
+            self.sheet.wrong(row, name, found, text)
+        elif found is None and word == "price" and text and not is_on_request(text):
+            self.sheet.notes.append(f"line {row}: a price of {text} is taken as none")
+        return found if isinstance(found, Break) else None
+
+    def _marks(self, text: str) -> Marks | None:
+        """What the cell shows itself, else what the sheet's others show; None where it could be two amounts."""
+        parted = without_per(text)
+        amount = re.sub(r"[^\d.,]", "", parted[0] if parted else text)
+        if own := evident(amount):
+            return Marks(own, True)
+        if not any(mark in amount for mark in ".,"):
+            return Marks(".")
+        return Marks(self.shown.mostly, True) if self.shown.mostly else None
+
+    def _currency(self, row: int) -> str:
+        """The currency's code where the line names another than the supplier's; a sign stands for its code."""
+        typed = self.sheet.text(row, "currency").upper()
+        code = {"€": "EUR", "£": "GBP", "US$": "USD", "EURO": "EUR", "EUROS": "EUR"}.get(typed, typed)
+        if not code or code == self.supplier.currency:
+            return ""
+        try:
+            return Money.zero(code).currency
+        except Refused:
+            self.sheet.wrong(row, "Currency", "an ISO 4217 currency code such as EUR", typed)
+            return ""
+
+    def _pieces(self, row: int, word: str) -> int | None:
+        text = self.sheet.text(row, word)
+        return self._count(row, word, text, pieces_in_pack(text, self.counts.marks(""), {}))
+
+    def _days(self, row: int) -> int | None:
+        """Days, weeks, a range (the longest counts), or the day itself."""
+        value = self.sheet.cell(row, "lead_days")
+        if isinstance(value, date):
+            day = value.date() if isinstance(value, datetime) else value
+            return max(0, (day - self.today).days)
+        text = as_typed(value)
+        return self._count(row, "lead_days", text, days_in(text, _WHOLE))
+
+    def _count(self, row: int, word: str, text: str, count: Count) -> int | None:
+        if count.expected:
+            self.sheet.wrong(row, HEADINGS[word], count.expected, text)
+        elif count.note:
+            self.sheet.notes.append(f"line {row}: {HEADINGS[word]} {text!r} {count.note}")
+        return count.number
+
+    def _noted(self, row: int, offer: Offer) -> Offer:
+        """The offer, with a note on whatever differs from what was asked or is unusual."""
+        asked, part, currency = self.sheet.asked, offer.part_number, offer.breaks[0].price.currency
+        quantity = asked.get(normal(part))
+        said = [f"{part} was not asked for; is it meant in the place of another?"] if asked and not quantity else []
+        if quantity and offer.moq > quantity:
+            said.append(f"{part}: at least {offer.moq}, where {quantity} were asked for")
+        if currency != self.supplier.currency:
+            said.append(f"{part} is quoted in {currency}; {self.supplier.name} sells in {self.supplier.currency}")
+        self.sheet.notes += [f"line {row}: {text}" for text in said]
+        return offer
+
+    def _together(self, same: list[Offer]) -> Offer | None:
+        """Several lines for one part are its price breaks, each from its own minimum on."""
+        if len(same) == 1:
+            return replace(same[0], breaks=tuple(sorted(same[0].breaks, key=lambda b: b.from_quantity)))
+        starts = [offer.moq for offer in same]
+        if len(set(starts)) < len(starts) or any(len(o.breaks) > 1 for o in same):
+            expected = f"{same[0].part_number} once, or in lines that each have their own minimum quantity"
+            self.sheet.wrong(same[1].line, "Part number", expected, same[1].part_number)
+            return None
+        least = min(same, key=lambda o: o.moq)
+        steps = sorted((Break(o.moq, o.breaks[0].price) for o in same), key=lambda b: b.from_quantity)
+        return replace(least, breaks=tuple(steps))

@@ -1,0 +1,231 @@
+"""relays.csv, however long: each record checked and turned into one row of values, in the order of a relay's fields.
+
+The same few texts come again and again in a column (12, monostable, RT III), so what a text means is worked out once
+and kept; only part numbers are read afresh each time.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, field, fields
+from enum import Enum
+from operator import itemgetter
+from pathlib import Path
+from typing import Any
+
+from bom.intake.long_table import LongTable, Told
+from bom.intake.rows import Cells, Report, Row
+from bom.relays.footprint import Footprint
+from bom.relays.relay import CoilSystem, Guided, Relay, Sealing, Status, SupplyKind, Suppression
+from bom.relays.wiring import Wiring
+
+RELAY_COLUMNS = tuple(f.name for f in fields(Relay))
+CHOICES = {
+    "status": Status,
+    "coil_system": CoilSystem,
+    "coil_supply": SupplyKind,
+    "coil_suppression": Suppression,
+    "sealing": Sealing,
+    "guided": Guided,
+}
+TEXTS = ("series", "footprint", "wiring", "contact_material", "source")
+_TEMPERATURES = ("coil_ref_temp_c", "temp_min_c", "temp_max_c")
+_FROM_ZERO = ("coil_ohms_tol_pct", "standoff_mm", "min_load_volts", "min_load_milliamps", "min_load_milliwatts")
+_MANY = 50_000  # texts kept for a column: more than its values in any real catalogue
+
+Values = tuple[Any, ...]
+
+
+@dataclass(slots=True)
+class Drawings:
+    """What relays refer to; None where that file could not be read, so that nobody is blamed for its want."""
+
+    footprints: dict[str, Footprint] | None
+    wirings: dict[str, Wiring] | None
+
+
+class RelayRows:
+    """The rows of one relays.csv, to be gone through once.
+
+    ``sought`` are names that others refer to; those of them that are a part number or series here end in ``seen``.
+    """
+
+    def __init__(
+        self, path: Path, drawings: Drawings, report: Report, sought: Collection[str] = (), told: Told | None = None
+    ) -> None:
+        self.table = LongTable(path, report, told)
+        self.drawings, self.report = drawings, report
+        self.sought, self.seen = frozenset(sought), set[str]()
+        self.once = Once()
+        self.count = 0
+        self._in_order: set[Values] = set()
+        self._fitting: set[tuple[str, str]] = set()
+        self._mismatched: set[tuple[str, str]] = set()
+
+    def __iter__(self) -> Iterator[Values]:
+        """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
+        records = self.table.records(("maker", "part_number"), RELAY_COLUMNS)
+        first = next(records, None)
+        self._note_absent()
+        if first is None:
+            return
+        meaning = [self._meaning(column) for column in self.table.header]
+        arrange = _arrangement(self.table.header)
+        cells: list[str] | None = first
+        while cells is not None:
+            yield self._checked(arrange([means[cell] for means, cell in zip(meaning, cells, strict=False)]))
+            cells = next(records, None)
+        self._report_twice()
+
+    def _meaning(self, column: str) -> _Meaning:
+        return _Meaning(self, column)
+
+    def _note_absent(self) -> None:
+        absent = [c for c in RELAY_COLUMNS if c not in self.table.header and c not in _RARE]
+        if self.table.header and absent and self.table.whole:
+            self.report.note(f"{self.table.path.name}: no column {', '.join(absent)}: not stated for any relay")
+
+    def _checked(self, row: Values) -> Values:
+        self.count += 1
+        maker, number, series = row[0], row[1], row[_SERIES]
+        self.once.add((maker, number))
+        if series in self.sought:
+            self.seen.add(series)
+        if number in self.sought:
+            self.seen.add(number)
+        if (limits := _ordered(row)) not in self._in_order:
+            self._check_order(row, limits)
+        drawn = (row[_FOOTPRINT], row[_WIRING])
+        if drawn not in self._fitting:
+            self._check_drawings(*drawn)
+        return row
+
+    def _cells(self, **cells: str) -> Cells:
+        return Cells(self.table.path.name, Row(self.table.line, cells), self.report)
+
+    def _check_order(self, row: Values, limits: Values) -> None:
+        """Each combination of limits that is in order is looked at once."""
+        before = len(self.report.problems)
+        for low, high in _ORDERED:
+            below, above = (row[RELAY_COLUMNS.index(c)] for c in (low, high))
+            if below is not None and above is not None and below > above:
+                self._cells().wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
+        if len(self.report.problems) == before and len(self._in_order) < _MANY:
+            self._in_order.add(limits)
+
+    def _check_drawings(self, footprint: str, wiring: str) -> None:
+        """Each pair that is well is looked at once; a pair whose pins disagree is told at the first relay with it."""
+        cells, before = self._cells(), len(self.report.problems)
+        pins = _named(cells, "footprint", footprint, self.drawings.footprints)
+        wired = _named(cells, "wiring", wiring, self.drawings.wirings)
+        if pins and wired and (footprint, wiring) not in self._mismatched:
+            strangers = sorted(wired.pins - {p.name for p in pins.pins})
+            if strangers:
+                self._mismatched.add((footprint, wiring))
+                cells.wrong("wiring", f"only pins of footprint {footprint}", ", ".join(strangers))
+        if len(self.report.problems) == before:
+            self._fitting.add((footprint, wiring))
+
+    def _report_twice(self) -> None:
+        if twice := self.once.twice():
+            _report_twice(self.table.path, twice, self.report)
+
+
+def _named(cells: Cells, column: str, name: str, known: dict[str, Any] | None) -> Any:
+    if name and known is not None and name not in known:
+        cells.wrong(column, f"a {column} in {column}s.csv", name)
+    return (known or {}).get(name)
+
+
+class _Meaning(dict[str, Any]):
+    """A column's texts and what they mean; a text not met before is read by the column's rule, and kept if good."""
+
+    def __init__(self, rows: RelayRows, column: str) -> None:
+        super().__init__()
+        self.rows, self.column, self.read = rows, column, _reader(column)
+        self.keeps = column != "part_number"
+
+    def __missing__(self, cell: str) -> Any:
+        if not self.keeps and cell[:1] in _PLAIN_START and not cell[-1:].isspace():
+            return cell
+        before = len(self.rows.report.problems)
+        value = self.read(self.rows._cells(**{self.column: cell.strip()}), self.column)
+        plain = value.value if isinstance(value, Enum) else value
+        if self.keeps and len(self) < _MANY and len(self.rows.report.problems) == before:
+            self[cell] = plain
+        return plain
+
+
+def _reader(column: str) -> Callable[[Cells, str], Any]:
+    if column in CHOICES:
+        kind = CHOICES[column]
+        return lambda cells, name: cells.choice(name, kind)
+    if column == "maker":
+        return Cells.needed
+    if column == "part_number":
+        return Cells.part_number
+    if column in TEXTS or column not in RELAY_COLUMNS:
+        return Cells.text
+    if column in _TEMPERATURES:
+        return Cells.number
+    return Cells.not_negative if column in _FROM_ZERO else Cells.positive
+
+
+def _arrangement(header: tuple[str, ...]) -> Callable[[list[Any]], Values]:
+    """A function that puts a record in the order of the fields, with each field's own empty for what is absent."""
+    empty = ["" if c in ("maker", "part_number", *TEXTS) else None for c in RELAY_COLUMNS]
+    places = [header.index(c) if c in header else len(header) + i for i, c in enumerate(RELAY_COLUMNS)]
+    pick = itemgetter(*places)
+    return lambda values: pick(values + empty)
+
+
+_SERIES, _FOOTPRINT, _WIRING = (RELAY_COLUMNS.index(c) for c in ("series", "footprint", "wiring"))
+# What must not exceed what, by the meaning of the columns.
+_ORDERED = (
+    ("temp_min_c", "temp_max_c"),
+    ("release_volts", "operate_volts"),
+    ("operate_volts", "coil_max_volts"),
+    ("coil_volts", "coil_max_volts"),
+)
+_ordered = itemgetter(*(RELAY_COLUMNS.index(c) for c in dict.fromkeys(c for pair in _ORDERED for c in pair)))
+# Columns that few data sheets fill: their absence is not worth a word.
+_RARE = frozenset({"coil_henries", "suppression_ohms", "suppression_volts"})
+
+# A part number that starts so was never an exponent or a date to a spreadsheet program (see bom.intake.rows.damage).
+_PLAIN_START = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") - frozenset("JFMASOND")
+
+_SHARES = 64
+
+
+@dataclass(slots=True)
+class Once:
+    """Whether any key came twice, in eight bytes a key: their hashes, in shares small enough to sort one by one."""
+
+    shares: list[array[int]] = field(default_factory=lambda: [array("q") for _ in range(_SHARES)])
+
+    def add(self, key: tuple[str, str]) -> None:
+        mark = hash(key)
+        self.shares[mark % _SHARES].append(mark)
+
+    def twice(self) -> set[int]:
+        """The hashes that came more than once."""
+        answer: set[int] = set()
+        for share in self.shares:
+            met: set[int] = set()
+            answer.update(mark for mark in share if mark in met or met.add(mark))  # type: ignore[func-returns-value]
+        return answer
+
+
+def _report_twice(path: Path, twice: set[int], report: Report) -> None:
+    """Read the file again for the lines of the parts that came twice."""
+    table = LongTable(path, Report())
+    first: dict[tuple[str, str], int] = {}
+    for cells in table.records(("maker", "part_number"), RELAY_COLUMNS):
+        row = dict(zip(table.header, map(str.strip, cells), strict=True))
+        key = (row.get("maker", ""), row.get("part_number", ""))
+        if hash(key) in twice and all(key):
+            if key in first:
+                wanted = f"each part of a maker once (line {first[key]} has it)"
+                report.wrong(path.name, table.line, "part_number", wanted, " ".join(key))
+            first.setdefault(key, table.line)

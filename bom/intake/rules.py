@@ -1,0 +1,89 @@
+"""A shop's own rule of thumb: a TOML file of one ``[rule]`` with a source line, checked whole before it is used.
+
+[rule]
+name = "bench lamps"
+source = "bench log 2026, forty lamps clamped"      # needed: no figure without one
+note = "to 24 V only"
+coil_kelvin_per_watt = 45
+inrush_times = { lamp = [8, 11], motor = 6 }        # one figure, or the lowest and the highest
+percent = { inductive = 40 }                        # of the resistive rating
+[rule.size_times.12]                                # 12 V or 28 V system: rating over running current
+lamp = 5
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+from bom.duty.rule import Rule
+from bom.intake.boards import BOARD_LOADS
+from bom.intake.rows import Report
+from bom.intake.tables import Table, read_toml
+from bom.values.problem import Refused
+
+SYSTEMS = (12, 28)
+
+
+def read_rule(path: Path) -> Rule:
+    """The rule in this file; raises ``ProblemsFound`` with every problem in it, ``Refused`` for a key nobody reads:
+    a figure must not be dropped unseen."""
+    report = Report()
+    if (outer := read_toml(path, report)) is None:
+        return report.taken(Rule("", "")).value
+    rule = _rule(outer.needed_table("rule"))
+    outer.leave()
+    taken = report.taken(rule)
+    if taken.notes:
+        raise Refused("; ".join(map(str, taken.notes)))
+    return taken.value
+
+
+def _rule(table: Table) -> Rule:
+    rule = Rule(
+        name=table.needed("name").lower(),
+        source=table.needed("source"),
+        inrush_times=_spans(table.table("inrush_times")),
+        size_times=_sizes(table.table("size_times")),
+        percent=_figures(table.table("percent")),
+        by_power_factor=bool(table.flag("by_power_factor")),
+        coil_kelvin_per_watt=table.positive("coil_kelvin_per_watt"),
+        note=table.text("note"),
+    )
+    if any(share > 100 for share in rule.percent.values()):
+        table.wrong("percent", "shares of the resistive rating to 100", max(rule.percent.values()))
+    if not (rule.inrush_times or rule.size_times or rule.percent or rule.by_power_factor or rule.coil_kelvin_per_watt):
+        table.wrong("inrush_times", "at least one figure: inrush_times, size_times, percent, coil_kelvin_per_watt")
+    return rule
+
+
+def _sizes(table: Table | None) -> dict[int, dict[str, float]]:
+    if table is None:
+        return {}
+    for key in table.values:
+        if key not in map(str, SYSTEMS):
+            table.wrong(key, "a system of 12 or 28 V", key)
+    return {system: _figures(table.table(str(system))) for system in SYSTEMS}
+
+
+def _figures(table: Table | None) -> dict[str, float]:
+    return {load: most for load, (_, most) in _spans(table).items()}
+
+
+def _spans(table: Table | None) -> dict[str, tuple[float, float]]:
+    """Figures by load: one number, or a list of the lowest and the highest."""
+    if table is None:
+        return {}
+    return {load: span for load in table.values if (span := _span(table, load))}
+
+
+def _span(table: Table, load: str) -> tuple[float, float] | None:
+    if load not in BOARD_LOADS:
+        table.wrong(load, "a kind of load: " + " | ".join(BOARD_LOADS), load)
+    value = table.get(load)
+    ends = value if isinstance(value, list) else [value, value]
+    good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) and e > 0 for e in ends)
+    if not good or ends[0] > ends[1]:
+        table.wrong(load, "a number above 0, or the lowest and the highest of them", value)
+        return None
+    return float(ends[0]), float(ends[1])

@@ -1,0 +1,122 @@
+"""Knows the picture of where a kit's price goes: a bar for each kit, cut into parts, packing, labour, postage, fees,
+tax and profit left, all to one scale; a loss is framed in dashes. Each cut has its own hatch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from html import escape
+from typing import Any
+
+from bom.paper.readable import one_line
+
+Answer = dict[str, Any]
+LEFT, BAR_MM, ROW_MM, TALL_MM = 6.0, 150.0, 25.0, 9.0
+CUTS = (  # key of the sale, word, fill, hatch
+    ("cost", "parts", "#4d79a8", "p0"),
+    ("packing", "packing", "#9cc3e6", "p1"),
+    ("labour", "labour", "#b8a1c9", "p2"),
+    ("postage", "postage", "#e8b04b", "p3"),
+    ("fee", "fees", "#d9734e", "p4"),
+    ("tax", "tax", "#a7a7a7", "p5"),
+    ("profit", "profit left", "#5b9e5f", ""),
+)
+_HATCHES = {  # ways across a tile of 3 mm
+    "p0": "M0 0L3 3",
+    "p1": "M0 1.5H3",
+    "p2": "M1.5 0V3",
+    "p3": "M0 3L3 0",
+    "p4": "M0 0L3 3M0 3L3 0",
+    "p5": "M0 1.5H3M1.5 0V3",
+}
+_STYLE = (
+    "text{font:2.6px sans-serif;fill:#000}.b{font-weight:bold;font-size:3.4px}.s{font-size:2.3px}"
+    ".cut{stroke:#fff;stroke-width:.3}.h{fill:none;stroke:#fff;stroke-width:.35;stroke-opacity:.6}"
+    ".loss{fill:#fff;stroke:#b00000;stroke-width:.5;stroke-dasharray:1.2 .8}.end{stroke:#000;stroke-width:.4}"
+)
+
+
+def cost_bars(kits: Sequence[Answer]) -> str:
+    """The picture as SVG, from the mappings of ``bom kit cost --json``; kits without a price are named below it."""
+    sold = [kit for kit in kits if kit["sale"]]
+    unsold = [kit["kit"] for kit in kits if not kit["sale"]]
+    most = max((_reach(kit["sale"]) for kit in sold), default=Decimal(1)) or Decimal(1)
+    rows = "".join(_row(kit, most, 8 + ROW_MM * n) for n, kit in enumerate(sold))
+    height = 8 + ROW_MM * len(sold) + (6 if unsold else 0)
+    note = f"no price is known for {', '.join(unsold)}" if unsold else ""
+    tail = _text(LEFT, height - 3, note, "s") if note else ""
+    return _svg(LEFT * 2 + BAR_MM, height, rows + tail)
+
+
+def _reach(sale: Answer) -> Decimal:
+    """How far the bar goes: to the takings, or to what it costs where that is more."""
+    return max(_spent(sale) + max(_amount(sale["profit"]), Decimal(0)), Decimal(0))
+
+
+def _spent(sale: Answer) -> Decimal:
+    return sum((_amount(sale[key]) for key, *_ in CUTS if key != "profit"), Decimal(0))
+
+
+def _amount(money: Answer) -> Decimal:
+    return Decimal(str(money["amount"]))
+
+
+def _row(kit: Answer, most: Decimal, top: float) -> str:
+    sale, scale = kit["sale"], BAR_MM / float(most)
+    margin = "" if sale["margin_pct"] is None else f", {sale['margin_pct']} % of the price without tax"
+    profit = _amount(sale["profit"])
+    word = "leaves" if profit >= 0 else "loses"
+    head = f"{kit['kit']}: {_money(sale['price'])} {word} {abs(profit):.2f}{margin}"
+    x, parts = LEFT, [_text(LEFT, top, head, "b")]
+    for n, (key, word, fill, hatch) in enumerate(CUTS):
+        wide = float(_amount(sale[key])) * scale
+        if wide > 0:
+            parts.append(_cut(x, top + 2, wide, fill, hatch))
+            x += wide
+        parts.append(_legend(LEFT + n * BAR_MM / len(CUTS), top + 15, (word, fill, hatch), sale[key]))
+    if profit < 0:
+        parts.append(_loss(x, top + 2, float(-profit) * scale))
+    return "".join(parts)
+
+
+def _cut(x: float, y: float, wide: float, fill: str, hatch: str) -> str:
+    size = f'x="{x:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
+    over = f'<rect {size} fill="url(#{hatch})"/>' if hatch else ""
+    return f'<rect class="cut" {size} fill="{fill}"/>{over}'
+
+
+def _loss(end: float, y: float, wide: float) -> str:
+    """What the price does not pay for: the end of the bar, framed in dashes, from where the price ends."""
+    start = end - wide
+    size = f'x="{start:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
+    price_ends = f'<path class="end" d="M{start:.2f} {y - 1:.2f}v{TALL_MM + 2:g}"/>'
+    return f'<rect class="loss" fill-opacity="0" {size}/>{price_ends}'
+
+
+def _legend(x: float, y: float, cut: tuple[str, str, str], money: Answer) -> str:
+    word, fill, hatch = cut
+    size = f'x="{x:.2f}" y="{y - 2:.2f}" width="2.6" height="2.6"'
+    swatch = f'<rect {size} fill="{fill}"/>' + (f'<rect {size} fill="url(#{hatch})"/>' if hatch else "")
+    return swatch + _text(x + 3.4, y, word) + _text(x + 3.4, y + 3.4, f"{_amount(money):.2f}")
+
+
+def _money(money: Answer) -> str:
+    return f"{_amount(money):.2f} {money['currency']}"
+
+
+def _text(x: float, y: float, text: str, kind: str = "") -> str:
+    style = f' class="{kind}"' if kind else ""
+    return f'<text x="{x:.2f}" y="{y:.2f}"{style}>{escape(one_line(text))}</text>'
+
+
+def _svg(width: float, height: float, inside: str) -> str:
+    tiles = "".join(
+        f'<pattern id="{name}" width="3" height="3" patternUnits="userSpaceOnUse"><path class="h" d="{way}"/></pattern>'
+        for name, way in _HATCHES.items()
+    )
+    size = f'width="{width:g}mm" height="{height:g}mm" viewBox="0 0 {width:g} {height:g}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img"><title>Where the price of a kit goes</title>'
+        f'<style>{_STYLE}</style><defs>{tiles}</defs><rect width="{width:g}" height="{height:g}" fill="#fff"/>'
+        f"{inside}</svg>\n"
+    )

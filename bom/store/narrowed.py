@@ -1,0 +1,209 @@
+"""Necessary conditions as SQL: which relays meet them, in groups of one kind and series, and each group's best first.
+
+A group's margin is the widest that any of its relays can come to by its facts alone. Everything asked is in one index,
+so that no relay is read but those that are to be proved.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import select
+
+from bom.match.conditions import Condition, Limit, Margin, OneOf
+from bom.match.facts import KIND
+from bom.match.match import LIFECYCLES
+from bom.relays.relay import Rating, Relay
+from bom.store import tables as t
+from bom.store.relay_rows import FIELDS
+from bom.store.rows import reader
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+_NAME = re.compile(r":(\w+)")
+
+ENDLESS = 1e300
+"""Stands for a margin that nothing narrows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Relays of one kind and series that meet the conditions; ``silent``: those that leave out what is asked for.
+
+    ``margin`` is the widest of theirs, ``status`` the best, as a place in the order of lifecycles.
+    """
+
+    kind: int
+    series: str
+    alone: int
+    silent: bool
+    count: int
+    margin: float
+    status: int
+
+
+@dataclass(slots=True)
+class Search:
+    """The conditions on relays of these kinds (all of them, where there are none to choose by), ready to be asked."""
+
+    session: Session
+    conditions: tuple[Condition, ...]
+    kinds: Collection[int]
+    values: dict[str, Any] = field(default_factory=dict)
+
+    def groups(self) -> list[Group]:
+        """Every group that has a relay meeting the conditions; their counts add up to how many relays do."""
+        if not self.kinds:
+            return []
+        silent, margin, status = self._silent(), self._margin(), _status_place()
+        said, kept = f"CASE WHEN {silent} THEN {{}} END", f"CASE WHEN {silent} THEN NULL ELSE {{}} END"
+        asked = (
+            f"SELECT kind, series, rated_alone, count({kept.format('1')}), max({kept.format(margin)}),"
+            f" min({kept.format(status)}), count({said.format('1')}), max({said.format(margin)}),"
+            f" min({said.format(status)}) FROM relays {self._hint()}"
+            f"WHERE kind IN ({', '.join(map(str, sorted(self.kinds)))}) AND {self._where()}"
+            " GROUP BY kind, series, rated_alone"
+        )
+        return [group for row in self._run(asked) for group in _groups(row)]
+
+    def best(self, group: Group, count: int, after: int) -> list[tuple[Relay, float]]:
+        """So many relays of the group with their margins, the widest first, after the first so many."""
+        silent = self._silent()
+        asked = (
+            f"SELECT {', '.join(FIELDS)}, {self._margin()} AS margin FROM relays {self._hint()}"
+            f"WHERE kind = :kind AND series = :series AND rated_alone = :alone AND {self._where()} "
+            f"AND {silent if group.silent else f'NOT ({silent})'} "
+            f"ORDER BY margin DESC, {_status_place()}, maker, part_number LIMIT :count OFFSET :after"
+        )
+        rows = self._run(asked, kind=group.kind, series=group.series, alone=group.alone, count=count, after=after)
+        read = reader(Relay)
+        return [(read(row), row[-1]) for row in rows]
+
+    def on_the_shelf(self) -> list[tuple[Relay, float, bool]]:
+        """Those in stock or on offer that meet the conditions, with margin and silence."""
+        if not self.kinds:
+            return []
+        known = "normal_number IN (SELECT normal_number FROM offers) OR part_number IN (SELECT part_number FROM moves)"
+        asked = (
+            f"SELECT {', '.join(FIELDS)}, kind, {self._margin()}, {self._silent()} FROM relays "
+            f"WHERE ({known}) AND {self._where()}"
+        )
+        read, kinds = reader(Relay), set(self.kinds)
+        return [(read(r), r[-2], bool(r[-1])) for r in self._run(asked) if r[-3] in kinds]
+
+    def nearest(self, kinds: Mapping[int, int], count: int) -> list[Relay]:
+        """Relays of these kinds (each with how many of its words are wrong) that miss the fewest conditions, but one at
+        least."""
+        if not kinds:
+            return []
+        wrong = " + ".join(f"CASE WHEN {c} THEN 0 ELSE 1 END" for c in self._each()) or "0"
+        words = " ".join(f"WHEN {kind} THEN {misses}" for kind, misses in kinds.items() if misses)
+        misses = f"{wrong} + " + (f"CASE kind {words} ELSE 0 END" if words else "0")
+        asked = (
+            f"SELECT id FROM (SELECT id, {misses} AS misses FROM relays "
+            f"WHERE kind IN ({', '.join(map(str, sorted(kinds)))})) AS judged "
+            "WHERE misses > 0 ORDER BY misses, id LIMIT :count"
+        )
+        ids = [row[0] for row in self._run(asked, count=count)]
+        rows = self.session.execute(select(*(t.relays.c[f] for f in FIELDS)).where(t.relays.c.id.in_(ids)))
+        return list(map(reader(Relay), rows))
+
+    def _run(self, asked: str, **values: Any) -> Any:
+        """Straight to the driver, which both name their values in their own way: a page asks a dozen times."""
+        every = self.values | values
+        named = {name: every[name] for name in _NAME.findall(asked)}
+        connection = self.session.connection()
+        if connection.dialect.name != "sqlite":
+            asked = _NAME.sub(r"%(\1)s", asked)
+        return connection.exec_driver_sql(asked, named)
+
+    def _hint(self) -> str:
+        """SQLite chooses by guess unless told; everything asked lies in this index."""
+        return "INDEXED BY ix_relays_narrow " if self._dialect() == "sqlite" else ""
+
+    def _dialect(self) -> str:
+        return self.session.connection().dialect.name
+
+    def _where(self) -> str:
+        return " AND ".join(self._each()) or "1 = 1"
+
+    def _each(self) -> list[str]:
+        return [self._condition(c) for c in self.conditions if c.column not in KIND]
+
+    def _condition(self, condition: Condition) -> str:
+        column = condition.column
+        if isinstance(condition, OneOf):
+            names = [self._value(v) for v in sorted(condition.values)]
+            return f"({column} IS NULL OR {column} = '' OR {column} IN ({', '.join(names) or 'NULL'}))"
+        sign = ">=" if condition.least else "<="
+        return f"({column} IS NULL OR {column} {sign} {self._value(condition.limit)})"
+
+    def _value(self, value: Any) -> str:
+        """The name under which the value is handed over."""
+        name = next((n for n, v in self.values.items() if v == value and type(v) is type(value)), "")
+        if not name:
+            name = f"v{len(self.values):03}"
+            self.values[name] = value
+        return f":{name}"
+
+    def _silent(self) -> str:
+        asked = dict.fromkeys(c.column for c in self._limits() if c.asked)
+        return "(" + (" OR ".join(f"{column} IS NULL" for column in asked) or "1 = 0") + ")"
+
+    def _margin(self) -> str:
+        rooms = dict.fromkeys(self._room(c) for c in self._limits() if c.margin is not None)
+        least = "min" if self._dialect() == "sqlite" else "least"
+        return f"{least}({', '.join(f'coalesce({r}, {ENDLESS})' for r in rooms)}, {ENDLESS}, {ENDLESS})".replace(
+            "(, ", "("
+        )
+
+    def _room(self, limit: Limit) -> str:
+        """The same as ``Limit.room``."""
+        column, basis = limit.column, self._value(limit.basis)
+        if limit.margin is Margin.NEED:
+            return f"CASE WHEN {column} > 0 THEN {basis} / {column} - 1.0 END"
+        room = f"({column} - {basis})" if limit.margin is Margin.SHARE else f"({basis} - {column})"
+        return f"{room} / abs({basis})"
+
+    def _limits(self) -> Iterable[Limit]:
+        return (c for c in self.conditions if isinstance(c, Limit))
+
+
+def _groups(row: Any) -> list[Group]:
+    kind, series, alone, stated, margin, status, silent, margin_silent, status_silent = row
+    answer = [Group(kind, series, alone, False, stated, margin, status)] if stated else []
+    return answer + ([Group(kind, series, alone, True, silent, margin_silent, status_silent)] if silent else [])
+
+
+def _status_place() -> str:
+    """A lifecycle's place in the order in which candidates are ranked."""
+    said = " ".join(f"WHEN '{s.value}' THEN {i}" for i, s in enumerate(LIFECYCLES) if s)
+    return f"CASE coalesce(status, '') {said} ELSE {LIFECYCLES.index(None)} END"
+
+
+def kinds_of(session: Session, seats: Collection[tuple[str, str]]) -> dict[int, tuple[str, ...]]:
+    """The kinds with one of these pairs of footprint and wiring: number to their words, in the order of ``KIND``."""
+    footprints = sorted({footprint for footprint, _ in seats})
+    columns = [t.kinds.c[name] for name in KIND]
+    rows = session.execute(select(t.kinds.c.id, *columns).where(t.kinds.c.footprint.in_(footprints)))
+    return {row[0]: tuple(row[1:]) for row in rows if (row[1], row[2]) in seats}
+
+
+def all_seats(session: Session) -> list[tuple[str, str]]:
+    """Every pair of footprint and wiring that a relay has."""
+    pairs = select(t.kinds.c.footprint, t.kinds.c.wiring).distinct()
+    return [(row[0], row[1]) for row in session.execute(pairs.order_by(t.kinds.c.footprint, t.kinds.c.wiring))]
+
+
+def ratings_by_name(session: Session, names: Collection[str]) -> dict[str, tuple[Rating, ...]]:
+    """Part number or series to its ratings, in their order; names without any are left out."""
+    columns = [t.ratings.c[f] for f in Rating.__slots__]
+    asked = select(*columns).where(t.ratings.c.applies_to.in_(set(names) - {""}))
+    answer: dict[str, tuple[Rating, ...]] = {}
+    for rating in map(reader(Rating), session.execute(asked.order_by(t.ratings.c.applies_to, t.ratings.c.place))):
+        answer[rating.applies_to] = (*answer.get(rating.applies_to, ()), rating)
+    return answer

@@ -1,0 +1,116 @@
+"""What was ordered and has not come yet, in the database: entries only added, so on order is always their sum."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from sqlalchemy import func, insert, select
+
+from bom.store import tables as t
+from bom.store.rows import moment_text
+from bom.store.unit_of_work import take_turn
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """So much of a part that an order still has to bring; ``due`` None = no day was promised."""
+
+    number: str
+    supplier: str
+    part_number: str
+    quantity: Decimal
+    due: date | None = None
+
+
+def next_order_number(session: Session) -> str:
+    """O and a number that no order has. Call it within ``work``."""
+    take_turn(session)
+    return f"O{(session.scalar(select(func.count(func.distinct(t.orders.c.number)))) or 0) + 1:05}"
+
+
+def add_order(session: Session, ordered: Ordered, when: datetime, reason: str = "ordered") -> None:
+    """Enter what was ordered; a negative quantity is what came of it or was called off. Refused below nothing."""
+    take_turn(session)
+    left = sum((o.quantity for o in on_order(session) if _same(o, ordered)), Decimal(0))
+    if left + ordered.quantity < 0:
+        part, number = ordered.part_number, ordered.number
+        raise Refused(f"order {number} still has to bring {left} of {part}, found {-ordered.quantity}")
+    session.execute(insert(t.orders), [_row(session, ordered, when, reason)])
+
+
+def on_order(session: Session, part: str | None = None) -> tuple[Ordered, ...]:
+    """What has not come yet, by order number and part; what is settled is left out."""
+    c = t.orders.c
+    wanted = select(c.number, c.supplier, c.part_number, func.sum(c.thousandths), func.max(c.due))
+    rows = session.execute(
+        wanted.where(*([] if part is None else [c.part_number == part]))
+        .group_by(c.number, c.supplier, c.part_number)
+        .order_by(c.number, c.part_number)
+    )
+    return tuple(Ordered(n, s, p, Decimal(int(q)) / 1000, due) for n, s, p, q, due in rows if q)
+
+
+def taken_for(session: Session, reason: str) -> tuple[str, ...]:
+    """The orders entered for this reason of which something is still to come or came; called off ones don't count."""
+    c = t.orders.c
+    numbers = session.scalars(select(c.number).where(c.reason == reason).distinct().order_by(c.number))
+    called = select(c.number, func.sum(c.thousandths)).where(c.reason.in_((reason, "called off"))).group_by(c.number)
+    left = {number: int(total) for number, total in session.execute(called)}
+    return tuple(number for number in numbers if left.get(number))
+
+
+def settled_by(session: Session, part: str, when: datetime) -> tuple[Ordered, ...]:
+    """What goods that came in at this moment took off which orders."""
+    c = t.orders.c
+    mine = (c.part_number == part, c.moment == moment_text(when), c.reason == "came")
+    rows = session.execute(select(c.number, c.supplier, c.part_number, c.thousandths, c.due).where(*mine))
+    return tuple(
+        Ordered(number, supplier, part, -Decimal(int(q)) / 1000, due) for number, supplier, part, q, due in rows
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """Something that was ordered and came: how many days that took."""
+
+    supplier: str
+    part_number: str
+    days: float
+
+
+def lead_times(session: Session) -> tuple[Came, ...]:
+    """How long each delivery took, from its order's first entry."""
+    c = t.orders.c
+    rows = session.execute(select(c.number, c.part_number, c.supplier, c.moment, c.reason).order_by(c.sequence))
+    ordered: dict[tuple[str, str], datetime] = {}
+    answer = []
+    for number, part, supplier, moment, reason in rows:
+        when = datetime.fromisoformat(moment)
+        begun = ordered.setdefault((number, part), when)
+        if reason == "came":
+            answer.append(Came(supplier, part, (when - begun).total_seconds() / 86400))
+    return tuple(answer)
+
+
+def _same(one: Ordered, other: Ordered) -> bool:
+    return (one.number, one.part_number) == (other.number, other.part_number)
+
+
+def _row(session: Session, ordered: Ordered, when: datetime, reason: str) -> dict[str, object]:
+    return {
+        "sequence": (session.scalar(select(func.max(t.orders.c.sequence))) or 0) + 1,
+        "moment": moment_text(when),
+        "number": ordered.number,
+        "supplier": ordered.supplier,
+        "part_number": ordered.part_number,
+        "thousandths": int(ordered.quantity * 1000),
+        "due": ordered.due,
+        "reason": reason,
+    }

@@ -1,0 +1,71 @@
+"""What a shop may wish besides a low cost."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from bom.buying.plan import plan
+from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.wishes import Wishes, wished
+from bom.values.problem import Refused
+
+
+def offer(supplier: str, price: str, days: int, **more: int) -> PlanOffer:
+    return PlanOffer(supplier, supplier, "A", ((1, Decimal(price)),), 50, lead_days=days, **more)
+
+
+MARKET = PlanProblem(
+    "EUR",
+    (PlanNeed("P", 10, ("A",)),),
+    (PlanSupplier("Near", "EUR"), PlanSupplier("Far", "EUR"), PlanSupplier("Packs", "EUR")),
+    (offer("Near", "1.20", 2), offer("Far", "1.00", 20), offer("Packs", "0.90", 9, multiple=12)),
+)
+
+
+@pytest.mark.parametrize(
+    ("wishes", "supplier", "cost"),
+    [
+        (Wishes(), "Far", "10"),
+        (Wishes(within_days=9), "Packs", "10.8"),
+        (Wishes(within_days=2), "Near", "12"),
+        (Wishes(avoid=(("Far", None),)), "Packs", "10.8"),
+        (Wishes(avoid=(("Far", Decimal("0.80")),)), "Far", "10"),
+        (Wishes(avoid=(("Far", Decimal("0.81")),)), "Packs", "10.8"),
+        (Wishes(prefer=(("Near", Decimal("2.01")),)), "Near", "12"),
+        (Wishes(prefer=(("Near", Decimal("1.99")),)), "Far", "10"),
+        (Wishes(surplus_pct=Decimal(50)), "Packs", "9.9"),
+    ],
+)
+def test_a_wish_changes_who_is_ordered_from(wishes: Wishes, supplier: str, cost: str) -> None:
+    found = plan(wished(MARKET, wishes))
+    assert (list(found.quantities), found.cost) == ([supplier], Decimal(cost))
+
+
+def test_reluctance_is_no_cost_and_the_bound_keeps_below_the_cost() -> None:
+    found = plan(wished(MARKET, Wishes(prefer=(("Near", Decimal(50)),))))
+    assert found.status == "optimal" and found.cost == 12 and found.bound is not None and found.bound <= 12
+
+
+def test_of_two_latest_days_the_sooner_one_holds() -> None:
+    hasty = replace(MARKET, needs=(PlanNeed("P", 10, ("A",), 2),))
+    assert wished(hasty, Wishes(within_days=9)).needs[0].max_lead_days == 2
+
+
+def test_at_most_so_many_suppliers() -> None:
+    short = replace(MARKET, offers=tuple(replace(o, stock=6) for o in MARKET.offers[:2]))
+    assert len(plan(wished(short, Wishes(most=2))).suppliers) == 2
+    assert plan(wished(short, Wishes(most=1))).status == "infeasible"
+
+
+@pytest.mark.parametrize("wishes", [Wishes(avoid=(("Nobody", None),)), Wishes(prefer=(("Nobody", Decimal(1)),))])
+def test_a_supplier_nobody_knows_is_refused(wishes: Wishes) -> None:
+    with pytest.raises(Refused, match="no supplier Nobody"):
+        wished(MARKET, wishes)
+
+
+def test_leftovers_worth_all_they_cost_are_refused() -> None:
+    with pytest.raises(Refused, match="below 100 %"):
+        wished(MARKET, Wishes(surplus_pct=Decimal(100)))

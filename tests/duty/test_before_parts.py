@@ -1,0 +1,70 @@
+"""The order of checks before the relay is blamed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from duty_cases import OLD, design, place
+
+from bom.boards.board import Function, Load, Repair
+from bom.duty.before_parts import LIVE, LIVE_MAINS, BeforeParts, Step, before_parts
+from bom.relays.relay import SupplyKind
+from bom.relays.wiring import Kind
+
+VALVE = Load("motor", 14, 6.1, stall_amps=9)
+
+
+def checks(load: Load = VALVE) -> BeforeParts:
+    here = place(load=load)
+    repair = Repair("valve", positions=("K1",), first_check=("the boom fuse",))
+    here = replace(here, board=replace(here.board, repairs=(repair, replace(repair, positions=("K9",)))))
+    return before_parts(here, design(replace(OLD, release_volts=1.2)))[0]
+
+
+def step(of: BeforeParts, what: str) -> Step:
+    return next(s for s in of.steps if s.what == what)
+
+
+def test_stuck_on_comes_first_then_the_board_file_then_outside_in() -> None:
+    assert [s.what for s in checks().steps] == [
+        *("stuck on?", "as the board says", "load", "fuse", "supply under load", "joints"),
+        *("driver", "relay, coil", "relay, contact"),
+    ]
+
+
+def test_figures_come_from_the_board_and_the_sheet() -> None:
+    found = checks()
+    assert "1.2 V it releases at" in step(found, "stuck on?").right
+    assert step(found, "as the board says").do == "the boom fuse"
+    assert "6.1 A" in step(found, "load").right
+    assert "9 A" in step(found, "load").right
+    assert "11 V or more" in step(found, "supply under load").right
+    assert "10.1 V or more" in step(found, "driver").right
+    assert "216 to 264 Ω at 20 °C" in step(found, "relay, coil").right
+
+
+def test_a_limit_of_volts_lost_says_who_sets_it() -> None:
+    assert "0.5 V (FAA)" in step(checks(), "supply under load").right
+    assert "0.3 V (SAE)" in step(checks(), "relay, contact").right
+    assert all(s.source for s in checks().steps)
+
+
+def test_the_other_half_of_a_twin_is_tried_too() -> None:
+    here = place(load=VALVE)
+    both = (*here.position.functions, Function("g", "B", Kind.MAKE, VALVE))
+    here = replace(here, position=replace(here.position, functions=both))
+    (found,) = before_parts(here)
+    assert found.functions == ("f", "g")
+    assert step(found, "the other half").do == "try every function of this relay in turn"
+
+
+def test_functions_with_unlike_loads_have_checks_of_their_own() -> None:
+    here = place(load=VALVE)
+    both = (*here.position.functions, Function("g", "B", Kind.BREAK, Load("lamp", 12, 1)))
+    here = replace(here, position=replace(here.position, functions=both))
+    assert [b.functions for b in before_parts(here)] == [("f",), ("g",)]
+
+
+def test_live_work_brings_its_caution() -> None:
+    assert checks().caution == LIVE
+    assert checks(Load("lamp", 230, 1, supply=SupplyKind.AC)).caution == LIVE_MAINS

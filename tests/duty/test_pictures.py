@@ -1,0 +1,86 @@
+"""The numbers behind the two pictures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from duty_cases import OLD, TWIN_RATINGS, design, place
+
+from bom.boards.board import Load
+from bom.duty.coil_window import coil_window
+from bom.duty.contact_limits import contact_pictures, load_points
+from bom.duty.rules import DEFAULT, rule_named
+from bom.relays.relay import Rating, SupplyKind
+
+FULL = replace(OLD, release_volts=1.2, coil_max_volts=18)
+WINCH = Load("motor", 14, 6, stall_amps=28, stall_seconds=0.5)
+
+
+def test_the_window_says_what_the_findings_say() -> None:
+    window = coil_window(design(FULL), place((10.0, 14.4), (-20, 85)))
+    assert window is not None
+    hottest = next(p for p in window.points if p.temp_c == 85)
+    assert hottest.operate_volts == pytest.approx(10.55, abs=0.01)
+    assert (window.supply_volts, window.tight, window.missing) == ((9.1, 14.4), (85, 9.1), ())
+    assert (hottest.operate_volts_warm, hottest.max_volts) == (None, 18)
+
+
+def test_the_working_area_stays_inside_supply_and_ambient() -> None:
+    window = coil_window(design(FULL), place((10.0, 14.4), (-20, 85)))
+    assert window is not None
+    assert all(-20 <= t <= 85 and 9.1 <= v <= 14.4 for t, v in window.working_area)
+    assert max(v for t, v in window.working_area if t == 85) == 14.4
+    assert min(v for t, v in window.working_area if t == 85) == pytest.approx(10.55, abs=0.01)
+
+
+def test_a_warm_coil_has_a_line_of_its_own() -> None:
+    window = coil_window(design(FULL), place(), rule_named("warm coil"))
+    assert window is not None
+    assert all((p.operate_volts_warm or 0) > (p.operate_volts or 0) for p in window.points)
+
+
+def test_what_is_not_stated_is_named_and_not_drawn() -> None:
+    window = coil_window(design(replace(OLD, operate_volts=None)), place())
+    assert window is not None
+    assert "operate volts" in window.missing
+    assert window.working_area == ()
+
+
+def test_an_ac_coil_has_no_copper_window() -> None:
+    assert coil_window(design(replace(OLD, coil_supply=SupplyKind.AC)), place()) is None
+
+
+def test_loads_and_limits_over_volts_and_over_seconds() -> None:
+    volts, seconds = contact_pictures(design(), place(load=WINCH))
+    assert (volts.x_unit, seconds.x_unit) == ("V", "s")
+    assert [(p.moment, p.amps, p.seconds) for p in volts.loads] == [("running", 6, None), ("stall", 28, 0.5)]
+    assert [(line.moment, line.points) for line in volts.limits] == [("break", ((14, 20),))]
+    assert seconds.limits[0].points == ((3, 35),)
+
+
+def test_a_peak_made_by_a_rule_names_it() -> None:
+    function = place(load=Load("lamp", 14, 2)).position.functions[0]
+    assert [(p.moment, p.amps, p.rule) for p in load_points(function)] == [
+        ("running", 2, ""),
+        ("start", 20, DEFAULT.name),
+    ]
+
+
+def test_a_designation_is_drawn_from_its_table() -> None:
+    line = Rating("TW2", "both", "B300", SupplyKind.AC, 300, source="sheet")
+    (picture,) = contact_pictures(design(OLD, (line,)), place(load=Load("AC-15", 24, 2, supply=SupplyKind.AC)))
+    broken, made = picture.limits
+    assert dict(broken.points)[240] == pytest.approx(1.5)
+    assert dict(made.points)[24] == pytest.approx(30)
+
+
+def test_no_published_line_is_said() -> None:
+    (picture,) = contact_pictures(design(OLD, ()), place(load=Load("resistive", 14, 2)))
+    assert "published DC rating" in picture.missing[0]
+    assert picture.limits == ()
+
+
+def test_every_limit_has_its_source() -> None:
+    pictures = contact_pictures(design(OLD, TWIN_RATINGS), place(load=WINCH))
+    assert all(line.source for p in pictures for line in p.limits)

@@ -1,0 +1,128 @@
+"""The whole answer: holes left empty, mirror images, unknown views, what boards ask of their holes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+
+from bom.boards.board import Board, Hole, HolePattern, Place, Position
+from bom.fit.check import fit, fit_findings
+from bom.relays.footprint import Footprint, Pin, View
+from bom.relays.relay import CoilSystem, Design, Relay
+from bom.relays.wiring import Element, Kind, Wiring
+from bom.values.finding import Outcome
+
+PASS, CONDITION, FAIL, UNKNOWN = Outcome
+Points = Sequence[tuple[float, float]]
+TEN = [(x, y) for x in (0.0, 4.0, 9.0, 13.0, 18.0) for y in (0.0, 12.0)]
+HOOK = [(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (3.0, 9.0)]
+
+
+def footprint(points: Points, lead: float = 0.8, view: View = View.COMPONENT) -> Footprint:
+    return Footprint("f", tuple(Pin(str(n), x, y, lead) for n, (x, y) in enumerate(points, 1)), view)
+
+
+def pattern(points: Points, nets: str = "", drill: float = 1.3) -> HolePattern:
+    named = zip(points, nets.split() or [""] * len(points), strict=True)
+    return HolePattern("p", tuple(Hole(f"h{n}", x, y, drill, net) for n, ((x, y), net) in enumerate(named, 1)))
+
+
+def test_holes_left_empty_are_told_and_not_proved_without_wirings() -> None:
+    answer = fit(footprint(TEN[:4]), pattern(TEN))
+    assert answer.outcome is PASS
+    assert "6 holes stay empty (h5, h6, h7, h8, h9, h10): whether their nets need a pin is not proved" in answer.why
+
+
+COIL = Element("A", "", Kind.COIL, "1", "2")
+
+
+@pytest.mark.parametrize(("nets", "outcome"), [("P D M B -", PASS), ("P D M B B", PASS), ("P D M B M", FAIL)])
+def test_with_wirings_an_empty_hole_fails_only_where_its_net_needs_a_pin(nets: str, outcome: Outcome) -> None:
+    """Hole h5 is bridged to h4 inside the original: alone on a net that matters, it needs its pin."""
+    spots = [*HOOK, (6.0, 2.0)]
+    holes = pattern(spots, nets.replace("-", "X"))
+    if nets.endswith("-"):
+        holes = HolePattern("p", (*holes.holes[:4], Hole("h5", 6.0, 2.0, 1.3)))
+    ours = Wiring("ours", (COIL, Element("A", "", Kind.MAKE, "3", "4")))
+    theirs = Wiring(
+        "theirs",
+        (Element("A", "", Kind.COIL, "h1", "h2"), Element("A", "", Kind.MAKE, "h3", "h4"),
+         Element("", "", Kind.BRIDGE, "h4", "h5")),
+    )  # fmt: skip
+    answer = fit(footprint(HOOK), holes, wiring=ours, expected=theirs)
+    assert answer.outcome is outcome, answer.why
+    assert outcome is FAIL or "hole h5 stays empty" in answer.why
+
+
+def test_only_mirrored_has_its_own_answer() -> None:
+    answer = fit(footprint(HOOK), pattern([(-x, y) for x, y in HOOK]))
+    assert answer.outcome is FAIL and answer.why.startswith("goes in only mirrored")
+
+
+def test_an_outline_that_is_its_own_mirror_image_says_that_only_wirings_tell() -> None:
+    answer = fit(footprint(TEN), pattern(TEN))
+    assert answer.outcome is PASS and answer.mirrored_fits
+    assert "only wirings tell from which side" in answer.why
+
+
+def test_an_unknown_view_tells_both_readings() -> None:
+    answer = fit(footprint(HOOK, view=View.UNKNOWN), pattern(HOOK))
+    assert answer.outcome is UNKNOWN
+    assert "from the component side: pass" in answer.why and "from the solder side: fail" in answer.why
+
+
+def test_every_placement_is_tried_and_the_one_that_connects_is_kept() -> None:
+    """A square goes in four ways; only one lands coil and contact."""
+    square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+    ours = Wiring("ours", (Element("A", "", Kind.COIL, "3", "4"), Element("A", "", Kind.MAKE, "1", "2")))
+    theirs = Wiring("theirs", (Element("A", "", Kind.COIL, "h1", "h2"), Element("A", "", Kind.MAKE, "h3", "h4")))
+    answer = fit(footprint(square), pattern(square, "P D M B"), wiring=ours, expected=theirs)
+    assert answer.outcome is PASS and answer.assignment == {"1": "h3", "2": "h4", "3": "h1", "4": "h2"}
+    assert abs(answer.rotation_deg or 0) == pytest.approx(180)
+
+
+def test_a_latching_relay_with_one_coil_must_land_the_right_way_round() -> None:
+    """Set one way, reset the other: without its + known on the board nobody can say which."""
+    ours = Wiring("ours", (COIL, Element("A", "", Kind.MAKE, "3", "4")))
+    theirs = Wiring("theirs", (Element("A", "", Kind.COIL, "h1", "h2"), Element("A", "", Kind.MAKE, "h3", "h4")))
+    latch = CoilSystem.LATCHING_1_COIL
+    holes = pattern(HOOK, "P D M B")
+    answer = fit(footprint(HOOK), holes, wiring=ours, expected=theirs, coil_system=latch, expected_system=latch,
+                 driver_polarity="both ways")  # fmt: skip
+    assert answer.outcome is UNKNOWN and "positive" in answer.why
+
+
+def place_on(**board: Any) -> Place:
+    return Place(Board("b", **board), Position("K1", "p"), pattern(HOOK), None)
+
+
+def found(check: str, lead: float = 1.0, **board: Any) -> Outcome | None:
+    findings, _ = fit_findings(Design(Relay("Ostrel", "X"), footprint(HOOK, lead), None), place_on(**board))
+    return next((f.outcome for f in findings if f.check == check), None)
+
+
+@pytest.mark.parametrize(
+    ("check", "board", "outcome"),
+    [
+        ("hole clearance", {}, None),
+        ("hole clearance", {"hole_clearance": "A"}, PASS),
+        ("board tolerance", {}, None),
+        ("board tolerance", {"hole_tolerances": "worst case"}, PASS),
+        ("board tolerance", {"hole_tolerances": "worst case", "drill_tolerance_mm": 0.25}, CONDITION),
+        ("board tolerance", {"hole_tolerances": "root-sum-square", "drill_tolerance_mm": 0.25}, PASS),
+        ("hole clearance", {"hole_clearance": "A", "hole_tolerances": "worst case"}, CONDITION),
+    ],
+)
+def test_a_board_may_ask_for_clearance_and_tolerances(check: str, board: dict[str, Any], outcome: Outcome) -> None:
+    """Lead 1.0 in hole 1.3: 0.15 mm of play; 0.125 and 0.05 mm at worst make 0.175, by root-sum-square 0.135."""
+    assert found(check, **board) is outcome
+
+
+@pytest.mark.parametrize(("dressing", "outcome"), [(0.0, FAIL), (0.2, CONDITION)])
+def test_a_board_may_allow_legs_to_be_dressed(dressing: float, outcome: Outcome) -> None:
+    wide = [(x * 1.04, y) for x, y in HOOK]
+    design = Design(Relay("Ostrel", "X"), footprint(wide, 1.1), None)
+    findings, _ = fit_findings(design, place_on(leg_dressing_mm=dressing))
+    assert next(f.outcome for f in findings if f.check == "goes in") is outcome

@@ -1,0 +1,107 @@
+"""The papers of the demo shop's kits say what was picked, by name, and for which kit lot."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from bom.jobs.kit_lots import undo_kits
+from bom.jobs.kit_papers import LabelAsked, cost_picture, drawer_labels, kit_label, kit_sheet, pick_list_page
+from bom.jobs.kits import cost_kits
+from bom.jobs.making import make_kits
+from bom.kits.kit import Line
+from bom.store.kits import kit, take_kit
+from bom.store.unit_of_work import Session
+from bom.values.problem import Refused
+
+KIT = "OS-3 valve drive"
+
+
+def listed(page: str) -> list[list[str]]:
+    """The rows of the first table, as their words."""
+    body = page[page.index("<tbody>") : page.index("</tbody>")]
+    return [re.findall(r">([^<>]+)<", row) for row in body.split("</tr>")[:-1]]
+
+
+def test_a_sheet_of_a_kit_lot_lists_what_was_picked(shop: Session) -> None:
+    lots = make_kits(shop, KIT, 6, dry=False)["kit_lots"]
+    assert [(lot["kit_lot"], lot["count"]) for lot in lots] == [("K00001", 4), ("K00002", 2)]
+    assert [listed(kit_sheet(shop, lot["kit_lot"]))[0] for lot in lots] == [
+        ["2", "K2R-12S", "Kithmar relay, 12 V coil", "K1, K2"],
+        ["2", "TW2-12S", "Ostrel relay, 12 V coil", "K1, K2"],
+    ]
+    assert kit_sheet(shop, KIT, "k00002") == kit_sheet(shop, "K00002")
+
+
+def test_a_kit_that_went_in_made_up_is_listed_by_what_is_in_it(shop: Session) -> None:
+    before = listed(kit_sheet(shop, KIT))
+    make_kits(shop, "bench consumables", 2, dry=False)
+    number = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    assert sorted(listed(kit_sheet(shop, number))) == sorted(before)
+
+
+def test_bags_and_print_are_no_contents_to_tick_off(shop: Session) -> None:
+    parts = [row[1] for row in listed(kit_sheet(shop, KIT))]
+    assert parts == ["K2R-12S", "SEAL-OS3", "SAC305-1.0", "BRAID-2.5", "IPA-99", "FLUX-NC"]
+
+
+def test_a_sheet_has_the_boards_steps_cautions_pictures_and_the_alloy(shop: Session) -> None:
+    page = kit_sheet(shop, KIT)
+    for text in (
+        "boom fuse",
+        "prop them first",
+        "Wash the board",
+        "SAC305-1.0 (SAC305) is lead-free",
+        "not packed yet",
+    ):
+        assert text in page
+    assert page.count("data:image/svg+xml") == 2
+
+
+def test_a_kits_own_steps_and_alloy_come_before_the_usual(shop: Session) -> None:
+    known = kit(shop, KIT)
+    assert known is not None
+    leaded = Line(part="WIRE-X", quantity=Decimal(2), unit="g", alloy="Sn60Pb40")
+    take_kit(shop, replace(known, steps=("Read this twice.",), lines=(*known.lines, leaded)))
+    page = kit_sheet(shop, KIT)
+    assert "Read this twice." in page and "Relay bodies" not in page
+    assert "WIRE-X (Sn60Pb40) holds lead" in page
+
+
+def test_papers_of_another_kits_lot_or_of_none_are_refused(shop: Session) -> None:
+    make_kits(shop, "OS-3 pump feed", 1, dry=False)
+    with pytest.raises(Refused, match="kit lot K00001 is of OS-3 pump feed, not of OS-3 valve drive"):
+        kit_sheet(shop, KIT, "K00001")
+    undo_kits(shop, "K00001")
+    with pytest.raises(Refused, match="kit lot K00001 is taken apart"):
+        kit_sheet(shop, "K00001")
+    with pytest.raises(Refused, match="no kit lot K77"):
+        kit_label(shop, LabelAsked(KIT, "K77"), pages=False)
+    with pytest.raises(Refused, match="a bag or a box, found 'mug'"):
+        kit_label(shop, LabelAsked(KIT, kind="mug"), pages=False)
+
+
+@pytest.mark.parametrize(("kind", "copies", "pages"), [("bag", None, 3), ("bag", 5, 5), ("box", None, 1)])
+def test_there_is_a_label_for_every_bag(shop: Session, kind: str, copies: int | None, pages: int) -> None:
+    number = make_kits(shop, KIT, 3, dry=False)["kit_lot"]
+    page = kit_label(shop, LabelAsked(number, kind=kind, copies=copies), pages=True)
+    assert page.count("<svg") == pages and f"kit lot {number}" in page
+
+
+def test_drawers_are_labelled_with_what_lies_in_them(shop: Session) -> None:
+    assert [(x.title, x.lines[0]) for x in drawer_labels(shop, ["P3", "tw2 12s"])] == [
+        ("A1", "TW2-12S"),
+        ("P3", "SEAL-OS3"),
+    ]
+    assert len(drawer_labels(shop, [])) > 20
+    with pytest.raises(Refused, match="Z9 is no drawer"):
+        drawer_labels(shop, ["Z9"])
+
+
+def test_a_pick_list_and_a_picture_come_from_what_is_printed(shop: Session) -> None:
+    page = pick_list_page(make_kits(shop, KIT, 6, dry=True))
+    assert [row[0] for row in listed(page)][:3] == ["A1", "A2", "P3"] and "nothing is booked yet" in page
+    assert "leaves 6.53" in cost_picture(cost_kits(shop, KIT, None))

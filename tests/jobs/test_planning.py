@@ -1,0 +1,150 @@
+"""The plan over the demo shop's offers: what is asked, what is said, what is written down."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+
+from bom.jobs.plan_papers import write_plan_book, write_plan_picture
+from bom.jobs.planning import PlanAsked, plan_asked, plan_needs
+from bom.paper.json_out import as_plain
+from bom.paper.plan_tables import plan_table
+from bom.store.unit_of_work import Session
+from bom.values.problem import Refused
+
+KITS = ("OS-3 valve drive=40", "AW-12 winch direction=10", "LV-7 lamp circuits=30")
+
+
+def lines(answer: dict[str, Any]) -> list[dict[str, Any]]:
+    return [line for order in answer["orders"] for line in order["lines"]]
+
+
+def test_only_the_part_itself_is_bought_unless_substitutes_are_allowed(shop: Session) -> None:
+    alone = plan_asked(shop, PlanAsked(["TW2-12S=5"]))
+    free = plan_asked(shop, PlanAsked(["TW2-12S=5"], substitutes="drop-in"))
+    assert {line["part_number"] for line in lines(alone)} == {"TW2-12S"}
+    assert {line["part_number"] for line in lines(free)} == {"K2R-12S"} and free["cost"] < alone["cost"]
+    assert lines(free)[0]["why"].startswith("in place of TW2-12S; ")
+
+
+def test_what_lacks_for_kits_is_bought_together(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(kits=KITS))
+    assert answer["status"] == "optimal"
+    assert sum(line["part_number"] == "SAC305-1.0" for line in lines(answer)) == 1
+    assert all(line["spare"] + sum(f["pieces"] for f in line["for"]) == line["quantity"] for line in lines(answer))
+
+
+def test_a_kit_that_lacks_nothing_buys_nothing(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(kits=["OS-3 valve drive=1"]))
+    assert answer["order"] == {} and plan_table(as_plain(answer)) == "Nothing needs to be bought.\n"
+
+
+def test_landed_costs_of_all_pieces_add_up_to_the_plan(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(kits=KITS))
+    landed = sum(float(line["landed_each"].amount) * line["quantity"] for line in lines(answer))
+    assert landed == pytest.approx(answer["cost"], abs=0.03)  # each is to a millionth, of 18 000 mm of braid too
+    assert sum(answer["made_of"].values()) == pytest.approx(answer["cost"], abs=1e-5)
+
+
+def test_no_habit_is_cheaper_and_each_is_made_of_its_cost(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(kits=KITS))
+    assert [h["name"].split(" (")[0] for h in answer["habits"]] == [
+        "lowest unit price on every line",
+        "one main supplier",
+    ]
+    for habit in answer["habits"]:
+        assert habit["more"] >= 0 and sum(habit["made_of"].values()) == pytest.approx(habit["cost"], abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (PlanAsked(["K2R-12S=20000"]), "K2R-12S: 20000 wanted, 560 to be had (Fennmoor 160, Osmere 400)"),
+        (PlanAsked(["K2R-12S=20"], by=str(date.today())), "K2R-12S: 20 wanted, nothing within 0 days: "),
+        (PlanAsked(["SAC305-1.0=250", "TW2-12S=300"], most=1, avoid=["Thaxley"]), "TW2-12S: 300 wanted, "),
+    ],
+)
+def test_a_plan_that_cannot_be_names_the_part_in_the_way(shop: Session, asked: PlanAsked, said: str) -> None:
+    answer = plan_asked(shop, asked)
+    assert answer["status"] == "infeasible" and answer["blocked"][0].startswith(said)
+    assert f"in the way: {said}" in plan_table(as_plain(answer))
+
+
+@pytest.mark.parametrize(
+    ("wish", "suppliers"),
+    [
+        ({}, {"Osmere"}),
+        ({"avoid": ["osmere"]}, {"Fennmoor"}),
+        ({"avoid": ["Osmere=0.01"]}, {"Osmere"}),
+        ({"prefer": ["Fennmoor=500"]}, {"Fennmoor"}),
+        ({"by": str(date.today() + timedelta(days=3))}, {"Fennmoor"}),
+    ],
+)
+def test_wishes_decide_who_is_ordered_from(shop: Session, wish: dict[str, Any], suppliers: set[str]) -> None:
+    answer = plan_asked(shop, PlanAsked(["K2R-12S=20"], **wish))
+    assert {order["supplier"] for order in answer["orders"]} == suppliers
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (PlanAsked(), "expected --problem FILE, or"),
+        (PlanAsked(["K2R-12S"]), "expected PART=QTY"),
+        (PlanAsked(["K2R-12S=0"]), "expected PART=QTY"),
+        (PlanAsked(["K2R-12S=2"], by="31.12.2026"), "expected a day such as"),
+        (PlanAsked(["K2R-12S=2"], by="2020-01-01"), "is over"),
+        (PlanAsked(["K2R-12S=2"], avoid=["Nobody"]), "no supplier Nobody"),
+        (PlanAsked(["K2R-12S=2"], avoid=["Osmere=5,50"]), "decimal point"),
+        (PlanAsked(["K2R-12S=2"], prefer=["Osmere"]), "expected NAME=SAVING"),
+        (PlanAsked(["K2R-12S=2"], substitutes="any"), "expected substitutes"),
+        (PlanAsked(["K2R-12S=2"], surplus_pct=100), "below 100 %"),
+    ],
+)
+def test_what_cannot_be_read_is_refused(shop: Session, asked: PlanAsked, said: str) -> None:
+    with pytest.raises(Refused, match=said):
+        plan_asked(shop, asked)
+
+
+def test_nothing_wanted_is_an_order_of_nothing(shop: Session) -> None:
+    answer, _ = plan_needs(shop, [], None, 5.0)
+    assert (answer["status"], answer["cost"], answer["orders"]) == ("optimal", 0.0, [])
+
+
+def test_the_table_names_both_currencies_and_what_is_reached(shop: Session) -> None:
+    shown = plan_table(as_plain(plan_asked(shop, PlanAsked(["K2R-12S=20"]))))
+    assert "goods 45.40 EUR + shipping 6.50 EUR = 51.90 EUR = 45.15 GBP at 0.87 GBP a EUR" in shown
+    assert "shipping is free from 60.00 EUR: 14.60 EUR short" in shown
+    assert "proved the cheapest" in shown
+
+
+def test_the_workbook_holds_the_lines_as_text_and_the_sums_as_formulas(shop: Session, tmp_path: Path) -> None:
+    from openpyxl import load_workbook
+
+    write_plan_book(tmp_path / "plan.xlsx", plan_asked(shop, PlanAsked(kits=KITS)))
+    book = load_workbook(tmp_path / "plan.xlsx")
+    assert book.sheetnames == ["Lines", "Suppliers", "Compared", "Remarks"]
+    assert book["Lines"]["C4"].data_type == "s" and book["Lines"]["G4"].value == "=ROUND(E4*F4,2)"
+    assert book["Suppliers"]["C4"].value.startswith("=SUM(Lines!G4:")
+    assert book["Compared"]["A4"].value == "this plan"
+
+
+def test_the_picture_is_svg_with_a_bar_for_the_plan_and_each_habit(shop: Session, tmp_path: Path) -> None:
+    write_plan_picture(tmp_path / "plan.svg", plan_asked(shop, PlanAsked(kits=KITS)))
+    text = (tmp_path / "plan.svg").read_text()
+    ElementTree.fromstring(text)
+    assert text.count(">this plan<") == 1 and "one main supplier" in text and "lowest unit price" in text
+
+
+@pytest.mark.parametrize("write", [write_plan_book, write_plan_picture])
+def test_no_paper_with_another_ending_or_without_an_order(shop: Session, tmp_path: Path, write: Any) -> None:
+    answer = plan_asked(shop, PlanAsked(["K2R-12S=20"]))
+    with pytest.raises(Refused, match="expected a name ending in"):
+        write(tmp_path / "plan.txt", answer)
+    ending = ".xlsx" if write is write_plan_book else ".svg"
+    with pytest.raises(Refused, match="orders nothing"):
+        write(tmp_path / f"plan{ending}", {**answer, "orders": []})
+    assert list(tmp_path.glob("plan*")) == []

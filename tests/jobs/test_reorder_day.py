@@ -1,0 +1,206 @@
+"""What is due: levels set and reckoned, what is on order and planned, parts at their end, the book taken as ordered."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from bom.jobs.bench import bench
+from bom.jobs.demo import load_shop
+from bom.jobs.goods_in import GoodsIn, goods_in
+from bom.jobs.how_many import plan_to_make
+from bom.jobs.levels import forget_level, set_levels
+from bom.jobs.ordering import call_off, list_ordered, order_part, take_reorder
+from bom.jobs.reordering import Wish, plan_reorder, write_reorder_book
+from bom.jobs.shelf import goods_out
+from bom.jobs.shelf_files import past_usage_file
+from bom.jobs.standing import standings
+from bom.jobs.stock_drawn import draw_stock
+from bom.store.unit_of_work import Session
+from bom.values.problem import Refused
+
+KIT = "OS-3 valve drive"
+
+
+@pytest.fixture(scope="module")
+def stocked(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("due") / "bom.db"
+    with bench(f"sqlite:///{file}") as session:
+        list(load_shop(session, demo_folder))
+    return file
+
+
+@pytest.fixture
+def shop(stocked: Path, tmp_path: Path) -> Iterator[Session]:
+    shutil.copy(stocked, tmp_path / "bom.db")
+    with bench(f"sqlite:///{tmp_path / 'bom.db'}") as session:
+        yield session
+
+
+def standing(shop: Session, part: str, wish: Wish | None = None) -> Any:
+    return next(s for s in standings(shop, wish) if s.part == part)
+
+
+def test_a_level_set_by_hand_holds_and_the_reckoned_one_is_told(shop: Session) -> None:
+    row = standing(shop, "K2R-12S").as_row()
+    assert (row["point"], row["up_to"], row["level_by"]) == (16, 40, "set by hand")
+    assert row["quantity"] == 40 - row["available"] > 0
+    assert "asks for" in row["why"]
+
+
+def test_without_a_level_set_the_use_decides(shop: Session) -> None:
+    forget_level(shop, "K2R-12S")
+    now = standing(shop, "K2R-12S")
+    assert now.level_by == "reckoned" and 0 < now.level[0] < now.level[1]
+    sure = standing(shop, "K2R-12S", Wish(service=0.999))
+    assert sure.level[0] > now.level[0]
+    with pytest.raises(Refused, match="no level is set"):
+        forget_level(shop, "K2R-12S")
+
+
+def test_what_is_on_order_is_not_ordered_again(shop: Session) -> None:
+    before = standing(shop, "K2R-12S")
+    order_part(shop, "K2R-12S", str(before.wanted), "Osmere", "")
+    assert standing(shop, "K2R-12S").wanted == 0
+    assert "K2R-12S" not in {row["part_number"] for row in plan_reorder(shop, None, 20.0)[0]["due"]}
+
+
+def test_kits_that_are_planned_are_counted(shop: Session) -> None:
+    before = standing(shop, "SEAL-OS3")
+    plan_to_make(shop, KIT, 20)
+    after = standing(shop, "SEAL-OS3")
+    assert (after.planned, after.wanted) == (20, before.wanted + 20)
+
+
+def test_a_part_used_only_by_planned_kits_is_due_for_them(shop: Session) -> None:
+    goods_out(shop, "SHEET-A5", "150", "gone")
+    plan_to_make(shop, KIT, 5)
+    found = standing(shop, "SHEET-A5")
+    assert found.wanted >= found.planned >= 5
+
+
+def test_a_part_at_its_end_is_named_with_how_long_it_lasts_and_not_ordered(shop: Session) -> None:
+    answer, book = plan_reorder(shop, None, 20.0)
+    (row,) = [r for r in answer["watch"] if r["part_number"] == "TW2-12S"]
+    assert row["why"].startswith("last-time buy") and "a last buy of" in row["why"]
+    assert "days, to 20" in row["lasts"]
+    assert "TW2-12S" in {p.part_number for p in book.parts}
+    assert "TW2-12S" not in {r["part_number"] for r in answer["due"]}
+
+
+def test_past_use_from_a_file_counts_and_is_not_booked(shop: Session, tmp_path: Path) -> None:
+    before = standing(shop, "FUSE-10")
+    days = [date.today() - timedelta(days=7 * n) for n in range(1, 60)]
+    file = tmp_path / "past.csv"
+    file.write_text("date,part_number,quantity\n" + "".join(f"{day},FUSE-10,12\n" for day in days))
+    past_usage_file(shop, file)
+    past_usage_file(shop, file)  # the same file takes its own place
+    after = standing(shop, "FUSE-10")
+    assert before.wanted == 0 and before.level == (0, 0)
+    assert after.available == before.available
+    assert after.reckoned.method == "normal" and after.level[0] > 12
+    assert after.per_day == pytest.approx(12 / 7, rel=0.4)
+
+
+def test_a_level_that_makes_no_sense_is_refused(shop: Session) -> None:
+    with pytest.raises(Refused, match="order up to 5 or more"):
+        set_levels(shop, "TW2-12S", "5", "4")
+    assert set_levels(shop, "SAC305-1.0", "0.1 kg", "1 kg") == "SAC305-1.0: at 100 g or less, order up to 1000 g"
+
+
+@pytest.fixture
+def edited_book(shop: Session, tmp_path: Path) -> tuple[Path, dict[str, int]]:
+    """The reorder book, one quantity changed and one line emptied; what is then ordered, by part."""
+    _, book = plan_reorder(shop, None, 20.0)
+    file = tmp_path / "reorder.xlsx"
+    write_reorder_book(file, book)
+    wanted: dict[str, int] = {}
+    for order in book.orders:
+        for line in order.lines:
+            wanted[line.part_number] = wanted.get(line.part_number, 0) + line.quantity
+    workbook = load_workbook(file)
+    sheet = workbook[book.orders[0].supplier]
+    first, last = book.orders[0].lines[0], book.orders[0].lines[-1]
+    sheet["E6"].value, sheet.cell(5 + len(book.orders[0].lines), 5).value = first.quantity + 7, None
+    wanted[first.part_number] += 7
+    wanted[last.part_number] -= last.quantity
+    workbook.save(file)
+    return file, {part: q for part, q in wanted.items() if q}
+
+
+def test_the_book_is_taken_as_ordered_with_its_edits_and_only_once(
+    shop: Session, edited_book: tuple[Path, dict[str, int]]
+) -> None:
+    file, wanted = edited_book
+    said = take_reorder(shop, file)
+    coming: dict[str, int] = {}
+    for row in list_ordered(shop):
+        coming[row["part_number"]] = coming.get(row["part_number"], 0) + int(row["quantity"])
+        assert row["due"] is not None
+    assert coming == wanted and len(said) == len({row["order"] for row in list_ordered(shop)})
+    with pytest.raises(Refused, match="taken before, as O00001"):
+        take_reorder(shop, file)
+
+
+def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(shop: Session, tmp_path: Path) -> None:
+    first, book = plan_reorder(shop, None, 20.0)
+    assert any(line["in_place_of"] for order in first["orders"] for line in order["lines"])
+    write_reorder_book(tmp_path / "reorder.xlsx", book)
+    take_reorder(shop, tmp_path / "reorder.xlsx")
+    again, _ = plan_reorder(shop, None, 20.0)
+    assert again["due"] == []
+
+
+def test_a_piece_to_spare_helps_one_part_only(shop: Session) -> None:
+    """KPM-12 drops in for PM30-12; what keeps KPM-12 above its own point of 8 is not spared."""
+    order_part(shop, "KPM-12", "6", "Thaxley", "")
+    due = {row["part_number"]: row for row in plan_reorder(shop, None, 20.0)[0]["due"]}
+    assert "KPM-12" not in due
+    assert (due["PM30-12"]["stand_ins"], due["PM30-12"]["quantity"]) == (1, 19)
+
+
+def test_a_part_that_drop_ins_cover_is_named_and_may_be_ordered_all_the_same(shop: Session) -> None:
+    """SLM-12S is below its point of 5; KSR-12S has 18, of which 11 leave it above its own."""
+    answer, _ = plan_reorder(shop, None, 20.0)
+    (row,) = [r for r in answer["covered"] if r["part_number"] == "SLM-12S"]
+    assert {"part_number": "KSR-12S", "quantity": 11} in row["served_by"]
+    alone, _ = plan_reorder(shop, None, 20.0, None, False)
+    assert "SLM-12S" in {r["part_number"] for r in alone["due"]} and alone["covered"] == []
+
+
+def test_orders_called_off_can_be_taken_again(shop: Session, edited_book: tuple[Path, dict[str, int]]) -> None:
+    file, _ = edited_book
+    take_reorder(shop, file)
+    for number in {row["order"] for row in list_ordered(shop)}:
+        call_off(shop, number)
+    assert list_ordered(shop) == []
+    take_reorder(shop, file)
+    assert list_ordered(shop)
+
+
+def test_nothing_is_due_once_everything_is_ordered(shop: Session, edited_book: tuple[Path, dict[str, int]]) -> None:
+    for row in plan_reorder(shop, None, 20.0)[0]["due"]:
+        order_part(shop, row["part_number"], str(row["quantity"]), "Osmere", "")
+    answer, book = plan_reorder(shop, None, 20.0)
+    assert (answer["due"], book.orders) == ([], ())
+
+
+def test_deliveries_teach_the_lead_time(shop: Session) -> None:
+    for _ in range(3):
+        order_part(shop, "K2R-12S", "1", "Osmere", "")
+        goods_in(shop, GoodsIn("K2R-12S", "1", "2 EUR", supplier="Osmere"))
+    found = standing(shop, "K2R-12S").reckoned.lead
+    assert found.known_by == "3 deliveries" and found.days < 1
+
+
+def test_a_part_is_drawn_and_one_never_in_stock_is_not(shop: Session, tmp_path: Path) -> None:
+    draw_stock(shop, "k2r 12s", tmp_path / "k.svg")
+    assert "order at 16" in (tmp_path / "k.svg").read_text()
+    with pytest.raises(Refused, match="never in stock"):
+        draw_stock(shop, "DP-12", tmp_path / "d.svg")

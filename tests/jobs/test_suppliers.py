@@ -1,0 +1,366 @@
+"""Suppliers at work: lists that fail leave the last good offers, quotes last until their day, rates set the base."""
+
+from __future__ import annotations
+
+import shutil
+import threading
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from bom.jobs.bench import bench, glance
+from bom.jobs.demo import load_shop
+from bom.jobs.planning import plan_parts
+from bom.jobs.prices import cheapest_pieces, offers_for, rates_to, usual_currency
+from bom.jobs.quotes import ask_quotes, take_quote
+from bom.jobs.rates import take_rates_file
+from bom.jobs.suppliers import add_supplier, age, refresh, show_suppliers
+from bom.paper.json_out import as_plain
+from bom.paper.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.store.offers import list_state, offers
+from bom.store.suppliers import feed_of, supplier, take_supplier
+from bom.values.problem import ProblemsFound, Refused
+
+NEXT_YEAR = date.today() + timedelta(days=365)
+SECRET = "s3cret-word"
+HEAD = "Code;Part;Stock;Price\n"
+GOOD = HEAD + "1;TW2-12S;5;3.10\n2;K2R-12S;7;2.90\n"
+
+
+@pytest.fixture(scope="module")
+def loaded(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("suppliers") / "bom.db"
+    with bench(f"sqlite:///{file}") as session:
+        list(load_shop(session, demo_folder))
+    return file
+
+
+@pytest.fixture
+def url(loaded: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    shutil.copy(loaded, tmp_path / "bom.db")
+    return f"sqlite:///{tmp_path / 'bom.db'}"
+
+
+class Shop(BaseHTTPRequestHandler):
+    """A supplier's server that answers whatever the test wants next."""
+
+    status, body, kind = 200, GOOD, "text/csv"
+
+    def do_GET(self) -> None:
+        data = self.body.encode()
+        self.send_response(self.status)
+        self.send_header("Content-Type", self.kind)
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        self.wfile.write(data)
+
+    def log_message(self, *_: object) -> None:
+        pass
+
+
+@pytest.fixture
+def server(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    for name in ("HTTP_PROXY", "http_proxy", "ALL_PROXY", "all_proxy"):
+        monkeypatch.setenv(name, "http://127.0.0.1:1")  # what stays on this machine goes through no proxy
+    monkeypatch.setenv("HOLLOW_TOKEN", SECRET)
+    for name, value in (("status", 200), ("body", GOOD), ("kind", "text/csv")):
+        monkeypatch.setattr(Shop, name, value)
+    served = ThreadingHTTPServer(("127.0.0.1", 0), Shop)
+    threading.Thread(target=served.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True).start()
+    yield f"http://127.0.0.1:{served.server_port}/k3y/list.csv"
+    served.shutdown()
+    served.server_close()
+
+
+@pytest.fixture
+def fed(url: str, server: str, tmp_path: Path) -> str:
+    """The shop with a supplier more, whose list comes from the server."""
+    text = f"""
+[supplier]
+name = "Hollowmere Bench"
+currency = "GBP"
+[feed]
+url = "{server}"
+secret_env = "HOLLOW_TOKEN"
+delimiter = ";"
+keep_hours = 0
+columns = {{ supplier_code = "Code", part_number = "Part", stock = "Stock" }}
+breaks = [ {{ from = 1, column = "Price" }} ]
+"""
+    (tmp_path / "hollowmere.toml").write_text(text, encoding="utf-8")
+    with bench(url) as session:
+        add_supplier(session, tmp_path / "hollowmere.toml")
+    return url
+
+
+def refreshed(url: str, **wishes: bool) -> dict[str, Any]:
+    (answer,) = refresh(url, "hollowmere bench", **wishes)
+    return answer
+
+
+def offered(url: str) -> list[str]:
+    with glance(url) as session:
+        return [o.part_number for o in offers(session) if o.supplier == "Hollowmere Bench"]
+
+
+def test_offers_remember_their_list_the_moment_and_the_line(fed: str) -> None:
+    before = datetime.now(UTC)
+    assert refreshed(fed)["offers"] == 2
+    with glance(fed) as session:
+        first = next(o for o in offers(session) if o.supplier == "Hollowmere Bench")
+    assert (first.file, first.line) == ("127.0.0.1/list.csv", 2)
+    assert first.seen is not None and before <= first.seen <= datetime.now(UTC)
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"status": 500}, "it answers 500"),
+        ({"kind": "text/html", "body": "<html>"}, "is no CSV"),
+        ({"body": GOOD.replace("3.10", "3,1O")}, "list.csv:2 [Price]: expected a price"),
+        ({"body": HEAD}, "the list holds no offer"),
+        ({"body": GOOD.replace("Price", "Cost")}, "a column named Price, as configured"),
+    ],
+)
+def test_a_list_that_fails_leaves_the_last_good_offers_and_says_how_old_they_are(
+    fed: str, monkeypatch: pytest.MonkeyPatch, changed: dict[str, Any], said: str
+) -> None:
+    refreshed(fed)
+    for name, value in changed.items():
+        monkeypatch.setattr(Shop, name, value)
+    answer = refreshed(fed)
+    assert answer["failed"] and any(said in note for note in answer["notes"])
+    assert "the 2 offers of " in answer["notes"][-1] and "they are less than a minute old" in answer["notes"][-1]
+    assert offered(fed) == ["TW2-12S", "K2R-12S"]
+    with glance(fed) as session:
+        state = list_state(session, "Hollowmere Bench")
+    assert state is not None and state.failed is not None and state.offers == 2 and said.split(" [")[0] in state.why
+
+
+def test_the_token_and_the_address_are_neither_shown_nor_kept(
+    fed: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said = refreshed_table([as_plain(refreshed(fed))])
+    monkeypatch.setattr(Shop, "status", 500)
+    said += refreshed_table([as_plain(refreshed(fed))])
+    kept = b"".join(p.read_bytes() for p in tmp_path.rglob("*") if p.is_file())
+    assert SECRET not in said and "k3y" not in said and SECRET.encode() not in kept
+
+
+def test_the_same_list_again_is_not_read_again_and_is_as_young_as_the_question(
+    fed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, again = refreshed(fed), refreshed(fed)
+    assert (again["offers"], again["notes"][0]) == (2, "the same list as last time")
+    assert again["as_of"] > first["as_of"]
+    with glance(fed) as session:
+        assert {o.seen for o in offers(session) if o.supplier == "Hollowmere Bench"} == {again["as_of"]}
+    assert "the same list as last time" not in refreshed(fed, anew=True)["notes"]
+    monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "3.20"))
+    assert "the same list as last time" not in refreshed(fed)["notes"]
+
+
+def test_a_list_that_lost_most_of_its_offers_is_taken_only_when_told_so(
+    fed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};P{n};1;2.50\n" for n in range(50)))
+    assert refreshed(fed)["offers"] == 50
+    monkeypatch.setattr(Shop, "body", GOOD)
+    assert "2 offers where the last one held 50" in refreshed(fed)["notes"][0]
+    assert refreshed(fed, shorter=True)["offers"] == 2
+
+
+def test_parts_outside_the_catalogue_are_told(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Shop, "body", GOOD + "3;NOBODY-1;1;1.00\n4;tw2 24s;1;1.00\n")
+    assert "1 of 4 offers are for parts that are not in the catalogue (NOBODY-1)" in refreshed(fed)["notes"]
+
+
+def test_every_problem_has_its_own_line(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Shop, "body", HEAD + "1;TW2-12S;5;3.1o\n2;K2R-12S;5;two\n3;2.2E+02;1;2.90\n")
+    assert len(refreshed_table([as_plain(refreshed(fed))]).splitlines()) == 4
+
+
+def test_a_list_from_a_file_that_is_gone_fails_and_the_others_are_read(url: str, tmp_path: Path) -> None:
+    with bench(url) as session:
+        one, feed = supplier(session, "Osmere"), feed_of(session, "Osmere")
+        assert one is not None and feed is not None
+        take_supplier(session, one, replace(feed, file=str(tmp_path / "gone.csv")))
+    answers = {a["supplier"]: a for a in refresh(url)}
+    assert [name for name, a in answers.items() if a["failed"]] == ["Osmere"]
+    assert "the 46 offers of" in answers["Osmere"]["notes"][-1]
+
+
+def test_a_part_on_tape_is_the_part_and_keeps_what_the_supplier_calls_it(
+    fed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Shop, "body", HEAD + ";tw2-12s/TR;50;0.10\n")
+    refreshed(fed)
+    with glance(fed) as session:
+        mine = [o for o in offers_for(session, ["TW2-12S"]) if o.supplier == "Hollowmere Bench"]
+        assert [(o.part_number, o.supplier_code) for o in mine] == [("TW2-12S", "tw2-12s/TR")]
+        assert cheapest_pieces(session)["TW2-12S"].amount == Decimal("0.1")
+
+
+def test_a_supplier_shows_how_its_list_stands(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    refreshed(fed)
+    monkeypatch.setattr(Shop, "status", 503)
+    refreshed(fed)
+    with glance(fed) as session:
+        (one,) = show_suppliers(session, "hollowmere bench")
+        shown = suppliers_table(as_plain(show_suppliers(session)))
+    assert (one["offers"], one["age"], one["list"]) == (2, "less than a minute", "127.0.0.1/list.csv")
+    assert "the last refresh failed" in shown and "it answers 503" in shown and "Thaxley" in shown
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(0, "less than a minute"), (1, "1 minute"), (60, "1 hour"), (2879, "47 hours"), (2880, "2 days")],
+)
+def test_an_age_is_said_as_people_say_it(minutes: int, said: str) -> None:
+    now = datetime(2026, 11, 25, tzinfo=UTC)
+    assert age(now, now - timedelta(minutes=minutes)) == said
+
+
+def test_rates_set_what_the_shop_reckons_in(url: str, tmp_path: Path) -> None:
+    text = 'base = "EUR"\ndate = 2026-11-20\nrates = { GBP = 1.15, USD = 0.87 }\nsource = "invented"\n'
+    (tmp_path / "rates.toml").write_text(text, encoding="utf-8")
+    with bench(url) as session:
+        assert usual_currency(session) == "GBP"
+        answer = take_rates_file(session, tmp_path / "rates.toml")
+        assert usual_currency(session) == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
+    shown = rates_table(as_plain(answer))
+    assert "rates of 2026-11-20, invented" in shown and "The shop reckons in EUR." in shown
+
+
+def test_rates_to_another_base_are_crossed(url: str) -> None:
+    with glance(url) as session:
+        crossed = rates_to(session, "EUR")
+    assert crossed.day == date(2026, 11, 2)
+    assert [round(crossed.to_base(code) or 0, 4) for code in ("GBP", "USD", "EUR")] == [
+        Decimal("1.1494"),
+        Decimal("0.8736"),
+        Decimal(1),
+    ]
+    assert crossed.to_base("CHF") is None
+
+
+def test_rates_with_two_bases_are_asked_about(url: str, tmp_path: Path) -> None:
+    day = '[[rate]]\nbase = "{}"\ndate = 2026-11-20\n[rate.rates]\nUSD = 0.8\n'
+    (tmp_path / "rates.toml").write_text(day.format("EUR") + day.format("GBP"), encoding="utf-8")
+    with bench(url) as session:
+        with pytest.raises(Refused, match="--base"):
+            take_rates_file(session, tmp_path / "rates.toml")
+        assert take_rates_file(session, tmp_path / "rates.toml", "eur")["base_currency"] == "EUR"
+
+
+def asked(url: str, folder: Path, name: str = "osmere") -> Path:
+    with glance(url) as session:
+        files = ask_quotes(session, ["k2r 12s=20"], folder, "2026-12-20")
+    return next(f for f in files if f.stem == name)
+
+
+def fill(path: Path, until: Any = None, **cells: Any) -> Path:
+    """Fill in the one line; keywords are the headings with _ for blanks."""
+    book = load_workbook(path)
+    sheet: Any = book["Quote"]
+    head = next(row for row in sheet.iter_rows() if row[0].value == "Your code")
+    for cell in head:
+        if (name := cell.value.replace(" ", "_").replace(",", "")) in cells:
+            sheet.cell(cell.row + 1, cell.column).value = cells[name]
+    sheet["C4"].value = until
+    book.save(path)
+    return path
+
+
+def test_a_quote_is_taken_from_whom_and_until_when_its_sheet_says(url: str, tmp_path: Path) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="0,50")
+    with bench(url) as session:
+        answer = take_quote(session, file)
+        (quote,) = [o for o in offers(session) if o.valid_until]
+    assert (answer["supplier"], quote.valid_until, quote.maker) == ("Osmere", NEXT_YEAR, "Kithmar")
+    assert (quote.file, quote.supplier_code) == ("osmere.xlsx", "25K10")
+    assert "0.50 EUR" in quote_table(as_plain(answer))
+
+
+@pytest.mark.parametrize(
+    ("name", "until", "said"),
+    [
+        ("Fennmoor", NEXT_YEAR, "was made for Osmere; it is no quote of Fennmoor"),
+        ("", None, "say it with --until"),
+        ("", date(2020, 1, 31), "which is over"),
+    ],
+)
+def test_a_quote_of_another_or_without_a_day_is_refused(
+    url: str, tmp_path: Path, name: str, until: date | None, said: str
+) -> None:
+    file = fill(asked(url, tmp_path), until, Unit_price=0.5)
+    with bench(url) as session, pytest.raises(Refused, match=said):
+        take_quote(session, file, name)
+
+
+def test_of_two_last_days_the_earlier_counts(url: str, tmp_path: Path) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=0.5)
+    with bench(url) as session:
+        answer = take_quote(session, file, "Osmere", str(NEXT_YEAR - timedelta(days=9)))
+    assert answer["valid_until"] == NEXT_YEAR - timedelta(days=9) and "the earlier day counts" in answer["notes"][0]
+
+
+def test_what_is_odd_about_a_quote_is_told(url: str, tmp_path: Path) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=1, Part_number="K2R-12Z", Currency="CHF")
+    with bench(url) as session:
+        notes = "\n".join(take_quote(session, file)["notes"])
+    for said in ("was not asked for", "quoted in CHF", "not in the catalogue (did you mean", "no rate from CHF to GBP"):
+        assert said in notes
+
+
+def test_an_expired_quote_is_shown_and_not_ranked(url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=0.01, Lead_time_days=1)
+    with bench(url) as session:
+        take_quote(session, file)
+        quote = next(o for o in offers(session) if o.valid_until)
+        from bom.store.offers import take_quotes
+
+        take_quotes(session, "Osmere", [replace(quote, valid_until=date(2026, 1, 1))], datetime.now(UTC))
+        answer = plan_parts(session, ["K2R-12S=20"], None, 20.0)
+    assert any("the quote expired on 2026-01-01" in line for line in answer["left_out"])
+    assert answer["cost"] > 5
+
+
+@pytest.mark.parametrize(("currency", "ranked"), [("USD", True), ("CHF", False)])
+def test_a_quote_in_another_currency_is_ranked_by_a_dated_rate_only(
+    url: str, tmp_path: Path, currency: str, ranked: bool
+) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="0,50", Currency=currency, Lead_time_days=3)
+    with bench(url) as session:
+        take_quote(session, file)
+        answer = plan_parts(session, ["K2R-12S=20"], None, 20.0)
+    told = answer["reckoned"] if ranked else answer["left_out"]
+    assert any("priced" in line and currency in line for line in told)
+    (order,) = answer["orders"]
+    assert (order["supplier"] == "Osmere" and order["lines"][0]["unit_price"].amount < 1) is ranked
+    if ranked:  # 0.50 USD at 0.76 GBP, in EUR at 0.87 GBP
+        assert order["lines"][0]["unit_price"].amount == Decimal("0.436782")
+
+
+def test_a_wrong_quote_changes_nothing(url: str, tmp_path: Path) -> None:
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="cheap-ish 2")
+    with pytest.raises(ProblemsFound), bench(url) as session:
+        take_quote(session, file)
+    with glance(url) as session:
+        assert not [o for o in offers(session) if o.valid_until]
+
+
+def test_each_supplier_has_a_file_of_its_own(url: str, tmp_path: Path) -> None:
+    with glance(url) as session:
+        files = ask_quotes(session, ["K2R-12S=20"], tmp_path / "q")
+        with pytest.raises(Refused, match="a date such as"):
+            ask_quotes(session, ["K2R-12S=20"], tmp_path / "q", "soon")
+    assert sorted(f.name for f in files) == ["fennmoor.xlsx", "osmere.xlsx", "thaxley.xlsx"]

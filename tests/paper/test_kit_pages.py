@@ -1,0 +1,124 @@
+"""The kit sheet, the pick list and the pictures: whole, safe, and saying what was picked."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+
+from bom.boards.board import Hole, HolePattern
+from bom.paper.cost_bar import CUTS, cost_bars
+from bom.paper.kit_sheet import Item, KitSheet, sheet_page
+from bom.paper.pick_list import pick_list
+from bom.paper.position_picture import position_picture
+
+EVIL = "<b onclick='x'>&\x07"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def gbp(amount: str) -> dict[str, str]:
+    return {"amount": amount, "currency": "GBP"}
+
+
+def sold(**figures: str) -> dict[str, Any]:
+    usual = {"cost": "6.47", "packing": "0.38", "labour": "0", "postage": "3.10", "fee": "3.10", "tax": "3.92"}
+    sale = {k: gbp(v) for k, v in {**usual, "profit": "6.53", "price": "23.50", **figures}.items()}
+    return {"kit": "OS-3 valve drive", "sale": {**sale, "margin_pct": "33.4"}}
+
+
+def test_a_sheet_lists_what_is_in_the_bag_by_name_and_position() -> None:
+    items = (
+        Item("K2R-12S", "Kithmar relay", Decimal(2), positions=("K1", "K2")),
+        Item("WIRE", "Solder", Decimal("1.20"), "g"),
+    )
+    sheet = KitSheet(
+        "valve", "OS-3", "valve drive", items, ("fuse",), ("unplug",), ("hot",), ("lead-free",), kit_lot="K00003"
+    )
+    page = sheet_page(sheet)
+    rows = [re.findall(r">([^<>]+)<", row) for row in re.findall(r"<tr>(.*?)</tr>", page)[1:]]
+    assert rows == [["2", "K2R-12S", "Kithmar relay", "K1, K2"], ["1.2 g", "WIRE", "Solder"]]
+    for text in ("K00003", "fuse", "unplug", "hot", "lead-free", "size: A4"):
+        assert text in page
+
+
+def test_without_a_kit_lot_the_sheet_says_so() -> None:
+    page = sheet_page(KitSheet("valve", "", "", ()))
+    assert "not packed yet" in page and "Keep this sheet" not in page
+
+
+def test_nothing_from_outside_becomes_markup() -> None:
+    sheet = KitSheet(EVIL, EVIL, EVIL, (Item(EVIL, EVIL, Decimal(1), EVIL, (EVIL,)),), *[(EVIL,)] * 4, kit_lot=EVIL)
+    answer = {
+        "kit": EVIL,
+        "count": 1,
+        "booked": "made up",
+        "kit_lots": [{"kit_lot": EVIL, "count": 1, "contents": []}],
+        "picks": [
+            dict.fromkeys(("drawer", "part_number", "name", "lot", "unit", "date_code"), EVIL)
+            | {"quantity": "1", "expires": None}
+        ],
+    }
+    bars = cost_bars([{**sold(), "kit": EVIL}, {"kit": EVIL, "sale": None}])
+    for page in (sheet_page(sheet), pick_list(answer, "2026-11-25"), bars):
+        assert "<b onclick" not in page and "\x07" not in page
+    ElementTree.fromstring(bars)
+
+
+def test_pages_refer_to_nothing_outside() -> None:
+    picture = position_picture(HolePattern("p", (Hole("a", 0, 0, 1.0), Hole("b", 5, 5))), {"1": "a"}, "K1")
+    page = sheet_page(KitSheet("valve", "OS-3", "x", (), pictures=(picture,)))
+    assert re.findall(r'(?:src|href)="([^"]{5})', page) == ["data:"]
+
+
+def test_a_pick_list_goes_by_drawer_and_says_which_bags_differ() -> None:
+    one = {"position": "K1", "part_number": "new", "quantity": "1", "unit": "piece"}
+    lots = [
+        {"kit_lot": n, "count": 2, "contents": [{**one, "part_number": p}]} for n, p in (("K1", "new"), ("K2", "old"))
+    ]
+    row = {"name": "relay", "unit": "piece", "date_code": "", "expires": None}
+    picks = [
+        {**row, "drawer": "B2", "part_number": "old", "lot": "L2", "quantity": "2"},
+        {**row, "drawer": "A1", "part_number": "new", "lot": "L1", "quantity": "1"},
+        {**row, "drawer": "A1", "part_number": "new", "lot": "L1", "quantity": "1"},
+    ]
+    page = pick_list({"kit": "pair", "count": 4, "booked": None, "kit_lots": lots, "picks": picks}, "today")
+    assert page.index("A1") < page.index("B2") and page.count("A1") == 1
+    assert "not all alike" in page and "nothing is booked yet" in page
+
+
+def widths(picture: str) -> list[float]:
+    cuts = ElementTree.fromstring(picture).iter(f"{SVG}rect")
+    return [float(cut.get("width", "0")) for cut in cuts if cut.get("class") == "cut"]
+
+
+def test_the_cuts_of_a_price_are_as_wide_as_their_shares() -> None:
+    drawn = widths(cost_bars([sold()]))
+    shares = [6.47, 0.38, 3.10, 3.10, 3.92, 6.53]
+    assert [w / sum(drawn) for w in drawn] == pytest.approx([s / sum(shares) for s in shares], abs=1e-4)
+    assert sum(drawn) == pytest.approx(150, abs=0.1)
+
+
+def test_all_kits_are_drawn_to_one_scale() -> None:
+    drawn = widths(cost_bars([sold(), sold(profit="30.03", price="47.00")]))
+    assert drawn[0] == drawn[6] and sum(drawn[6:]) == pytest.approx(2 * sum(drawn[:6]), rel=1e-3)
+
+
+def test_a_loss_is_framed_and_said() -> None:
+    picture = cost_bars([sold(price="9.00", fee="1.37", tax="1.50", profit="-3.82")])
+    assert "loses 3.82" in picture and picture.count('class="loss"') == 1
+
+
+def test_every_cut_is_named_with_its_amount() -> None:
+    texts = [t.text for t in ElementTree.fromstring(cost_bars([sold()])).iter(f"{SVG}text")]
+    assert {word for _, word, *_ in CUTS} <= set(texts) and {"6.47", "6.53"} <= set(texts)
+
+
+def test_a_position_is_drawn_from_both_sides_with_its_pins_named() -> None:
+    holes = tuple(Hole(n, x, y, 1.0) for n, x, y in (("a", 0, 0), ("b", 10, 0), ("c", 0, 5)))
+    root = ElementTree.fromstring(position_picture(HolePattern("p", holes), {"11": "a", "12": "b"}, "K1: X"))
+    names = [(t.text, float(t.get("x", "0"))) for t in root.iter(f"{SVG}text") if t.text in ("11", "12")]
+    assert names == [("11", 5.0), ("12", 25.0), ("11", 25.0), ("12", 5.0)]
+    assert sum(c.get("class") == "empty" for c in root.iter(f"{SVG}circle")) == 2

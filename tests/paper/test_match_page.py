@@ -1,0 +1,154 @@
+"""The match page: safe with any text, nothing fetched, verdicts by word and shape, the worst reason first."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+
+from bom.paper.match_page import Page, Section, Shown, match_page
+
+EVIL = "<script>alert('x')</script>\"&\x07"
+
+
+def finding(outcome: str, check: str = "height", margin: float | None = None, **said: Any) -> dict[str, Any]:
+    known = {"required": "at most 14.8 mm", "offered": "13.9 mm", "why": f"because {outcome}", "source": "a sheet"}
+    return {"check": check, "outcome": outcome, "margin": margin, **known, **said}
+
+
+def shown(verdict: str, *findings: dict[str, Any], part: str = "TW2-12S") -> Shown:
+    return Shown(
+        {
+            "maker": "Ostrel",
+            "part_number": part,
+            "status": "active",
+            "verdict": verdict,
+            "findings": list(findings),
+            "available": 4,
+            "landed_cost": {"amount": "2.19", "currency": "GBP"},
+        }
+    )
+
+
+def page(*candidates: Shown, **section: Any) -> str:
+    counts = {"drop_in": 1, "conditional": 0, "unknown": 0, "no": 2}
+    return match_page(Page("What may serve", (), (Section("OS-3:K1", shown=candidates, counts=counts, **section),)))
+
+
+BEFORE: dict[str, Any] = {
+    "position": "K1",
+    "functions": ["valve opens", "valve closes"],
+    "steps": [{"what": "fuse", "do": "measure both sides", "right": "the same", "source": "a sheet"}],
+    "caution": "keep people clear",
+}
+
+
+class Tags(HTMLParser):
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.seen: list[tuple[str, dict[str, str | None]]] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.append((tag, dict(attrs)))
+        if tag not in ("meta", "link", "br", "circle", "path", "rect", "use"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open and self.open.pop() == tag, f"</{tag}> closes nothing"
+
+
+def everywhere(text: str) -> str:
+    """A page in which every text is this one."""
+    told = finding("fail", text, required=text, offered=text, why=text, source=text)
+    evil = replace(shown("no", told), drawings=((text, '<svg class="duty"></svg>'),))
+    candidate = {**evil.candidate, "maker": text, "part_number": text, "status": text}
+    section = Section(
+        text, ((text, text),), ((text, text, text),), (BEFORE | {"functions": [text], "caution": text},), (text,),
+        {"no": 1}, (replace(evil, candidate=candidate),), text, (text,),
+    )  # fmt: skip
+    steps = [dict.fromkeys(("what", "do", "right", "source"), text)]
+    section = replace(section, before=(*section.before, BEFORE | {"steps": steps}))
+    return match_page(Page(text, ((text, text),), (section, section), (text,), (text,), (text,), text))
+
+
+def test_text_from_anywhere_cannot_run() -> None:
+    written = everywhere(EVIL)
+    assert "<script" not in written and "alert(&#x27;x&#x27;)" in written and "\x07" not in written
+    assert not [tag for tag, _ in Tags(written).seen if tag == "script"]
+
+
+def test_every_tag_is_closed() -> None:
+    assert not Tags(everywhere("K2R-12S")).open
+
+
+def test_nothing_is_fetched() -> None:
+    for tag, attributes in Tags(everywhere("K2R-12S")).seen:
+        for name in ("src", "href", "srcset", "data", "action"):
+            target = attributes.get(name) or "#"
+            assert target.startswith("#") or target == "data:,", (tag, target)
+    assert "@import" not in everywhere("") and "url(" not in everywhere("")
+
+
+@pytest.mark.parametrize(
+    ("verdict", "word", "shape"),
+    [
+        ("drop_in", "drop-in", "pass"),
+        ("conditional", "conditional", "condition"),
+        ("unknown", "unknown", "unknown"),
+        ("no", "no", "fail"),
+    ],
+)
+def test_a_verdict_is_a_word_and_a_shape(verdict: str, word: str, shape: str) -> None:
+    badge = re.search(rf'<span class="badge {verdict}">(.*?)</span>', page(shown(verdict, finding("pass"))))
+    assert badge and f"#sign-{shape}" in badge[1] and badge[1].endswith(word)
+
+
+def test_the_worst_reason_comes_first_and_passes_are_not_reasons() -> None:
+    order = [finding("pass"), finding("condition", "a"), finding("unknown", "b"), finding("fail", "c")]
+    said = re.findall(r"because (\w+)", page(shown("no", *order)).split("Side by side")[0])
+    assert said[:2] == ["fail", "unknown"] and "pass" not in said
+
+
+def test_a_long_list_of_reasons_is_cut_and_says_so() -> None:
+    many = [finding("fail", f"check {n}") for n in range(5)]
+    assert "and 3 more, side by side below" in page(shown("no", *many))
+
+
+def test_the_tightest_check_of_a_drop_in_is_named() -> None:
+    written = page(shown("drop_in", finding("pass", "pull-in", 0.05), finding("pass", "height", 0.3)))
+    assert "all 2 checks pass; the tightest is pull-in, 5&nbsp;% to spare" in written
+
+
+def test_what_is_unknown_is_listed_with_its_parts() -> None:
+    lacking = finding("unknown", "sealing", why="look up the sealing category")
+    written = page(shown("unknown", lacking), shown("unknown", lacking, part="K2R-12S"))
+    assert "sealing: look up the sealing category (TW2-12S, K2R-12S)" in written
+
+
+def test_functions_that_come_to_the_same_share_a_row() -> None:
+    both = [finding("pass", "start, valve opens"), finding("pass", "start, valve closes")]
+    other = finding("pass", "start, pump", offered="9 A")
+    written = page(shown("drop_in", *both, other)).split("Side by side")[1]
+    assert "valve opens, valve closes" in written and written.count("<tr><th>start") == 2
+
+
+def test_the_checks_before_parts_stand_in_their_order() -> None:
+    steps = [{**BEFORE["steps"][0], "what": what} for what in ("load", "fuse", "driver")]
+    written = page(shown("drop_in", finding("pass")), before=(BEFORE | {"steps": steps},))
+    assert re.findall(r"<tr><td>(\d)</td><th>(\w+)</th>", written) == [("1", "load"), ("2", "fuse"), ("3", "driver")]
+    assert "valve opens, valve closes" in written and "keep people clear" in written
+
+
+def test_a_whole_board_opens_with_every_position() -> None:
+    sections = tuple(Section(f"OS-3:K{n}", shown=(shown("drop_in", finding("pass")),)) for n in (1, 2, 3))
+    tags = Tags(match_page(Page("OS-3", (), sections))).seen
+    assert [a["href"] for tag, a in tags if tag == "a"] == ["#place-0", "#place-1", "#place-2"]
+    assert {a["id"] for tag, a in tags if tag == "section"} == {"place-0", "place-1", "place-2"}

@@ -1,0 +1,158 @@
+"""The ledger in the database under any sequence of deeds: nothing is lost, nothing negative, money sums up."""
+
+from __future__ import annotations
+
+import tempfile
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invariant, rule
+from sqlalchemy import Engine
+
+from bom.stock.ledger import Level, Lot, Move, MoveKind, levels, lot_levels, reversal
+from bom.stock.picking import pick
+from bom.stock.tracing import Trail
+from bom.stock.valuation import value
+from bom.store.engine import check, ready_engine
+from bom.store.shelf import add_lot, add_moves, lots, moves, next_lot_number, shelf
+from bom.store.unit_of_work import look, work
+from bom.values.money import Money
+from bom.values.problem import Refused
+
+NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
+PARTS = st.sampled_from(["KM-12", "KM-24"])
+SOME = st.integers(1, 9).map(Decimal)
+KINDS = st.sampled_from([MoveKind.RESERVE, MoveKind.RELEASE, MoveKind.HOLD, MoveKind.FREE, MoveKind.COUNT])
+
+
+class Shelf(RuleBasedStateMachine):
+    """Goods in and out, counts, promises, quarantine and undoing, in any order; what is refused changes nothing."""
+
+    known = Bundle("known")
+
+    @initialize()
+    def open(self) -> None:
+        self.folder = tempfile.TemporaryDirectory()
+        self.engine: Engine = ready_engine(f"sqlite:///{Path(self.folder.name) / 'bom.db'}")
+        self.bought: dict[str, int] = {}
+        self.paid: dict[str, int] = {}
+        self.ticks = 0
+
+    def teardown(self) -> None:
+        if hasattr(self, "engine"):
+            assert check(self.engine) == []
+            self.engine.dispose()
+            self.folder.cleanup()
+
+    def now(self) -> datetime:
+        self.ticks += 1
+        return NOON + timedelta(minutes=self.ticks)
+
+    @rule(target=known, part=PARTS, quantity=SOME, cents=st.integers(0, 999))
+    def goods_in(self, part: str, quantity: Decimal, cents: int) -> tuple[str, str]:
+        with work(self.engine) as session:
+            number, when = next_lot_number(session), self.now()
+            lot = Lot(number, part, unit_cost=Money(cents * 3_333, "EUR"), received=when)
+            add_lot(session, lot, quantity, when)
+        return number, part
+
+    @rule(part=PARTS, quantity=SOME)
+    def goods_out(self, part: str, quantity: Decimal) -> None:
+        with work(self.engine) as session:
+            there = shelf(session, [part])
+            free = self._pick(part, quantity, lots(session), there)
+            if free:
+                out = [Move(0, self.now(), MoveKind.OUT, part, x.number, -q, "job", "", customer="C") for x, q in free]
+                add_moves(session, out)
+
+    def _pick(self, part: str, quantity: Decimal, known: Any, there: Any) -> list[tuple[Lot, Decimal]]:
+        try:
+            return pick(part, quantity, known, there.lots, there.promised.get(part, Decimal(0)))
+        except Refused:
+            return []
+
+    @rule(lot=known, kind=KINDS, quantity=SOME, down=st.booleans())
+    def deed(self, lot: tuple[str, str], kind: MoveKind, quantity: Decimal, down: bool) -> None:
+        falls = kind in (MoveKind.RELEASE, MoveKind.FREE) or (kind is MoveKind.COUNT and down)
+        self._try(Move(0, self.now(), kind, lot[1], lot[0], -quantity if falls else quantity, "deed"))
+
+    @rule(part=PARTS, quantity=SOME)
+    def promise_without_a_lot(self, part: str, quantity: Decimal) -> None:
+        self._try(Move(0, self.now(), MoveKind.RESERVE, part, "", quantity, "promised", "job"))
+
+    @rule(which=st.integers(0, 10**6))
+    def undo(self, which: int) -> None:
+        with look(self.engine) as session:
+            entries = moves(session)
+        undone = {m.counters for m in entries}
+        left = [m for m in entries if m.counters is None and m.sequence not in undone]
+        if left:
+            self._try(reversal(left[which % len(left)], when=self.now()))
+
+    def _try(self, move: Move) -> None:
+        before = self._entries()
+        try:
+            with work(self.engine) as session:
+                add_moves(session, [move])
+        except Refused:
+            assert self._entries() == before
+
+    def _entries(self) -> tuple[Move, ...]:
+        with look(self.engine) as session:
+            return moves(session)
+
+    @invariant()
+    def on_hand_is_the_sum_of_the_entries_and_nothing_is_negative(self) -> None:
+        if not hasattr(self, "engine"):
+            return
+        with look(self.engine) as session:
+            entries, now = moves(session), shelf(session)
+        assert now.parts == levels(entries)
+        assert {n: x for n, x in now.lots.items() if n} == {n: x for n, x in lot_levels(entries).items() if n}
+        for level in (*now.parts.values(), *(x for n, x in now.lots.items() if n)):
+            assert min(level.on_hand, level.reserved, level.held) >= 0
+        for part, level in now.parts.items():
+            assert level.on_hand == sum(x.on_hand for n, x in now.lots.items() if n and self._part(n) == part)
+
+    def _part(self, lot: str) -> str:
+        with look(self.engine) as session:
+            return lots(session, [lot])[0].part_number
+
+    @invariant()
+    def what_went_out_and_what_is_left_cost_what_was_paid(self) -> None:
+        if not hasattr(self, "engine"):
+            return
+        with look(self.engine) as session:
+            entries, known = moves(session), lots(session)
+        for part in {m.part_number for m in entries}:
+            ours = [m for m in entries if m.part_number == part]
+            costs = {x.number: x.unit_cost for x in known if x.part_number == part}
+            for method in ("average", "fifo"):
+                found = value(ours, costs, "EUR", method)
+                assert found.worth.stock is not None and found.worth.gone is not None
+                assert found.worth.stock + found.worth.gone == found.came_in
+                assert found.worth.on_hand == levels(ours).get(part, Level()).on_hand
+                assert min(found.worth.stock.millionths, found.worth.gone.millionths) >= 0
+
+    @invariant()
+    def every_piece_that_went_to_the_customer_is_traced_to_its_lot(self) -> None:
+        if not hasattr(self, "engine"):
+            return
+        with look(self.engine) as session:
+            entries, known = moves(session), lots(session)
+        trail = Trail(known, entries)
+        outs = [m for m in entries if m.kind is MoveKind.OUT]
+        assert sum(s.quantity for s in trail.taken_by("c")) == -sum(m.quantity for m in outs)
+        for lot in known:
+            gone = -sum(m.quantity for m in outs if m.lot == lot.number)
+            assert sum(s.quantity for s in trail.onward(lot.number)) == gone
+
+
+TestShelf = Shelf.TestCase
+TestShelf.settings = settings(
+    max_examples=12, stateful_step_count=20, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)

@@ -1,0 +1,123 @@
+"""Contact figures that makers print: DC limits, power factor, parallel contacts, least load, life."""
+
+from __future__ import annotations
+
+import pytest
+
+from bom.boards.board import Board, Function, HolePattern, Load, Place, Position
+from bom.duty.contacts import contact_findings
+from bom.duty.life import slope, slope_between
+from bom.duty.minimum_load import minimum_load
+from bom.duty.published import offer_for, two_thirds_power_amps
+from bom.duty.rules import DEFAULT, others_say, rule_named
+from bom.relays.relay import Design, Rating, Relay, SupplyKind
+from bom.relays.wiring import Kind
+from bom.values.finding import Finding, Outcome
+
+P, F = Outcome.PASS, Outcome.FAIL
+FINDER_60 = tuple(
+    Rating("60.12", "both", "DC-1", SupplyKind.DC, volts, amps, source="Finder 60 series")
+    for volts, amps in ((30, 10), (110, 0.4), (220, 0.15))
+)
+
+
+def found_for(relay: Relay, ratings: tuple[Rating, ...], load: Load) -> tuple[Finding, ...]:
+    position = Position("K1", "p", functions=(Function("f", "A", Kind.MAKE, load),))
+    place = Place(Board("B"), position, HolePattern("p", ()), None)
+    return contact_findings(Design(relay, None, None, ratings), place)
+
+
+@pytest.mark.parametrize(("volts", "printed"), [(30, 10), (110, 0.4), (220, 0.15)])
+def test_finder_60_12_at_its_printed_points(volts: float, printed: float) -> None:
+    """Finder 60 series data sheet, DC1."""
+    offer = offer_for(FINDER_60, "DC-1", Load("DC-1", volts, 0.1))
+    assert offer is not None
+    assert offer.amps == pytest.approx(printed)
+
+
+@pytest.mark.parametrize("volts", [48.0, 60.0, 80.0])
+def test_between_them_it_stays_far_below_proportion(volts: float) -> None:
+    """10 A at 30 V in proportion would be 2.7 A at 110 V, where 0.4 A is printed (the same sheet)."""
+    offer = offer_for(FINDER_60, "DC-1", Load("DC-1", volts, 0.1))
+    assert offer is not None
+    assert 0.4 < offer.amps < 10 * 30 / volts
+
+
+def test_two_thirds_of_the_power_is_leachs_example_and_too_kind_at_110_v() -> None:
+    """Leach AN 101 prints 3.4 A at 55 V for 10 A at 28 V; Finder prints 0.4 A at 110 V where it would give 1.7."""
+    assert two_thirds_power_amps(10, 28, 55) == pytest.approx(3.4, abs=0.01)
+    assert two_thirds_power_amps(10, 28, 110) == pytest.approx(1.7, abs=0.01)
+
+
+@pytest.mark.parametrize(("cos_phi", "allowed"), [(0.4, 4), (0.7, 7)])
+def test_inductive_ac_amps_by_the_power_factor(cos_phi: float, allowed: float) -> None:
+    """Hando, meaning of contact ratings: 10 A at 250 V AC."""
+    percent = rule_named("power factor").percent_of_rating("inductive", 250, cos_phi)
+    assert percent is not None
+    assert 10 * percent / 100 == pytest.approx(allowed)
+
+
+def test_a_small_relays_inductive_share() -> None:
+    """Omron FAQ 02771, MY2: 5 A resistive, 2 A inductive."""
+    percent = rule_named("forty percent inductive").percent_of_rating("inductive", 24)
+    assert percent is not None
+    assert 5 * percent / 100 == pytest.approx(2)
+
+
+def test_a_locked_motor_takes_six_times_its_running_current() -> None:
+    """Panasonic blog, UL 508 horsepower rating: 1/8 hp at 120 V, 3.8 A running, 22.8 A locked."""
+    assert 3.8 * (DEFAULT.inrush("motor") or 0) == pytest.approx(22.8, abs=0.1)
+
+
+def test_where_sources_differ_the_finding_says_so() -> None:
+    """Lamp inrush: Omron 10; NI 10 to 15; MIL-R-5757J 12; FAA 5 on 12 V; Omron snap switches 5."""
+    assert others_say(DEFAULT, "lamp", 12) == "others print 4 to 15"
+
+
+@pytest.mark.parametrize(("amps", "outcome"), [(10, P), (15, F), (20, F)])
+def test_two_contacts_of_10_a_in_parallel_are_10_a(amps: float, outcome: Outcome) -> None:
+    """Bestact limit switch notes; relay contact notes (series and parallel contacts)."""
+    line = Rating("x", "make", "resistive", SupplyKind.DC, 30, 10)
+    found = found_for(Relay("M", "x"), (line,), Load("resistive", 24, amps, in_parallel=2))
+    running = next(f for f in found if f.check == "running current, f")
+    assert (running.outcome, running.offered) == (outcome, "10.00 A")
+
+
+@pytest.mark.parametrize(
+    ("volts", "amps", "outcome"), [(24, 0.010, F), (24, 0.0125, P), (5, 0.060, P), (5, 0.059, F), (60, 0.005, P)]
+)
+def test_a_minimum_of_300_mw_5_v_5_ma_is_three_minima(volts: float, amps: float, outcome: Outcome) -> None:
+    """Finder's reading of its least switching load, from memory; figures worked out from 300 mW (5 V / 5 mA)."""
+    relay = Relay("M", "x", min_load_milliwatts=300, min_load_volts=5, min_load_milliamps=5)
+    assert minimum_load(relay, Function("f", "A", Kind.MAKE, Load("resistive", volts, amps))).outcome is outcome
+
+
+GE_RESISTIVE = ((2.0, 200_000), (1.1, 500_000), (0.7, 1_000_000))
+
+
+@pytest.mark.parametrize(("low", "high", "n"), [(0, 2, 1.53), (0, 1, 1.53)])
+def test_dc_resistive_life_falls_with_this_slope(low: int, high: int, n: float) -> None:
+    """GE VersaMax GFK-1504N, B-1: 5 to 31 V DC."""
+    assert slope_between(GE_RESISTIVE[high], GE_RESISTIVE[low]) == pytest.approx(n, abs=0.01)
+    assert slope(True, SupplyKind.DC) == pytest.approx(n, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("few", "many", "supply", "n"),
+    [
+        ((0.10, 1_000_000), (2.00, 50_000), SupplyKind.DC, 1.00),
+        ((0.10, 1_000_000), (1.00, 100_000), SupplyKind.AC, 1.00),
+    ],
+)
+def test_inductive_life_times_amps_is_constant(
+    few: tuple[float, float], many: tuple[float, float], supply: SupplyKind, n: float
+) -> None:
+    """GE VersaMax GFK-1504N, B-1: inductive, L/R 7 ms or cos phi 0.4."""
+    assert slope_between(few, many) == pytest.approx(n, abs=0.01)
+    assert slope(False, supply) == pytest.approx(n, abs=0.01)
+
+
+def test_ac_resistive_life_falls_with_this_slope() -> None:
+    """GE VersaMax GFK-1504N, B-1: 2.0 A 300 000 and 0.8 A 1 000 000 at 24 to 125 V AC."""
+    assert slope_between((0.8, 1_000_000), (2.0, 300_000)) == pytest.approx(1.31, abs=0.01)
+    assert slope(True, SupplyKind.AC) == pytest.approx(1.31, abs=0.01)
