@@ -7,6 +7,7 @@ import gc
 import subprocess
 import sys
 from functools import cache
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -76,6 +77,23 @@ def test_a_room_imports_only_what_stands_below_it(file: Path) -> None:
         return
     known = {name.split(".")[1] for name in imports(file) if name.startswith("bom.")}
     assert known <= MAY_IMPORT[room(file)] | {room(file)}
+
+
+def files_loaded_by(file: Path) -> set[str]:
+    """The files that this one imports, sooner or later; what only names types is never loaded."""
+    typing = {id(n) for i in ast.walk(tree(file)) if isinstance(i, ast.If) and "TYPE_CHECKING" in ast.dump(i.test)
+              for n in ast.walk(i)}  # fmt: skip
+    return {
+        name
+        for node in ast.walk(tree(file))
+        if isinstance(node, ast.ImportFrom) and node.module and id(node) not in typing
+        for name in (node.module, *(f"{node.module}.{alias.name}" for alias in node.names))
+    }
+
+
+def test_no_files_import_each_other_in_a_circle() -> None:
+    known = {".".join(file.relative_to(HOUSE.parent).with_suffix("").parts): file for file in FILES}
+    TopologicalSorter({name: files_loaded_by(file) & known.keys() for name, file in known.items()}).prepare()
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda f: str(f.relative_to(HOUSE)))

@@ -26,9 +26,6 @@ _RANGES: dict[str, tuple[float | None, float | None, float | None]] = {
 JUMP_VOLTS, JUMP_SECONDS = 24.0, 60.0
 """A boost start of a 12 V vehicle from a 24 V one: ISO 16750-2, from memory. For 24 V none is printed."""
 
-LONG_OVERVOLTAGE = {12: 18.0, 24: 36.0}
-"""Volts for an hour at 20 K below the highest temperature, by nominal volts: ISO 16750-2, from memory."""
-
 GENERATOR_RUNNING = {12: 14.0, 24: 28.0}
 """Test volts with the generator running, by nominal volts: ISO 16750-2, read in Itech IT6015C manual, page 93."""
 

@@ -14,6 +14,7 @@ from time import monotonic
 from bom.buying.groups import Group, groups_of
 from bom.buying.model import Model
 from bom.buying.one_need import cheapest_cover, tiers_of
+from bom.buying.watcher import Watcher
 from bom.solver.program import INFINITY, OutOfTime, Program, Relaxation
 
 WHOLE = 1e-7
@@ -52,10 +53,16 @@ class Apart:
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """``until`` (``monotonic``) groups are decided; those of several needs to a relative ``gap``."""
+    """``until`` (``monotonic``) groups are decided, or the bound is ``enough``; those of several needs to a ``gap``."""
 
     until: float = INFINITY
     gap: float = 1e-4
+    enough: float = INFINITY
+    watcher: Watcher | None = None
+
+    @property
+    def is_over(self) -> bool:
+        return monotonic() > self.until or (self.watcher is not None and self.watcher.enough)
 
 
 def taken_apart(model: Model, relaxed: Relaxation, effort: Effort = Effort()) -> Apart:
@@ -64,7 +71,8 @@ def taken_apart(model: Model, relaxed: Relaxation, effort: Effort = Effort()) ->
     apart = Apart(relaxed.objective, {})
     bound, rows = relaxed.objective, list[Row]()
     for group in groups_of(model):
-        decided = _decided(model.program, group, costs, relaxed.values, effort)
+        wanted = bound < effort.enough
+        decided = _decided(model.program, group, costs, relaxed.values, effort) if wanted else None
         if decided is None:
             apart.cover.update(_rounded_cover(group, relaxed.values))
             continue
@@ -186,7 +194,7 @@ def _decided(
         return _Decided(
             sum(costs[n] * values[n] for n in group.numbers()), [round(values[a.packs]) for a in group.columns]
         )
-    if monotonic() > effort.until or (len(group.needs) > 1 and _is_nearly_all(program, [group])):
+    if effort.is_over or (len(group.needs) > 1 and _is_nearly_all(program, [group])):
         return None
     return _alone(program, group, costs) or _by_solver(program, group, costs, effort)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
@@ -124,8 +124,3 @@ def weeks(used: Iterable[tuple[date, Decimal]], since: date, until: date) -> tup
         if day <= until and back < count:
             sums[count - 1 - back] += quantity
     return tuple(map(float, sums))
-
-
-def first_day(series_weeks: int, until: date) -> date:
-    """The day on which so many whole weeks up to ``until`` begin."""
-    return until - timedelta(days=7 * series_weeks - 1)

@@ -8,16 +8,14 @@ from memory.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from time import monotonic
 
 from bom.buying.order import faults
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
+from bom.buying.problem import PlanNeed, PlanProblem, by_part_number, fills
+from bom.buying.quick_prices import A_HAIR, INFINITE, Priced, Terms, priced
 
-INFINITE = float("inf")
 # What an open piece costs: more than any order, so that covering comes before saving.
 OPEN_PIECE = 1e9
-A_HAIR = 1e-9
 # How many of a need's cheapest offers are tried in pairs. Own choice.
 LOOKED_AT = 6
 
@@ -42,73 +40,6 @@ def better_order(
     return None if search.is_open or faults(problem, found) else found
 
 
-@dataclass(slots=True)
-class _Price:
-    """An offer's price steps as floats, (from, listed fixed part, listed unit price); what one listed unit costs."""
-
-    offer: PlanOffer
-    steps: tuple[tuple[int, float, float], ...]
-    factor: float
-    surplus: float
-    most: float
-    known: dict[int, tuple[int, float, float]]
-
-    def of(self, pieces: int) -> tuple[int, float, float]:
-        """(pieces to order, listed goods, cost less surplus) so that this many can be used; buys up where cheaper."""
-        if pieces not in self.known:
-            self.known[pieces] = self._best(pieces)
-        return self.known[pieces]
-
-    def goods(self, ordered: int) -> float:
-        """Listed goods of an ordered quantity."""
-        fixed, unit = next((f, u) for start, f, u in reversed(self.steps) if start <= ordered or start <= 1)
-        return fixed + unit * ordered
-
-    def _best(self, pieces: int) -> tuple[int, float, float]:
-        if not pieces:
-            return 0, 0.0, 0.0
-        starts = [pieces, *(start for start, _, _ in self.steps if start > pieces)]
-        ordered = [q for start in starts if (q := self.offer.rounded_up(start)) <= self.most]
-        rows = ((q, goods := self.goods(q), goods * self.factor - self.surplus * (q - pieces)) for q in ordered)
-        return min(rows, key=lambda row: row[2], default=(0, 0.0, INFINITE))
-
-
-def _price(offer: PlanOffer, supplier: PlanSupplier) -> _Price:
-    steps = [(start if k else 1, float(offer.offset(k)), float(unit)) for k, (start, unit) in enumerate(offer.breaks)]
-    factor, most = float(supplier.goods_factor), INFINITE if offer.most is None else offer.most
-    return _Price(offer, tuple(steps), factor, float(offer.surplus_value), most, {})
-
-
-class _Terms:
-    """What a supplier's order costs besides goods: fees, and goods of no use that reach a threshold."""
-
-    def __init__(self, supplier: PlanSupplier) -> None:
-        self.factor = float(supplier.goods_factor)
-        self.fee = float(supplier.shipping_fee * supplier.shipping_factor)
-        self.fixed = float(supplier.import_fee * supplier.fx_to_base + supplier.reluctance)
-        self.free_from = INFINITE if supplier.free_shipping_from is None else float(supplier.free_shipping_from)
-        self.minimum = float(supplier.min_order_value)
-
-    def cost(self, goods: float) -> float:
-        """Beyond the goods, for this much of them as listed; nothing where nothing is ordered."""
-        if goods <= A_HAIR:
-            return 0.0
-        extra, lacking = self.fixed, self.minimum - goods
-        if lacking > 0.0:
-            extra, goods = extra + lacking * self.factor, self.minimum
-        short = (self.free_from - goods) * self.factor
-        if short > 0.0:
-            extra += short if short < self.fee else self.fee
-        return extra
-
-    def worth_reaching(self, goods: float) -> float:
-        """The threshold that is to be filled up to; 0 where none is."""
-        filled = max(goods, self.minimum)
-        if filled < self.free_from and (self.free_from - filled) * self.factor < self.fee:
-            return self.free_from
-        return self.minimum if goods < self.minimum else 0.0
-
-
 _Share = tuple[tuple[str, int], ...]  # offers and pieces that together cover one need
 
 
@@ -118,8 +49,8 @@ class _Search:
     def __init__(self, problem: PlanProblem, until: float) -> None:
         self.problem, self.until = problem, until
         suppliers = {s.id: s for s in problem.suppliers}
-        self.terms = {s.id: _Terms(s) for s in problem.suppliers}
-        self.prices = {o.id: _price(o, suppliers[o.supplier]) for o in problem.offers}
+        self.terms = {s.id: Terms(s) for s in problem.suppliers}
+        self.prices = {o.id: priced(o, suppliers[o.supplier]) for o in problem.offers}
         self.needs = [n for n in problem.needs if n.demand]
         self.ways = _ways(self.needs, self.prices)
         self.needs.sort(key=lambda n: len(self.ways[n.id]))  # who has least choice chooses first
@@ -249,7 +180,7 @@ class _Search:
         self._put(need, where)
         return where is not start
 
-    def _shares(self, demand: int, places: Sequence[_Price]) -> Iterator[_Share]:
+    def _shares(self, demand: int, places: Sequence[Priced]) -> Iterator[_Share]:
         """Ways to cover a demand: whole from one offer, or what whole packs of one give and the rest from another."""
         for first in places:
             room = first.most - self.taken.get(first.offer.id, 0)
@@ -280,9 +211,9 @@ class _Search:
                 lacking = threshold - sum(p.goods(order[p.offer.id]) for p in mine)
 
 
-def _ways(needs: Iterable[PlanNeed], prices: Mapping[str, _Price]) -> dict[str, list[tuple[float, _Price]]]:
+def _ways(needs: Iterable[PlanNeed], prices: Mapping[str, Priced]) -> dict[str, list[tuple[float, Priced]]]:
     """For each need the offers that may cover it, by what covering all of it (or as much as there is) costs a piece."""
-    ways: dict[str, list[tuple[float, _Price]]] = {n.id: [] for n in needs}
+    ways: dict[str, list[tuple[float, Priced]]] = {n.id: [] for n in needs}
     numbers = by_part_number(needs)
     for price in prices.values():
         for need in numbers.get(price.offer.part_number, ()):

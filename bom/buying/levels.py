@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from statistics import fmean, pstdev, variance
 
 from bom.buying.demand import SMOOTHING, Pattern, pattern, sba, smoothed_chance, tsb
-from bom.buying.reorder import Method, Usage, economic_order_quantity, method_for, reorder_point
+from bom.buying.lot_size import PriceSteps, YearlyUse, best_lot
+from bom.buying.reorder import Method, Usage, method_for, reorder_point
 
 LEAST_LEAD_SPREAD = 0.2
 """Share of the lead time that its spread is taken to be at least. Common practice, no source."""
@@ -69,25 +70,28 @@ def _lead(days: Sequence[float], known_by: str) -> Lead:
 
 
 def level_for(
-    series: Sequence[float], lead: Lead, wish: Wish, *, by_piece: bool = True, price: float | None = None
+    series: Sequence[float], lead: Lead, wish: Wish, *, by_piece: bool = True, offers: Sequence[PriceSteps] = ()
 ) -> Reckoned:
-    """The level that this use asks for; ``series`` is use per week, oldest first; ``price`` is for lots by cost."""
+    """The level that this use asks for; ``series`` is use per week, oldest first; ``offers`` are for lots by cost."""
     seen = pattern(series)
     plain = Usage(_mean(series) / 7, lead.days, _spread(series), lead.spread, wish.review_days)
     method = method_for(plain, seen, by_piece)
     usage = _usage(method, plain, series, seen)
     point = reorder_point(method, usage, wish.service)
-    up_to = point if method == "none" else point + lot_for(usage.per_day, wish, price)
+    up_to = point if method == "none" else point + lot_for(usage.per_day, wish, offers)
     return Reckoned(point, up_to, method, usage, seen, lead, _why(method, usage, seen, lead, wish))
 
 
-def lot_for(per_day: float, wish: Wish, price: float | None) -> int:
-    """What comes on top of the point: use of the days to cover, or the lot that costs least a year (at most a year)."""
-    if wish.order_cost is None or not price or per_day <= 0:
+def lot_for(per_day: float, wish: Wish, offers: Sequence[PriceSteps] = ()) -> int:
+    """What comes on top of the point: use of the days to cover, or the lot that costs least a year (at most a year).
+
+    That lot weighs what an order costs against holding, and may go up to a price break.
+    """
+    if not wish.order_cost or not offers or per_day <= 0:
         return max(1, math.ceil(per_day * wish.cover_days - 1e-9))
     yearly = per_day * 365
-    lot = economic_order_quantity(wish.order_cost, yearly, wish.holding_pct / 100 * price)
-    return max(1, round(min(lot, yearly)))
+    lot = best_lot(YearlyUse(yearly, wish.order_cost, wish.holding_pct / 100), offers, most=yearly)
+    return max(1, round(lot.pieces if lot else yearly))
 
 
 def _mean(series: Sequence[float]) -> float:

@@ -7,14 +7,23 @@ Formulas: textbook (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd ed
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import inf, sqrt
+from math import inf
 
+from bom.buying.reorder import economic_order_quantity
 from bom.values.problem import Refused
 
 Breaks = Sequence[tuple[float, float]]  # (from pieces, price each), rising; the first from 0 or 1
+
+
+@dataclass(frozen=True, slots=True)
+class PriceSteps:
+    """What one offer asks: ``breaks``, whose price holds for every piece, or where ``incremental`` for those beyond."""
+
+    breaks: tuple[tuple[float, float], ...]
+    incremental: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,18 +51,27 @@ class Lot:
     yearly_cost: float
 
 
+def best_lot(use: YearlyUse, offers: Iterable[PriceSteps], most: float = inf) -> Lot | None:
+    """The lot that costs least a year over several offers, of at most ``most`` pieces; None where none is so small."""
+    lots = (
+        lot for offer in offers for lot in (_incremental if offer.incremental else _all_units)(use, offer.breaks, most)
+    )
+    return min(lots, key=lambda lot: lot.yearly_cost, default=None)
+
+
 def all_units_lot(use: YearlyUse, breaks: Breaks) -> Lot:
     """The least-cost lot where the price reached holds for every piece.
 
     Within a break the free optimum sqrt(2 K D / h), brought up to the break; beyond its end the next break is better.
     """
-    return min(_all_units(use, breaks), key=lambda lot: lot.yearly_cost)
+    return min(_all_units(use, breaks, inf), key=lambda lot: lot.yearly_cost)
 
 
-def _all_units(use: YearlyUse, breaks: Breaks) -> Iterator[Lot]:
+def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
     for (start, price), end in zip(breaks, _ends(breaks), strict=True):
-        pieces = max(sqrt(2 * use.fixed * use.demand / use.holding_at(price)), start)
-        if pieces < end:
+        free = economic_order_quantity(use.fixed, use.demand, use.holding_at(price))
+        pieces = max(min(free, most), start)
+        if pieces < end and pieces <= most:
             yield Lot(pieces, yearly_cost(use, pieces, price))
 
 
@@ -70,15 +88,15 @@ def incremental_lot(use: YearlyUse, breaks: Breaks) -> Lot:
     """
     if not use.rate:
         raise Refused("incremental price breaks need holding as a rate of the price")
-    return min(_incremental(use, breaks), key=lambda lot: lot.yearly_cost)
+    return min(_incremental(use, breaks, inf), key=lambda lot: lot.yearly_cost)
 
 
-def _incremental(use: YearlyUse, breaks: Breaks) -> Iterator[Lot]:
+def _incremental(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
     more = 0.0
     prices = [price for _, price in breaks]
     for n, ((start, price), end) in enumerate(zip(breaks, _ends(breaks), strict=True)):
         more += (prices[n - 1] - price) * start if n else 0.0
-        pieces = sqrt(2 * (use.fixed + more) * use.demand / (use.rate * price))
+        pieces = min(economic_order_quantity(use.fixed + more, use.demand, use.rate * price), most)
         if start <= pieces < end:
             each = (more + price * pieces) / pieces
             yield Lot(pieces, yearly_cost(use, pieces, each))

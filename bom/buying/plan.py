@@ -6,7 +6,7 @@ The program (``bom.buying.model``) works in floats; the order it gives is priced
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from time import monotonic
@@ -16,9 +16,8 @@ from bom.buying.first_order import better_order, first_order
 from bom.buying.model import Model
 from bom.buying.order import SupplierCost, covering, price, reluctance, supplier_costs, surplus_credit
 from bom.buying.problem import ZERO, PlanProblem
-from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, gap_between
-
-Told = Callable[[Decimal, float | None], None]
+from bom.buying.watcher import SoFar, Watcher
+from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, Watch, gap_between
 
 # Shares of the time left that the first order, the quick bound and taking the problem apart may take.
 # A program smaller than this is solved before it could be taken apart. Own choice, from markets of 10 to 1000 lines.
@@ -43,6 +42,7 @@ class Plan:
     order: tuple[tuple[str, int], ...] = ()
     suppliers: tuple[SupplierCost, ...] = ()
     surplus_credit: Decimal = ZERO
+    was_enough: bool = False  # whoever waited for it had it end here
 
     @property
     def quantities(self) -> dict[str, int]:
@@ -61,26 +61,24 @@ class Plan:
         }
 
 
-def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0, told: Told | None = None) -> Plan:
+def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0, watcher: Watcher | None = None) -> Plan:
     """The cheapest order that covers every need, or one proven to be within ``gap`` (0.01 = 1 %) of it.
 
-    ``told`` hears of every better order as it is found: its cost, and the bound once there is one.
-    Raises OutOfTime when no order was found in ``seconds``, Refused when surplus earns without limit.
+    ``watcher`` hears of every better order as it is found, and may have it end with the best one so far.
+    Raises OutOfTime when no order was found by then, Refused when surplus earns without limit.
     """
     if not any(need.demand for need in problem.needs):
         return Plan("optimal", ZERO, 0.0, 0.0)
-    return _Planning(problem, gap, monotonic() + seconds, seconds, told or _nobody).plan()
-
-
-def _nobody(cost: Decimal, bound: float | None) -> None:
-    """Nobody wants to hear."""
+    return _Planning(problem, gap, seconds, watcher or Watcher()).plan()
 
 
 class _Planning:
     """One plan being made: the best order so far, and the bound so far."""
 
-    def __init__(self, problem: PlanProblem, gap: float, until: float, seconds: float, told: Told) -> None:
-        self.problem, self.gap, self.until, self.seconds, self.told = problem, gap, until, seconds, told
+    def __init__(self, problem: PlanProblem, gap: float, seconds: float, watcher: Watcher) -> None:
+        self.problem, self.gap, self.seconds, self.watcher = problem, gap, seconds, watcher
+        self.until = monotonic() + seconds
+        self.told: SoFar | None = None
         self.order: Mapping[str, int] | None = None
         self.cost: Decimal | None = None  # what choosing goes by: the order's cost and what it is reluctant for
         self.bound: float | None = None
@@ -129,7 +127,8 @@ class _Planning:
             self._better(as_relaxed(self.model, self.relaxed))
         if self._is_near_enough():
             return
-        effort = Effort(monotonic() + APART_SHARE * self._left(), max(self.gap / 4, 1e-4))
+        enough = (1 - self.gap) * float(self.cost) if self.gap and self.cost is not None else INFINITY
+        effort = Effort(monotonic() + APART_SHARE * self._left(), max(self.gap / 4, 1e-4), enough, self.watcher)
         apart = taken_apart(self.model, self.relaxed, effort)
         self._bounded(apart.bound)
         self._better(apart)
@@ -149,7 +148,7 @@ class _Planning:
         slack = self._slack()
         program = self.model.program.narrowed(self.relaxed, slack)
         try:
-            found = program.minimise(gap=self.gap, seconds=self._left(), start=start)
+            found = program.minimise(gap=self.gap, seconds=self._left(), start=start, watch=self._watch(slack))
         except OutOfTime:
             if self.order is None:
                 raise
@@ -167,19 +166,40 @@ class _Planning:
             return INFINITY
         return max(0.0, float(self.cost) - self.relaxed.objective) + PROVEN * abs(float(self.cost))
 
+    def _watch(self, slack: float) -> Watch:
+        """Passes on how the solver stands; its bound holds for orders within the slack only."""
+
+        def heard(cost: float, bound: float) -> None:
+            self._tell(cost, min(bound, self.relaxed.objective + slack))
+
+        return Watch(heard, lambda: self.watcher.enough)
+
+    def _tell(self, cost: float, bound: float | None) -> None:
+        """Tell how the plan stands where that is news: the solver begins again below what was known before it."""
+        if cost < INFINITY:
+            news = SoFar(cost, bound, self.problem.base_currency).after(self.told)
+            if news != self.told:
+                self.told = news
+                self.watcher.hear(news)
+
     def _left(self) -> float:
-        return max(0.0, self.until - monotonic())
+        return 0.0 if self.watcher.enough else max(0.0, self.until - monotonic())
 
     def _take(self, order: Mapping[str, int]) -> None:
         """Keep the order if it is better, and tell of it."""
         cost = price(self.problem, order) + reluctance(self.problem, order)
         if self.cost is None or cost < self.cost:
             self.order, self.cost = order, cost
-            self.told(cost, self.bound)
+            self._tell(float(cost), self.bound)
 
     def _bounded(self, bound: float) -> None:
         if self.bound is None or bound > self.bound:
             self.bound = bound
+            if self.cost is not None:
+                self._tell(float(self.cost), bound)
+
+    def _too_short(self) -> str:
+        return f"no order found in {self.seconds:g} s; allow more seconds"
 
     def _gap(self) -> float:
         """The share of the cost that a better order could save at most."""
@@ -192,7 +212,7 @@ class _Planning:
 
     def _proved(self) -> Plan:
         if self.order is None or self.cost is None or self.bound is None:
-            raise OutOfTime(f"no order found in {self.seconds:g} s; allow more seconds")
+            raise OutOfTime("no order was found yet" if self.watcher.enough else self._too_short())
         if not any(offer.surplus_value for offer in self.problem.offers):
             self._bounded(0.0)  # what is left over then earns nothing
         left, unpaid = self._gap(), reluctance(self.problem, self.order)
@@ -204,4 +224,5 @@ class _Planning:
             tuple((o.id, self.order[o.id]) for o in self.problem.offers if self.order.get(o.id)),
             supplier_costs(self.problem, self.order),
             surplus_credit(self.problem, self.order),
+            self.watcher.enough,
         )

@@ -33,11 +33,11 @@ def show_(name: Name, db: Db = None, json: Json = False) -> None:
 
     Example: bom board show OS-3
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.boards import show_board
     from bom.paper.board_tables import board_table
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = show_board(session, name)
     show(answer, json, board_table)
 
@@ -66,10 +66,10 @@ def check(
 
     if rules:
         return show(list_rules(rule), json, rules_table)
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.boards import check_board, draw_board
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = check_board(session, name, rule)
         for file in draw_board(session, name, svg, rule) if svg else ():
             say(f"drawn: {file}")

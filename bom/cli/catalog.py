@@ -51,10 +51,10 @@ def export(folder: Folder, db: Db = None) -> None:
 
     Example: bom catalog export my-catalogue
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.catalogue import export_catalogue
 
-    with bench(db) as session:
+    with glance(db) as session:
         count = export_catalogue(session, folder)
     say(f"{count} relays written to {folder}")
 

@@ -24,12 +24,12 @@ def xref(
 
     Example: bom catalog xref --out xref.xlsx
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
     from bom.paper.cross_reference_out import cross_reference_table
 
     ending = checked_ending(out) if out else ""
-    with _counting("proving every pair") as told, bench(db) as session:
+    with _counting("proving every pair") as told, glance(db) as session:
         answer = catalogue_cross_reference(session, part=part, refused=every, told=told)
     if out:
         for written in write_cross_reference(out, ending, answer):

@@ -10,6 +10,8 @@ import typer
 from bom.cli.options import Db, Json, say, show
 
 app = typer.Typer(help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
+COSTS, NUMBER = "What it costs", "How many"
+MAKING, PAPERS = "Making up", "Papers"
 Name = Annotated[str, typer.Argument(help="A kit's name.")]
 NameOrLot = Annotated[str, typer.Argument(metavar="NAME", help="A kit's name, or a kit lot's number.")]
 Lot = Annotated[str, typer.Option("--lot", metavar="KITLOT", help="The kit lot it is for.")]
@@ -18,7 +20,7 @@ Drawer = Annotated[str, typer.Option("--drawer", help="Where the kits are put.")
 File = Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write here instead of the screen.")]
 
 
-@app.command()
+@app.command(rich_help_panel=COSTS)
 def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db = None) -> None:
     """Take a kit file; a newer file of the same name replaces it.
 
@@ -32,7 +34,7 @@ def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db
             say(line)
 
 
-@app.command()
+@app.command(rich_help_panel=COSTS)
 def cost(
     name: Annotated[str, typer.Argument(help="A kit's name; nothing = every kit.")] = "",
     board: Annotated[str, typer.Option("--board", help="Only the kits for this board.")] = "",
@@ -58,13 +60,13 @@ def cost(
 
     Example: bom kit cost "OS-3 valve drive" --batch 20 --margin 30
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import bench, glance
     from bom.jobs.kits import Asked, amount_typed, cost_asked
     from bom.paper.kit_tables import kits_table
 
     sale = amount_typed(price, "a price"), amount_typed(margin, "a margin")
     asked = Asked(name, board, batch, basis, *sale, keep)
-    with bench(db) as session:
+    with (bench if keep else glance)(db) as session:
         answer = cost_asked(session, asked)
     if picture is not None:
         _draw(answer, picture)
@@ -77,7 +79,7 @@ def _draw(answer: object, picture: Path) -> None:
     _write(cost_picture(answer), picture, ".svg")
 
 
-@app.command()
+@app.command(rich_help_panel=NUMBER)
 def possible(
     wanted: Annotated[
         list[str] | None, typer.Argument(metavar="[KIT=N]...", help="Also say what is missing for so many of a kit.")
@@ -93,16 +95,16 @@ def possible(
 
     Example: bom kit possible "OS-3 valve drive=12" --plan
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.how_many import HowMany, possible_kits
     from bom.paper.kit_tables import possible_table
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = possible_kits(session, HowMany(tuple(wanted or ()), by_profit, plan))
     show(answer, json, possible_table)
 
 
-@app.command()
+@app.command(rich_help_panel=NUMBER)
 def plan(
     name: Name,
     count: Annotated[int, typer.Argument(min=1, help="How many.")],
@@ -121,7 +123,7 @@ def plan(
     say(f"{answer['planned']} x {answer['kit']} planned")
 
 
-@app.command()
+@app.command(rich_help_panel=MAKING)
 def make(
     name: Name,
     count: Annotated[int, typer.Argument(help="How many.")] = 1,
@@ -151,7 +153,7 @@ def make(
     raise typer.Exit(1 if answer["missing"] else 0)
 
 
-@app.command()
+@app.command(rich_help_panel=MAKING)
 def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
     """Book the pieces promised to a kit lot: they go out and the kits come in.
 
@@ -165,7 +167,7 @@ def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
     say(f"{answer['count']} x {answer['kit']} made up, kit lot {answer['kit_lot']}")
 
 
-@app.command()
+@app.command(rich_help_panel=MAKING)
 def undo(
     kit_lot: KitLot,
     reason: Annotated[str, typer.Option("--why", help="Why it is taken apart.")] = "",
@@ -185,21 +187,21 @@ def undo(
     show(answer, json, undone_table)
 
 
-@app.command()
+@app.command(rich_help_panel=PAPERS)
 def sheet(name: NameOrLot, lot: Lot = "", out: File = None, db: Db = None) -> None:
     """The sheet that goes into the bag, for A4: contents to tick off, steps, cautions, pins over holes, the kit lot.
 
     Example: bom kit sheet "OS-3 valve drive" --out sheet.html
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.kit_papers import kit_sheet
 
-    with bench(db) as session:
+    with glance(db) as session:
         page = kit_sheet(session, name, lot)
     _write(page, out, ".html")
 
 
-@app.command()
+@app.command(rich_help_panel=PAPERS)
 def label(
     name: NameOrLot,
     lot: Lot = "",
@@ -212,11 +214,11 @@ def label(
 
     Example: bom kit label "OS-3 valve drive" --out label.svg
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.kit_papers import LabelAsked, kit_label
 
     pages = out is not None and out.suffix.casefold() == ".html"
-    with bench(db) as session:
+    with glance(db) as session:
         drawing = kit_label(session, LabelAsked(name, lot, kind, copies), pages=pages)
     _write(drawing, out, ".svg", ".html")
 

@@ -7,7 +7,8 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, say, show, working
+from bom.cli.options import Db, Json, say, show
+from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
 app = typer.Typer(help="Quotes and the cheapest plan.", no_args_is_help=True)
@@ -24,10 +25,10 @@ def ask(
 
     Example: bom quote ask --part K2R-12S=20 --by 2026-12-31 --out quotes
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.quotes import ask_quotes
 
-    with bench(db) as session:
+    with glance(db) as session:
         for path in ask_quotes(session, part or [], out, by):
             say(f"written: {path}")
 
@@ -99,6 +100,8 @@ def plan(
 ) -> None:
     """The cheapest order over all suppliers, with what it proves. Exit status 1 where no order can serve.
 
+    While it looks, a terminal shows the best order's cost and how near the cheapest it is; Ctrl-C takes that order.
+
     Example: bom quote plan --part K2R-12S=20 --substitutes drop-in --by 2026-12-31 --out plan.xlsx
     """
     from bom.jobs.planning import PlanAsked, plan_asked, plan_file
@@ -107,15 +110,16 @@ def plan(
     if problem is not None:
         if any((part, kit, by, most, avoid, prefer, surplus, substitutes != "none", out, picture)):
             raise Refused("a problem file holds all that is wished; only --gap, --seconds and --json go with --problem")
-        answer = plan_file(problem, seconds, gap)
+        with waiting_for_plan() as watcher:
+            answer = plan_file(problem, seconds, gap, watcher)
     else:
-        from bom.jobs.bench import bench
+        from bom.jobs.bench import glance
 
         asked = PlanAsked(
             part or (), kit or (), most, by, avoid or (), prefer or (), surplus, substitutes, seconds, gap
         )
-        with working("planning"), bench(db) as session:
-            answer = plan_asked(session, asked)
+        with waiting_for_plan() as watcher, glance(db) as session:
+            answer = plan_asked(session, asked, watcher)
     _written(answer, out, picture)
     show(answer, json, plan_table)
     raise typer.Exit(1 if answer["status"] == "infeasible" else 0)

@@ -7,7 +7,8 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show, working
+from bom.cli.options import Db, Json, say, show
+from bom.cli.waiting import waiting_for_plan
 
 
 def reorder(
@@ -40,7 +41,7 @@ def reorder(
 
     When it is sent: bom stock order --file reorder.xlsx
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.reordering import Wish, level_rows, plan_reorder, write_reorder_book
     from bom.paper.reorder_tables import levels_table, reorder_table
 
@@ -48,12 +49,12 @@ def reorder(
         raise typer.BadParameter(f"{out}: expected a name that ends in .xlsx")
     wish = Wish(service / 100, review, cover, order_cost, holding)
     if levels:
-        with bench(db) as session:
+        with glance(db) as session:
             rows = level_rows(session, wish)
         show(rows, json, levels_table)
         return
-    with working("planning"), bench(db) as session:
-        answer, book = plan_reorder(session, most, seconds, wish, stand_ins)
+    with waiting_for_plan() as watcher, glance(db) as session:
+        answer, book = plan_reorder(session, most, seconds, wish, stand_ins, watcher)
         if out is not None:
             write_reorder_book(out, book)
     if out is not None:

@@ -11,6 +11,8 @@ from bom.cli import stock_label, stock_levels, stock_shown
 from bom.cli.options import Db, say
 
 app = typer.Typer(help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
+COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
+ORDERING = "When to order, and what is on its way"
 Part = Annotated[str, typer.Argument(help="A part number.")]
 Lot = Annotated[str, typer.Argument(help="A lot's number.")]
 Quantity = Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")]
@@ -20,7 +22,7 @@ Job = Annotated[str, typer.Option("--for", help="Which job it is for.")]
 At = Annotated[str, typer.Option("--at", help="How warm the sample was when it was measured.")]
 
 
-@app.command("in")
+@app.command("in", rich_help_panel=COMES)
 def in_(
     part: Annotated[str, typer.Argument(help="A part number; nothing where a label or a file says it.")] = "",
     quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
@@ -75,7 +77,7 @@ def _said(lines: list[str]) -> None:
         say(line)
 
 
-@app.command()
+@app.command(rich_help_panel=COMES)
 def out(
     part: Annotated[str, typer.Argument(help="A part number, or a kit's name.")] = "",
     quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
@@ -103,7 +105,7 @@ def out(
         )
 
 
-@app.command()
+@app.command(rich_help_panel=COMES)
 def count(
     lot: Lot,
     quantity: Annotated[str, typer.Argument(help="What is really there.")] = "",
@@ -135,7 +137,7 @@ def count(
         )
 
 
-@app.command()
+@app.command(rich_help_panel=COMES)
 def move(lot: Lot, drawer: Annotated[str, typer.Argument(help="Where it lies now.")], db: Db = None) -> None:
     """Put a lot into another drawer.
 
@@ -148,7 +150,7 @@ def move(lot: Lot, drawer: Annotated[str, typer.Argument(help="Where it lies now
         say(put_elsewhere(session, lot, drawer))
 
 
-@app.command()
+@app.command(rich_help_panel=APART)
 def hold(lot: Lot, quantity: Some = "", reason: Why = "held", db: Db = None) -> None:
     """Quarantine a lot, or some of it: it stays on hand and is never picked.
 
@@ -161,7 +163,7 @@ def hold(lot: Lot, quantity: Some = "", reason: Why = "held", db: Db = None) -> 
         say(hold_lot(session, lot, quantity, reason))
 
 
-@app.command()
+@app.command(rich_help_panel=APART)
 def release(lot: Lot, quantity: Some = "", reason: Why = "inspected", db: Db = None) -> None:
     """Let a held lot go, or some of it.
 
@@ -174,7 +176,7 @@ def release(lot: Lot, quantity: Some = "", reason: Why = "inspected", db: Db = N
         say(release_lot(session, lot, quantity, reason))
 
 
-@app.command()
+@app.command(rich_help_panel=APART)
 def inspect(
     lot: Lot,
     ohms: Annotated[str, typer.Option("--ohms", metavar="'238 241'", help="A sample's coil readings.")],
@@ -192,7 +194,7 @@ def inspect(
         _said(inspect_lot(session, lot, ohms, at))
 
 
-@app.command()
+@app.command(rich_help_panel=APART)
 def reserve(
     part: Part,
     quantity: Quantity,
@@ -211,7 +213,7 @@ def reserve(
         say(promise(session, part, quantity, job, lot))
 
 
-@app.command()
+@app.command(rich_help_panel=APART)
 def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
     """Let go what was promised to a job.
 
@@ -224,7 +226,7 @@ def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
         say(let_go(session, part, quantity, job))
 
 
-@app.command()
+@app.command(rich_help_panel=COMES)
 def undo(
     entry: Annotated[int, typer.Argument(help="The entry's number, as bom stock trace shows it.")],
     reason: Why = "",
@@ -241,12 +243,12 @@ def undo(
         say(counter(session, entry, reason))
 
 
-app.command("show")(stock_shown.show_)
-app.command("trace")(stock_shown.trace)
-app.command("worth")(stock_shown.worth)
-app.command("level")(stock_levels.level)
-app.command("usage")(stock_levels.usage)
-app.command("order")(stock_levels.order)
-app.command("ordered")(stock_levels.ordered)
-app.command("call-off")(stock_levels.call_off)
-app.command("label")(stock_label.label)
+app.command("show", rich_help_panel=THERE)(stock_shown.show_)
+app.command("trace", rich_help_panel=THERE)(stock_shown.trace)
+app.command("worth", rich_help_panel=THERE)(stock_shown.worth)
+app.command("level", rich_help_panel=ORDERING)(stock_levels.level)
+app.command("usage", rich_help_panel=ORDERING)(stock_levels.usage)
+app.command("order", rich_help_panel=ORDERING)(stock_levels.order)
+app.command("ordered", rich_help_panel=ORDERING)(stock_levels.ordered)
+app.command("call-off", rich_help_panel=ORDERING)(stock_levels.call_off)
+app.command("label", rich_help_panel=THERE)(stock_label.label)

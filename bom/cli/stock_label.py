@@ -23,7 +23,7 @@ def label(
 
     Example: bom stock label A1 TW2-12S --out drawers.html
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.kit_papers import drawer_labels
     from bom.paper.labels import label_pages
     from bom.paper.whole_file import write_text
@@ -31,7 +31,7 @@ def label(
 
     if out.suffix.casefold() != ".html":
         raise Refused(f"expected a file that ends in .html, found {out}")
-    with bench(db) as session:
+    with glance(db) as session:
         labels = drawer_labels(session, wanted or [])
     write_text(out, label_pages(labels))
     say(f"written: {out}, {len(labels)} labels")

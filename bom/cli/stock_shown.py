@@ -24,14 +24,14 @@ def show_(
 
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.stock_drawn import draw_stock
     from bom.jobs.stock_shown import show_stock
     from bom.paper.stock_tables import stock_table
 
     if svg is not None and not part:
         raise typer.BadParameter("expected the part to draw")
-    with bench(db) as session:
+    with glance(db) as session:
         answer = show_stock(session, part)
         if svg is not None:
             draw_stock(session, part, svg)
@@ -50,11 +50,11 @@ def trace(
 
     The other way round: bom stock trace "job 481" or bom stock trace "Grove Farm"
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.traced import trace_lot
     from bom.paper.stock_tables import trace_table
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = trace_lot(session, what)
     show(answer, json, trace_table)
 
@@ -69,10 +69,10 @@ def worth(
 
     Example: bom stock worth --by fifo
     """
-    from bom.jobs.bench import bench
+    from bom.jobs.bench import glance
     from bom.jobs.stock_shown import worth as valued
     from bom.paper.stock_tables import worth_table
 
-    with bench(db) as session:
+    with glance(db) as session:
         answer = valued(session, method, part)
     show(answer, json, worth_table)

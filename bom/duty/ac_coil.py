@@ -1,13 +1,15 @@
 """An AC coil: its volts against the supply, and its likeness to the fitted part's.
 
 Most of an AC coil's impedance is not copper and changes as the armature closes, so neither its current nor its
-operate volts are worked out from its ohms; what a sheet leaves out stays unknown.
+operate volts are worked out from its ohms; what a sheet leaves out stays unknown. Heat raises the operate volts by
+no more than it raises copper's ohms, which bounds them: between the two is a condition, to be measured hot.
 """
 
 from __future__ import annotations
 
 from bom.boards.board import Driver, Place
-from bom.duty.judging import held, unknown
+from bom.duty.copper import COPPER_SOURCE, ratio
+from bom.duty.judging import amount, held, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -23,22 +25,44 @@ def ac_findings(relay: Relay, place: Place, fitted: Relay | None) -> tuple[Findi
 
 
 def _pull_in(relay: Relay, place: Place, fitted: Relay | None) -> Finding:
-    """The least it gets against its operate volts; not stated, against 80 % of its rated volts."""
+    """The least it gets against its operate volts; not stated, against the usual range, which does not decide."""
     low, drop = place.board.supply.min_volts, (place.position.driver or Driver()).drop_volts
-    need, source = _operates(relay)
-    if need is None or low is None or drop is None:
+    need = relay.operate_volts
+    if low is None or drop is None or (need is None and relay.coil_volts is None):
         wanted = {"operate or rated coil volts": need, "lowest supply volts": low, "driver drop volts": drop}
         return unknown("pull-in, AC coil", wanted)
+    if need is None:
+        return _by_usual_range(relay.coil_volts or 0.0, low - drop)
     why = f"operates at {need:.3g} V AC and gets {low - drop:.3g} V"
-    theirs = _operates(fitted)[0] if fitted else None
+    theirs = fitted.operate_volts if fitted else None
     pair = None if theirs is None else (theirs, low - drop)
-    return held("pull-in, AC coil", need, low - drop, "V", why, source, pair)
+    found = held("pull-in, AC coil", need, low - drop, "V", why, relay.source, pair)
+    return _when_hot(found, relay, place, low - drop) if found.outcome is Outcome.PASS else found
 
 
-def _operates(relay: Relay) -> tuple[float | None, str]:
-    if relay.operate_volts is not None:
-        return relay.operate_volts, relay.source
-    return (None if relay.coil_volts is None else LEAST_SHARE * relay.coil_volts), RANGE_SOURCE
+def _when_hot(found: Finding, relay: Relay, place: Place, there: float) -> Finding:
+    """Passed where even copper's full growth leaves enough; between that and the stated volts it is to be tried hot."""
+    reference, hottest = relay.coil_ref_temp_c, place.board.ambient_max_c
+    if reference is None or hottest is None or relay.operate_volts is None:
+        return unknown(found.check, {"temperature the coil data hold at": reference, "highest ambient": hottest})
+    most = relay.operate_volts * max(1.0, ratio(reference, hottest))
+    why = f"{found.why}; at {hottest:g} °C it needs {most:.3g} V at most"
+    outcome = Outcome.PASS if most <= there else Outcome.CONDITION
+    why += "" if outcome is Outcome.PASS else ": try it at that heat"
+    source = f"{found.source}; {COPPER_SOURCE}, as the most"
+    return Finding(found.check, outcome, why, amount(most, "V"), found.offered, room(most, there), source)
+
+
+def _by_usual_range(rated: float, there: float) -> Finding:
+    """Operate volts that nobody states: its rated volts surely operate it, less is for the sheet to say."""
+    least = LEAST_SHARE * rated
+    why = f"operate volts not stated; rated {rated:g} V AC, usually operates from {least:.3g} V, and gets {there:.3g} V"
+    outcome = Outcome.PASS if there >= rated else Outcome.UNKNOWN if there >= least else Outcome.FAIL
+    why += "; look up its operate volts" if outcome is Outcome.UNKNOWN else ""
+    needed = rated if outcome is not Outcome.FAIL else least
+    return Finding(
+        "pull-in, AC coil", outcome, why, amount(needed, "V"), amount(there, "V"), room(needed, there), RANGE_SOURCE
+    )
 
 
 def _highest(relay: Relay, place: Place, fitted: Relay | None) -> Finding:

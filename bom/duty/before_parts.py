@@ -10,23 +10,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bom.boards.board import Board, Driver, Function, Load, Place, Position
+from bom.duty.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load, on_mains
+from bom.duty.before_step import PRACTICE, Step, currents
 from bom.duty.copper import ohms_at
 from bom.duty.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
 from bom.relays.relay import Design, Relay, SupplyKind
 
-PRACTICE = "common practice, no source"
 BOARD_FILE = "the board file"
 BENCH_C = 20.0
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One check: what is looked at, what to do, what right looks like, and where its figures come from."""
-
-    what: str
-    do: str
-    right: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +34,6 @@ LIVE = (
     "These checks are made on a live machine: keep people clear of what moves, fuse every test lead, "
     "and disconnect the battery before anything is unplugged."
 )
-LIVE_MAINS = "Mains: only for those licensed to work on it there. Isolate, lock off, prove dead; local codes decide."
 
 
 def before_parts(place: Place, fitted: Design | None = None) -> tuple[BeforeParts, ...]:
@@ -57,20 +47,20 @@ def before_parts(place: Place, fitted: Design | None = None) -> tuple[BeforePart
 
 def _for_alike(place: Place, functions: list[Function], relay: Relay | None) -> BeforeParts:
     board, position, function = place.board, place.position, functions[0]
-    load = function.load
+    load, mains = function.load, on_mains(function.load)
+    ac_coil = relay is not None and relay.coil_supply is SupplyKind.AC
     steps = (
         _stuck_on(function, relay),
         *_own(board, position),
-        _load(load),
-        _fuse(load),
-        _supply(board),
-        _joints(load),
+        mains_load(load) if mains else _load(load),
+        mains_fuse(load) if mains else _fuse(load),
+        _ac_supply(board) if ac_coil else _supply(board),
+        mains_joints() if mains else _joints(load),
         _driver(board, position),
         _coil(relay),
-        _contact(function),
+        mains_contact(function) if mains else _contact(function),
         _halves(position),
     )
-    mains = load.supply is SupplyKind.AC and (load.volts is None or load.volts > 50)
     names = tuple(f.name for f in functions)
     return BeforeParts(position.ref, names, tuple(s for s in steps if s), LIVE_MAINS if mains else LIVE)
 
@@ -92,25 +82,16 @@ def _stuck_on(function: Function, relay: Relay | None) -> Step:
 def _own(board: Board, position: Position) -> tuple[Step, ...]:
     """What the board's own file says to check first, in its order."""
     lines = [line for repair in board.repairs if position.ref in repair.positions for line in repair.first_check]
-    return tuple(Step("as the board says", line, "as that part should be", BOARD_FILE) for line in dict.fromkeys(lines))
+    return tuple(
+        Step("as the board says", line, "sound; the board file gives no figure", BOARD_FILE)
+        for line in dict.fromkeys(lines)
+    )
 
 
 def _load(load: Load) -> Step:
     volts = "its own volts" if load.volts is None else f"{load.volts:g} V"
     do = f"feed the load straight from a fused lead at {volts}, past the box, and measure its current"
-    return Step("load", do, _load_currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
-
-
-def _load_currents(load: Load) -> str:
-    """What the board file states of the load's currents."""
-    if load.amps is None:
-        return "it runs; its running amps are not stated, so note them down"
-    said = f"it runs on about {load.amps:g} A"
-    if load.stall_amps is not None:
-        said += f", and stalled takes no more than {load.stall_amps:g} A"
-    if load.inrush_amps is not None:
-        said += f", after a start of no more than {load.inrush_amps:g} A"
-    return said
+    return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
 
 
 def _fuse(load: Load) -> Step:
@@ -130,6 +111,13 @@ def _supply(board: Board) -> Step:
     right = f"{least}; lost on the way there and back at most {lost}; above {words(CIRCUIT)} there is a fault"
     sources = dict.fromkeys(limit.source for limit in (*limits, CIRCUIT))
     return Step("supply under load", do, right, "; ".join((BOARD_FILE, *sources)))
+
+
+def _ac_supply(board: Board) -> Step:
+    """An AC supply comes from no battery, and the limits of lost volts printed for vehicles do not speak of it."""
+    low = board.supply.min_volts
+    least = "the least the box works at is not stated" if low is None else f"{low:g} V AC or more"
+    return Step("supply under load", "with the function switched on, measure at the box's plug", least, BOARD_FILE)
 
 
 def _joints(load: Load) -> Step:
@@ -156,7 +144,7 @@ def _side(driver: Driver) -> str:
 
 def _coil(relay: Relay | None) -> Step:
     """The coil's ohms, battery off, within the data sheet's tolerance at the bench's temperature."""
-    do = "battery off, measure the coil's ohms both ways round, then listen for its click"
+    do = "supply off, measure the coil's ohms both ways round, then listen for its click"
     right = "a click proves coil and driver, not the contact; an open coil does not click"
     if relay is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
         return Step("relay, coil", do, right, PRACTICE)

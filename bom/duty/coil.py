@@ -40,7 +40,7 @@ def coil_findings(
 ) -> tuple[Finding, ...]:
     """All findings about the coil; just the one about its kind of supply where that already refuses it."""
     relay, fitted = design.relay, original.relay if original else None
-    kind = supply_kind(relay, fitted)
+    kind = supply_kind(relay, fitted, place)
     if kind.outcome is Outcome.FAIL:
         return (kind,)
     if relay.coil_supply is SupplyKind.AC:
@@ -60,12 +60,19 @@ def coil_findings(
     )
 
 
-def supply_kind(relay: Relay, fitted: Relay | None) -> Finding:
-    """A board's supply is DC unless the fitted part's coil says otherwise."""
-    board = (fitted.coil_supply if fitted else None) or SupplyKind.DC
-    if relay.coil_supply is None:
-        return unknown("coil supply", {"coil supply, dc or ac": None})
+def supply_kind(relay: Relay, fitted: Relay | None, place: Place) -> Finding:
+    """What the board drives its coils with is what the fitted part's coil is for, or a vehicle's DC, or what a
+    transistor on a side of the coil drives: DC."""
+    board = (fitted.coil_supply if fitted else None) or _board_drives(place)
+    if relay.coil_supply is None or board is None:
+        return unknown("coil supply", {"coil supply, dc or ac": relay.coil_supply, "what the board drives": board})
     same = relay.coil_supply is board
     why = f"the coil is for {relay.coil_supply.upper()} and the board drives {board.upper()}"
     outcome = Outcome.PASS if same else Outcome.FAIL
     return Finding("coil supply", outcome, why, board.upper(), relay.coil_supply.upper(), source=relay.source)
+
+
+def _board_drives(place: Place) -> SupplyKind | None:
+    """DC where the board file shows it: a road-vehicle supply code, or a driver on one side; None = not told."""
+    driver, code = place.position.driver, place.board.supply.code
+    return SupplyKind.DC if code not in ("", "Z") or (driver is not None and driver.polarity) else None

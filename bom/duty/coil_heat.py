@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bom.boards.board import Place
 from bom.duty.judging import amount, held, room, unknown
 from bom.relays.relay import Relay
@@ -33,8 +35,10 @@ def _by_stated_maximum(relay: Relay, most: float, supply: float, place: Place, f
     found = held(
         "highest coil volts", supply, most, "V", why, relay.source, None if theirs is None else (supply, theirs)
     )
-    if found.outcome is not Outcome.PASS or (theirs is not None and most >= theirs):
+    if found.outcome is not Outcome.PASS:
         return found
+    if theirs is not None and most >= theirs:
+        return replace(found, why=f"{found.why}; the fitted part, which has worked there, bears {theirs:g} V")
     return _at_ambient(found, relay, place)
 
 
@@ -111,8 +115,8 @@ def _warmth(times: float) -> Outcome:
 def boost_start(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:
     """The volts of a boost start against what the coil bears; asked where the board allows for one.
 
-    It lasts a minute or so, and a coil's lasting maximum is stated for ever: above it is no worse than the fitted part,
-    or unknown until the maker says what the coil bears for that time.
+    It lasts a minute or so, and a coil's maximum is stated for continuous volts: above it is no worse than the fitted
+    part, or unknown until the maker says what the coil bears for that time.
     """
     supply, check = place.board.supply, "boost start"
     volts, seconds = supply.jump_volts, supply.jump_seconds
@@ -122,7 +126,7 @@ def boost_start(relay: Relay, place: Place, fitted: Relay | None = None) -> tupl
     bears = relay.coil_max_volts or (NORMAL_OVERVOLTAGE * relay.coil_volts if relay.coil_volts else None)
     if bears is None:
         return (unknown(check, {"highest coil volts": None}),)
-    why = f"a boost start puts {volts:g} V on the coil{lasting}, which bears {bears:g} V for ever"
+    why = f"a boost start puts {volts:g} V on the coil{lasting}, which bears {bears:g} V continuously"
     return (_boost(check, volts, bears, why, _no_hotter(relay, fitted), lasting),)
 
 

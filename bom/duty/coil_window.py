@@ -52,13 +52,12 @@ class CoilWindow:
     tight: tuple[float, float] | None
     missing: tuple[str, ...]
     source: str
+    supply: SupplyKind = SupplyKind.DC
 
 
-def coil_window(design: Design, place: Place, rule: Rule = DEFAULT) -> CoilWindow | None:
-    """The coil window of this design here; None for an AC coil, whose window is not its copper's."""
+def coil_window(design: Design, place: Place, rule: Rule = DEFAULT) -> CoilWindow:
+    """The coil window of this design here; an AC coil's shows the volts from which it surely operates."""
     relay, board, driver = design.relay, place.board, place.position.driver or Driver()
-    if relay.coil_supply is SupplyKind.AC:
-        return None
     low, high = board.supply.min_volts, board.supply.max_volts
     least = None if low is None or driver.drop_volts is None else low - driver.drop_volts
     points = tuple(_coil_point(relay, place, rule, t) for t in _temperatures(place))
@@ -76,6 +75,7 @@ def coil_window(design: Design, place: Place, rule: Rule = DEFAULT) -> CoilWindo
         tight=_tight(inside, least),
         missing=_coil_missing(relay, place, least),
         source=relay.source,
+        supply=relay.coil_supply or SupplyKind.DC,
     )
 
 
@@ -101,7 +101,17 @@ def coil_at(relay: Relay, temp_c: float) -> CoilPoint:
     return CoilPoint(temp_c, operate, None, release, relay.coil_max_volts, least, most)
 
 
+def ac_coil_at(relay: Relay, temp_c: float) -> CoilPoint:
+    """An AC coil at this temperature: heat raises its operate volts by no more than copper's ohms, and cold is not
+    counted on to lower them; its release is not told."""
+    stated, scaled = relay.operate_volts, _scaled(relay, relay.operate_volts, temp_c)
+    at_most = None if stated is None or scaled is None else max(stated, scaled)
+    return CoilPoint(temp_c, at_most, max_volts=relay.coil_max_volts)
+
+
 def _coil_point(relay: Relay, place: Place, rule: Rule, temp_c: float) -> CoilPoint:
+    if relay.coil_supply is SupplyKind.AC:
+        return ac_coil_at(relay, temp_c)
     rise = rise_at(relay, place, rule, temp_c)
     warm = None if rise is None else _scaled(relay, relay.operate_volts, temp_c + rise.kelvin)
     return replace(coil_at(relay, temp_c), operate_volts_warm=warm)
@@ -140,7 +150,7 @@ def _tight(points: list[CoilPoint], least: float | None) -> tuple[float, float] 
 def _coil_missing(relay: Relay, place: Place, least: float | None) -> tuple[str, ...]:
     wanted = {
         "operate volts": relay.operate_volts,
-        "release volts": relay.release_volts,
+        "release volts": 0.0 if relay.coil_supply is SupplyKind.AC else relay.release_volts,
         "highest coil volts": relay.coil_max_volts,
         "temperature the coil data hold at": relay.coil_ref_temp_c,
         "lowest supply less the driver's drop": least,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from bom.boards.board import Function, Load, Place
+from bom.duty.categories import CATEGORIES
 from bom.duty.designations import Designation, designation
 from bom.duty.load_kinds import RESISTIVE, kind_of, serving
 from bom.duty.mixed import as_dominant, peak_by_rule
@@ -88,7 +89,8 @@ def _pictures(design: Design, place: Place, functions: tuple[Function, ...], rul
     carried = tuple(_carrying(functions[0], lines))
     timed = tuple(p for p in loads if p.seconds is not None or p.moment in ("stall", "brake"))
     if timed or carried:
-        yield _picture(design, place, functions[0], "s", loads, carried, ())
+        lasting = tuple(p for p in loads if p.moment != "start")  # an inrush is over before a carry time counts
+        yield _picture(design, place, functions[0], "s", lasting, carried, ())
 
 
 def _picture(
@@ -127,7 +129,7 @@ def load_points(function: Function, rule: Rule = DEFAULT) -> tuple[LoadPoint, ..
         ("start", load.inrush_amps, None, ""),
         ("stall", load.stall_amps, load.stall_seconds, ""),
         ("brake", load.brake_amps, None, ""),
-        ("start", _by_rule(load, rule), None, rule.name),
+        ("start", *_by_rule(load, rule)),
     )
     kind, volts = kind_of(load), load.volts
     rows = [row for row in stated if row[1]]
@@ -136,13 +138,21 @@ def load_points(function: Function, rule: Rule = DEFAULT) -> tuple[LoadPoint, ..
     )
 
 
-def _by_rule(load: Load, rule: Rule) -> float | None:
-    """What the start finding holds against a resistive line: shares of a mixed load each by its own figure."""
+def _by_rule(load: Load, rule: Rule) -> tuple[float | None, None, str]:
+    """What the start finding holds against a line, no seconds, and by which rule or category."""
     if peak_amps(load) is not None:
-        return None
+        return None, None, ""
+    category = CATEGORIES.get(kind_of(load))
+    if category is not None and category.start_times > 1 and not load.mixed:
+        return category.start_times * (load.amps or 0.0), None, category.name
+    return _times_running(load, rule), None, rule.speaking_of(load).name
+
+
+def _times_running(load: Load, rule: Rule) -> float | None:
+    """By the rule of thumb: shares of a mixed load each by its own figure."""
     if load.mixed:
         return peak_by_rule(load, rule)
-    times = rule.times(load.kind, load.volts or 0.0, load.power_factor)
+    times = rule.times(load.kind, load.volts or 0.0, load.power_factor, load.supply)
     return None if times is None or times <= 1 else times * (load.amps or 0.0)
 
 
@@ -153,10 +163,22 @@ def _switching(function: Function, lines: tuple[Rating, ...], kinds: set[str]) -
         if pilot := designation(kind):
             yield from _pilot_duty(function, pilot, _source(like))
             continue
-        for moment, of in (("break", "amps"), ("make", "inrush_amps")):
-            points = _least_at_each((r.volts, getattr(r, of)) for r in like)
+        for moment, of in (("break", _breaks), ("make", _makes)):
+            points = _least_at_each((r.volts, of(r)) for r in like)
             if points:
-                yield LimitLine(function.contact, kind, moment, points, _words(kind, points, "V"), _source(like))
+                yield LimitLine(function.contact, kind, moment, points, _words(kind, points), _source(like))
+
+
+def _breaks(rating: Rating) -> float | None:
+    return rating.amps
+
+
+def _makes(rating: Rating) -> float | None:
+    """The inrush a line prints, or the multiple by its category; None where neither says more than its amps."""
+    category = CATEGORIES.get(rating.load)
+    if rating.inrush_amps is not None or category is None or category.start_times <= 1 or rating.amps is None:
+        return rating.inrush_amps
+    return category.start_times * rating.amps
 
 
 PILOT_VOLTS = (12.0, 24.0, 48.0, 72.0, 120.0, 125.0, 240.0, 250.0, 300.0, 480.0, 600.0)
@@ -183,11 +205,15 @@ def _carrying(function: Function, lines: tuple[Rating, ...]) -> Iterator[LimitLi
     like = [r for r in lines if r.carry_amps is not None and r.carry_seconds is not None]
     points = _least_at_each((r.carry_seconds or 0.0, r.carry_amps) for r in like)
     if points:
-        yield LimitLine(function.contact, "carry", "carry", points, _words("carried", points, "s"), _source(like))
+        yield LimitLine(function.contact, "carry", "carry", points, _carried_words(points), _source(like))
 
 
-def _words(kind: str, points: tuple[tuple[float, float], ...], unit: str) -> str:
-    return f"{kind}: " + ", ".join(f"{amps:g} A at {x:g} {unit}" for x, amps in points)
+def _words(kind: str, points: tuple[tuple[float, float], ...]) -> str:
+    return f"{kind}: " + ", ".join(f"{amps:g} A at {x:g} V" for x, amps in points)
+
+
+def _carried_words(points: tuple[tuple[float, float], ...]) -> str:
+    return ", ".join(f"{amps:g} A for {x:g} s" for x, amps in points)
 
 
 def _source(lines: list[Rating]) -> str:

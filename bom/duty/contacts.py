@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bom.boards.board import Function, Load, Place
-from bom.duty.judging import amount, held, unknown
+from bom.duty.judging import a, amount, held, unknown
 from bom.duty.life import life
 from bom.duty.load_kinds import kind_of, serving
 from bom.duty.minimum_load import minimum_load
 from bom.duty.mixed import SOURCE as MIXED_SOURCE
 from bom.duty.mixed import as_dominant
-from bom.duty.published import Offer, best_offer, usable
+from bom.duty.published import Offer, best_offer, line_words, usable
 from bom.duty.release import release
 from bom.duty.reversing import reversing_findings
 from bom.duty.rules import DEFAULT, Rule
@@ -27,6 +27,9 @@ from bom.relays.relay import Design, Rating
 from bom.values.finding import Finding, Outcome
 
 PARALLEL_SOURCE = "contacts in parallel do not add, one takes the arc: Bestact and relay makers' contact notes"
+
+SHOWN = 3
+"""Lines named where none of them speaks for the load."""
 
 
 def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
@@ -69,7 +72,7 @@ def _rated(
 def _no_rating(check: str, design: Design, function: Function, lines: tuple[Rating, ...]) -> Finding:
     """Says which published figures there are, and why they do not serve."""
     load = function.load
-    wanted = f"a {kind_of(load)} rating of the {function.contact} contact at {load.volts:g} V {load.supply.upper()}"
+    wanted = f"{a(kind_of(load))} rating of the {function.contact} contact at {load.volts:g} V {load.supply.upper()}"
     return unknown(check, {wanted: None}, _why_none(design, function, lines))
 
 
@@ -83,6 +86,8 @@ def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> 
     others = [r for r in design.ratings if r.covers(function.contact) and r.supply is not load.supply]
     if others:
         return f"only {others[0].supply.upper()} is published, which never serves {load.supply.upper()}"
+    if lines:
+        return f"no line published for this contact speaks for it: {'; '.join(map(line_words, lines[:SHOWN]))}"
     return "nothing is published for this contact"
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bom.relays.relay import SupplyKind
 
@@ -61,7 +62,7 @@ class Designation:
 
     @property
     def thermal_amps(self) -> float:
-        """What the closed contact carries for ever."""
+        """What the closed contact carries continuously."""
         return (_AC if self.letter in _AC else _DC)[self.letter][0] or 0.0
 
     def make_amps(self, volts: float) -> float | None:
@@ -92,7 +93,7 @@ class Designation:
         columns = (120, 240, 480, 600) if self.supply is SupplyKind.AC else (125, 250, 600)
         amps = ", ".join(self._at(v) for v in columns if v <= self.volts)
         differ = R300_DIFFERS if self.name == "R300" else ""
-        return f"{self.supply.upper()}, {self.thermal_amps:g} A for ever; {amps}{differ}"
+        return f"{self.supply.upper()}, {self.thermal_amps:g} A continuously; {amps}{differ}"
 
     def _at(self, volts: float) -> str:
         make, broken = self.make_amps(volts) or 0.0, self.break_amps(volts) or 0.0
@@ -107,6 +108,7 @@ class Designation:
         return min(va / volts, thermal or 0.0, *(amps for column, amps in columns if column <= volts))
 
 
+@lru_cache(maxsize=1024)
 def designation(text: str) -> Designation | None:
     """The designation so written, or None for what is not in the table: D600, E300 and R600 do not exist."""
     if (found := _WRITTEN.fullmatch(text.strip().upper())) is None:

@@ -55,6 +55,11 @@ def unknown(check: str, wanted: Mapping[str, object], why: str = "") -> Finding:
     return Finding(check, Outcome.UNKNOWN, f"{why}; {said}" if why else said)
 
 
+def a(words: str) -> str:
+    """The words with their article: a motor, an inductive, an AC-15."""
+    return f"{'an' if words[:1].lower() in 'aeiou' else 'a'} {words}"
+
+
 def amount(value: float, unit: str) -> str:
     """A number with its unit, to as many places as the bench can use."""
     places = 0 if abs(value) >= 200 else 1 if abs(value) >= 20 else 2

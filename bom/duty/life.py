@@ -56,6 +56,7 @@ def life(function: Function, offer: Offer, lines: tuple[Rating, ...], relay: Rel
     lasting = operations(load, offer, lines, relay)
     years = _years(lasting, load.operations_per_day)
     why = f"{_count(lasting)} operations last {years}; {lasting.how}"
+    why += "" if offer.covers else f"; counted on a {offer.kind} line, which a {load.kind} load may wear faster"
     outcome = _outcome(load, offer, lasting)
     source = _source(offer, lasting)
     offered = _count(lasting) if offer.rating.operations is not None else "not stated"
@@ -123,6 +124,7 @@ def _outcome(load: Load, offer: Offer, lasting: Lasting) -> Outcome:
         return Outcome.FAIL
     above_rating = switched_amps(load, offer) > offer.amps
     unsure = offer.rating.operations is None or above_rating or (wanted is not None and lasting.least < wanted)
+    unsure = unsure or (wanted is not None and not offer.covers)  # another kind of load may wear the contact faster
     return Outcome.CONDITION if unsure else Outcome.PASS
 
 

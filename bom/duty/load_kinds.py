@@ -50,5 +50,8 @@ def kind_of(load: Load) -> str:
     return load.kind
 
 
+MAGNETS = ("AC-14", "AC-15", "DC-13")
+"""The categories of electromagnets."""
+
 PILOT_DUTY = ("AC-12", "AC-13", "AC-14", "AC-15", "DC-12", "DC-13", "inductive", "solenoid", "resistive")
 """Loads that a pilot-duty contact is rated for."""

@@ -111,7 +111,7 @@ def _rc(volts: float, amps: float, henries: float | None) -> Protection:
     bates, (least, most) = bates_snubber(volts, amps), guide_snubber(volts, amps)
     farads, ohms = at_least(max(bates.microfarads, LEAST_MICROFARADS), 6), at_least(bates.ohms, 6)
     parts = f"{farads:g} µF and {ohms:g} Ω in series across the contact, {CAPACITOR_TIMES * volts:.0f} V or more"
-    spread = f"{least.microfarads:.2g} to {most.microfarads:.2g} µF and {least.ohms:.2g} to {most.ohms:.2g} Ω"
+    spread = f"{least.microfarads:.3g} to {most.microfarads:.3g} µF and {least.ohms:.3g} to {most.ohms:.3g} Ω"
     remark = f"other guides (Adlink, Omron G9SA, Hitachi UX2) print {spread}; never a capacitor alone"
     peak = None if henries is None else rc_peak_volts(volts, amps, ohms, henries, farads)
     if peak is not None and henries is not None and peak > MOST_SWING_VOLTS:

@@ -18,11 +18,15 @@ def as_dominant(load: Load, rule: Rule) -> Load:
     """The load under its dominant kind, with the amps of all its shares; a load of one kind as it is."""
     if not load.mixed:
         return load
-    kind, _ = max(load.mixed, key=lambda share: share[1] * (rule.times(share[0], load.volts or 0.0) or 1.0))
-    return replace(load, kind=kind, amps=load.amps or sum(amps for _, amps in load.mixed))
+    kind, _ = max(load.mixed, key=lambda share: share[1] * (_times(rule, share[0], load) or 1.0))
+    return replace(load, kind=kind, amps=max(load.amps or 0.0, sum(amps for _, amps in load.mixed)))
 
 
 def peak_by_rule(load: Load, rule: Rule) -> float | None:
     """All shares at switching on together, in amps; None where the rule is silent on one of them."""
-    times = [(amps, rule.times(kind, load.volts or 0.0)) for kind, amps in load.mixed]
+    times = [(amps, _times(rule, kind, load)) for kind, amps in load.mixed]
     return None if any(t is None for _, t in times) else sum(amps * (t or 0.0) for amps, t in times)
+
+
+def _times(rule: Rule, kind: str, load: Load) -> float | None:
+    return rule.times(kind, load.volts or 0.0, supply=load.supply)

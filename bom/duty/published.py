@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from math import exp, log
 
 from bom.boards.board import Function, Load
-from bom.duty.categories import CATEGORIES
+from bom.duty.categories import CATEGORIES, dc_13_lr_ms
 from bom.duty.designations import R300_DIFFERS, Designation, designation
 from bom.duty.load_kinds import PILOT_DUTY, RESISTIVE, kind_of, serving
 from bom.duty.tested import as_hard, reaches
@@ -62,7 +62,13 @@ def line_words(rating: Rating) -> str:
 
 def usable(ratings: Iterable[Rating], function: Function) -> tuple[Rating, ...]:
     """The ratings for this function's contact and kind of supply, whatever their load and volts."""
-    return tuple(r for r in ratings if r.covers(function.contact) and r.supply is function.load.supply)
+    return tuple(r for r in ratings if r.covers(function.contact) and _of_supply(r, function.load.supply))
+
+
+def _of_supply(rating: Rating, supply: SupplyKind) -> bool:
+    """A line is for the supply it states; one whose category or designation is for the other supply is for neither."""
+    named = CATEGORIES.get(rating.load) or designation(rating.load)
+    return rating.supply is supply and (named is None or named.supply is supply)
 
 
 def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = None) -> Offer | None:
@@ -71,7 +77,9 @@ def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = No
     for kind in (*serving(load), *_designated(lines, load)):
         if offer := offer_for(lines, kind, load, hottest):
             return replace(offer, covers=True)
-    offers = [offer_for(lines, kind, load, hottest) for kind in RESISTIVE]
+    # A rule of thumb is for loads harder than a resistive line was tested with; a resistive load is not.
+    eased = kind_of(load) not in RESISTIVE
+    offers = [offer_for(lines, kind, load, hottest, by_rule=eased) for kind in RESISTIVE]
     return max((o for o in offers if o), key=lambda o: o.amps, default=None)
 
 
@@ -82,13 +90,16 @@ def _designated(lines: tuple[Rating, ...], load: Load) -> tuple[str, ...]:
     return tuple(dict.fromkeys(r.load for r in lines if designation(r.load)))
 
 
-def offer_for(ratings: Iterable[Rating], kind: str, load: Load, hottest: float | None = None) -> Offer | None:
+def offer_for(
+    ratings: Iterable[Rating], kind: str, load: Load, hottest: float | None = None, by_rule: bool = False
+) -> Offer | None:
     """The most amps published for this kind of load at the load's volts or above, or None.
 
-    Lines that hold at ``hottest`` (degrees Celsius) come first where they give the load's amps.
+    ``by_rule``: a rule of thumb goes on from the line, so it need not have been tested as hard as the load. Lines that
+    hold at ``hottest`` (degrees Celsius) come first where they give the load's amps.
     """
     known = (_filled(r, load) for r in ratings if r.load == kind)
-    lines = _at_heat([r for r in known if r.amps is not None and as_hard(r, load)], hottest)
+    lines = _at_heat([r for r in known if r.amps is not None and (by_rule or as_hard(r, load))], hottest)
     offers = _offers(lines, kind, load)
     holding = [o for o in offers if hottest is None or _holds(o.rating, hottest)]
     enough = [o for o in holding if o.amps >= (load.amps or 0.0)]
@@ -106,8 +117,13 @@ def _filled(rating: Rating, load: Load) -> Rating:
     if written is None or load.volts is None:
         return rating
     amps = written.break_amps(load.volts)
-    limits = [a for a in (amps, rating.amps) if a is not None]
-    return replace(rating, amps=min(limits) if amps is not None else None, source=_from_table(rating, written))
+    if amps is None:
+        return replace(rating, amps=None)
+    least = min(a for a in (amps, rating.amps) if a is not None)
+    lr_ms = rating.lr_ms
+    if lr_ms is None and written.supply is SupplyKind.DC:  # tested as an electromagnet of that size at those volts
+        lr_ms = dc_13_lr_ms(load.volts, least)
+    return replace(rating, amps=least, lr_ms=lr_ms, source=_from_table(rating, written))
 
 
 def _from_table(rating: Rating, written: Designation) -> str:
@@ -182,11 +198,22 @@ def two_thirds_power_amps(amps: float, at_volts: float, volts: float) -> float:
 
 
 def making_amps(ratings: Iterable[Rating], load: Load) -> float:
-    """The most this contact is published to make at the load's volts: for the load, its inrush, or resistive."""
-    kinds = (*serving(load), *RESISTIVE)
-    pilot = kind_of(load) in PILOT_DUTY
+    """The most this contact is published to make at the load's volts, at every start.
+
+    What is printed of the load's own start comes first, even where a resistive line is higher; only without it do the
+    plain amps of the lines count.
+    """
+    kinds, pilot = (*serving(load), *RESISTIVE), kind_of(load) in PILOT_DUTY
     lines = [r for r in ratings if reaches(r, load) and (r.load in kinds or (pilot and designation(r.load)))]
-    return max((_makes(r, load) for r in lines), default=0.0)
+    own = [r for r in lines if r.load not in RESISTIVE and states_start(r)]
+    return max((_makes(r, load) for r in own or lines), default=0.0)
+
+
+def states_start(rating: Rating) -> bool:
+    """Whether a line prints what it makes beyond its amps: its inrush, or a multiple by its category or designation."""
+    category = CATEGORIES.get(rating.load)
+    by_name = designation(rating.load) is not None or (category is not None and category.start_times > 1)
+    return by_name or rating.inrush_amps is not None
 
 
 def _makes(rating: Rating, load: Load) -> float:
@@ -194,7 +221,7 @@ def _makes(rating: Rating, load: Load) -> float:
     pilot = designation(rating.load)
     if pilot is not None:
         return pilot.make_amps(load.volts or 0.0) or 0.0
-    times = CATEGORIES[rating.load].make_times if rating.load in CATEGORIES else 1.0
+    times = CATEGORIES[rating.load].start_times if rating.load in CATEGORIES else 1.0
     return max(times * (rating.amps or 0.0), rating.inrush_amps or 0.0)
 
 

@@ -24,7 +24,8 @@ USUAL_RELEASE_SHARE = 0.1
 INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "DC-3", "DC-5", "DC-13", "DC-14")
 
 QUICK_TIMES = 0.5
-"""A clamp that lets the current die in half the diode's time, or less, counts as quick: common practice, no source."""
+"""A resistor that lets the current die in half the diode's time, or less, counts as quick: common practice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,19 +124,38 @@ def _release(relay: Relay, place: Place, check: str) -> Finding:
         return Finding(check, Outcome.PASS, why, "as released today", "the board's own diode", source=SOURCE)
     if own is None:
         return unknown(check, {"the coil's own suppression": None})
-    if own is not Suppression.DIODE:
-        why = f"the coil's own suppression is {own.value}"
-        return Finding(check, Outcome.PASS, why, "quick release", own.value, source=SOURCE)
-    why = f"a plain diode in the part slows its opening{_how_much(relay, place)}; {CURE}"
-    return Finding(check, Outcome.CONDITION, why, "quick release", own.value, source=SOURCE)
+    if own is Suppression.DIODE:
+        why = f"a plain diode in the part slows its opening{_how_much(relay, place)}; {CURE}"
+        return Finding(check, Outcome.CONDITION, why, "quick release", own.value, source=SOURCE)
+    if own is Suppression.RESISTOR:
+        return _through_resistor(check, relay, place)
+    why = f"the coil's own suppression is {own.value}"
+    return Finding(check, Outcome.PASS, why, "quick release", own.value, source=SOURCE)
 
 
 CURE = "suppress the load, or use a part with a diode and a zener"
 
 
+def _through_resistor(check: str, relay: Relay, place: Place) -> Finding:
+    """A low resistor holds the current nearly as long as a diode does: quick is half a diode's time or less."""
+    volts, stated = _volts_on(relay, place), relay.suppression_ohms
+    if volts is None or not relay.coil_ohms or not stated:
+        return unknown(check, {"the suppression resistor, ohm": stated or None, "coil ohms": relay.coil_ohms or None})
+    slow, ours = (_times(relay, kind, volts) for kind in (Suppression.DIODE, Suppression.RESISTOR))
+    why = f"through its own {stated:g} Ω the coil's current takes {ours:.1f} L/R to die, by a plain diode {slow:.1f}"
+    quick = ours <= QUICK_TIMES * slow
+    outcome, said = (Outcome.PASS, why) if quick else (Outcome.CONDITION, f"{why}: it opens slowly; {CURE}")
+    required = f"{QUICK_TIMES * slow:.1f} L/R or less"
+    return Finding(check, outcome, said, required, f"{ours:.1f} L/R", QUICK_TIMES * slow / ours - 1, SOURCE)
+
+
+def _volts_on(relay: Relay, place: Place) -> float | None:
+    return place.board.supply.nominal_volts or relay.coil_volts
+
+
 def _how_much(relay: Relay, place: Place) -> str:
     """The diode's decay against that of a diode with a zener, in words."""
-    volts = place.board.supply.nominal_volts or relay.coil_volts
+    volts = _volts_on(relay, place)
     if volts is None or not relay.coil_ohms:
         return ""
     slow, quick = (decay(relay, kind, volts) for kind in (Suppression.DIODE, Suppression.DIODE_ZENER))

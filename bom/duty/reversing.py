@@ -34,19 +34,21 @@ def reversing_findings(
 
 
 def open_contact_volts(function: Function, lines: tuple[Rating, ...], board: Board) -> Finding:
-    """The open contact is held to its highest published volts; a supply above that asks for a pause."""
+    """The open contact is held to its highest published volts; a supply above those at which the motor's amps are
+    published asks for a pause."""
     check = f"reversing, {function.name}"
     rated, volts = max((r.volts for r in lines), default=None), function.load.volts or 0.0
     if rated is None:
         return unknown(check, {"the contact's rated DC volts": None})
     why = f"the open contact stands at {volts:g} V and is published to {rated:g} V"
     found = held(check, volts, rated, "V", why, ARC_SOURCE)
-    highest = board.supply.max_volts
-    if found.outcome is Outcome.FAIL or highest is None or highest <= rated:
+    highest, amps = max(volts, board.supply.max_volts or 0.0), function.load.amps or 0.0
+    broken = max((r.volts for r in lines if (r.amps or 0.0) >= amps), default=rated)
+    if found.outcome is Outcome.FAIL or highest <= broken:
         return found
-    why = f"the supply may reach {highest:g} V, the contact is published to {rated:g} V: pause between directions"
-    needed, offered = amount(highest, "V"), amount(rated, "V")
-    return Finding(check, Outcome.CONDITION, why, needed, offered, room(highest, rated), ARC_SOURCE)
+    why = f"the supply may reach {highest:g} V; {amps:.3g} A are published to {broken:g} V: pause between directions"
+    needed, offered = amount(highest, "V"), amount(broken, "V")
+    return Finding(check, Outcome.CONDITION, why, needed, offered, room(highest, broken), ARC_SOURCE)
 
 
 def transfer(design: Design, function: Function) -> Finding:

@@ -9,6 +9,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
+from bom.boards.board import Load
+from bom.relays.relay import SupplyKind
+
 T = TypeVar("T")
 
 
@@ -18,7 +21,7 @@ class Rule:
 
     ``to_lr_ms`` and ``from_power_factor`` bound the inductive loads that its percentages speak of.
     ``from_memory``: the publication was not at hand when the figures were written down. ``note`` is a restriction
-    the publication makes.
+    the publication makes. ``parts`` are the rules this one was joined of, the first to speak of a load being used.
     """
 
     name: str
@@ -32,6 +35,7 @@ class Rule:
     note: str = ""
     to_lr_ms: float | None = None
     from_power_factor: float | None = None
+    parts: tuple[Rule, ...] = ()
 
     @property
     def cited(self) -> str:
@@ -56,30 +60,50 @@ class Rule:
         printed = self.inrush_times.get(load)
         return None if printed is None else printed[1]
 
-    def size(self, load: str, volts: float, power_factor: float | None = None) -> float | None:
+    def size(
+        self, load: str, volts: float, power_factor: float | None = None, supply: SupplyKind | None = None
+    ) -> float | None:
         """Smallest resistive rating over running current; None = not printed for this load at these volts.
 
         A table for 12 V serves systems up to 16 V and one for 28 V up to 32 V, the highest supply of a 12 V and
-        a 24 V vehicle in ISO 16750-2; above that nothing is printed. A percentage holds at any volts, and the power
-        factor speaks for inductive AC loads alone.
+        a 24 V vehicle in ISO 16750-2; above that nothing is printed, nor for AC. A percentage holds at any volts, and
+        the power factor speaks for inductive AC loads alone. ``supply`` None = not told apart.
         """
         system = 12 if volts <= 16 else 28 if volts <= 32 else 0
-        printed = self.size_times.get(system, {}).get(load)
+        printed = None if supply is SupplyKind.AC else self.size_times.get(system, {}).get(load)
         if printed is None and load in self.percent:
             printed = 100.0 / self.percent[load]
-        if printed is None and self.by_power_factor and load == "inductive" and power_factor:
+        if printed is None and self._by_power_factor(load, supply) and power_factor:
             printed = 1.0 / power_factor
         return printed
+
+    def _by_power_factor(self, load: str, supply: SupplyKind | None) -> bool:
+        return self.by_power_factor and load == "inductive" and supply is not SupplyKind.DC
 
     def percent_of_rating(self, load: str, volts: float, power_factor: float | None = None) -> float | None:
         """The share of a resistive rating that this load may use, in percent."""
         times = self.size(load, volts, power_factor)
         return None if times is None else 100.0 / times
 
-    def times(self, load: str, volts: float, power_factor: float | None = None) -> float | None:
+    def times(
+        self, load: str, volts: float, power_factor: float | None = None, supply: SupplyKind | None = None
+    ) -> float | None:
         """What the running current is multiplied by before it is held against a resistive rating: the inrush where
         the rule prints one, else the size."""
-        return self.inrush(load) or self.size(load, volts, power_factor)
+        for part in self.parts:
+            if (printed := part.times(load, volts, power_factor, supply)) is not None:
+                return printed
+        return None if self.parts else self.inrush(load) or self.size(load, volts, power_factor, supply)
+
+    def speaking_of(self, load: Load) -> Rule:
+        """The rule that this one uses for the load: of joined ones, the first that prints a figure for it."""
+        asked = load.kind, load.volts or 0.0, load.power_factor, load.supply
+        return next((part for part in self.parts if part.times(*asked) is not None), self)
+
+    @property
+    def speaking_of_coils(self) -> Rule:
+        """Of joined rules the first that says how warm a coil gets."""
+        return next((part for part in self.parts if part.coil_kelvin_per_watt is not None), self)
 
 
 def _figures(table: Mapping[str, float]) -> str:
@@ -112,6 +136,7 @@ def joined(rules: Iterable[Rule]) -> Rule:
         "; ".join(r.note for r in several if r.note),
         next((r.to_lr_ms for r in several if r.to_lr_ms is not None), None),
         next((r.from_power_factor for r in several if r.from_power_factor is not None), None),
+        several,
     )
 
 

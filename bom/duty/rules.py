@@ -25,7 +25,7 @@ def _one_named(name: str) -> Rule:
     for rule in TABLES:
         if rule.name == name.strip().lower():
             return rule
-    raise KeyError(f"no rule “{name}”; there are: {', '.join(rule_names())}")
+    raise KeyError(f"no rule “{name}”; there are {', '.join(f'“{known}”' for known in rule_names())}")
 
 
 def rule_names() -> tuple[str, ...]:
@@ -50,4 +50,4 @@ def others_say(rule: Rule, load: str, volts: float) -> str:
     if ours is None or not spans:
         return ""
     low, high = min(s[0] for s in spans), max(s[1] for s in spans)
-    return f"others print {low:g}" if low == high else f"others print {low:g} to {high:g}"
+    return f"others print {low:.3g}" if low == high else f"others print {low:.3g} to {high:.3g}"

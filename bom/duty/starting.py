@@ -8,23 +8,27 @@ from __future__ import annotations
 
 from bom.boards.board import Function, Load
 from bom.duty.categories import CATEGORIES
-from bom.duty.judging import amount, held, room, unknown
+from bom.duty.judging import a, amount, held, room, unknown
 from bom.duty.load_kinds import RESISTIVE, kind_of
 from bom.duty.mixed import SOURCE as MIXED_SOURCE
 from bom.duty.mixed import peak_by_rule
-from bom.duty.published import Offer, carry_lines, making_amps
+from bom.duty.published import Offer, carry_lines, making_amps, states_start
 from bom.duty.rule import Rule
-from bom.duty.rules import others_say
+from bom.duty.rules import DEFAULT, others_say
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
 
 MEASURED_BY_STALLING = ("motor",)
 """Loads whose peak the bench can measure by holding them still; a rule of thumb alone does not refuse them."""
 
+HARD_TO_BREAK = ("inductive", "solenoid", "transformer", "AC-13", "AC-14", "AC-15", "DC-13", "DC-14")
+"""Windings and their like: their break is harder than a resistive load's, whatever their peak at the start."""
+
 
 def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule) -> Finding:
     """The start of the load on this contact; ``offer`` is the rating its running current was held against."""
     peak = peak_amps(function.load)
+    rule = rule if function.load.mixed else rule.speaking_of(function.load)
     if peak is not None:
         return _peak(function, lines, offer, rule, peak)
     if offer.covers and not _derated(function.load, offer, rule):
@@ -34,7 +38,7 @@ def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, r
 
 def _derated(load: Load, offer: Offer, rule: Rule) -> bool:
     """A rule that derates resistive loads too is held against a resistive rating; no other published rating is."""
-    times = rule.size(load.kind, load.volts or 0.0)
+    times = rule.size(load.kind, load.volts or 0.0, supply=load.supply)
     return load.kind == offer.kind == "resistive" and times is not None and times > 1
 
 
@@ -46,7 +50,7 @@ def peak_amps(load: Load) -> float | None:
 def _category_peak(load: Load) -> float | None:
     """What an electromagnet's utilisation category makes: times its running current."""
     category = CATEGORIES.get(kind_of(load))
-    return None if category is None or load.amps is None else category.make_times * load.amps
+    return None if category is None or load.amps is None else category.start_times * load.amps
 
 
 def _name(function: Function) -> str:
@@ -66,7 +70,7 @@ def _by_rule(function: Function, offer: Offer, rule: Rule) -> Finding:
         return _by_category(function, offer, made)
     if load.mixed:
         return _by_shares(function, offer, rule)
-    times = rule.times(load.kind, load.volts or 0.0, load.power_factor)
+    times = rule.times(load.kind, load.volts or 0.0, load.power_factor, load.supply)
     if times is None or load.amps is None:
         return _rule_is_silent(function, rule, load.kind)
     if beyond := _beyond(load, rule):
@@ -103,15 +107,15 @@ def _beyond_the_rule(function: Function, rule: Rule, beyond: dict[str, float | N
 
 
 def _rule_is_silent(function: Function, rule: Rule, kind: str) -> Finding:
-    why = f"the {rule.cited} says nothing of a {kind} load at {function.load.volts:g} V"
-    return unknown(_name(function), {f"a {kind} rating, or the measured inrush": None}, why)
+    why = f"the {rule.cited} says nothing of {a(kind)} load at {function.load.volts:g} V"
+    return unknown(_name(function), {f"{a(kind)} rating, or the measured inrush": None}, why)
 
 
 def _by_category(function: Function, offer: Offer, peak: float) -> Finding:
     """An electromagnet on a resistive line: its category says what it makes, but nothing says that it can be broken."""
     kind = kind_of(function.load)
     why = f"{kind} makes {peak:.3g} A and is hard to break, and only {offer.words} is published"
-    return unknown(_name(function), {f"a {kind} or pilot duty rating of the contact": None}, why)
+    return unknown(_name(function), {f"{a(kind)} or pilot duty rating of the contact": None}, why)
 
 
 def _by_shares(function: Function, offer: Offer, rule: Rule) -> Finding:
@@ -119,7 +123,7 @@ def _by_shares(function: Function, offer: Offer, rule: Rule) -> Finding:
     load = function.load
     peak = peak_by_rule(load, rule)
     if peak is None:
-        silent = next(k for k, _ in load.mixed if rule.times(k, load.volts or 0.0) is None)
+        silent = next(k for k, _ in load.mixed if rule.times(k, load.volts or 0.0, supply=load.supply) is None)
         return _rule_is_silent(function, rule, silent)
     parts = ", ".join(f"{amps:g} A {kind}" for kind, amps in load.mixed)
     why = f"{parts} make {peak:.3g} A together on a contact of {offer.words}"
@@ -133,16 +137,42 @@ def _measure_instead(found: Finding) -> Finding:
 
 def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule, peak: float) -> Finding:
     load = function.load
-    making = max(making_amps(lines, load), offer.amps)
+    making = making_amps(lines, load) or offer.amps
+    if peak <= making and not offer.covers and kind_of(load) in HARD_TO_BREAK:
+        return _to_break(function, offer, rule, peak)
     if peak <= making:
         why = f"the stated peak of {peak:g} A is within the {making:.3g} A the contact is published to make"
         return held(_name(function), peak, making, "A", why, offer.source)
     if load.kind in MEASURED_BY_STALLING or load.stall_amps is not None:
         return _stall(function, lines, offer, peak)
-    if offer.covers and offer.kind not in RESISTIVE and offer.rating.inrush_amps is None:
-        return _covered(function, offer)
+    if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating):
+        return _by_own_kind(function, offer, rule, peak)
     why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
-    return held(_name(function), peak, making, "A", why, f"peak held against the make rating, {rule.cited}")
+    return held(_name(function), peak, making, "A", why, offer.source)
+
+
+def _to_break(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+    """A winding on a resistive line: the contact makes its stated peak, but breaks it by a rule for windings alone."""
+    load = function.load
+    sized = rule.size(load.kind, load.volts or 0.0, load.power_factor, load.supply)
+    if sized is not None or load.kind == "inductive":
+        return _by_rule(function, offer, rule)
+    why = f"the stated peak of {peak:g} A is made, but only {offer.words} is published to break {a(load.kind)} load"
+    return unknown(_name(function), {f"{a(kind_of(load))} rating of the contact": None}, why)
+
+
+def _by_own_kind(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+    """A line for this kind of load that prints no inrush bears the start usual for its own amps, and no more is known.
+
+    The usual start is the rule's multiple of the line's amps; the usual rule's where the one in use is silent.
+    """
+    speaks = rule if rule.inrush(offer.kind) else DEFAULT
+    times = speaks.inrush(offer.kind)
+    said = f"the stated peak is {peak:g} A, and the {offer.kind} line of {offer.amps:.3g} A prints no inrush"
+    if times is None or peak > times * offer.amps:
+        return unknown(_name(function), {f"the inrush that the {offer.kind} line bears": None}, said)
+    why = f"{said}: {a(offer.kind)} rating takes in {times:g} times its amps at switching on"
+    return held(_name(function), peak, times * offer.amps, "A", why, f"{offer.source}; {speaks.cited}")
 
 
 def _stall(function: Function, lines: tuple[Rating, ...], offer: Offer, peak: float) -> Finding:

@@ -10,8 +10,8 @@ from bom.values.finding import Finding, Outcome
 
 COOL_SHARE = 0.5
 """Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of the
-Relay Derating Guidelines page at interfacebus.com."""
-COOL_SOURCE = "contact stress ratio 0.50: interfacebus.com, relay derating"
+Relay Derating Guidelines page at interfacebus.com; that this serves for the heat too is common practice, no source."""
+COOL_SOURCE = "contact stress ratio 0.50: interfacebus.com, relay derating; at any heat: common practice, no source"
 
 
 def hottest_of(load: Load, board: Board) -> float | None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from bom.boards.board import Load
 from bom.duty.categories import CATEGORIES, dc_13_lr_ms
 from bom.duty.designations import designation
-from bom.duty.load_kinds import kind_of, serving
+from bom.duty.load_kinds import MAGNETS, kind_of, serving
 from bom.relays.relay import Rating, SupplyKind
 
 PILOT_POWER_FACTOR = 0.35
@@ -42,13 +42,22 @@ def tested_power_factor(rating: Rating) -> float | None:
 
 def as_hard(rating: Rating, load: Load) -> bool:
     """A line tested with a shorter time constant, or a better power factor, than the load's does not speak for it."""
-    if rating.load == kind_of(load) and rating.load in CATEGORIES and load.lr_ms is load.power_factor is None:
+    if tested_as_its_kind(rating, load):
         return True
     lr_ms, tested_ms = load_lr_ms(load), tested_lr_ms(rating)
     easier_dc = tested_ms is not None and lr_ms is not None and lr_ms > tested_ms
     tested = tested_power_factor(rating)
     easier_ac = tested is not None and load.power_factor is not None and load.power_factor < tested
     return not (easier_dc or easier_ac)
+
+
+def tested_as_its_kind(rating: Rating, load: Load) -> bool:
+    """A load of a utilisation category that states no L/R or power factor of its own, on a line of that category, or
+    an electromagnet on a pilot-duty line: its amps alone are asked."""
+    kind = kind_of(load)
+    if kind not in CATEGORIES or load.lr_ms is not None or load.power_factor is not None:
+        return False
+    return rating.load == kind or (kind in MAGNETS and designation(rating.load) is not None)
 
 
 def not_hard_enough(ratings: Iterable[Rating], load: Load) -> str:

@@ -7,7 +7,7 @@ from bom.duty.categories import CATEGORIES
 from bom.duty.judging import unknown
 from bom.duty.load_kinds import kind_of
 from bom.duty.published import Offer
-from bom.duty.tested import load_lr_ms, tested_lr_ms, tested_power_factor
+from bom.duty.tested import load_lr_ms, tested_as_its_kind, tested_lr_ms, tested_power_factor
 from bom.relays.relay import SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -22,18 +22,14 @@ def time_constant(function: Function, offer: Offer) -> tuple[Finding, ...]:
     load, check = function.load, f"inductance, {function.name}"
     if not offer.covers or not (kind_of(load) in INDUCTIVE or _is_category(load)):
         return ()
-    if offer.rating.load == kind_of(load) and _is_category(load) and _silent(load):
-        why = f"the line was tested as {offer.rating.load}, which is what the load is"
+    if tested_as_its_kind(offer.rating, load):
+        why = f"the line was tested as {offer.rating.load}, which is for what the load is"
         return (Finding(check, Outcome.PASS, why, kind_of(load), offer.rating.load, source=offer.source),)
     return (_against(check, load, offer),)
 
 
 def _is_category(load: Load) -> bool:
     return kind_of(load) in CATEGORIES
-
-
-def _silent(load: Load) -> bool:
-    return load.lr_ms is None and load.power_factor is None
 
 
 def _against(check: str, load: Load, offer: Offer) -> Finding:

@@ -18,7 +18,7 @@ class DropLimit:
     by: str
 
 
-SAE = "limits ascribed to SAE in the BMW 1999-2005 M3 service manual, voltage drop testing"
+SAE = "limits ascribed to SAE in a car's service manual, voltage drop testing"
 FAA = "FAA AC 43.13-1B, tables 11-7 and 11-8, continuous operation"
 BOATS = "ABYC E-11, 11.14.2.6"
 SHEETS = "automotive relay data sheets (Panasonic CT, CP): 0.2 V at 10 A over the closed contact, when new"

@@ -31,7 +31,7 @@ def rise_at(relay: Relay, place: Place, rule: Rule, ambient_c: float) -> Rise | 
     if per_watt is None or volts is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
         return None
     rise = balanced_rise(relay.coil_ohms, relay.coil_ref_temp_c, volts, ambient_c, per_watt)
-    return Rise(rise, rule.cited)
+    return Rise(rise, rule.speaking_of_coils.cited)
 
 
 def heating_volts(place: Place) -> float | None:

@@ -116,20 +116,34 @@ def tolerance_finding(way: Placement, tolerance: Tolerance) -> Finding:
 def grids(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
     """In words where the pins are on an inch grid and the holes on a metric one, or the other way about; else nothing.
 
-    Told by the size of the whole pattern: the spread of the pins over that of their holes is 1.016 or its inverse.
+    Told by the size of the whole pattern: the spread of the pins over that of their holes is 1.016 or its inverse, and
+    shrinking or stretching the pins alike takes most of what they are off away.
     """
     pairs = _pairs(way, footprint, pattern)
-    pins, holes = _spread([(p.x_mm, p.y_mm) for p, _ in pairs]), _spread([(h.x_mm, h.y_mm) for _, h in pairs])
-    if not pins or not holes:
+    pins, holes = _centred([(p.x_mm, p.y_mm) for p, _ in pairs]), _centred([(h.x_mm, h.y_mm) for _, h in pairs])
+    ours, theirs = _spread(pins), _spread(holes)
+    if not ours or not theirs or not _scaling_explains(pins, holes):
         return ""
-    if abs(pins / holes - _INCH_OVER_METRIC) < _HALF_WAY:
+    if abs(ours / theirs - _INCH_OVER_METRIC) < _HALF_WAY:
         return "an inch grid in metric holes (2.54 against 2.50)"
-    if abs(holes / pins - _INCH_OVER_METRIC) < _HALF_WAY:
+    if abs(theirs / ours - _INCH_OVER_METRIC) < _HALF_WAY:
         return "a metric grid in inch holes (2.50 against 2.54)"
     return ""
 
 
-def _spread(points: list[tuple[float, float]]) -> float:
+def _centred(points: list[tuple[float, float]]) -> list[complex]:
+    whole = [complex(*p) for p in points]
+    return [p - sum(whole) / len(whole) for p in whole]
+
+
+def _spread(points: list[complex]) -> float:
     """The root of the sum of squared distances from the middle."""
-    x, y = (sum(axis) / len(points) for axis in zip(*points, strict=True))
-    return hypot(*(c for px, py in points for c in (px - x, py - y)))
+    return hypot(*map(abs, points))
+
+
+def _scaling_explains(pins: list[complex], holes: list[complex]) -> bool:
+    """Whether the best turn with scaling leaves less than half of what the best turn alone leaves (least squares)."""
+    ours, theirs = _spread(pins) ** 2, _spread(holes) ** 2
+    common = abs(sum(h * p.conjugate() for p, h in zip(pins, holes, strict=True)))
+    turned, scaled = ours + theirs - 2 * common, theirs - (common**2 / ours if ours else 0.0)
+    return scaled < turned / 4

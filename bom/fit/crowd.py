@@ -117,6 +117,12 @@ def breadth_of(spots: Points) -> Floats:
     return breadth
 
 
+def farthest_two(points: Points) -> Whole:
+    """The two spots farthest apart, of each drawing."""
+    apart = np.abs(points[:, :, None] - points[:, None, :]).reshape(len(points), -1)
+    return np.stack(np.divmod(apart.argmax(axis=1), points.shape[1]), axis=1)
+
+
 def mirrored_crowd(pins: Crowd) -> Crowd:
     """The same pins seen from the other side."""
     return replace(pins, spots=pins.spots.conj())

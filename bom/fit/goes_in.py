@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from bom.boards.board import HolePattern
 from bom.fit.answer import GOES_IN, Question
 from bom.fit.clearance import grids
@@ -68,6 +70,34 @@ def of(thing: str, names: list[str]) -> str:
     return f"{thing}{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
 
 
+def too_many_finding(footprint: Footprint, pattern: HolePattern, found: int, wired: bool) -> Finding:
+    """That not every way could be tried, and what was found among those that were."""
+    counts = f"{counted(len(footprint.pins), 'pin')} and {counted(len(pattern.holes), 'hole')}"
+    none = "none of them connects alike" if wired else "see which of them is meant"
+    tried = (
+        f"{counted(found, 'way')} in {'were' if found != 1 else 'was'} found before the search was cut short; {none}"
+    )
+    why = f"{counts} so close together, or so many, that not every way can be tried; {tried if found else _LEAVE_OUT}"
+    return Finding(GOES_IN, Outcome.UNKNOWN, why)
+
+
+_LEAVE_OUT = "leave out what is not round the position, state the drills, and see that no hole is given twice"
+
+
+def _thicker_than_every_hole(footprint: Footprint, pattern: HolePattern) -> str:
+    """In words: a lead that goes in nowhere at all, by more than a near miss; else nothing."""
+    widest = max((h.drill_mm or inf for h in pattern.holes), default=inf)
+    leads = [(pin.lead_diameter_mm or 0.0, pin.name) for pin in footprint.pins]
+    across, name = max(leads, default=(0.0, ""))
+    if across <= widest + 2 * MISS_MM:
+        return ""
+    return f"the lead of pin {name} is {across:.3g} mm across: no hole is wider than {widest:g} mm"
+
+
+def counted(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
 def misfit_finding(footprint: Footprint, pattern: HolePattern, near: Placement | None, mirrored_fits: bool) -> Finding:
     """Why it does not go in, with the pin that misses and by how much where it is a near miss."""
     why = _misfit_words(footprint, pattern, near, mirrored_fits)
@@ -80,7 +110,9 @@ def _misfit_words(footprint: Footprint, pattern: HolePattern, near: Placement | 
     if mirrored_fits:
         return "goes in only mirrored: one drawing was probably read from the other side"
     if len(footprint.pins) > len(pattern.holes):
-        return f"{len(footprint.pins)} pins for {len(pattern.holes)} holes"
+        return f"{counted(len(footprint.pins), 'pin')} for {counted(len(pattern.holes), 'hole')}"
+    if thick := _thicker_than_every_hole(footprint, pattern):
+        return thick
     if near is None:
         return f"no way of putting the pins in the holes comes within {MISS_MM:g} mm"
     missed = f"pin {near.tightest} misses hole {near.assignment[near.tightest]} by {-near.play_mm:.3f} mm"

@@ -14,6 +14,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from bom.boards.board import Hole
+from bom.fit.pairing import Patience
 from bom.fit.plane import Point
 from bom.fit.registration import Placement, closest, mirrored, place
 from bom.relays.footprint import Pin
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from bom.fit.crowd import Crowd
 
 MISS_MM = 1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
+_CENTRED_MM = 0.2  # off the middle by no more than this is looked for again where there is too much to try
+_MOST_SPOTS = 1000  # more pins or holes than this are a whole board, and never searched
 _MANY = 40  # fewer drawings than this are not worth sifting
 _MOST = 50_000  # answers kept in memory; the oldest go first
 
@@ -42,16 +45,20 @@ class Seat:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """Every way in, those seen from the other side, and the nearest miss where there is no way in."""
+    """Every way in, those seen from the other side, and the nearest miss where there is no way in.
+
+    ``whole`` False: there are more ways of telling pins to holes than can be tried, and these are only some.
+    """
 
     ways: tuple[Seat, ...] = ()
     over: tuple[Seat, ...] = ()
     near: Seat | None = None
+    whole: bool = True
 
 
 @dataclass(slots=True)
 class Book:
-    """What was tried so far, and what of it nobody has stored yet."""
+    """What was tried so far, and what of it nobody has stored yet; a search that was cut short is never stored."""
 
     tried: dict[Key, Tried] = field(default_factory=dict)
     news: dict[Key, Tried] = field(default_factory=dict)
@@ -61,8 +68,10 @@ class Book:
         key = key_of(pins, holes, dressing_mm)
         if (known := self.tried.get(key)) is not None:
             return known
-        found = self.news[key] = work_out(pins, holes, dressing_mm)
+        found = work_out(pins, holes, dressing_mm)
         self.take({key: found})
+        if found.whole:
+            self.news[key] = found
         return found
 
     def take(self, stored: Mapping[Key, Tried]) -> None:
@@ -108,15 +117,37 @@ def _either_way(drawings: tuple[tuple[Pin, ...], ...]) -> tuple[tuple[Crowd, ...
 
 def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Tried:
     """The exact search: every way in, every way in seen from the other side, and without any the nearest miss."""
-    ways = place(pins, holes, dressing_mm, room=kindest_room)
-    over = place(mirrored(pins), holes, dressing_mm, room=kindest_room)
-    near = None if ways else closest(pins, holes, MISS_MM, room=kindest_room, flat=True)
+    if max(len(pins), len(holes)) > _MOST_SPOTS:
+        return Tried(whole=False)
+    ways, whole = _ways_in(pins, holes, dressing_mm)
+    over, _ = _ways_in(mirrored(pins), holes, dressing_mm)
+    near = _nearest_miss(pins, holes) if not ways and whole else None
     number = {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
     return Tried(
         tuple(_by_number(way, *number) for way in ways),
         tuple(_by_number(way, *number) for way in over),
         _by_number(near, *number) if near else None,
+        whole,
     )
+
+
+def _ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> tuple[tuple[Placement, ...], bool]:
+    """Every way in, and whether that is all; where it is not, at least those that sit about centred are among them."""
+    patience = Patience()
+    ways = place(pins, holes, dressing_mm, room=kindest_room, patience=patience)
+    if not patience.gone:
+        return ways, True
+    room = min(max(kindest_room(pin, hole) for hole in holes) for pin in pins)
+    centred = place(pins, holes, -max(0.0, room - _CENTRED_MM), room=kindest_room, patience=Patience())
+    known = [way.assignment for way in centred]
+    return (*centred, *(way for way in ways if way.assignment not in known)), False
+
+
+def _nearest_miss(pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement | None:
+    """The best there is within a near miss; nothing where there are too many to tell."""
+    patience = Patience()
+    near = closest(pins, holes, MISS_MM, room=kindest_room, flat=True, patience=patience)
+    return None if patience.gone else near
 
 
 def kindest_room(pin: Pin, hole: Hole) -> float:

@@ -12,11 +12,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bom.fit.crowd import Crowd, Floats, Marks, Points, Whole, every, some
+from bom.fit.crowd import Crowd, Floats, Marks, Points, Whole, every, farthest_two, some
 from bom.fit.pairing import ROUNDING_MM
 from bom.fit.spans import UNSTATED_ROOM_MM, allowed_off
 
 _FEW = 100  # ways that are not worth looking at by a third pin first
+_LEAST_MM = 1e-9  # shorter than this a span has no direction
 _TURNS = 6  # how often the weights follow the errors
 
 
@@ -45,21 +46,24 @@ class _Lay:
         return _Lay(self.pair[rows], self.points[rows], self.spots[rows], self.room[rows], self.safe[rows])
 
 
-def laid(pins: Crowd, holes: Crowd, mine: Whole, theirs: Whole, limit: float) -> Laid:
-    """What becomes of these pairs (places in the crowds) at a play of -``limit`` mm."""
-    lay, doubtful = _ways(pins, holes, mine, theirs, limit)
+def laid(pins: Crowd, holes: Crowd, mine: Whole, theirs: Whole, limit: float, at: Whole | None = None) -> Laid:
+    """What becomes of these pairs (places in the crowds) at a play of -``limit`` mm.
+
+    ``at``: the hole that the first of each part's two farthest pins takes, where only that is asked.
+    """
+    lay, doubtful = _ways(pins, holes, mine, theirs, limit, at)
     goes, still = _fitted(lay, len(mine))
     return Laid(goes & pins.stated[mine] & holes.stated[theirs], goes | still | doubtful)
 
 
-def _ways(pins: Crowd, holes: Crowd, mine: Whole, theirs: Whole, limit: float) -> tuple[_Lay, Marks]:
+def _ways(pins: Crowd, holes: Crowd, mine: Whole, theirs: Whole, limit: float, at: Whole | None) -> tuple[_Lay, Marks]:
     """Every way of laying the pins on holes, and the pairs in which a pin had two holes to choose from."""
     radius = holes.radius[theirs][:, None, :]
     safe = np.where(np.isnan(radius), UNSTATED_ROOM_MM, radius - pins.radius[mine][:, :, None]) + limit
     off = allowed_off(safe, pins.reach[mine][:, :, None])
     points, spots = pins.spots[mine], holes.spots[theirs]
-    far = _farthest(points)
-    ways = _on_the_farthest(points, spots, off, far)
+    far = farthest_two(points)
+    ways = _on_the_farthest(points, spots, off, far) if at is None else _from_the_first(points, spots, off, far, at)
     if len(ways.pair) > _FEW:
         ways = _with_a_third(points, spots, off, ways)
     pair = ways.pair
@@ -75,12 +79,6 @@ def _ways(pins: Crowd, holes: Crowd, mine: Whole, theirs: Whole, limit: float) -
     spot = np.take_along_axis(spots[of], taken[row], axis=1)
     rooms = (np.take_along_axis(r[of], hole[row], axis=2)[:, :, 0] for r in (off, safe))
     return _Lay(of, points[of], spot, *rooms), doubtful
-
-
-def _farthest(points: Points) -> Whole:
-    """The two pins farthest apart, of each drawing."""
-    apart = np.abs(points[:, :, None] - points[:, None, :]).reshape(len(points), -1)
-    return np.stack(np.divmod(apart.argmax(axis=1), points.shape[1]), axis=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,16 +106,35 @@ def _on_the_farthest(points: Points, spots: Points, off: Floats, far: Whole) -> 
     return _Ways(pair, far[pair], one, other)
 
 
+def _from_the_first(points: Points, spots: Points, off: Floats, far: Whole, at: Whole) -> _Ways:
+    """Wherever a hole is the right distance from the one that the first takes."""
+    each = np.arange(len(points))
+    span = np.abs(points[each, far[:, 0]] - points[each, far[:, 1]])[:, None]
+    gap = np.abs(spots - spots[each, at][:, None])
+    first, second = off[each, far[:, 0], at][:, None], off[each, far[:, 1]]
+    right = (np.abs(gap - span) <= first + second) & (first >= 0) & (second >= 0)
+    right[each, at] = False
+    pair, other = np.nonzero(right)
+    return _Ways(pair, far[pair], at[pair], other)
+
+
+def swing_of(ratio: Floats) -> Floats:
+    """The largest angle (radians) between two directions whose ends are apart by this share of the longer."""
+    swing: Floats = np.where(ratio < 1.0, np.arcsin(np.minimum(1.0, ratio)), np.pi)
+    return swing
+
+
 def _sent(points: Points, spots: Points, off: Floats, ways: _Ways, asked: Points) -> tuple[Points, Floats]:
     """Where the two far pins, laid on their holes, send the points asked for, and how far off that they may be."""
     each, far = np.arange(len(points)), ways.far
     a, b, j, k = points[each, far[:, 0]], points[each, far[:, 1]], spots[each, ways.one], spots[each, ways.other]
-    turn = (k - j) / (b - a)
+    turn = (k - j) * (b - a).conj()
     length = np.abs(turn)
     turn = turn / np.where(length > 0, length, 1.0)
     first = off[each, far[:, 0], ways.one]
     slack = first + off[each, far[:, 1], ways.other]
-    swing = np.arcsin(np.minimum(1.0, slack / np.maximum(np.abs(b - a), np.abs(k - j))))
+    longer = np.maximum(np.abs(b - a), np.abs(k - j))
+    swing = swing_of(slack / np.maximum(longer, _LEAST_MM))
     sent = j[:, None] + turn[:, None] * (asked - a[:, None])
     return sent, first[:, None] + np.abs(asked - a[:, None]) * 2 * np.sin(swing / 2)[:, None] + ROUNDING_MM
 

@@ -23,6 +23,27 @@ ROUNDING_MM = 3e-6  # a play of exactly nought is a fit, though found only to wi
 Room = Callable[[Pin, Hole], float]
 Accept = Callable[[dict[str, str]], bool]
 Pairing = tuple[int, ...]  # the number of each pin's hole, in the order of the pins
+_MEASURING = 3  # measuring a pairing takes about as long for each pin as three steps of the search
+
+
+@dataclass(slots=True)
+class Patience:
+    """How many steps a search may still take; ``gone`` once it was cut short, so that not every way was tried.
+
+    Holes closer together than the room in them, or on the same spot, have more pairings than anyone can try. The
+    number is some seconds' work at most, and a hundred times what any drawing of a relay needs (measured).
+    """
+
+    left: int = 60_000
+
+    @property
+    def gone(self) -> bool:
+        return self.left < 0
+
+    def allows(self, steps: int) -> bool:
+        """Spend these steps; whether there were that many."""
+        self.left -= steps
+        return self.left >= 0
 
 
 def corners(pin: Pin) -> tuple[Point, ...]:
@@ -106,11 +127,18 @@ def _order(spans: Sequence[Sequence[float]]) -> tuple[int, ...]:
     return (i, k, *sorted(rest, key=lambda n: -spans[i][n]))
 
 
-def pairings(seats: Seats, limit: float, allowed: Accept | None = None) -> Iterator[Pairing]:
-    """Every pairing that may go in with a play of -``limit`` mm, and that ``allowed`` ({pin: hole}) lets through."""
+def pairings(
+    seats: Seats, limit: float, allowed: Accept | None = None, patience: Patience | None = None
+) -> Iterator[Pairing]:
+    """Every pairing that may go in with a play of -``limit`` mm, and that ``allowed`` ({pin: hole}) lets through.
+
+    With ``patience`` no more than it allows.
+    """
     if not seats.pins or len(seats.pins) > len(seats.holes):
         return
-    for pairing in _Search.over(seats, limit).extend({}, None):
+    for pairing in _Search.over(seats, limit, patience).extend({}, None):
+        if patience and not patience.allows(_MEASURING * len(pairing)):
+            return
         if allowed is None or allowed(seats.named(pairing)):
             yield pairing
 
@@ -123,17 +151,20 @@ class _Search:
     limit: float
     order: tuple[int, ...]
     slacks: tuple[tuple[float, ...], ...]
+    patience: Patience | None
 
     @classmethod
-    def over(cls, seats: Seats, limit: float) -> _Search:
+    def over(cls, seats: Seats, limit: float, patience: Patience | None) -> _Search:
         holes, loose = range(len(seats.holes)), limit + ROUNDING_MM
         slacks = tuple(tuple(seats.slack(i, j, loose) for j in holes) for i in range(len(seats.pins)))
-        return cls(seats, limit, seats.order, slacks)
+        return cls(seats, limit, seats.order, slacks, patience)
 
     def extend(self, chosen: dict[int, int], angles: Swing | None) -> Iterator[Pairing]:
         """Tell the next pin to each hole that agrees with those told before."""
         if len(chosen) == len(self.order):
             yield tuple(chosen[i] for i in range(len(self.order)))
+            return
+        if self.patience and not self.patience.allows(1 + len(self.seats.holes) // 32):
             return
         pin = self.order[len(chosen)]
         for hole in self._agreeing(pin, chosen, angles):

@@ -15,13 +15,13 @@ Lengths are in mm, x to the right and y down, so a positive rotation is clockwis
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import degrees, radians
 
 from bom.boards.board import Hole
 from bom.fit.angle import CLOSE_MM, at_angles, at_any_angle
-from bom.fit.pairing import ROUNDING_MM, Accept, Pairing, Room, Seats, pairings
+from bom.fit.pairing import ROUNDING_MM, Accept, Pairing, Patience, Room, Seats, pairings
 from bom.fit.pairing import corners as corners
 from bom.fit.plane import Point, centres, half_turn, middle, off, plus, turned
 from bom.fit.shift import Reach
@@ -74,14 +74,16 @@ def place(
     allowed: Accept | None = None,
     room: Room = radial_room,
     flat: bool = True,
+    patience: Patience | None = None,
 ) -> tuple[Placement, ...]:
     """Every distinct assignment that goes in with play >= -``limit_mm``, the most play first.
 
     ``allowed`` may refuse assignments ({pin: hole}) before they are measured; ``flat`` False takes every flat lead by
-    its diagonal. ValueError where ``room`` needs a size that is not stated.
+    its diagonal. Where ``patience`` is gone after it, not every way was tried. ValueError where ``room`` needs a size
+    that is not stated.
     """
     seats = Seats.of(pins, holes, room, flat)
-    found = (_settled(seats, way, limit_mm + ROUNDING_MM) for way in pairings(seats, limit_mm, allowed))
+    found = (_settled(seats, way, limit_mm + ROUNDING_MM) for way in pairings(seats, limit_mm, allowed, patience))
     return tuple(sorted((p for p in found if p), key=lambda p: -p.play_mm))
 
 
@@ -93,14 +95,18 @@ def closest(
     room: Room = no_room,
     angles_deg: Sequence[float] | None = None,
     flat: bool = False,
+    patience: Patience | None = None,
 ) -> Placement | None:
     """The placement with the most play, None where even that is below -``limit_mm``.
 
     ``angles_deg`` keeps to those angles; ``flat`` tries flat leads of known angle by their corners; lengths in mm.
+    Where ``patience`` is gone after it, it is the best of what was tried.
     """
     seats = Seats.of(pins, holes, room, flat)
     angles = None if angles_deg is None else tuple(map(radians, angles_deg))
-    return next(filter(None, (_best(seats, limit_mm * share, allowed, angles) for share in _WIDENING)), None)
+    limits = [limit_mm * share for share in _WIDENING]
+    tried = (_best(seats, pairings(seats, limit, allowed, patience), limit, angles) for limit in limits)
+    return next(filter(None, tried), None)
 
 
 def deviation(
@@ -118,10 +124,10 @@ def deviation(
     return None if found is None else found.deviation_mm
 
 
-def _best(seats: Seats, limit: float, allowed: Accept | None, angles: Sequence[float] | None) -> Placement | None:
+def _best(seats: Seats, ways: Iterable[Pairing], limit: float, angles: Sequence[float] | None) -> Placement | None:
     """The placement with the most play, each one measured only while it may still beat the best so far."""
     best: Placement | None = None
-    for pairing in pairings(seats, limit, allowed):
+    for pairing in ways:
         worth = limit if best is None else -best.play_mm - CLOSE_MM
         best = _settled(seats, pairing, worth, angles) or best
     return best

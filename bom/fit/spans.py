@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -21,6 +22,7 @@ _CLASSES = 4  # of lead and of hole sizes, each pair of them with its own allowa
 _ROUNDING = 1e-6  # mm
 _FEW = 500  # pairs that are not worth looking at distance by distance
 _MOST_CELLS = 200  # along each breadth
+_FARTHEST_MM = 1000.0  # all that is larger is found together: one absurd drawing must not spoil the cells of the others
 
 Places = tuple[Whole, Whole]  # of the pins' and of the holes' drawing in their crowds
 
@@ -63,7 +65,7 @@ def _alike(pins: Crowd, holes: Crowd, places: Places, limit: float, others_only:
 def _in_blocks(pins: Crowd, holes: Crowd, limit: float) -> Iterator[Places]:
     """All against all by the largest distance."""
     off, step = holes.spans.shape[1] - pins.spans.shape[1], max(1, _BLOCK // max(1, len(holes)))
-    loose = 2 * _most_off(pins, holes, limit)
+    loose = 2 * most_off(pins, holes, limit)
     widest, least = holes.spans[:, -1] + loose, holes.spans[:, -1 - off] - loose
     for start in range(0, len(pins), step):
         span = pins.spans[start : start + step, -1, None]
@@ -71,8 +73,19 @@ def _in_blocks(pins: Crowd, holes: Crowd, limit: float) -> Iterator[Places]:
         yield mine + start, theirs
 
 
-def _most_off(pins: Crowd | _Class, holes: Crowd | _Class, limit: float) -> float:
-    """The most that a pin of any of them may be off."""
+class Sized(Protocol):
+    """Drawings of about one size, and what bounds their play; see ``Crowd``."""
+
+    @property
+    def outermost(self) -> Floats: ...
+    @property
+    def farthest(self) -> Floats | float: ...
+    @property
+    def stated(self) -> Marks | bool: ...
+
+
+def most_off(pins: Sized, holes: Sized, limit: float) -> float:
+    """The most that a pin of any of them may be off, in mm; less than nought where none ever goes in."""
     room = float(np.nanmax(holes.outermost, initial=-np.inf) - pins.outermost.min(initial=np.inf))
     if not np.all(holes.stated):
         room = max(room, UNSTATED_ROOM_MM)
@@ -145,7 +158,7 @@ class _Class:
     @classmethod
     def of(cls, crowd: Crowd, places: Whole) -> _Class:
         farthest, stated = float(crowd.farthest[places].max(initial=0.0)), bool(crowd.stated[places].all())
-        keys = crowd.breadth[places], crowd.spans[places, -1]
+        keys = np.minimum(crowd.breadth[places], _FARTHEST_MM), np.minimum(crowd.spans[places, -1], _FARTHEST_MM)
         return cls(places, crowd.outermost[places], farthest, stated, *keys)
 
 
@@ -154,18 +167,22 @@ def _neighbours(pins: Crowd, holes: Crowd, limit: float) -> Iterator[Places]:
     holders = _classes(holes)
     for part in _classes(pins):
         for other in holders:
-            off = _most_off(part, other, limit)
+            off = most_off(part, other, limit)
             if off >= 0:
                 yield _beside(part, other, off)
 
 
 def _classes(crowd: Crowd) -> list[_Class]:
+    return [_Class.of(crowd, places) for places in by_size(crowd.outermost)]
+
+
+def by_size(outermost: Floats) -> list[Whole]:
     """The drawings of each size where there are few sizes, else in as many classes of neighbouring sizes."""
-    sizes = np.nan_to_num(crowd.outermost, nan=UNSTATED_ROOM_MM)
+    sizes = np.nan_to_num(outermost, nan=UNSTATED_ROOM_MM)
     distinct = np.unique(sizes)
     if len(distinct) <= _CLASSES:
-        return [_Class.of(crowd, np.flatnonzero(sizes == size)) for size in distinct]
-    return [_Class.of(crowd, part) for part in np.array_split(np.argsort(sizes, kind="stable"), _CLASSES)]
+        return [np.flatnonzero(sizes == size) for size in distinct]
+    return np.array_split(np.argsort(sizes, kind="stable"), _CLASSES)
 
 
 def _beside(pins: _Class, holes: _Class, off: float) -> Places:

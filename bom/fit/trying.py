@@ -14,8 +14,8 @@ from bom.fit.answer import GOES_IN, SEVERITY, FitAnswer, Question, reason
 from bom.fit.clearance import hole_finding, tolerance_finding
 from bom.fit.connects import CHECK as CONNECTS
 from bom.fit.connects import connects_alike
-from bom.fit.goes_in import goes_in, misfit_finding, unstated
-from bom.fit.kept import BOOK, Seat, by_name
+from bom.fit.goes_in import goes_in, misfit_finding, too_many_finding, unstated
+from bom.fit.kept import BOOK, Seat, Tried, by_name
 from bom.fit.polarity import coil_polarity
 from bom.fit.registration import Placement
 from bom.relays.footprint import Footprint
@@ -32,21 +32,24 @@ class Case:
 
     def answer(self) -> FitAnswer:
         """The best placement with its findings."""
-        ways = self._ways
+        ways = self._named(self._tried.ways)
         if not ways:
             return self._misfit()
         tried = [(way, self._findings(way)) for way in ways]
         way, findings = max(tried, key=lambda t: (_rank(t[1]), t[0].play_mm))
+        if not self._tried.whole and any(f.outcome is Outcome.FAIL for f in findings):
+            return self._cut_short(way)
         answer = self._with_mirror_words(self._told(way, findings))
         return answer if self._is_certain(way) else replace(answer, play_mm=None)
 
-    @property
-    def _ways(self) -> list[Placement]:
-        return self._named(BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).ways)
+    def _cut_short(self, way: Placement) -> FitAnswer:
+        """No way tried will do, and there are more: nobody knows."""
+        found = len(self._tried.ways)
+        return self._told(way, (too_many_finding(self.footprint, self.pattern, found, self.question.wired),))
 
     @property
-    def _ways_mirrored(self) -> list[Placement]:
-        return self._named(BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).over)
+    def _tried(self) -> Tried:
+        return BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm)
 
     def _named(self, seats: tuple[Seat, ...]) -> list[Placement]:
         return [by_name(seat, self.footprint.pins, self.pattern.holes) for seat in seats]
@@ -54,16 +57,18 @@ class Case:
     def _told(self, way: Placement, findings: tuple[Finding, ...]) -> FitAnswer:
         ordered = worst_first(findings)
         position = round(way.play_mm, 6) + 0.0, way.rotation_deg, way.shift_mm, dict(way.assignment)
-        return FitAnswer(ordered[0].outcome, *position, bool(self._ways_mirrored), reason(ordered), ordered)
+        return FitAnswer(ordered[0].outcome, *position, bool(self._tried.over), reason(ordered), ordered)
 
     def _misfit(self) -> FitAnswer:
         """Why it does not go in, with the nearest miss where one is near."""
-        near = BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm).near
+        near, over = self._tried.near, bool(self._tried.over)
         named = self._named((near,))[0] if near else None
-        over = bool(self._ways_mirrored)
-        finding = misfit_finding(self.footprint, self.pattern, named, over)
+        if self._tried.whole:
+            finding = misfit_finding(self.footprint, self.pattern, named, over)
+        else:
+            finding = too_many_finding(self.footprint, self.pattern, 0, self.question.wired)
         if named is None:
-            return FitAnswer(Outcome.FAIL, None, None, None, {}, over, finding.why, (finding,))
+            return FitAnswer(finding.outcome, None, None, None, {}, over, finding.why, (finding,))
         return self._told(named, (finding,))
 
     def _findings(self, way: Placement) -> tuple[Finding, ...]:
@@ -100,7 +105,7 @@ class Case:
         if not self.question.wired:
             return replace(answer, why=f"{answer.why}; {_ONLY_WIRING_TELLS}")
         failing = any(f.outcome is Outcome.FAIL and f.check == CONNECTS for f in answer.findings)
-        if failing and any(map(self._connects, self._ways_mirrored)):
+        if failing and any(map(self._connects, self._named(self._tried.over))):
             return replace(answer, why=f"{answer.why}; {_READ_FROM_THE_OTHER_SIDE}")
         return answer
 

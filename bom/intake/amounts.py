@@ -187,8 +187,8 @@ def header_per(header: str) -> int:
 
 
 def is_on_request(text: str) -> bool:
-    """Whether a price cell holds words instead of a price: *on request*, *auf Anfrage*, *n/a*, a dash."""
-    return bool(text) and not any(c.isdigit() for c in text)
+    """Whether a price cell holds words instead of a price: *on request*, *auf Anfrage*, *n/a*, a dash, *#DIV/0!*."""
+    return text.startswith("#") or (bool(text) and not any(c.isdigit() for c in text))
 
 
 def other_currency(text: str, currency: str) -> str:
@@ -197,6 +197,25 @@ def other_currency(text: str, currency: str) -> str:
         if sign in text and currency not in codes:
             return codes[0] if len(codes) == 1 else sign
     return next((c for c in _CODES.findall(text) if c != currency and c in CODES), "")
+
+
+def heading_currency(heading: str, currency: str) -> str:
+    """The currency that a price column's heading names and that is not the list's, as in *Price (USD)*; else empty."""
+    signs = [s for s, codes in SIGNS.items() if not s[0].isalpha() and s in heading and currency not in codes]
+    codes = [c for c in _CODES.findall(heading) if c in CODES]
+    return "" if currency in codes else next(iter([*codes, *signs]), "")
+
+
+_TAX = r"(?:tax|vat|gst|mwst|ust|tva|btw|iva)\b"
+_WITH_TAX = re.compile(rf"\b(?:incl|inkl|inc|with|mit|including|inclusive)\b.*{_TAX}|\bttc\b", re.I)
+_WITHOUT_TAX = re.compile(rf"\b(?:excl|exkl|ex|without|ohne|excluding|exclusive|zzgl|hors|plus)\b.*{_TAX}", re.I)
+
+
+def heading_has_tax(heading: str) -> bool | None:
+    """Whether a price column's heading says its prices hold tax; None where it does not say. Words from memory."""
+    if _WITH_TAX.search(heading):
+        return True
+    return False if _WITHOUT_TAX.search(heading) else None
 
 
 # Currency codes that are looked for in cells (ISO 4217; the ones a bench meets, from memory).

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
 from bom.boards.supply_codes import codes, supply_for, usual_jump
-from bom.intake.catalogue import LOADS, is_load
+from bom.intake.catalogue import LOADS, is_load, supply_of
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken
 from bom.intake.surroundings import hole_options, keep_outs
@@ -44,7 +44,7 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
         name=table.needed("name"),
         title=table.text("title"),
         supply=_supply(table.table("supply")),
-        ambient_min_c=table.number("ambient_min_c"),
+        ambient_min_c=_ambient(table, "ambient_min_c"),
         ambient_max_c=_above(table, "ambient_min_c", "ambient_max_c"),
         board_thickness_mm=table.positive("board_thickness_mm"),
         lid_clearance_mm=table.positive("lid_clearance_mm"),
@@ -107,10 +107,18 @@ def _check_rising(table: Table, volts: Iterable[float | None]) -> None:
 
 
 def _above(table: Table, low: str, high: str) -> float | None:
-    below, above = table.number(low), table.number(high)
+    below, above = table.number(low), _ambient(table, high)
     if below is not None and above is not None and below > above:
         table.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
     return above
+
+
+def _ambient(table: Table, key: str) -> float | None:
+    """Degrees Celsius that a machine may see: -100 to 300 leaves room for any."""
+    if (found := table.number(key)) is not None and not -100 <= found <= 300:
+        table.wrong(key, "degrees Celsius from -100 to 300", f"{found:g}")
+        return None
+    return found
 
 
 def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
@@ -175,11 +183,13 @@ def _load(table: Table) -> Load:
         table.wrong("kind", "one of: " + " | ".join(BOARD_LOADS) + ", or a category such as AC-15", kind)
     shares = _shares(table, kind)
     numbers = {key: table.positive(key) for key in _LOAD_NUMBERS}
+    if (numbers["power_factor"] or 0.0) > 1:
+        table.wrong("power_factor", "a number up to 1", numbers["power_factor"])
     if shares and numbers["amps"] is None:
         numbers["amps"] = sum(amps for _, amps in shares)
     return Load(
         kind=kind,
-        supply=table.choice("supply", SupplyKind) or SupplyKind.DC,
+        supply=_load_supply(table, kind),
         temp_c=table.number("temp_c"),
         operations_per_day=table.not_negative("operations_per_day"),
         reversing=bool(table.flag("reversing")),
@@ -190,6 +200,14 @@ def _load(table: Table) -> Load:
     )
 
 
+def _load_supply(table: Table, kind: str) -> SupplyKind:
+    """As stated, else as the load's category says, else DC; a category of the other supply is refused."""
+    stated, named = table.choice("supply", SupplyKind), supply_of(kind)
+    if stated is not None and named not in (None, stated):
+        table.wrong("supply", f"{named}, which {kind} is for", stated.value)
+    return stated or named or SupplyKind.DC
+
+
 def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
     """The running amps of each kind that a mixed load is made of, as in ``mixed = { lamp = 2, resistive = 8 }``."""
     inner = table.table("mixed")
@@ -197,6 +215,8 @@ def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
         if kind == "mixed":
             table.wrong("mixed", "the amps of each kind, as in { lamp = 2, resistive = 8 }", "nothing")
         return ()
+    if kind != "mixed":
+        table.wrong("mixed", 'kind = "mixed" beside it', kind)
     for key in inner.values:
         if not is_load(key) and key not in BOARD_LOADS[:-1]:
             inner.wrong(key, "a kind of load", key)

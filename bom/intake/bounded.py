@@ -24,15 +24,6 @@ _KINDS = (
     "application/x-csv", "text/x-csv", "application/vnd.ms-excel", "application/octet-stream", "binary/octet-stream",
     "application/force-download", "application/download",
 )  # fmt: skip
-# How files begin that are no text, or another text (their formats' own definitions, from memory).
-_BEGINNINGS = (
-    (b"PK\x03\x04", "a spreadsheet or zip file"),
-    (b"\xd0\xcf\x11\xe0", "an old spreadsheet file"),
-    (b"%PDF", "a PDF"),
-    (b"\x1f\x8b", "a compressed file"),
-    (b"<", "a web page"),
-    (b"{", "JSON"),
-)
 
 
 def bounded_adapter(secret: str) -> Any:
@@ -65,9 +56,8 @@ def _check_content(body: bytes, host: str) -> None:
     start = body[:200].removeprefix(b"\xef\xbb\xbf").lstrip()
     if not start:
         raise Refused(f"the price list at {host} is empty")
-    for beginning, what in _BEGINNINGS:
-        if start.startswith(beginning):
-            raise Refused(f"the price list at {host} is no CSV: it is {what}")
+    if what := list_file.other_kind(start):
+        raise Refused(f"the price list at {host} is no CSV: it is {what}")
 
 
 def _check_secret(secret: str, answer: Response, body: bytes, host: str) -> None:

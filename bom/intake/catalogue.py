@@ -113,6 +113,14 @@ def is_load(kind: str) -> bool:
     return kind in LOADS or any(written.fullmatch(kind) for written in (_CATEGORY, _DESIGNATION))
 
 
+def supply_of(kind: str) -> SupplyKind | None:
+    """The supply that a utilisation category or a contact rating designation is for; None for any other load."""
+    if kind in LOADS or not is_load(kind):
+        return None
+    prefix, dash, _ = kind.partition("-")
+    return SupplyKind.AC if (prefix == "AC" if dash else prefix[0] in "ABCDE") else SupplyKind.DC
+
+
 def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], int]) -> None:
     if all(key) and key in seen:
         cells.wrong("part_number", f"each part of a maker once (line {seen[key]} has it)", " ".join(key))
@@ -141,11 +149,14 @@ def _rating(cells: Cells) -> Rating:
     if load and not is_load(load):
         cells.wrong("load", "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", load)
     cells.needed("volts"), cells.needed("supply")
+    supply = cells.choice("supply", SupplyKind) or SupplyKind.DC
+    if (named := supply_of(load)) not in (None, supply):
+        cells.wrong("supply", f"{named}, which {load} is for", cells.text("supply"))
     return Rating(
         applies_to,
         cells.one_of("contact", CONTACTS),
         load,
-        cells.choice("supply", SupplyKind) or SupplyKind.DC,
+        supply,
         cells.positive("volts") or 0.0,
         temp_c=cells.number("temp_c"),
         power_factor=_power_factor(cells),

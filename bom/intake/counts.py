@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from typing import NamedTuple
 
 from bom.intake.amounts import BLANKS
@@ -20,22 +21,35 @@ NONE_LEFT = frozenset(
 )
 SOME_LEFT = frozenset(
     {"yes", "y", "ja", "j", "oui", "in stock", "available", "auf lager", "am lager", "ab lager", "lagernd"}
-    | {"lieferbar", "verfügbar", "en stock"}
+    | {"lieferbar", "verfügbar", "en stock", "ex stock", "sofort", "sofort lieferbar", "immediate", "immediately"}
 )
 NOT_STATED = frozenset({"", "-", "--", "\u2013", "\u2014", "?", "n/a", "na", "k.a.", "on request", "auf anfrage"})
 
+# How lists head their rows of totals. Common practice, no source.
+TOTALS = frozenset(
+    {"total", "totals", "grand total", "subtotal", "sub-total", "sum", "summe", "gesamt", "gesamtsumme"}
+    | {"zwischensumme", "somme", "sous-total", "totaal", "totale"}
+)
+
+_DIGITS = r"[\d.,'\u2019\s]*\d"
 # How a part comes packed, before or after the number of pieces. Common practice, no source.
 _PACK = (
     r"(?:tubes?|reels?|box(?:es)?|bags?|trays?|packs?|pkg|packets?|rolls?|cartons?|stangen?|rollen?|beutel|kartons?"
     r"|packung(?:en)?|vpe|gurt|strip|er|er[- ]pack|pcs?|pieces?|st|stk|stck|stück|ea|each|units?)\.?"
 )
 _PACKED = re.compile(
-    rf"(?:{_PACK}\s*(?:of|à|a|/|=|:|\()?\s*)?([\d.,'\s]*\d)\s*\)?\s*(?:(?:/|per|pro|je)?\s*{_PACK})?", re.I
+    rf"(?:min\.?\s*)?(?:{_PACK}\s*(?:of|à|a|/|=|:|\()?\s*)?({_DIGITS})\s*\)?\s*(?:(?:/|per|pro|je)?\s*{_PACK})?", re.I
 )
+# Sold by the piece: a unit of sale where the others name a pack.
+_BY_THE_PIECE = frozenset({"piece", "pieces", "pc", "pcs", "each", "ea", "unit", "st", "stk", "stck", "stück", "pce"})
 # A stock may carry a bound (>100, 100+), a range (10-50) or a unit (10 pcs); the number is what is sure to be there.
 _STOCK = re.compile(
-    rf"(?:>=?|≥|over|über|min\.?)?\s*([\d.,'\s]*\d)\s*(?:\+|(?:-|–|to|bis)\s*[\d.,'\s]*\d)?\s*(?:{_PACK})?", re.I
+    rf"(?:>=?|≥|over|über|min\.?)?\s*({_DIGITS})\s*(?:\+|(?:-|–|to|bis)\s*{_DIGITS})?\s*(?:{_PACK})?", re.I
 )
+# Below 0 as people and book-keeping programs write it: -5 and 5-. Common practice, no source.
+_NEGATIVE = re.compile(rf"[-−]\s*({_DIGITS})|({_DIGITS})\s*[-−]")
+# The quantity a price holds from: 10, 10+, ab 10, >=10, 10-99.
+_FROM = re.compile(rf"(?:ab|from|dès|>=|≥)?\s*({_DIGITS})\s*(?:\+|(?:-|–|to|bis|à)\s*{_DIGITS})?\s*(?:{_PACK})?", re.I)
 _BELOW = re.compile(r"(?:<=?|≤|under|unter)\s*\d+", re.I)
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _DAYS = r"days?|d|tage?n?|jours?|j|dagen?|dni|giorni|días"
@@ -85,7 +99,8 @@ class CountsShown:
 
     def unsure(self) -> tuple[int, str] | None:
         """The first cell such as 5.000, where none of the column's cells decides whether that is 5 or 5000."""
-        return self.doubtful if {"doubtful"} in self.shown.values() else None
+        decided = any("decimal" in roles for roles in self.shown.values())  # then the other mark parts thousands
+        return self.doubtful if {"doubtful"} in self.shown.values() and not decided else None
 
     def marks(self, decimal: str) -> CountMarks:
         """``decimal`` is the list's sign, which a doubtful cell (5.000) follows."""
@@ -132,7 +147,7 @@ def stock_in(text: str, marks: CountMarks) -> Count:
         return Count(0)
     if not any(c.isdigit() for c in text) or _BELOW.fullmatch(text):
         return Count(None, "says no number; taken as not stated")
-    if text.startswith(("-", "−")) and whole_in(text[1:], marks) is not None:
+    if (negative := _NEGATIVE.fullmatch(text)) and whole_in(negative[1] or negative[2], marks) is not None:
         return Count(0, "is below 0; taken as none in stock")
     return _counted(_STOCK, text, marks, "a whole number of pieces")
 
@@ -143,18 +158,31 @@ def pieces_in_pack(text: str, marks: CountMarks, packing: Mapping[str, int]) -> 
         return UNSTATED
     if (known := packing.get(text.casefold())) is not None:
         return Count(known)
+    if text.casefold().rstrip(".") in _BY_THE_PIECE:
+        return Count(1)
     found = _counted(_PACKED, text, marks, "a whole number of pieces above 0")
     if found.expected and any(c.isalpha() for c in text):
         return Count(None, "", "a number of pieces, or a code that packing in [feed] explains")
-    return Count(None, "", found.expected or "a whole number of pieces above 0") if not found.number else found
+    return Count(None, "is 0; taken as not stated") if found.number == 0 else found
 
 
-def days_in(text: str, marks: CountMarks) -> Count:
-    """A lead time in days, of a range the longest; a week is 7 days, 5 working days are a week, hours round up."""
+def start_in(text: str, marks: CountMarks) -> int | None:
+    """The quantity that a price holds from, as in 10, 10+, *ab 10* or 10-99; None where it is none."""
+    match = _FROM.fullmatch(text)
+    return (whole_in(match[1], marks) if match else None) or None
+
+
+def days_in(text: str, marks: CountMarks, today: date | None = None) -> Count:
+    """A lead time in days, of a range the longest; a week is 7 days, 5 working days are a week, hours round up.
+
+    A day such as 2026-12-15 or 15.12.2026 is so many days from ``today``, where that is known.
+    """
     if text.casefold() in NOT_STATED:
         return UNSTATED
     if text.casefold() in SOME_LEFT:
         return Count(None, "says no number of days; taken as not stated")
+    if (day := _day_in(text)) is not None:
+        return _until(day, today)
     match = _TIME.fullmatch(text)
     number = whole_in(match[1], marks) if match else None
     if match is None or number is None:
@@ -164,6 +192,21 @@ def days_in(text: str, marks: CountMarks) -> Count:
     if match["work"]:
         return Count(-(-number * 7 // 5))
     return Count(-(-number // 24) if match["hours"] else number)
+
+
+def _day_in(text: str) -> date | None:
+    for form in ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y"):
+        try:
+            return datetime.strptime(text, form).date()
+        except ValueError:
+            continue
+    return None
+
+
+def _until(day: date, today: date | None) -> Count:
+    if today is None or day < today:
+        return Count(None, "is a day that is over; taken as not stated")
+    return Count((day - today).days, "is a day; taken as so many days from the day it was read")
 
 
 def _counted(form: re.Pattern[str], text: str, marks: CountMarks, expected: str) -> Count:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from bom.boards.board import Hole, HolePattern
-from bom.intake.rows import Cells, Report, rows_of
+from bom.intake.rows import Cells, Report, number_in, rows_of
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.wiring import Element, Kind, Transfer, Wiring
 
@@ -78,16 +78,22 @@ def _places(rows: list[Cells], column: str, make: Callable[[Cells], P]) -> tuple
     """Pins or holes, each name and each centre once."""
     made = [make(cells) for cells in rows]
     _once(rows, [p.name for p in made], column, f"each {column} once")
-    _once(rows, [f"{p.x_mm:g}, {p.y_mm:g}" for p in made], "x_mm", f"one {column} at a place")
+    _once(rows, map(_centre, rows), "x_mm", f"one {column} at a place")
     return tuple(made)
 
 
 def _once(rows: list[Cells], keys: Iterable[str], column: str, expected: str) -> None:
     seen: set[str] = set()
     for cells, key in zip(rows, keys, strict=True):
-        if key in seen:
+        if key and key in seen:
             cells.wrong(column, expected, key)
         seen.add(key)
+
+
+def _centre(cells: Cells) -> str:
+    """The centre in words, nothing where it cannot be read."""
+    x, y = (number_in(cells.text(column)) for column in ("x_mm", "y_mm"))
+    return "" if x is None or y is None else f"{float(x) + 0.0:.12g}, {float(y) + 0.0:.12g}"
 
 
 def _pin(cells: Cells) -> Pin:

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from bom.buying.offer import Feed, Offer, Supplier
 from bom.intake.amounts import Marks, Shown
-from bom.intake.list_file import Dialect, Source, open_table, source_of_bytes
-from bom.intake.list_habits import Survey, headings_of, says_what_prices_are_for
+from bom.intake.list_file import Dialect, ListTable, Source, open_table, source_of_bytes
+from bom.intake.list_habits import Survey, headings_of, says_the_suppliers_money, says_what_prices_are_for
 from bom.intake.list_offers import Listing, OfferMaker, groups
 from bom.intake.list_report import ListReport
 from bom.values.problem import Problem
@@ -61,7 +61,7 @@ class Reading:
         """The offers as they are met; they count only where ``report`` has no problem in the end."""
         dialect = Dialect(self.feed.encoding, self.feed.delimiter)
         table = open_table(self.source, dialect, headings_of(self.feed), self.report)
-        if table is None or not says_what_prices_are_for(self.feed, table, self.report):
+        if table is None or not self._headings_are_clear(table):
             return
         habits = Survey(self.feed, self.supplier, table).habits()
         if (marks := self._marks(habits.prices)) is None:
@@ -71,6 +71,10 @@ class Reading:
         for rows in groups(table, maker, habits.twice, self.report):
             if offer := maker.offer(*rows):
                 yield offer
+
+    def _headings_are_clear(self, table: ListTable) -> bool:
+        for_how_many = says_what_prices_are_for(self.feed, table, self.report)
+        return says_the_suppliers_money(self.feed, self.supplier, table, self.report) and for_how_many
 
     def _marks(self, shown: Shown) -> Marks | None:
         """The list's decimal sign; None, with the one problem it is, where the cells contradict or don't decide."""

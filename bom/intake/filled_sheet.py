@@ -27,6 +27,7 @@ COLUMNS = {
     "Lead time, days": "lead_days",
     "Lower price from, units": "lower_from",
     "Lower unit price": "lower_price",
+    "Remark": "remark",
 }
 HEADINGS = {word: name for name, word in COLUMNS.items()}
 FOR, UNTIL, AS_ASKED = "For", "Prices valid until", "As asked"
@@ -70,13 +71,14 @@ def opened_sheet(path: Path) -> FilledSheet:
         raise Refused(f"there is no file {path}")
     try:
         book: Any = load_workbook(path, read_only=True, data_only=True)
-        rows = _rows(path, book.worksheets[0])
+        sheets = [_rows(path, sheet) for sheet in book.worksheets if sheet.title != AS_ASKED]
         asked = _as_asked(book)
     except (InvalidFileException, BadZipFile, KeyError, ValueError) as error:
         raise Refused(f"{path}: expected a spreadsheet (.xlsx)") from error
-    sheet = FilledSheet(path, rows, asked)
-    _find_header(sheet)
-    return sheet
+    for rows in sheets:
+        if _find_header(sheet := FilledSheet(path, rows, asked)):
+            return sheet
+    raise ProblemsFound([Problem(path.name, 0, "", "a header row with Part number and Unit price")])
 
 
 def _rows(path: Path, sheet: Any) -> list[tuple[Any, ...]]:
@@ -101,13 +103,14 @@ def _as_asked(book: Any) -> dict[str, int]:
     return {normal(str(part)): quantity for part, quantity in rows if part and isinstance(quantity, int)}
 
 
-def _find_header(sheet: FilledSheet) -> None:
+def _find_header(sheet: FilledSheet) -> bool:
+    """Whether the lines of the quote are on this sheet; they need not be on the first one."""
     for number, row in enumerate(sheet.rows[:_HEADER_WITHIN], 1):
         found = {COLUMNS[name]: place for place, cell in enumerate(row) if (name := _heading(cell)) in COLUMNS}
         if {"part_number", "price"} <= set(found):
             sheet.places, sheet.first = found, number + 1
-            return
-    raise ProblemsFound([Problem(sheet.path.name, 0, "", "a header row with Part number and Unit price")])
+            return True
+    return False
 
 
 def _heading(cell: object) -> str:

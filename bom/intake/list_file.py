@@ -29,7 +29,17 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+_ZEROS = "zero bytes, as in UTF-16 without its mark: try encoding = utf-16-le"
 DELIMITERS = {",": "a comma", ";": "a semicolon", "\t": "a tab", "|": "a vertical bar"}
+# How files begin that are no text, or another text (their formats' own definitions, from memory).
+_BEGINNINGS = (
+    (b"PK\x03\x04", "a spreadsheet or zip file"),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet file"),
+    (b"%PDF", "a PDF"),
+    (b"\x1f\x8b", "a compressed file"),
+    (b"<", "a web page"),
+    (b"{", "JSON"),
+)
 # Some lists begin with a letterhead; beyond this many rows no header is looked for. Our own choice.
 _HEADER_WITHIN = 50
 
@@ -53,6 +63,12 @@ def source_of_file(path: Path) -> Source:
     if path.stat().st_size > MOST_BYTES:
         raise Refused(f"{path} is larger than {MOST_BYTES // 1024**2} MB")
     return Source(path.name, lambda: path.open("rb"))
+
+
+def other_kind(start: bytes) -> str:
+    """What a file that begins so is instead of a CSV, such as *a web page*; empty where it may well be one."""
+    text = start.removeprefix(codecs.BOM_UTF8).lstrip()
+    return next((what for beginning, what in _BEGINNINGS if text.startswith(beginning)), "")
 
 
 class Dialect(NamedTuple):
@@ -117,7 +133,7 @@ def open_table(source: Source, configured: Dialect, headings: Sequence[str], rep
     found = max((_header(source, Dialect(encoding, d), set(wanted)) for d in tried), key=lambda f: f.known)
     if found.known < len(wanted) and configured.delimiter and _is_another(source, found, wanted, report):
         return None
-    if not found.header:
+    if not any(found.header):
         report.wrong(0, "", "a header row", "an empty file")
         return None
     table = ListTable(source, found.dialect, found.header, found.line, found.written)
@@ -157,6 +173,9 @@ def _is_another(source: Source, found: _Found, wanted: dict[str, str], report: L
 def _has_headings(table: ListTable, wanted: dict[str, str], report: ListReport) -> bool:
     shown = ", ".join(table.header)[:120]
     missing = [name for folded, name in wanted.items() if folded not in table.header]
+    if len(missing) == len(wanted) > 1:
+        report.wrong(table.line, "", f"a header row with the columns configured ({', '.join(missing)})", shown)
+        return False
     for name in missing:
         report.wrong(table.line, name, f"a column named {name}, as configured; there are: {shown}")
     twice = [name for folded, name in wanted.items() if table.header.count(folded) > 1]
@@ -168,7 +187,10 @@ def _has_headings(table: ListTable, wanted: dict[str, str], report: ListReport) 
 def _encoding(source: Source, configured: str, report: ListReport) -> str | None:
     """By the list's byte order mark where it has one, else as configured; None where its bytes are not that."""
     with source.opened() as file:
-        start = file.read(4)
+        start = file.read(200)
+        if what := other_kind(start):
+            report.wrong(0, "", "a price list in CSV", what)
+            return None
         encoding = next((e for mark, e in _MARKS if start.startswith(mark)), configured)
         file.seek(0)
         return encoding if _can_be_read(file, encoding, report) else None
@@ -180,13 +202,16 @@ def _can_be_read(file: IO[bytes], encoding: str, report: ListReport) -> bool:
     try:
         while piece := file.read(1 << 16):
             if "\0" in decoder.decode(piece):
-                report.wrong(0, "", f"text in {encoding}", "zero bytes: UTF-16 without its mark, or no text at all")
+                report.wrong(0, "", f"text in {encoding}", _ZEROS)
                 return False
             line += piece.count(b"\n")
         decoder.decode(b"", final=True)
     except UnicodeError as error:
         start = getattr(error, "start", 0)
         bad = getattr(error, "object", b"")
+        if b"\0" in bad:
+            report.wrong(0, "", f"text in {encoding}", _ZEROS)
+            return False
         report.wrong(
             line + bad[:start].count(b"\n"),
             "",

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from operator import itemgetter
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.amounts import Shown, bare, header_per, without_per
+from bom.intake.amounts import Shown, bare, header_per, heading_currency, heading_has_tax, without_per
 from bom.intake.counts import CountsShown
 from bom.intake.list_file import ListTable
 from bom.intake.list_prices import PLAIN_PRICE
 from bom.intake.list_report import ListReport
 
 Key = tuple[str, str, str]
+_HELD, _TRIGGERS = ("=", "'"), ("=", "+", "-", "@")
 REMEMBERED = 50_000  # how many different cells are remembered with what they mean
 COUNTS = ("stock", "moq", "multiple", "lead_days")
 # A part's place in the table that remembers parts met: 16 MB, so that of 200 000 parts one in a hundred shares one.
@@ -43,6 +45,20 @@ def says_what_prices_are_for(feed: Feed, table: ListTable, report: ListReport) -
     return not asked
 
 
+def says_the_suppliers_money(feed: Feed, supplier: Supplier, table: ListTable, report: ListReport) -> bool:
+    """Whether no price heading names another currency than the supplier's, or speaks of tax against its file."""
+    right = True
+    for name in price_headings(feed):
+        if "currency" not in dict(feed.columns) and (other := heading_currency(name, supplier.currency)):
+            report.wrong(table.line, name, f"prices in {supplier.currency}, as [supplier] says", other)
+            right = False
+        if supplier.tax_pct and heading_has_tax(name) is (not supplier.prices_include_tax):
+            stated = "true" if supplier.prices_include_tax else "false"
+            report.wrong(table.line, name, f"prices as prices_include_tax = {stated} in [supplier] says", name)
+            right = False
+    return right
+
+
 @dataclass(frozen=True, slots=True)
 class Habits:
     """What the first reading learnt. ``twice``: the slots of parts that stand in more than one place."""
@@ -68,10 +84,11 @@ class Survey:
 
     def habits(self) -> Habits:
         shown, counts = Shown(), {word: CountsShown() for word in self.counted}
-        met, twice, before = bytearray(_SLOTS), set(), -1
+        met, twice, before, known = bytearray(_SLOTS), set(), -1, self.known
         for line, cells in self.table.rows(ListReport("")):
             for place in self.prices:
-                if sign := self.known.get(text := cells[place]) or self._sign(text):
+                sign = known[text] if (text := cells[place]) in known else self._sign(text)
+                if sign:
                     shown.also(sign, line, text)
             for word, place in self.counted.items():
                 if "." in (text := cells[place]) or "," in text:
@@ -103,10 +120,19 @@ def key_reader(table: ListTable, columns: Mapping[str, str]) -> Callable[[list[s
     cells_of = itemgetter(*(table.place(columns.get(w, "")) for w in ("supplier_code", "part_number", "maker")))
 
     def key(cells: list[str]) -> Key:
-        code, number, maker = cells_of(cells)
-        return code.strip(), number.strip(), maker.strip()
+        code, number, maker = map(str.strip, cells_of(cells))
+        if code.startswith(_HELD) or number.startswith(_HELD):
+            return _as_typed(code), _as_typed(number), maker
+        return code, number, maker
 
     return key
+
+
+def _as_typed(text: str) -> str:
+    """The code alone where a list holds it so that a spreadsheet program keeps it as text: *="0503"* or *'=5V*."""
+    if (held := re.fullmatch('="([^"]*)"', text)) is not None:
+        return held[1].strip()
+    return text[1:] if text.startswith("'") and text[1:2] in _TRIGGERS else text
 
 
 def slot_of(key: Key) -> int:

@@ -9,7 +9,7 @@ from itertools import groupby, pairwise
 
 from bom.buying.offer import Break, Feed, Offer, Supplier
 from bom.intake.amounts import Marks
-from bom.intake.counts import Count, CountMarks, days_in, pieces_in_pack, stock_in, whole_in
+from bom.intake.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
 from bom.intake.list_file import ListTable
 from bom.intake.list_habits import COUNTS, REMEMBERED, Habits, Key, key_reader, slot_of
 from bom.intake.list_prices import Prices
@@ -39,6 +39,8 @@ def groups(table: ListTable, maker: OfferMaker, twice: frozenset[int], report: L
         if not key[1]:
             for line, _ in rows:
                 report.note(line, "the row", "has no part number; left out")
+        elif key[1].casefold() in TOTALS or key[0].casefold() in TOTALS:
+            report.note(rows[0][0], key[1], "stands for a total; left out")
         elif slot_of(key) in twice:
             scattered.setdefault(key, []).extend(rows)
         else:
@@ -85,7 +87,8 @@ class OfferMaker:
         self.counts = {word: shown.marks(marks.decimal) for word, shown in habits.counts.items()}
         self._tell_what_is_unsure(habits)
         self.packing = {code.casefold(): pieces for code, pieces in feed.packing}
-        self.known: dict[tuple[str, str], Count] = {}
+        # Cells met before and what they say; an empty one, or one of a column that the list has not, says nothing.
+        self.counted = [(word, self.places.get(word, -1), dict[str, int | None]({"": None})) for word in COUNTS]
         self.prices = Prices(listing.supplier.currency, marks, feed.price_per, habits.prices)
         self.columns = sorted((start, table.place(h), h) for start, h in feed.break_columns)
         self.simple = not (self.by_rows or feed.break_pairs or {"price_per", "currency"} & set(columns))
@@ -100,7 +103,7 @@ class OfferMaker:
                 self.report.note(line, f"{self.names.get(word, word)} {text.strip()!r}", said)
 
     def _whole(self, word: str, text: str) -> str:
-        found = whole_in(text.strip(), self.counts[word])
+        found = start_in(text.strip(), self.counts[word])
         return "a number with that sign" if found is None else str(found)
 
     def offer(self, key: Key, rows: list[_Row]) -> Offer | None:
@@ -121,7 +124,10 @@ class OfferMaker:
     def _with_terms(self, key: Key, line: int, cells: list[str], breaks: tuple[Break, ...]) -> Offer:
         """The offer at these breaks. Its fields stand in their order: for a long list, names would take time."""
         code, number, maker = key
-        stock, moq, multiple, lead = [self._count(line, cells, word) for word in COUNTS]
+        stock, moq, multiple, lead = [
+            known[text] if (text := cells[place]) in known else self._count(line, text, word, known)
+            for word, place, known in self.counted
+        ]
         return Offer(
             self.supplier.name,
             number,
@@ -140,19 +146,25 @@ class OfferMaker:
             line,
         )
 
-    def _count(self, line: int, cells: list[str], word: str) -> int | None:
-        if (place := self.places.get(word, -1)) < 0:
-            return None
-        text = cells[place].strip()
-        if (count := self.known.get((word, text))) is None:
-            count = _understood(word, text, self.counts[word], self.packing)
-            if len(self.known) < REMEMBERED:
-                self.known[word, text] = count
+    def _count(self, line: int, cell: str, word: str, known: dict[str, int | None]) -> int | None:
+        """What the cell says; where there is nothing to tell about it, that is remembered for the next such cell."""
+        text = cell.strip()
+        count = self._understood(word, text)
         if count.expected:
             self.report.wrong(line, self.names[word], count.expected, text)
         elif count.note:
             self.report.note(line, f"{self.names[word]} {text!r}", count.note)
+        elif len(known) < REMEMBERED:
+            known[cell] = count.number
         return count.number
+
+    def _understood(self, word: str, text: str) -> Count:
+        marks = self.counts[word]
+        if word == "stock":
+            return stock_in(text, marks)
+        if word == "lead_days":
+            return days_in(text, marks, self.seen.date() if self.seen else None)
+        return pieces_in_pack(text, marks, self.packing)
 
     def _breaks(self, rows: list[_Row]) -> tuple[Break, ...] | None:
         """The part's price breaks from the lowest quantity up; empty where it is on request, None where wrong."""
@@ -198,9 +210,8 @@ class OfferMaker:
                 yield start, line, cells, self.rows[1], self.feed.price_column
 
     def _start(self, line: int, text: str, name: str) -> int:
-        """The quantity a break begins at, as in 10, 10+ or *ab 10*; 0, reported, where it is none."""
-        plain = text.strip().rstrip("+").removeprefix("ab ").removeprefix("from ").removeprefix(">=").strip()
-        found = whole_in(plain, self.counts.get(name, CountMarks())) or 0
+        """The quantity a break begins at, as in 10, 10+ or 10-99; 0, reported, where it is none."""
+        found = start_in(text.strip(), self.counts.get(name, CountMarks())) or 0
         if not found:
             self.report.wrong(line, name, "a whole number above 0", text.strip())
         return found
@@ -225,9 +236,3 @@ class OfferMaker:
         if any(b.price > a.price for a, b in pairwise(steps)):
             self.report.note(line, number, "has a price that rises with the quantity; taken as it stands")
         return tuple(steps)
-
-
-def _understood(word: str, text: str, marks: CountMarks, packing: dict[str, int]) -> Count:
-    if word == "stock":
-        return stock_in(text, marks)
-    return days_in(text, marks) if word == "lead_days" else pieces_in_pack(text, marks, packing)

@@ -56,9 +56,10 @@ class Prices:
         if isinstance(pieces, str):
             return pieces
         try:
-            return Money.of(amount / pieces, own) or None
+            found = Money.of(amount / pieces, own)
         except Refused:
             return f"a price in a currency such as {self.currency}"
+        return found or (f"a price of 0.000001 {own} or more" if amount else None)
 
     def _amount(self, text: str, currency: str) -> Decimal | None:
         parted = without_per(text)

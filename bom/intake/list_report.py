@@ -44,7 +44,7 @@ class ListReport:
     def wrong(self, line: int, column: str, expected: str, found: str = "") -> None:
         """One thing wrong; line 0 means the whole list."""
         kind = self.wrongs.setdefault((column, expected), _Wrong([]))
-        kind.last = line
+        kind.last = max(kind.last, line)  # scattered rows are met last, wherever they stand
         if len(kind.first) < SHOWN:
             kind.first.append(Problem(self.name, line, column, expected, found[:80]))
         else:
@@ -56,7 +56,7 @@ class ListReport:
         if (known := self.told.get(said)) is None:
             self.told[said] = _Note(line, what)
         else:
-            known.more, known.last = known.more + 1, line
+            known.more, known.last = known.more + 1, max(known.last, line)
 
     @property
     def problems(self) -> tuple[Problem, ...]:

@@ -13,7 +13,7 @@ from typing import Any
 
 from bom.buying.offer import Break, Offer, Supplier
 from bom.intake.amounts import Marks, Shown, bare, evident, is_on_request, without_per
-from bom.intake.counts import Count, CountMarks, CountsShown, days_in, pieces_in_pack
+from bom.intake.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
 from bom.intake.filled_sheet import HEADINGS, FilledSheet, as_typed
 from bom.intake.list_prices import Prices
 from bom.intake.rows import damage
@@ -55,7 +55,7 @@ class QuoteLines:
     def _offer(self, row: int) -> Offer | None:
         part = self.sheet.text(row, "part_number")
         if not part:
-            if self.sheet.cell(row, "price") is not None:
+            if self.sheet.cell(row, "price") is not None and not self._is_total(row):
                 self.sheet.wrong(row, "Part number", "a part number beside the price")
             return None
         if what := damage(part):
@@ -80,6 +80,10 @@ class QuoteLines:
             ),
         )
 
+    def _is_total(self, row: int) -> bool:
+        words = (as_typed(cell).casefold().rstrip(": ") for cell in self.sheet.rows[row - 1])
+        return any(word in TOTALS for word in words)
+
     def _breaks(self, row: int, part: str) -> tuple[Break, ...]:
         """The unit price, and the lower one from more pieces on; empty, with a note, where none is given."""
         first = self._price(row, "price", 1)
@@ -87,12 +91,24 @@ class QuoteLines:
             if not self.sheet.problems or self.sheet.problems[-1].line != row:
                 self.unpriced.append(part)
             return ()
-        start, lower = self._pieces(row, "lower_from"), self._price(row, "lower_price", 1)
-        if (start is None) != (lower is None):
-            missing = "lower_price" if lower is None else "lower_from"
-            self.sheet.wrong(row, HEADINGS[missing], "both the lower price and from how many pieces, or neither")
+        start, lower = self._from(row), self._price(row, "lower_price", 1)
+        missing = [word for word in ("lower_from", "lower_price") if self.sheet.cell(row, word) is None]
+        if len(missing) == 1:
+            self.sheet.wrong(row, HEADINGS[missing[0]], "both the lower price and from how many pieces, or neither")
             return ()
-        return (first,) if start is None or lower is None else (first, Break(start, lower.price))
+        if start is None or lower is None:
+            return (first,)
+        if lower.price >= first.price:
+            self.sheet.notes.append(f"line {row}: {part}: the lower price is not lower; taken as it stands")
+        return (first, Break(start, lower.price))
+
+    def _from(self, row: int) -> int | None:
+        """From how many pieces the lower price holds: 50, 50+, 50-99."""
+        if not (text := self.sheet.text(row, "lower_from")):
+            return None
+        if (start := start_in(text, self.counts.marks(""))) is None:
+            self.sheet.wrong(row, HEADINGS["lower_from"], "a whole number of pieces above 0", text)
+        return start
 
     def _price(self, row: int, word: str, start: int) -> Break | None:
         value, name = self.sheet.cell(row, word), HEADINGS[word]
@@ -145,7 +161,7 @@ class QuoteLines:
             day = value.date() if isinstance(value, datetime) else value
             return max(0, (day - self.today).days)
         text = as_typed(value)
-        return self._count(row, "lead_days", text, days_in(text, _WHOLE))
+        return self._count(row, "lead_days", text, days_in(text, _WHOLE, self.today))
 
     def _count(self, row: int, word: str, text: str, count: Count) -> int | None:
         if count.expected:
@@ -163,6 +179,8 @@ class QuoteLines:
             said.append(f"{part}: at least {offer.moq}, where {quantity} were asked for")
         if currency != self.supplier.currency:
             said.append(f"{part} is quoted in {currency}; {self.supplier.name} sells in {self.supplier.currency}")
+        if remark := self.sheet.text(row, "remark"):
+            said.append(f"{part}: they remark {remark[:200]!r}")
         self.sheet.notes += [f"line {row}: {text}" for text in said]
         return offer
 

@@ -14,6 +14,7 @@ lamp = 5
 from __future__ import annotations
 
 from decimal import Decimal
+from math import isfinite
 from pathlib import Path
 
 from bom.duty.rule import Rule
@@ -23,6 +24,9 @@ from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused
 
 SYSTEMS = (12, 28)
+
+TIMES = 1.0
+"""What the running current is multiplied by is no less."""
 
 
 def read_rule(path: Path) -> Rule:
@@ -43,7 +47,7 @@ def _rule(table: Table) -> Rule:
     rule = Rule(
         name=table.needed("name").lower(),
         source=table.needed("source"),
-        inrush_times=_spans(table.table("inrush_times")),
+        inrush_times=_spans(table.table("inrush_times"), TIMES),
         size_times=_sizes(table.table("size_times")),
         percent=_figures(table.table("percent")),
         by_power_factor=bool(table.flag("by_power_factor")),
@@ -63,27 +67,31 @@ def _sizes(table: Table | None) -> dict[int, dict[str, float]]:
     for key in table.values:
         if key not in map(str, SYSTEMS):
             table.wrong(key, "a system of 12 or 28 V", key)
-    return {system: _figures(table.table(str(system))) for system in SYSTEMS}
+    return {system: _figures(table.table(str(system)), TIMES) for system in SYSTEMS}
 
 
-def _figures(table: Table | None) -> dict[str, float]:
-    return {load: most for load, (_, most) in _spans(table).items()}
+def _figures(table: Table | None, least: float = 0.0) -> dict[str, float]:
+    return {load: most for load, (_, most) in _spans(table, least).items()}
 
 
-def _spans(table: Table | None) -> dict[str, tuple[float, float]]:
-    """Figures by load: one number, or a list of the lowest and the highest."""
+def _spans(table: Table | None, least: float = 0.0) -> dict[str, tuple[float, float]]:
+    """Figures by load: one number, or a list of the lowest and the highest; none below ``least``."""
     if table is None:
         return {}
-    return {load: span for load in table.values if (span := _span(table, load))}
+    return {load: span for load in table.values if (span := _span(table, load, least))}
 
 
-def _span(table: Table, load: str) -> tuple[float, float] | None:
+def _span(table: Table, load: str, least: float) -> tuple[float, float] | None:
     if load not in BOARD_LOADS:
         table.wrong(load, "a kind of load: " + " | ".join(BOARD_LOADS), load)
     value = table.get(load)
     ends = value if isinstance(value, list) else [value, value]
-    good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) and e > 0 for e in ends)
+    good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) for e in ends)
+    good = good and all(isfinite(float(e)) and e > 0 for e in ends)
     if not good or ends[0] > ends[1]:
         table.wrong(load, "a number above 0, or the lowest and the highest of them", value)
+        return None
+    if ends[0] < least:
+        table.wrong(load, f"{least:g} or more: a start is no less than the running current", value)
         return None
     return float(ends[0]), float(ends[1])

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
+from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -109,7 +110,8 @@ class Table:
         value = self.get(key)
         if value is None:
             return None
-        if isinstance(value, bool) or not isinstance(value, int | Decimal) or not Decimal(value).is_finite():
+        number = isinstance(value, int | Decimal) and not isinstance(value, bool)
+        if not number or not isfinite(float(Decimal(value))):
             self.wrong(key, "a number" + _comma_hint(value), value)
             return None
         return Decimal(value)

@@ -25,11 +25,10 @@ def add_board(session: Session, file: Path) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound."""
     from bom.intake.boards import take_board
     from bom.store.boards import take_board as keep_board
-    from bom.store.catalogue import whole_catalogue
 
     board, notes = take_board(file)
     keep_board(session, board)
-    known = {r.part_number for r in whole_catalogue(session).relays}
+    known = {r.part_number for r in catalogue_of(session, board).relays}
     missing = [p.fitted for p in board.positions if p.fitted and p.fitted not in known]
     return [
         f"board {board.name}: {len(board.positions)} positions",
@@ -46,11 +45,20 @@ def board_named(session: Session, name: str) -> Board:
     raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
 
 
+def catalogue_of(session: Session, board: Board) -> Catalogue:
+    """As much of the catalogue as the board names: its fitted parts, and the wirings of its positions."""
+    from bom.store.catalogue import catalogue_around, named
+
+    fitted = dict.fromkeys(p.fitted for p in board.positions if p.fitted)
+    return catalogue_around(
+        session, [relay for part in fitted for relay in named(session, part)], [p.wiring for p in board.positions]
+    )
+
+
 def show_board(session: Session, name: str) -> dict[str, Any]:
     """The board as its file states it, with what to check before parts are changed and what its loads need."""
-    from bom.store.catalogue import whole_catalogue
-
-    board, catalogue = board_named(session, name), whole_catalogue(session)
+    board = board_named(session, name)
+    catalogue = catalogue_of(session, board)
     return {
         "name": board.name,
         "title": board.title,
@@ -84,12 +92,10 @@ def load_protections(position: Position) -> list[dict[str, Any]]:
 
 def check_board(session: Session, name: str, rule: str | None = None) -> dict[str, Any]:
     """Every position's fitted part judged where it sits; ``fails`` names the positions whose verdict is no."""
-    from bom.store.catalogue import whole_catalogue
-
     if not name:
         raise Refused("expected a board's name, or --rules")
     board, chosen = board_named(session, name), rule_asked(rule)
-    catalogue = whole_catalogue(session)
+    catalogue = catalogue_of(session, board)
     positions = [_checked(catalogue, board, p.ref, chosen) for p in board.positions]
     return {
         "board": board.name,
@@ -130,9 +136,8 @@ def _cautions(catalogue: Catalogue, board: Board, ref: str) -> tuple[str, ...]:
 
 def draw_board(session: Session, name: str, folder: Path, rule: str | None = None) -> list[str]:
     """An SVG of the coil window and of the contacts of every fitted part, into the folder; the files' names."""
-    from bom.store.catalogue import whole_catalogue
-
-    board, catalogue, chosen = board_named(session, name), whole_catalogue(session), rule_asked(rule)
+    board, chosen = board_named(session, name), rule_asked(rule)
+    catalogue = catalogue_of(session, board)
     folder.mkdir(parents=True, exist_ok=True)
     return [file for p in board.positions for file in _drawn(catalogue, board, p.ref, folder, chosen)]
 

@@ -71,9 +71,6 @@ def check_catalogue(folder: Path) -> dict[str, Any]:
 def export_catalogue(session: Session, folder: Path) -> int:
     """Write the contract's CSV files; how many relays went out."""
     from bom.paper.csv_out import write_catalogue
-    from bom.store.catalogue import whole_catalogue
+    from bom.store.catalogue import all_but_relays, each_relay
 
-    catalogue = whole_catalogue(session)
-    folder.mkdir(parents=True, exist_ok=True)
-    write_catalogue(folder, catalogue)
-    return len(catalogue.relays)
+    return write_catalogue(folder, all_but_relays(session), each_relay(session))

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
-    """Captions with the coil window (none for an AC coil) and the contact pictures of this part at this place."""
+    """Captions with the coil window and the contact pictures of this part at this place."""
     from bom.duty.coil_window import coil_window
     from bom.duty.contact_limits import contact_pictures
     from bom.paper.coil_picture import coil_picture
@@ -20,9 +20,9 @@ def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, 
 
     window = coil_window(design, place, rule)
     name = f"coil-{place.position.ref}-{design.relay.maker}-{design.relay.part_number}"
-    coil = [("Does the coil pull in, and bear its volts?", coil_picture(window, _plain(name)))] if window else []
+    coil = ("Does the coil pull in, and bear its volts?", coil_picture(window, _plain(name)))
     contacts = [("Do the contacts live?", contact_picture(p)) for p in contact_pictures(design, place, rule)]
-    return (*coil, *contacts)
+    return (coil, *contacts)
 
 
 def _plain(name: str) -> str:

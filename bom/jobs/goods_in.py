@@ -48,6 +48,8 @@ def goods_in(session: Session, asked: GoodsIn) -> list[str]:
     from bom.store.shelf import add_lot, add_moves, next_lot_number
 
     asked = _with_label(session, asked) if asked.label else asked
+    if not asked.part:
+        raise Refused("expected a part number, typed or on the bag's label")
     number, maker = part_named(session, asked.part)
     amount = amount_of(session, number, asked.quantity)
     cost, when = _unit_cost(session, asked.cost, number, amount), datetime.now(UTC)
@@ -57,7 +59,7 @@ def goods_in(session: Session, asked: GoodsIn) -> list[str]:
         _last_day(asked.expires), asked.maker_lot,
     )  # fmt: skip
     add_lot(session, lot, amount, when, "goods in")
-    said = [_said(lot, amount, unit_of(session, number))]
+    said = [_said(lot, cost, amount, unit_of(session, number))]
     said += settle(session, asked.order, supplier, number, amount, when)
     if asked.ohms:
         said += _inspected(session, lot, amount, asked, when)
@@ -67,10 +69,9 @@ def goods_in(session: Session, asked: GoodsIn) -> list[str]:
     return [*said, *notes]
 
 
-def _said(lot: Lot, amount: Decimal, unit: str) -> str:
+def _said(lot: Lot, cost: Money, amount: Decimal, unit: str) -> str:
     from bom.paper.json_out import money_digits
 
-    cost = lot.unit_cost or Money.zero("EUR")
     each = "each" if unit == "piece" else f"per {unit}"
     drawer = f", drawer {lot.drawer}" if lot.drawer else ""
     of = f"{plain(amount, unit)} {'' if unit == 'piece' else 'of '}{lot.part_number}"

@@ -8,10 +8,13 @@ from datetime import UTC, datetime
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kit_needs import Needed, lacking_rows, needed, ways
-from bom.jobs.kits import Asked, cost_asked, kit_named, kits_by_name
+from bom.jobs.kit_names import kit_and_count, kit_named, kits_by_name
+from bom.jobs.kit_needs import ways
+from bom.jobs.kits import Asked, cost_asked
+from bom.jobs.kits_together import missing_rows
+from bom.jobs.planning import plan_needs
 from bom.jobs.sourcing import Sourcing
-from bom.kits.possible import JointPlan, KitNeed, WantedKit, picks, possible
+from bom.kits.possible import JointPlan, WantedKit, possible
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -71,58 +74,8 @@ def _wanted(session: Session, bench: Sourcing, asked: HowMany) -> dict[str, Any]
     return answer | ({"plan": _plan(session, short)} if asked.plan and short else {})
 
 
-def kit_and_count(session: Session, word: str) -> tuple[str, int]:
-    """From KIT=N, as in 'OS-3 valve drive=12'."""
-    name, equals, count = word.rpartition("=")
-    if not equals or not count.strip().isdigit() or int(count) < 1:
-        raise Refused(f"expected KIT=N, as in 'OS-3 valve drive=12', found {word!r}")
-    return kit_named(session, name).name, int(count)
-
-
-def missing_parts(bench: Sourcing, counts: Mapping[str, int]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
-    """What lacks for so many of each kit side by side: (the parts that may serve, how much)."""
-    return tuple((tuple(row["parts"]), row["quantity"]) for row in missing_rows(bench, counts))
-
-
-def missing_rows(bench: Sourcing, counts: Mapping[str, int]) -> list[dict[str, Any]]:
-    """What lacks for so many of each kit side by side, by the parts that may serve; kits inside that lie there made up
-    are taken first."""
-    opened = _still_to_open(bench, counts)
-    lines = {name: _lines(bench, name, opened[name]) for name in counts}
-    kits = [WantedKit(name, tuple(KitNeed(n.quantity, n.parts) for n in lines[name])) for name in counts]
-    missing = picks(bench.stock, kits, counts)[1]
-    every = [line for name in counts for line in lines[name]]
-    first = {name: sum(len(lines[before]) for before in list(counts)[:n]) for n, name in enumerate(counts)}
-    return lacking_rows(every, [replace(one, line=first[one.kit] + one.line) for one in missing])
-
-
-def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:
-    """For each kit, the share of each kit inside it that does not lie there made up."""
-    there = {name: bench.stock.get(name, Decimal(0)) for name in bench.kits}
-    answer: dict[str, dict[str, Decimal]] = {name: {} for name in counts}
-    for name, count in counts.items():
-        inside: dict[str, Decimal] = {}
-        for line in bench.kits[name].lines:
-            if line.kit in there:
-                inside[line.kit] = inside.get(line.kit, Decimal(0)) + line.quantity * count
-        for kit, wanted in inside.items():
-            taken = min(there[kit], wanted)
-            there[kit] -= taken
-            answer[name][kit] = 1 - taken / wanted
-    return answer
-
-
-def _lines(bench: Sourcing, name: str, opened: Mapping[str, Decimal]) -> list[Needed]:
-    """What one of the kit takes of parts, kits inside it only as far as they are still to be opened."""
-    return [
-        replace(one, quantity=one.quantity * opened.get(one.outermost, Decimal(1)))
-        for one in needed(bench.kits[name], bench)
-    ]
-
-
 def _plan(session: Session, short: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     from bom.buying.from_offers import Need
-    from bom.jobs.planning import plan_needs
 
     whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
     return plan_needs(session, [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts], None, 30.0)[0]

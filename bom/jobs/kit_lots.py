@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits import kits_by_name
+from bom.jobs.kit_names import kits_by_name
 from bom.jobs.sourcing import Sourcing
 from bom.kits.made import MadeUp
 from bom.stock.ledger import Level, Lot, Move, MoveKind, reversal

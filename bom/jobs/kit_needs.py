@@ -88,20 +88,15 @@ def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
         raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
 
 
-def wanted_kit(kit: Kit, bench: Sourcing, value: Decimal = Decimal(1)) -> WantedKit:
-    """The kit as the question how many of it can be made; its lines are those of ``needed``, in their order."""
-    return WantedKit(kit.name, tuple(KitNeed(n.quantity, n.parts) for n in needed(kit, bench)), value)
-
-
 def lacking_rows(lines: Sequence[Needed], missing: Iterable[Missing]) -> list[dict[str, Any]]:
     """What lacks, lines that the same parts may serve added up, with the reason where no part may."""
     found: dict[frozenset[str], dict[str, Any]] = {}
     for one in missing:
         line = lines[one.line]
+        alike = [other for other in lines if set(other.parts) == set(line.parts)] if line.parts else [line]
+        places = list(dict.fromkeys(other.line.position for other in alike if other.line.position))
+        new = {"parts": list(one.allowed), "quantity": Decimal(0), "unit": line.line.unit, "for": places}
         key = frozenset(one.allowed) or frozenset([line.line.position])
-        there = {"parts": list(one.allowed), "quantity": Decimal(0), "unit": line.line.unit}
-        new = there | {"for": [], "why": line.why_none}
-        row = found.setdefault(key, new)
+        row = found.setdefault(key, new | {"why": line.why_none})
         row["quantity"] += one.quantity
-        row["for"] += [line.line.position] if line.line.position else []
     return list(found.values())

@@ -9,8 +9,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kit_lots import standing
+from bom.jobs.kit_names import kit_named, kits_by_name
 from bom.jobs.kit_needs import needed
-from bom.jobs.kits import kit_named, kits_by_name
 from bom.jobs.sourcing import Sourcing
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp

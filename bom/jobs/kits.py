@@ -9,10 +9,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.jobs.kit_names import kit_named, kits_by_name
 from bom.jobs.kit_needs import ways
+from bom.jobs.landed import batch_plan
 from bom.jobs.sourcing import Sourcing
 from bom.kits.cost import KitCost, LineCost, cost, leaves
-from bom.kits.kit import BASES, Kit
+from bom.kits.kit import BASES, Kit, way_back
 from bom.kits.price import Sale, price_for, profit
 from bom.values.money import Money
 from bom.values.part_number import suggest
@@ -24,14 +26,31 @@ if TYPE_CHECKING:
 
 
 def add_kit(session: Session, file: Path) -> list[str]:
-    """Take a kit's file; what to tell the user. Raises ProblemsFound."""
+    """Take a kit's file; what to tell the user. Raises ProblemsFound; Refused where the kit would hold
+    itself, or takes a part in another unit than it is kept in."""
     from bom.intake.kits import take_kit
     from bom.store.kits import take_kit as keep_kit
 
     kit, notes = take_kit(file)
+    if wrong := [*_in_itself(session, kit), *_wrong_units(session, kit)]:
+        raise Refused(f"{file.name}: {'; '.join(wrong)}")
     keep_kit(session, kit)
     lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
     return [f"kit {kit.name}: {lines}", *(f"note: {note}" for note in (*notes, *_not_known(session, kit)))]
+
+
+def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
+    if around := way_back(kit, kits_by_name(session)):
+        yield f"a kit cannot hold itself: {' > '.join(around)}"
+
+
+def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
+    from bom.store.catalogue import whole_catalogue
+
+    kept = whole_catalogue(session).units
+    for line in kit.lines:
+        if line.part and kept.get(line.part, line.unit) != line.unit:
+            yield f"part {line.part} is kept in {kept[line.part]}, and the kit takes it by the {line.unit}"
 
 
 def _not_known(session: Session, kit: Kit) -> Iterator[str]:
@@ -51,20 +70,6 @@ def _not_known(session: Session, kit: Kit) -> Iterator[str]:
             yield f"part {line.part} is not in the catalogue" + (f"; is {' or '.join(near)} meant?" if near else "")
         if line.kit and line.kit not in kits:
             yield f"kit {line.kit}, which goes into it, is not known yet"
-
-
-def kits_by_name(session: Session) -> dict[str, Kit]:
-    from bom.store.kits import kits
-
-    return {kit.name: kit for kit in kits(session)}
-
-
-def kit_named(session: Session, name: str) -> Kit:
-    kits = kits_by_name(session)
-    for known, kit in kits.items():
-        if known.casefold() == name.strip().casefold():
-            return kit
-    raise Refused(f"no kit {name}; there are {', '.join(sorted(kits)) or 'none yet: bom kit add FILE'}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +140,8 @@ def _as_asked(kit: Kit, asked: Asked) -> Kit:
 
 
 def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
-    asked = bench.unit_cost(kit)
+    bench.bought, landed = batch_plan(bench, kit) if kit.cost_by == "landed" else ({}, {})
+    asked = bench.unit_cost(kit, landed)
     answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
     sale, no_price = _sale(kit, answer)
     return {

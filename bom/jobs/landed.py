@@ -8,6 +8,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.kit_needs import needed
+from bom.jobs.planning import plan_needs
 from bom.jobs.prices import usual_currency
 from bom.jobs.sourcing import Sourcing
 from bom.kits.cost import UnitCost, gross
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
 
 def batch_plan(bench: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:
     """(part to how much of it the plan buys, part to its unit cost); nothing where the currencies do not match."""
-    from bom.jobs.planning import plan_needs
-
     needs = batch_needs(bench, kit)
     if usual_currency(bench.session) != kit.currency or not needs:
         return {}, {}

@@ -109,10 +109,10 @@ def leads(session: Session) -> dict[str, Lead]:
 
 def reckoned_levels(session: Session, wish: Wish, units: Mapping[str, str]) -> dict[str, Reckoned]:
     """The level that its use asks for, of every part that was ever used, in stock or asked about."""
-    from bom.jobs.prices import cheapest_pieces
+    from bom.jobs.prices import price_steps
 
     seen, known, today = history(session), leads(session), date.today()
-    prices = cheapest_pieces(session) if wish.order_cost is not None else {}
+    offers = price_steps(session) if wish.order_cost is not None else {}
     nothing = lead_of((), (), USUAL_LEAD_DAYS)
     return {
         part: level_for(
@@ -120,7 +120,7 @@ def reckoned_levels(session: Session, wish: Wish, units: Mapping[str, str]) -> d
             known.get(part, nothing),
             wish,
             by_piece=units.get(part, "piece") == "piece",
-            price=float(prices[part].amount) if part in prices else None,
+            offers=offers.get(part, ()),
         )
         for part in sorted(seen.since)
     }

@@ -11,8 +11,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kit_lots import Picked, begin, book, fewer_planned, promise
+from bom.jobs.kit_names import kit_named, kits_by_name
 from bom.jobs.kit_needs import Needed, Way, lacking_rows, ways
-from bom.jobs.kits import kit_named, kits_by_name
 from bom.jobs.sourcing import Sourcing
 from bom.kits.bags import Bag, bags
 from bom.kits.kit import Kit

@@ -130,7 +130,7 @@ def _section(session: Session, requirement: Requirement, answer: dict[str, Any],
         signs=telling_signs(place) if place else (),
         counts=counts,
         shown=shown,
-        more=_more(counts, chosen, answer.get("more") or 0),
+        more=_more(counts, chosen, 0 if answer.get("more_proved") else answer.get("more") or 0),
         cautions=tuple(answer["cautions"]),
     )
 
@@ -139,7 +139,7 @@ def _more(counts: dict[str, int], chosen: list[dict[str, Any]], unproved: int) -
     """How many of each verdict the page leaves out, and how many that may serve were not proved."""
     left = {v: n - sum(c["verdict"] == v for c in chosen) for v, n in counts.items()}
     said = [f"{n:,} {Verdict(v).words}" for v, n in left.items() if n > 0]
-    said += [f"{unproved:,} that meet every necessary condition and are not proved yet"] if unproved else []
+    said += [f"at most {unproved:,} that may serve, not proved yet"] if unproved else []
     return f"Not shown here: {', '.join(said)}." if said else ""
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import Board, Place
-from bom.match.match import Candidate, Shelf, cautions, match
+from bom.jobs.shelves import shelves
+from bom.match.match import Candidate, cautions, match
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
@@ -101,7 +102,8 @@ def find_replacements(
     """The match as the mapping of the JSON contract: requirement, candidates, cautions.
 
     A catalogue of up to ``WHOLE`` relays is proved whole. In a longer one the first ``limit`` candidates are proved
-    (50 where nobody says), and ``more`` counts those that meet every necessary condition besides.
+    (50 where nobody says), and ``more`` counts those that may serve besides: exactly, and in ``counts`` too, where
+    ``more_proved``; else those that meet every necessary condition, of which a proof may still refuse some.
     """
     from bom.jobs.placements import recall_placements
     from bom.store.marks import marked
@@ -127,7 +129,9 @@ def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | N
 
     page = first_page(session, requirement, rule, limit or PAGE, total)
     answer = as_mapping(requirement, page.candidates)
-    return {**answer, "counts": {**answer["counts"], "no": page.refused}, "more": page.more}
+    proved: Mapping[Verdict, int] = page.rest or {}
+    counts = {v.value: answer["counts"][v.value] + proved.get(v, 0) for v in Verdict} | {"no": page.refused}
+    return {**answer, "counts": counts, "more": page.more, "more_proved": page.rest is not None}
 
 
 def requirement_for(session: Session, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
@@ -182,17 +186,6 @@ def rule_called(name: str | None) -> Rule:
     from bom.jobs.rules import rule_asked
 
     return rule_asked(name)
-
-
-def shelves(session: Session, parts: Collection[str] | None = None) -> dict[str, Shelf]:
-    """Part number to what is available and what the cheapest single piece costs, net, in the supplier's currency."""
-    from bom.jobs.prices import cheapest_pieces
-    from bom.stock.ledger import Level
-    from bom.store.shelf import shelf
-
-    stock = shelf(session, parts).parts
-    prices = cheapest_pieces(session, parts)
-    return {part: Shelf(stock.get(part, Level()).available, prices.get(part)) for part in {*stock, *prices}}
 
 
 def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...]) -> dict[str, Any]:

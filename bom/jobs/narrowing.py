@@ -1,18 +1,21 @@
 """A match in a catalogue too long to prove whole: the database narrows it, the rest is proved in rank order.
 
 What is left out fails a condition that no candidate can do without (``bom.match.narrow``), so the first page is the
-first page of the whole catalogue, and how many more meet every condition is counted, not guessed.
+first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they are few.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
+from itertools import islice, takewhile
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from bom.jobs.placements import recall_few
 from bom.jobs.seats import seats_for
+from bom.jobs.shelves import shelves
 from bom.match.conditions import OneOf, Promise
 from bom.match.facts import KIND
 from bom.match.lazily import Prover, Rank, Unopened, Unproved, best_rank, in_rank_order
@@ -32,6 +35,9 @@ if TYPE_CHECKING:
 PAGE = 50
 """How many candidates are proved where nobody says how many."""
 
+PROVED_TOO = 300
+"""So many left after the page are proved as well, for an exact count: some hundredths of a second."""
+
 _TOGETHER = 60  # parts read at once from a group
 _GROUPS_FIRST = 200  # groups whose ratings are read at once: more than a page ever opens
 _VERDICTS = list(Verdict)
@@ -39,12 +45,17 @@ _VERDICTS = list(Verdict)
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """The first candidates in rank order. ``more`` meet every condition and are not proved yet; ``refused`` are known
-    to be, of which the nearest misses end the list where it had room."""
+    """The first candidates in rank order, and how many ``more`` there are.
+
+    Where few were left they were proved too, and ``rest`` says what they came to: then ``more`` is how many serve.
+    Else ``rest`` is None, and ``more`` counts those that meet every condition: no more than these can serve.
+    ``refused`` are known to be; the nearest misses end the list where it had room.
+    """
 
     candidates: tuple[Candidate, ...]
     more: int
     refused: int
+    rest: Counter[Verdict] | None = None
 
 
 def first_page(session: Session, requirement: Requirement, rule: Rule, wanted: int, total: int) -> Page:
@@ -52,8 +63,10 @@ def first_page(session: Session, requirement: Requirement, rule: Rule, wanted: i
     narrowing = Narrowing(session, requirement, rule)
     serving = narrowing.serving(wanted)
     more = narrowing.left - len(serving) - len(narrowing.prover.refused) - narrowing.ruled_out
+    rest = narrowing.rest() if more <= PROVED_TOO else None
+    more = more if rest is None else rest.total()
     misses = narrowing.misses(wanted - len(serving)) if len(serving) < wanted else ()
-    return Page((*serving, *misses), more, total - more - len(serving))
+    return Page((*serving, *misses), more, total - more - len(serving), rest)
 
 
 class Narrowing:
@@ -75,6 +88,7 @@ class Narrowing:
         self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
         self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()
         self.left = self.ruled_out = 0
+        self.order: Iterator[Candidate] = iter(())
 
     def serving(self, wanted: int) -> list[Candidate]:
         """The first so many that are not refused."""
@@ -82,14 +96,16 @@ class Narrowing:
         self.left = sum(group.count for group in groups) - self._asked_is_left()
         known = self._on_the_shelf()
         self._read_ratings({g.series for g in sorted(groups, key=lambda g: -g.margin)[:_GROUPS_FIRST]})
-        answer: list[Candidate] = []
-        for candidate in in_rank_order([*map(self._unopened, groups), *known], self.prover):
-            if candidate.verdict is Verdict.NO:
-                break
-            answer.append(candidate)
-            if len(answer) == wanted:
-                break
-        return answer
+        self.order = in_rank_order([*map(self._unopened, groups), *known], self.prover)
+        return list(islice(self._unrefused(), wanted))
+
+    def rest(self) -> Counter[Verdict]:
+        """What those after the first come to, the refused left out."""
+        return Counter(candidate.verdict for candidate in self._unrefused())
+
+    def _unrefused(self) -> Iterator[Candidate]:
+        """On from where the last reader stopped; the refused come last."""
+        return takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.order)
 
     def misses(self, count: int) -> list[Candidate]:
         """The nearest misses: those refused in the proof, then those that miss the fewest conditions."""
@@ -146,8 +162,6 @@ class Narrowing:
 
     def _on_the_shelf(self) -> list[Unproved]:
         """Parts in stock or on offer, which their shelf may put before others: they wait by name, not in a group."""
-        from bom.jobs.matching import shelves
-
         found = [row for row in self.search.on_the_shelf() if not self._is_asked(row[0])]
         self.waiting_by_name = frozenset((r.maker, r.part_number) for r, _, _ in found)
         self.prover.shelves = shelves(self.session, {r.part_number for r, _, _ in found}) if found else {}

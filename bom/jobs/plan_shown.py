@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 # How near its best a habit's order is planned: it is only shown beside the plan. Own choice.
 HABIT_GAP = 0.002
+# Seconds for all habits together once somebody has said that the plan is good enough. Own choice.
+HURRIED = 4.0
 PARTS = ("goods", "shipping", "import_fee", "tax")
 
 
@@ -28,7 +30,7 @@ def shown(problem: PlanProblem, found: Plan, lines: Sequence[OrderLine], seconds
     answer: dict[str, Any] = {**found.as_json(), "currency": base, "proof": proof(found, base)}
     if found.cost is None:
         return answer | {"orders": [], "habits": [], "compared_with": {}, "blocked": list(blocked(problem))}
-    habits = _habits(problem, found, seconds) if lines else []
+    habits = _habits(problem, found, HURRIED if found.was_enough else seconds) if lines else []
     return answer | {
         "worth_of_leftovers": _money(found.surplus_credit, base),
         "made_of": _made_of(problem, found.quantities, found.suppliers),
@@ -45,6 +47,8 @@ def proof(found: Plan, base: str) -> str:
         return "no order over these offers serves every need"
     if found.status == "optimal":
         return "proved the cheapest"
+    if found.bound <= 0:
+        return "how near the cheapest this is was not found out in the time it had"
     saving = max(Decimal(0), found.cost - Decimal(str(found.bound)))
     return (
         f"no order can be cheaper than {found.bound:.2f} {base}: at most {saving:.2f} {base}"
@@ -99,7 +103,7 @@ def _habits(problem: PlanProblem, found: Plan, seconds: float) -> list[dict[str,
     """What the two habits would have cost. The second one plans twice for every supplier, so its time is shared out."""
     from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
 
-    each = max(0.5, seconds / (8 * len(problem.suppliers)))
+    each = max(min(0.5, seconds / 8), seconds / (8 * len(problem.suppliers)))
     main = best_single_supplier(problem, gap=HABIT_GAP, seconds=each)
     return [
         _habit("lowest unit price on every line", lowest_unit_price_habit(problem), problem, found),

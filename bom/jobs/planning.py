@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
     from bom.buying.problem import PlanProblem
+    from bom.buying.watcher import Watcher
     from bom.buying.wishes import Wishes
     from bom.store.unit_of_work import Session
 
@@ -41,29 +42,30 @@ class PlanAsked:
     gap_pct: float = 0.0
 
 
-def plan_file(path: Path, seconds: float, gap_pct: float = 0.0) -> dict[str, Any]:
+def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher | None = None) -> dict[str, Any]:
     """A problem file's plan, as the contract's JSON; where there is none, ``blocked`` says what is in the way."""
     from bom.buying.blocked import blocked
     from bom.buying.plan import plan
-    from bom.buying.problem import read_problem
+    from bom.buying.read_problem import read_problem
     from bom.intake.problem_file import read_problem as read_json
 
     try:
         problem = read_problem(read_json(path))
     except Refused as refused:
         raise Refused(f"{path}: {refused}" if str(path) not in str(refused) else str(refused)) from refused
-    found = plan(problem, gap=gap_pct / 100, seconds=seconds)
+    found = plan(problem, gap=gap_pct / 100, seconds=seconds, watcher=watcher)
     if found.status == "infeasible":
         return {**found.as_json(), "blocked": list(blocked(problem))}
     return dict(found.as_json())
 
 
-def plan_asked(session: Session, asked: PlanAsked) -> dict[str, Any]:
+def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = None) -> dict[str, Any]:
     """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
     needs = [*_parts_needed(session, asked), *_kits_needed(session, asked.kits)]
-    return plan_needs(session, needs, asked.most, asked.seconds, _wishes(session, asked), asked.gap_pct / 100)[0]
+    wishes = _wishes(session, asked)
+    return plan_needs(session, needs, asked.most, asked.seconds, wishes, asked.gap_pct / 100, watcher)[0]
 
 
 def plan_parts(session: Session, wanted: Sequence[str], most: int | None, seconds: float) -> dict[str, Any]:
@@ -98,17 +100,15 @@ def _parts_needed(session: Session, asked: PlanAsked) -> list[Need]:
 def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
     """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
     from bom.buying.from_offers import Need
-    from bom.jobs.how_many import kit_and_count
-    from bom.jobs.kit_needs import wanted_kit
-    from bom.jobs.kits import kits_by_name
+    from bom.jobs.kit_names import kit_and_count, kits_by_name
+    from bom.jobs.kits_together import missing_parts
     from bom.jobs.sourcing import Sourcing
-    from bom.kits.possible import lacking, picks
 
     if not kits:
         return []
     counts = dict(kit_and_count(session, word) for word in kits)
     bench = Sourcing(session, kits_by_name(session))
-    short = lacking(picks(bench.stock, [wanted_kit(bench.kits[name], bench) for name in counts], counts)[1])
+    short = missing_parts(bench, counts)
     if not all(parts for parts, _ in short):
         raise Refused(f"a line of {', '.join(counts)} has no part that may serve it; bom kit cost says which and why")
     return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
@@ -170,11 +170,13 @@ def plan_needs(
     seconds: float,
     wishes: Wishes | None = None,
     gap: float = 0.0,
+    watcher: Watcher | None = None,
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """(the answer to show, what a spreadsheet needs besides: the suppliers, the rates, the lines)."""
     from bom.buying.from_offers import offer_ids, problem_from
     from bom.buying.order_lines import lines_of
     from bom.buying.plan import plan
+    from bom.jobs.kit_names import shop_is_registered
     from bom.jobs.plan_shown import shown
     from bom.jobs.prices import in_own_currency, offers_for, rates_to, usual_currency
     from bom.store.suppliers import suppliers
@@ -186,7 +188,7 @@ def plan_needs(
         needs, known, offered, rates, tax_registered=shop_is_registered(session), max_suppliers=most, today=date.today()
     )
     problem = _wished(problem, wishes)
-    found = plan(problem, gap=gap, seconds=seconds)
+    found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
     answer = shown(problem, found, lines, seconds) | {"left_out": list(left_out), "rates_of": rates.day}
     answer["reckoned"] = list(reckoned)
@@ -202,10 +204,3 @@ def _wished(problem: PlanProblem, wishes: Wishes | None) -> PlanProblem:
     there = {s.id for s in problem.suppliers}
     avoid = tuple(pair for pair in wishes.avoid if pair[0] in there)
     return wished(problem, replace(wishes, avoid=avoid, prefer=tuple(p for p in wishes.prefer if p[0] in there)))
-
-
-def shop_is_registered(session: Session) -> bool:
-    """Whether the shop gets purchase tax back, as its kits' market states; without a kit it does not."""
-    from bom.store.kits import kits
-
-    return any(kit.market.tax_registered for kit in kits(session) if kit.market)

@@ -13,6 +13,7 @@ from bom.values.money import Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
+    from bom.buying.lot_size import PriceSteps
     from bom.store.unit_of_work import Session
 
 
@@ -65,6 +66,21 @@ def cheapest_pieces(
         price = price.times(more.get(offer.supplier, Decimal(1))) if price is not None else None
         if price is not None and (offer.part_number not in answer or price < answer[offer.part_number]):
             answer[offer.part_number] = price
+    return answer
+
+
+def price_steps(session: Session) -> dict[str, tuple[PriceSteps, ...]]:
+    """Part number to the price steps of its offers, in the usual currency and without tax, where there is a rate."""
+    from bom.buying.lot_size import PriceSteps
+    from bom.store.suppliers import suppliers
+
+    rates = rates_to(session, usual_currency(session))
+    tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
+    answer: dict[str, tuple[PriceSteps, ...]] = {}
+    for offer in known_offers(session):
+        if worth := _worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
+            steps = tuple((float(b.from_quantity), float(b.price.amount * worth)) for b in offer.breaks)
+            answer[offer.part_number] = (*answer.get(offer.part_number, ()), PriceSteps(steps, offer.incremental))
     return answer
 
 
@@ -136,10 +152,17 @@ def _told(old: Offer, new: Offer, rates: Rates) -> str:
 
 def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | None:
     """The unit price at the smallest order, without tax, in the rates' base; None without a rate or out of date."""
-    worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
-    if worth is None or (offer.valid_until is not None and offer.valid_until < date.today()):
+    if (worth := _worth(offer, rates, tax_inside_pct)) is None:
         return None
     least = max(offer.moq, offer.multiple)
     price = max((b for b in offer.breaks if b.from_quantity <= least), key=lambda b: b.from_quantity, default=None)
     chosen = (price or offer.breaks[0]).price
-    return Money.of(chosen.amount * worth / (1 + tax_inside_pct / 100), rates.base)
+    return Money.of(chosen.amount * worth, rates.base)
+
+
+def _worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
+    """What one unit of the offer's currency comes to without tax; None without a rate or out of date."""
+    worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
+    if worth is None or (offer.valid_until is not None and offer.valid_until < date.today()):
+        return None
+    return worth / (1 + tax_inside_pct / 100)

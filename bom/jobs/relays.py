@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.finding import row_of_relay
@@ -109,12 +109,15 @@ class Reading:
 
 def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
     """Which catalogue relays a coil reading may be, what fits and what does not, and what to measure next."""
+    from bom.duty.bench_reading import coil_reading
     from bom.duty.cautions import BENCH_COIL, SAFETY
-    from bom.duty.identify import identify
-    from bom.store.catalogue import whole_catalogue
+    from bom.duty.identify import NEAR_TIMES, identify
+    from bom.store.catalogue import all_drawings
+    from bom.store.coils import coils_near
 
-    ohms, at = above_nought(reading.ohms, "ohm", "--ohms"), temperature(reading.at)
-    answer = identify(ohms, at, whole_catalogue(session).designs(), seen_in(reading))
+    ohms, at, seen = above_nought(reading.ohms, "ohm", "--ohms"), temperature(reading.at), seen_in(reading)
+    relays = coils_near(session, coil_reading(ohms, seen.ohms_other_way), at, NEAR_TIMES)
+    answer = identify(ohms, at, replace(all_drawings(session), relays=relays).designs(), seen)
     return {
         "ohms_at_20": round(answer.ohms_at_20, 1),
         "candidates": [_identified(c) for c in answer.candidates],
@@ -130,6 +133,8 @@ def seen_in(reading: Reading) -> Seen:
     from bom.duty.identify import Seen
 
     length, width, height = _sides(reading.size)
+    if reading.text is not None and not any(c.isalnum() for c in reading.text):
+        raise Refused(f"--print: expected at least one letter or figure that can be read, found {reading.text!r}")
     return Seen(
         length_mm=length,
         width_mm=width,
@@ -177,6 +182,8 @@ def _sides(text: str | None) -> tuple[float | None, float | None, float | None]:
     parts = [p.strip() for p in re.split(r"[x×*]", text.lower().removesuffix("mm"))]
     if not 1 <= len(parts) <= 3:
         raise Refused(f"--size: expected length x width x height, as in '18 x 17 x 14', found {text!r}")
+    if not any(p.strip("?") for p in parts):
+        raise Refused(f"--size: expected at least one side measured, as in '18 x 17 x ?', found {text!r}")
     sides = [None if p in ("", "?") else above_nought(p, "mm", "--size") for p in parts]
     length, width, height = [*sides, None, None][:3]
     return length, width, height

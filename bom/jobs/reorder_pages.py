@@ -72,7 +72,7 @@ def _part(row: Mapping[str, Any]) -> PartDue:
 
 
 def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: Decimal | None) -> SupplierOrder:
-    from bom.jobs.planning import shop_is_registered
+    from bom.jobs.kit_names import shop_is_registered
 
     units = units_in(session)
     mine = [line for line in more["lines"] if line.supplier == supplier.name]
@@ -107,17 +107,10 @@ def _line(session: Session, line: OrderLine, offer: Offer, units: Mapping[str, s
         describe(session, line.part_number),
         line.quantity,
         line.unit_price,
-        break_reached(offer, line.quantity),
-        line.why,
-        units.get(line.part_number, "piece"),
-        terms,
+        why=line.why,
+        unit=units.get(line.part_number, "piece"),
+        terms=terms,
     )
-
-
-def break_reached(offer: Offer, quantity: int) -> str:
-    """The price break this quantity reaches, as in 25+; empty at the first."""
-    starts = [b.from_quantity for b in offer.breaks if b.from_quantity <= quantity]
-    return f"{max(starts)}+" if starts and max(starts) > 1 else ""
 
 
 def describe(session: Session, part: str) -> str:

@@ -14,6 +14,7 @@ from bom.jobs.standing import Standing, standings
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
+    from bom.buying.watcher import Watcher
     from bom.paper.reorder_book import ReorderBook
     from bom.store.unit_of_work import Session
 
@@ -51,7 +52,12 @@ def needs_of(standing: list[Standing], accepts: Accepts) -> list[Need]:
 
 
 def plan_reorder(
-    session: Session, most: int | None, seconds: float, wish: Wish | None = None, count_stand_ins: bool = True
+    session: Session,
+    most: int | None,
+    seconds: float,
+    wish: Wish | None = None,
+    count_stand_ins: bool = True,
+    watcher: Watcher | None = None,
 ) -> tuple[dict[str, Any], ReorderBook]:
     """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned.
 
@@ -66,7 +72,7 @@ def plan_reorder(
     offered = {o.part_number for o in known_offers(session)}
     needs = [n for n in wanted if offered & set(n.accepts)]
     nobody = [f"{n.part}: {n.quantity} wanted, nobody offers it" for n in wanted if n not in needs]
-    answer, more = plan_needs(session, needs, most, seconds)
+    answer, more = plan_needs(session, needs, most, seconds, watcher=watcher)
     answer["left_out"] = [*nobody, *answer["left_out"]]
     _with_units(answer["orders"], units_in(session))
     answer["due"] = _due_rows(standing, accepts)

@@ -31,7 +31,7 @@ class Sourcing:
 
         self.session, self.kits = session, kits
         self.catalogue = whole_catalogue(session)
-        self.units = {s.part_number: s.unit for s in self.catalogue.supplies}
+        self.units = self.catalogue.units
         self.lots = lots(session)
         self.shelf = shelf(session)
         self.today = date.today()
@@ -39,7 +39,7 @@ class Sourcing:
         self._served: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
         self._why_none: dict[tuple[str, str, tuple[str, ...]], str] = {}
         self._offered: dict[str, Money] | None = None
-        self._bought: dict[str, int] = {}
+        self.bought: Mapping[str, int] = {}
         self._averages: dict[tuple[str, str], Money | None] = {}
 
     def served_by(self, kit: Kit, line: Line) -> list[str]:
@@ -59,20 +59,19 @@ class Sourcing:
     def choose(self, kit: Kit, line: Line) -> str | None:
         """The part to reckon with: of those that serve, the best ranked that is in stock, offered, or known at all.
 
-        Reckoned by the landed cost of a plan, what the plan buys most of goes first.
+        Reckoned by the landed cost of a plan, what the plan buys most of (``bought``) goes first.
         """
         parts = self.served_by(kit, line)
-        most = max((p for p in parts if p in self._bought), key=lambda p: self._bought[p], default=None)
+        most = max((p for p in parts if p in self.bought), key=lambda p: self.bought[p], default=None)
         there = (p for p in parts if self.stock.get(p))
         offered = (p for p in parts if p in self.offered)
         return most or next(there, None) or next(offered, None) or next(iter(parts), None)
 
-    def unit_cost(self, kit: Kit) -> Callable[[str, Decimal], UnitCost | None]:
+    def unit_cost(self, kit: Kit, landed: Mapping[str, UnitCost]) -> Callable[[str, Decimal], UnitCost | None]:
         """What one unit of a part costs by the kit's basis; where that is not known by the next best, which is named.
 
-        None where nobody knows any.
+        ``landed`` is what each part costs in the plan that would buy the batch. None where nobody knows any.
         """
-        landed = self._landed(kit)
         fixed = self._fixed(kit)
 
         def of(part: str, quantity: Decimal) -> UnitCost | None:
@@ -90,18 +89,11 @@ class Sourcing:
     @property
     def offered(self) -> dict[str, Money]:
         if self._offered is None:
-            from bom.jobs.planning import shop_is_registered
+            from bom.jobs.kit_names import shop_is_registered
             from bom.jobs.prices import cheapest_pieces
 
             self._offered = cheapest_pieces(self.session, with_tax=not shop_is_registered(self.session))
         return self._offered
-
-    def _landed(self, kit: Kit) -> dict[str, UnitCost]:
-        """Unit costs by the plan that would buy the batch, where they are wanted; what it buys is chosen first."""
-        from bom.jobs.landed import batch_plan
-
-        self._bought, units = batch_plan(self, kit) if kit.cost_by == "landed" else ({}, {})
-        return units
 
     def average(self, part: str, currency: str) -> Money | None:
         """The moving average of what is on hand, in this currency; None where it is not known."""
@@ -187,7 +179,7 @@ class Sourcing:
 
     @cached_property
     def shelves(self) -> dict[str, Shelf]:
-        from bom.jobs.matching import shelves
+        from bom.jobs.shelves import shelves
 
         return shelves(self.session)
 

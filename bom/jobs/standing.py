@@ -166,20 +166,18 @@ def _statuses(session: Session) -> dict[str, str]:
 
 def planned_uses(session: Session) -> dict[str, Decimal]:
     """Part to how much of it the kits that are planned take, shared stand-ins counted once."""
-    from bom.jobs.kit_needs import wanted_kit
-    from bom.jobs.kits import kits_by_name
+    from bom.jobs.kit_names import kits_by_name
+    from bom.jobs.kits_together import together
     from bom.jobs.sourcing import Sourcing
-    from bom.kits.possible import picks
     from bom.store.kits import planned_kits
 
     known = kits_by_name(session)
     counts = {name: count for name, count in planned_kits(session).items() if name in known}
     if not counts:
         return {}
-    bench = Sourcing(session, known)
-    uses, missing = picks(bench.stock, [wanted_kit(known[name], bench) for name in counts], counts)
-    taken = [(part, quantity) for (_, _, part), quantity in uses.items()]
-    taken += [(one.allowed[0], one.quantity) for one in missing if one.allowed]
+    found = together(Sourcing(session, known), counts)
+    taken = [(part, quantity) for (_, _, part), quantity in found.uses.items()]
+    taken += [(one.allowed[0], one.quantity) for one in found.missing if one.allowed]
     answer: dict[str, Decimal] = {}
     for part, quantity in taken:
         answer[part] = answer.get(part, Decimal(0)) + quantity

@@ -9,7 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.matching import as_mapping, design_called, requirement_for, rule_called, shelves
+from bom.jobs.matching import as_mapping, design_called, requirement_for, rule_called
+from bom.jobs.shelves import shelves
 from bom.match.conditions import Condition, OneOf
 from bom.match.match import Candidate, judge
 from bom.match.narrow import facts_of, necessary

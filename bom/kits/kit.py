@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -81,3 +82,19 @@ class Kit:
     market: Market | None = None
     cost_by: str = "average"
     steps: tuple[str, ...] = ()
+
+
+def way_back(kit: Kit, kits: Mapping[str, Kit]) -> tuple[str, ...]:
+    """The names from a kit through those inside it back to itself, as in (A, B, A); () where it does not hold itself.
+
+    ``kits`` are those known before, by name; what ``kit`` says goes before an older one of its name.
+    """
+    known, seen = {**kits, kit.name: kit}, {kit.name}
+    paths: list[tuple[str, ...]] = [(kit.name,)]
+    for path in paths:  # grows while it is walked: the shortest ways first
+        inside = [line.kit for line in known[path[-1]].lines if line.kit in known]
+        if kit.name in inside:
+            return (*path, kit.name)
+        paths += [(*path, name) for name in dict.fromkeys(inside) if name not in seen]
+        seen.update(inside)
+    return ()

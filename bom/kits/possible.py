@@ -75,19 +75,6 @@ def possible(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, s
     return JointPlan(value, counts, alone, picks(stock, kits, counts)[0], proven)
 
 
-def missing_for(
-    stock: Mapping[str, Decimal | int],
-    kits: Sequence[WantedKit],
-    more: Mapping[str, int],
-    *,
-    plan: JointPlan | None = None,
-) -> tuple[Missing, ...]:
-    """What lacks for so many ``more`` of each kit, on top of the plan's if one is given; () where nothing does."""
-    made = plan.kits if plan else {}
-    counts = {kit.name: made.get(kit.name, 0) + more.get(kit.name, 0) for kit in kits}
-    return picks(stock, kits, counts)[1]
-
-
 def lacking(missing: Sequence[Missing]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
     """What lacks, summed over the lines and kits that the same parts may serve: (parts that may serve, quantity)."""
     answer: dict[frozenset[str], tuple[tuple[str, ...], Decimal]] = {}

@@ -64,7 +64,8 @@ def match_table(answer: Answer, *, every: bool = False) -> str:
     asked = answer["requirement"]["asked"]
     head = f"What may serve {asked}: {_counted(answer)}\n{_not_proved_yet(answer)}"
     more = answer.get("counts", {}).get("no", len(refused)) - len(shown)
-    tail = f"... and {more} more refused; --all shows them.\n" if more else ""
+    rest = "--why PART says why one is" if "more" in answer else "--all shows them"
+    tail = f"... and {more} more refused; {rest}.\n" if more else ""
     body = _candidates(serve)
     misses = "Refused, nearest first\n" + _candidates(shown) if shown else ""
     checks = before_parts_table(answer.get("before_parts") or [])
@@ -72,10 +73,13 @@ def match_table(answer: Answer, *, every: bool = False) -> str:
 
 
 def _not_proved_yet(answer: Answer) -> str:
-    """How many more there are in a catalogue too long to prove whole."""
+    """How many more there are than are shown of a long catalogue: counted exactly, or no more than so many."""
     if not (more := answer.get("more")):
         return ""
-    return f"... and {more} more that nothing on their sheets rules out, not proved yet; --limit proves more.\n"
+    shown = sum(c["verdict"] != "no" for c in answer["candidates"])
+    if answer.get("more_proved"):
+        return f"The best {shown} follow; {more} more serve less well: --limit {shown + more} shows them all.\n"
+    return f"The best {shown} are proved; at most {more} more may serve, not proved yet: --limit proves more.\n"
 
 
 def _candidates(candidates: list[Answer]) -> str:

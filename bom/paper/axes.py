@@ -98,12 +98,14 @@ class Picture:
         self.ends.append((letter, self.y.at(points[-1][1])))
         self.key.append((_path(kind, [(0, -4), (34, -4)], dash) + text(48, 0, letter, "letter"), words))
 
-    def mark(self, point: Point, shape: str, words: str) -> None:
-        """A mark of one of the shapes, with words in the key (none: only drawn)."""
+    def mark(self, point: Point, shape: str, words: str, number: str = "") -> None:
+        """A mark of one of the shapes, with words in the key (none: only drawn); ``number`` tells like shapes apart."""
         x, y = self.x.at(point[0]), self.y.at(point[1])
         self.shapes.append(mark(shape, x, y))
+        if number:
+            self.shapes.append(text(x + 10, y + 5, number, "on letter"))
         if words:
-            self.key.append((mark(shape, 17, -4), words))
+            self.key.append((mark(shape, 17, -4) + (text(48, 0, number, "letter") if number else ""), words))
 
     def area(self, corners: Sequence[Point], pattern: str, words: str) -> None:
         """A hatched area."""

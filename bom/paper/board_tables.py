@@ -27,13 +27,14 @@ def board_table(board: Answer) -> str:
 
 
 def _load(load: Answer) -> str:
-    parts = [load["kind"], _with(load["volts"], "V"), _with(load["amps"], "A")]
-    parts.append(f"stall {load['stall_amps']} A" if load["stall_amps"] is not None else "")
+    volts = _with(load["volts"], "V") + (" AC" if load["supply"] == "ac" else "")
+    parts = [load["kind"], volts, _with(load["amps"], "A")]
+    parts.append(f"stall {load['stall_amps']:g} A" if load["stall_amps"] is not None else "")
     return " ".join(p for p in parts if p)
 
 
-def _with(value: object, unit: str) -> str:
-    return "" if value is None else f"{value} {unit}"
+def _with(value: float | None, unit: str) -> str:
+    return "" if value is None else f"{value:g} {unit}"
 
 
 def cautions_table(cautions: list[str]) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from bom.duty.coil_window import CoilPoint, CoilWindow
 from bom.paper.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Point, Scale, n, text
+from bom.relays.relay import SupplyKind
 
 _HATCH = (
     '<pattern id="{0}" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
@@ -30,7 +31,7 @@ def coil_picture(window: CoilWindow, name: str = "coil") -> str:
 def _axes(window: CoilWindow) -> Picture:
     temperatures = [p.temp_c for p in window.points]
     return Picture(
-        "Coil window",
+        "Coil window" if window.supply is SupplyKind.DC else "Coil window, AC coil",
         f"{window.part} at {window.place}",
         Scale(min(temperatures), max(temperatures), LEFT, RIGHT),
         Scale(0.0, 1.12 * max(_volts(window), default=1.0), BOTTOM, TOP),
@@ -93,8 +94,9 @@ def _ambient(picture: Picture, window: CoilWindow) -> None:
 
 def _lines(window: CoilWindow) -> Iterator[tuple[list[Point], str, bool]]:
     """Each line that the sheet states enough for, what it is, and whether it decides."""
+    from_rest = "operates from rest" if window.supply is SupplyKind.DC else "surely operates from"
     rows = (
-        ("operate_volts", "operates from rest", True),
+        ("operate_volts", from_rest, True),
         ("operate_volts_warm", "operates again after being on", True),
         ("max_volts", "bears at most", True),
         ("release_volts", "has released below", False),

@@ -22,8 +22,9 @@ def contact_picture(picture: ContactPicture) -> str:
     drawing = _axes(picture)
     for limit in sorted(picture.limits, key=lambda limit: -limit.points[-1][1]):
         _limit(drawing, limit)
-    for loads in _alike(picture.loads):
-        _load(drawing, picture.x_unit, loads)
+    groups = tuple(_alike(picture.loads))
+    for loads, number in zip(groups, _numbers(groups), strict=True):
+        _load(drawing, picture.x_unit, loads, number)
     return drawing.drawn()
 
 
@@ -79,7 +80,14 @@ def _alike(loads: tuple[LoadPoint, ...]) -> Iterator[tuple[LoadPoint, ...]]:
     yield from map(tuple, groups.values())
 
 
-def _load(drawing: Picture, x_unit: str, loads: tuple[LoadPoint, ...]) -> None:
+def _numbers(groups: tuple[tuple[LoadPoint, ...], ...]) -> list[str]:
+    """1, 2, 3 beside marks of one shape; nothing where each shape stands once."""
+    moments = [loads[0].moment for loads in groups]
+    alone = len(set(moments)) == len(moments)
+    return ["" if alone else str(n) for n, _ in enumerate(moments, 1)]
+
+
+def _load(drawing: Picture, x_unit: str, loads: tuple[LoadPoint, ...], number: str) -> None:
     """A mark; over seconds, a current whose time nobody states goes right across."""
     load = loads[0]
     x = _across(load, x_unit)
@@ -87,13 +95,13 @@ def _load(drawing: Picture, x_unit: str, loads: tuple[LoadPoint, ...]) -> None:
         y = drawing.y.at(load.amps)
         drawing.shapes.append(f'<path class="edge" stroke-dasharray="3 4" d="M{n(LEFT)} {n(y)}H{n(RIGHT)}"/>')
         x = drawing.x.high
-    drawing.mark((x, load.amps), _MARKS.get(load.moment, "circle"), _words(loads))
+    drawing.mark((x, load.amps), _MARKS.get(load.moment, "circle"), _words(loads), number)
 
 
 def _words(loads: tuple[LoadPoint, ...]) -> str:
     load = loads[0]
     span = f" for {load.seconds:g} s" if load.seconds is not None else ""
     span += ", seconds not stated" if load.moment == "stall" and load.seconds is None else ""
-    by = f" by the rule {load.rule}" if load.rule else ""
+    by = f" by the rule {load.rule}" if load.rule and load.rule != load.kind else ""
     names = ", ".join(dict.fromkeys(p.function for p in loads))
     return f"{load.moment} {load.amps:.3g} A{span} at {load.volts:g} V{by} ({load.kind}): {names}"

@@ -10,12 +10,12 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from decimal import Decimal
 from enum import Enum
 from pathlib import Path
 
-from bom.paper.whole_file import write_text
+from bom.paper.whole_file import write_text, written_whole
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Rating, Relay, SupplyPart
@@ -57,15 +57,28 @@ def table_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
     return out.getvalue()
 
 
-def write_catalogue(folder: Path, catalogue: Catalogue) -> None:
-    """The five files of a catalogue folder; taking them in again changes nothing.
+def write_catalogue(folder: Path, catalogue: Catalogue, relays: Iterable[Relay] | None = None) -> int:
+    """The five files of a catalogue folder; taking them in again changes nothing. How many relays went out.
 
-    A footprint without pins or a wiring without elements has no row, so neither can be told.
+    ``relays`` are written as they come, in place of the catalogue's own. A footprint without pins or a wiring without
+    elements has no row, so neither can be told.
     """
-    files = catalogue_files(catalogue)
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in files.items():
-        write_text(folder / name, text)
+    for name, text in catalogue_files(replace(catalogue, relays=())).items():
+        if name != "relays.csv":
+            write_text(folder / name, text)
+    return _write_relays(folder / "relays.csv", catalogue.relays if relays is None else relays)
+
+
+def _write_relays(path: Path, relays: Iterable[Relay]) -> int:
+    count = 0
+    with written_whole(path) as draft, draft.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(RELAY_COLUMNS)
+        for relay in relays:
+            writer.writerow(_fields(relay, RELAY_COLUMNS))
+            count += 1
+    return count
 
 
 def catalogue_files(catalogue: Catalogue) -> dict[str, str]:

@@ -1,7 +1,8 @@
 """Knows how pins over holes are drawn: at true size in mm, from both sides of the board, readable without colour.
 
-The checking bar is 50 mm: printed at 100 % it measures that, and then the drawing may be laid on the part.  Below it
-the component side stands again at three times its size, and every pin in words.
+The checking bar is 50 mm: printed at 100 % it measures that, and then the drawing may be laid on the part.  The
+component side stands again at three times its size, beside the rest where A4 is wide enough, and every pin in words.
+A page that shrinks a drawing to fit is no longer true to size, so nothing is made wider than A4 but by the pattern.
 """
 
 from __future__ import annotations
@@ -19,8 +20,11 @@ from bom.relays.wiring import Wiring
 
 BAR_MM = 50.0
 ENLARGED = 3.0
+PAPER_MM = 180.0  # what stands side by side at most: A4 is 210 mm wide (ISO 216), less usual margins
+_LEAST_BESIDE = 2.0  # enlarged less than this it had better stand below, larger
 _MARGIN = 6.0
 _LINE = 3.2  # mm from line to line of text
+_ROUNDING_MM = 1e-6
 _LETTER = 1.15  # mm a letter of text takes, a capital more
 _CAPITAL = 1.4
 _COMPONENT, _SOLDER = "component side, true size", "solder side (mirrored), true size"
@@ -67,25 +71,35 @@ class _Page:
     def __init__(self, scene: Scene, title: str, note: str, pins: list[list[str]], foot: list[str]) -> None:
         self.scene, self.title, self.pins, self.foot = scene, one_line(title), pins, foot
         self.widths = [max(map(_long, column)) + 2.5 for column in zip(*pins, strict=True)]
-        self.apart = max(scene.box.width, _long(_COMPONENT)) + _MARGIN
-        across = (
-            self.apart + max(scene.box.width, _long(_SOLDER)),
-            ENLARGED * scene.box.width,
-            BAR_MM,
-            sum(self.widths),
-            90.0,
-        )
-        self.width = max(*across, _long(self.title) * 1.45, *map(_long, foot)) + 2 * _MARGIN
+        room, box = PAPER_MM - 2 * _MARGIN, scene.box
+        self.apart = max(box.width, _long(_COMPONENT)) + _MARGIN
+        both = self.apart + max(box.width, _long(_SOLDER))
+        self.stacked = both > room
+        self.left = max(self.apart - _MARGIN if self.stacked else both, BAR_MM, sum(self.widths))
+        self.scale = min(ENLARGED, room / box.width)
+        if (beside := (room - self.left - _MARGIN) / box.width) >= _LEAST_BESIDE:
+            self.scale = min(self.scale, beside)
+        large = max(self.scale * box.width, _long(self._large_words))
+        self.beside = self.left + _MARGIN + large <= room + _ROUNDING_MM
+        across = (self.left + _MARGIN + large if self.beside else max(self.left, large), 90.0)
+        self.width = max(*across, min(room, _long(self.title) * 1.45), *map(_long, foot)) + 2 * _MARGIN
         self.note = wrap(one_line(note), int((self.width - 2 * _MARGIN) / _LETTER))
         self.parts: list[str] = []
         self.y = _MARGIN
 
     def svg(self) -> str:
         self._heading()
+        top = self.y
         self._true_size()
         self._bar()
-        self._enlarged()
-        self._lines()
+        if self.beside:
+            self.y += 1.5
+            self._table()
+            self._enlarged(_MARGIN + self.left + _MARGIN, top)
+        else:
+            self._enlarged(_MARGIN, self.y)
+            self._table()
+        self._foot()
         size = f'width="{number(self.width)}mm" height="{number(self.y)}mm"'
         view = f'viewBox="0 0 {number(self.width)} {number(self.y)}"'
         return "\n".join(
@@ -106,13 +120,17 @@ class _Page:
 
     def _true_size(self) -> None:
         self.y += 2.0
-        top, box = self.y, self.scene.box
-        right = _MARGIN + self.apart
-        self.parts.append(Text(_MARGIN, top, _COMPONENT).svg())
-        self.parts.append(Text(right, top, _SOLDER).svg())
-        self._place(side(self.scene, Side(1, 1.0)), _MARGIN, top + 1.2, 1.0)
-        self._place(side(self.scene, Side(-1, 1.0)), right, top + 1.2, 1.0)
-        self.y = top + box.height + 4.0
+        tall = self.scene.box.height + 4.0
+        self._seen(_COMPONENT, 1, _MARGIN, self.y)
+        if self.stacked:
+            self.y += tall + 1.0
+        self._seen(_SOLDER, -1, _MARGIN if self.stacked else _MARGIN + self.apart, self.y)
+        self.y += tall
+
+    def _seen(self, words: str, sign: int, left: float, top: float) -> None:
+        """One side at its true size, named."""
+        self.parts.append(Text(left, top, words).svg())
+        self._place(side(self.scene, Side(sign, 1.0)), left, top + 1.2, 1.0)
 
     def _bar(self) -> None:
         ticks = "".join(f"M{number(_MARGIN + mm)} {number(self.y)}v2" for mm in range(0, int(BAR_MM) + 1, 10))
@@ -121,11 +139,18 @@ class _Page:
         self.y += 5.0
         self._write("Print at 100 %: this bar must measure 50 mm.")
 
-    def _enlarged(self) -> None:
-        self.y += 2.0
-        self.parts.append(Text(_MARGIN, self.y, f"component side, {ENLARGED:g} times true size").svg())
-        self._place(side(self.scene, Side(1, ENLARGED)), _MARGIN, self.y + 1.2, ENLARGED)
-        self.y += ENLARGED * self.scene.box.height + 6.0
+    @property
+    def _large_words(self) -> str:
+        return f"component side, {self.scale:.1f} times true size".replace(".0 ", " ")
+
+    def _enlarged(self, left: float, top: float) -> None:
+        """The component side again; nothing where the pattern is as wide as the paper already."""
+        if self.scale <= 1.0:
+            return
+        top += 2.0
+        self.parts.append(Text(left, top, self._large_words).svg())
+        self._place(side(self.scene, Side(1, self.scale)), left, top + 1.2, self.scale)
+        self.y = max(self.y, top + self.scale * self.scene.box.height + 6.0)
 
     def _place(self, shapes: Iterable[str], left: float, top: float, scale: float) -> None:
         """A framed picture whose shapes are in mm from its own corner."""
@@ -134,7 +159,7 @@ class _Page:
         inside = "\n".join((frame, *shapes))
         self.parts.append(f'<g transform="translate({number(left)} {number(top)})">\n{inside}\n</g>')
 
-    def _lines(self) -> None:
+    def _table(self) -> None:
         for row in self.pins:
             x = _MARGIN
             for cell, width in zip(row, self.widths, strict=True):
@@ -142,6 +167,10 @@ class _Page:
                 x += width
             self.y += _LINE
         self.y += 1.5
+
+    def _foot(self) -> None:
+        if self.scene.box.width > PAPER_MM - 2 * _MARGIN:
+            self._write("Wider than A4: print on larger paper, or it is not true to size.")
         for line in self.foot:
             self._write(line)
         self.y += _MARGIN - _LINE

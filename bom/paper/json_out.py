@@ -11,6 +11,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date, time
 from decimal import Decimal
 from enum import Enum
+from functools import cache
 from math import isfinite
 from typing import Any
 
@@ -24,6 +25,8 @@ def as_json(value: object) -> str:
 
 def as_plain(value: object) -> Any:
     """The value made of dict, list, str, int, float, bool and None alone. What is unheard of is refused (TypeError)."""
+    if type(value) in _PLAIN:
+        return value
     if isinstance(value, Money):
         return {"amount": money_digits(value), "currency": value.currency}
     if isinstance(value, Enum):
@@ -35,6 +38,9 @@ def as_plain(value: object) -> Any:
     if isinstance(value, date | time):  # a datetime is a date
         return value.isoformat()
     return _gathered(value)
+
+
+_PLAIN = frozenset({str, int, bool, type(None)})  # looked at first: nearly everything in an answer is one of them
 
 
 def money_digits(money: Money) -> str:
@@ -54,7 +60,7 @@ def _number(value: float | Decimal) -> int | float | None:
 
 def _gathered(value: object) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
-        return {f.name: as_plain(getattr(value, f.name)) for f in fields(value)}
+        return {name: as_plain(getattr(value, name)) for name in _names(type(value))}
     if isinstance(value, Mapping):
         return {_key(k): as_plain(v) for k, v in value.items()}
     if isinstance(value, set | frozenset):
@@ -64,6 +70,11 @@ def _gathered(value: object) -> Any:
     if hasattr(value, "__fspath__"):
         return str(value)
     raise TypeError(f"no JSON for a {type(value).__name__}")
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))
 
 
 def _key(key: object) -> str:

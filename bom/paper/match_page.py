@@ -154,8 +154,8 @@ def _drawings(shown: Shown) -> str:
     return f'<div class="pictures">{heading}{drawn}{figures}</div>'
 
 
-BESIDE_DUTY_MM = 60.0  # a lower drawing leaves room for the pictures of duty on the same page
-A_PAGEFUL = 4  # pictures of duty; more are printed smaller
+BESIDE_DUTY_MM = 115.0  # a lower drawing leaves room for the pictures of duty on the same page
+A_PAGEFUL = 2  # pictures of duty that find room in a row; more are printed smaller, so that the page holds two rows
 
 
 def _figure(drawing: tuple[str, str]) -> str:

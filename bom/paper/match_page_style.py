@@ -90,8 +90,10 @@ footer { margin-top: 2rem; color: var(--quiet); font-size: .85rem }
   figure > svg { max-height: 108mm } figure.fit > svg { width: auto; max-width: 100%; max-height: none }
   .whole section.place { break-before: page }
   .whole section.place { border: 0; margin: 0; padding: 0 }
-  .before, .compared, .pictures { break-before: page } .before > h3, .compared > h3, .pictures > h3 { margin-top: 0 }
-  .many figure > svg { max-height: 76mm }
+  .before, .compared, :not(.pictures) + .pictures { break-before: page }
+  .before > h3, .compared > h3, .pictures > h3 { margin-top: 0 }
+  .many { gap: 2mm 7mm } .many figure > svg { max-height: 70mm }
+  .drawn { margin-bottom: 2mm } figcaption { font-size: 7.6pt; margin-top: -1mm }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact }
 }
 """

@@ -82,7 +82,7 @@ def fill_order(sheet: Any, order: SupplierOrder, made: date, book: str = "") -> 
 def _fill_line(sheet: Any, row: int, line: ReorderLine) -> None:
     texts = (
         *((1, line.supplier_code), (2, line.part_number), (3, line.maker), (4, line.description)),
-        *((6, line.unit), (9, line.price_break), (11, line.why)),
+        *((6, line.unit), (11, line.why)),
     )
     for column, text in texts:
         as_text(sheet.cell(row, column), text)
@@ -90,6 +90,7 @@ def _fill_line(sheet: Any, row: int, line: ReorderLine) -> None:
     number(sheet.cell(row, 5), line.quantity, "#,##0")
     to_fill_in(sheet.cell(row, 5))
     _fill_price(sheet, row, line)
+    _fill_break(sheet, row, line)
     number(sheet.cell(row, 10), _check(row, line.terms), "General")
     wrapped(sheet.cell(row, 10))
     for column in (5, 7, 8):
@@ -111,6 +112,26 @@ def _fill_price(sheet: Any, row: int, line: ReorderLine) -> None:
             each = f"=LOOKUP(MAX(E{row},0),{_starts(terms)},{_prices(terms)})"
     number(sheet.cell(row, 7), each, money_format(code, finest=True))
     number(sheet.cell(row, 8), whole, money_format(code))
+
+
+def _fill_break(sheet: Any, row: int, line: ReorderLine) -> None:
+    """The price break that the quantity reaches as it is now, as in 25+."""
+    cell = sheet.cell(row, 9)
+    if line.terms is None or not line.terms.breaks:
+        as_text(cell, line.price_break)
+    else:
+        number(cell, f"=LOOKUP(MAX(E{row},0),{_starts(line.terms)},{_break_words(line.terms)})", "General")
+    wrapped(cell)
+
+
+def _break_words(terms: Terms) -> str:
+    """A word for each price; one that changes nothing is not worth a word of its own."""
+    words: list[str] = []
+    before: Money | None = None
+    for start, price in terms.breaks:
+        words.append(words[-1] if price == before else f'"{start}+"' if start > 1 else '""')
+        before = price
+    return "{" + ",".join(words) + "}"
 
 
 def _starts(terms: Terms) -> str:
@@ -158,8 +179,9 @@ def _fill_foot(sheet: Any, order: SupplierOrder) -> Places:
     goods, code = last + 2, order.currency
     digits = EXPONENTS.get(code, 2)
     _foot(sheet, goods, "Goods", code, f"=SUM(H{FIRST}:H{last})")
-    _foot(sheet, goods + 1, _shipping_label(order), code, _shipping(order, f"H{goods}"))
-    _foot(sheet, goods + 2, "Import fee", code, order.import_fee)
+    pieces = f"SUM(E{FIRST}:E{last})"
+    _foot(sheet, goods + 1, _shipping_label(order), code, _shipping(order, f"H{goods}", pieces))
+    _foot(sheet, goods + 2, "Import fee", code, _where_ordered(order.import_fee, pieces))
     number(sheet.cell(goods + 3, 7), float(order.tax_pct), '0.##"\xa0%"')
     tax = f"=ROUND(SUM(H{goods}:H{goods + 1})*G{goods + 3}/100,{digits})"
     _foot(sheet, goods + 3, "Tax on goods and shipping", code, tax)
@@ -175,11 +197,17 @@ def _shipping_label(order: SupplierOrder) -> str:
     return f"Shipping (free from {order.free_from})" if free else "Shipping"
 
 
-def _shipping(order: SupplierOrder, goods: str) -> str | Money | None:
+def _shipping(order: SupplierOrder, goods: str, pieces: str) -> str | Money | None:
     """The fee, or nothing once the goods reach the threshold: that is asked anew when a quantity is edited."""
     if order.shipping is None or order.free_from is None:
-        return order.shipping
-    return f"=IF({goods}>={_plain(order.free_from)},0,{_plain(order.shipping.rounded())})"
+        return _where_ordered(order.shipping, pieces)
+    free = f"OR({pieces}<=0,{goods}>={_plain(order.free_from)})"
+    return f"=IF({free},0,{_plain(order.shipping.rounded())})"
+
+
+def _where_ordered(fee: Money | None, pieces: str) -> str | Money | None:
+    """A fee of the order, which falls away with its last line."""
+    return f"=IF({pieces}>0,{_plain(fee.rounded())},0)" if fee is not None and fee.millionths else fee
 
 
 def _total_label(order: SupplierOrder) -> str:

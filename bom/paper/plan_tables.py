@@ -88,6 +88,8 @@ def _figures(answer: Answer) -> str:
 def _proof(answer: Answer, unit: str) -> str:
     if answer["status"] == "optimal":
         return "proved the cheapest"
+    if answer["bound"] <= 0:
+        return "how near the cheapest this is was not found out in the time it had"
     left = f"{100 * answer['gap']:.2f} % could still be saved at most"
     return f"no order can be cheaper than {answer['bound']:.2f}{unit}: {left}"
 

@@ -27,7 +27,7 @@ class Terms:
 class ReorderLine:
     """One thing to order: a quantity in its unit at a unit price before tax; ``price_break`` and ``why`` are words.
 
-    With ``terms`` the sheet prices a quantity that is edited anew; without, the unit price stays.
+    With ``terms`` the sheet prices a quantity that is edited anew, and names the break itself; without, both stay.
     """
 
     supplier_code: str
@@ -57,7 +57,7 @@ class ReorderLine:
 class SupplierOrder:
     """One order, all money in ``currency``. ``shipping`` or ``import_fee`` None = not stated, and the total says so.
 
-    ``tax_pct`` of 100 is added to goods and shipping; the import fee is taken as it is.
+    ``tax_pct`` of 100 is added to goods and shipping; the import fee is taken as it is. Nothing ordered costs nothing.
     Where prices include tax, or tax comes back, it is 0. Goods of ``free_from`` or more are sent free of charge.
     ``rate`` is what one unit of the currency is worth in the book's own; None = no rate is known.
     """
@@ -74,6 +74,10 @@ class SupplierOrder:
     rate: Decimal | None = None
 
     @property
+    def pieces(self) -> int:
+        return sum(line.quantity for line in self.lines)
+
+    @property
     def goods(self) -> Money:
         return total([line.line_total for line in self.lines], self.currency)
 
@@ -81,7 +85,9 @@ class SupplierOrder:
     def shipping_due(self) -> Money:
         """The shipping fee, or nothing from ``free_from`` on, or where none is stated."""
         free = self.free_from is not None and self.goods >= self.free_from
-        return Money.zero(self.currency) if free else _or_zero(self.shipping, self.currency).rounded()
+        return (
+            Money.zero(self.currency) if free or not self.pieces else _or_zero(self.shipping, self.currency).rounded()
+        )
 
     @property
     def tax(self) -> Money:
@@ -90,7 +96,7 @@ class SupplierOrder:
     @property
     def grand_total(self) -> Money:
         """Everything stated, to be paid; the sheet's formulas must come to the same."""
-        fee = _or_zero(self.import_fee, self.currency).rounded()
+        fee = _or_zero(self.import_fee if self.pieces else None, self.currency).rounded()
         return total([self.goods, self.shipping_due, self.tax, fee], self.currency)
 
 

@@ -22,6 +22,7 @@ Row = Mapping[str, Any]
 Column = tuple[str, str, str]  # key, header, left or right
 
 DEFAULT_WIDTH = 100
+GAP = 3  # characters between two columns
 _SIGNS = {  # sign, word and colour for each outcome and verdict
     "pass": ("✓", "pass", "green"),
     "condition": ("~", "condition", "yellow"),
@@ -66,34 +67,6 @@ def findings_table(
     return _render([_Grid(title, columns, rows) if rows else _plain("Nothing was checked.")], width, colour)
 
 
-def kit_table(kit: Row, width: int | None = None, colour: bool | None = None) -> str:
-    """A costed kit: ``lines`` as a table, then every other value (and those in ``totals``) by name."""
-    return _listed(kit, "lines", _KIT_COLUMNS, str(kit.get("kit") or kit.get("name") or "Kit"), width, colour)
-
-
-def plan_table(plan: Row, width: int | None = None, colour: bool | None = None) -> str:
-    """A purchase plan: ``orders``, each a supplier with ``lines`` and its sums, then the plan's own values.
-
-    ``order`` (offer to quantity), as a stand-alone problem gives it, is shown too.
-    """
-    parts: list[Any] = []
-    for order in plan.get("orders") or []:
-        parts += _block(order, "lines", _PLAN_COLUMNS, str(order.get("supplier") or "Order"), {"supplier"})
-    offers = plan.get("order") or {}
-    if offers:
-        rows = [{"offer": o, "quantity": q} for o, q in offers.items()]
-        parts.append(_Grid("Order", [("offer", "offer", "left"), ("quantity", "quantity", "right")], rows))
-    parts += _values({k: v for k, v in plan.items() if k not in ("orders", "order")})
-    return _render(parts, width, colour)
-
-
-def stock_table(rows: Iterable[Row], title: str = "Stock", width: int | None = None, colour: bool | None = None) -> str:
-    """Levels or lots; columns in which no row has a value are left out."""
-    rows = list(rows)
-    columns = _columns(rows, _STOCK_COLUMNS)
-    return _render([_Grid(title, columns, rows) if rows else _plain("Nothing in stock.")], width, colour)
-
-
 def relay_card(relay: Row, width: int | None = None, colour: bool | None = None) -> str:
     """One relay, every field by name; what no data sheet stated says so. Nested lists become tables below."""
     title = f"{relay.get('maker') or ''} {relay.get('part_number') or ''}".strip()
@@ -102,7 +75,7 @@ def relay_card(relay: Row, width: int | None = None, colour: bool | None = None)
     parts = [_Grid(title, _NAMED, rows, headed=False)]
     for key, value in relay.items():
         if _is_rows(value):
-            parts.append(_Grid(_words(key), _columns(value, ()), value))
+            parts.append(_Grid(_words(key), _columns(value), value))
     return _render(parts, width, colour)
 
 
@@ -123,31 +96,6 @@ def simple_table(
 
 _NAMED: tuple[Column, ...] = (("name", "", "left"), ("value", "", "left"))
 _PROSE = ("why", "source", "text", "value")  # columns that may wrap anywhere between words
-_KIT_COLUMNS: tuple[Column, ...] = (
-    ("position", "position", "left"),
-    ("part_number", "part number", "left"),
-    ("name", "name", "left"),
-    ("quantity", "quantity", "right"),
-    ("unit", "unit", "left"),
-)
-_PLAN_COLUMNS: tuple[Column, ...] = (
-    ("supplier_code", "code", "left"),
-    ("part_number", "part number", "left"),
-    ("maker", "maker", "left"),
-    ("quantity", "quantity", "right"),
-    ("unit_price", "unit price", "right"),
-    ("cost", "cost", "right"),
-)
-_STOCK_COLUMNS: tuple[Column, ...] = (
-    ("part_number", "part number", "left"),
-    ("maker", "maker", "left"),
-    ("lot", "lot", "left"),
-    ("drawer", "drawer", "left"),
-    ("on_hand", "on hand", "right"),
-    ("reserved", "reserved", "right"),
-    ("held", "held", "right"),
-    ("available", "available", "right"),
-)
 
 
 def _candidate(candidate: Row) -> Row:
@@ -169,38 +117,12 @@ def _finding_row(finding: Finding) -> Row:
     return {**row, "margin": "" if finding.margin is None else f"{finding.margin:+.0%}"}
 
 
-def _listed(mapping: Row, key: str, known: Sequence[Column], title: str, width: int | None, colour: bool | None) -> str:
-    return _render(_block(mapping, key, known, title, {"kit", "name"}), width, colour)
-
-
-def _block(mapping: Row, key: str, known: Sequence[Column], title: str, said: set[str]) -> list[Any]:
-    """The rows under ``key`` as a table, then the other values by name."""
-    rows = mapping.get(key) or []
-    table = [_Grid(title, _columns(rows, known), rows)] if rows else [_plain(f"{title}: nothing")]
-    return [*table, *_values({k: v for k, v in mapping.items() if k != key and k not in said})]
-
-
-def _values(mapping: Row) -> list[Any]:
-    """Single values by name, one to a line; a mapping of values is opened, rows become a table."""
-    pairs, parts = [], []
-    for key, value in mapping.items():
-        if _is_rows(value):
-            parts.append(_Grid(_words(key), _columns(value, ()), value))
-        elif isinstance(value, Mapping) and not _is_money(value):
-            pairs += [{"name": f"{_words(key)}: {_words(k)}", "value": v} for k, v in value.items()]
-        elif value not in (None, "", [], ()):
-            pairs.append({"name": _words(key), "value": value})
-    return ([_Grid("", _NAMED, pairs, headed=False)] if pairs else []) + parts
-
-
-def _columns(rows: Iterable[Row], known: Sequence[Column]) -> list[Column]:
-    """The known columns first, then any other, each only where some row has a value for it; reasons come last."""
+def _columns(rows: Iterable[Row]) -> list[Column]:
+    """A column for whatever some row has a value for; reasons come last."""
     rows = list(rows)
     keys = dict.fromkeys(k for row in rows for k, v in row.items() if v not in (None, "", [], {}))
-    first = [c for c in known if c[0] in keys]
-    named = {c[0] for c in known}
-    rest = sorted((k for k in keys if k not in named), key=("why", "source").__contains__)
-    return first + [(k, _words(k), "right" if _all_numbers(r.get(k) for r in rows) else "left") for k in rest]
+    ordered = sorted(keys, key=("why", "source").__contains__)
+    return [(k, _words(k), "right" if _all_numbers(r.get(k) for r in rows) else "left") for k in ordered]
 
 
 def _cautions(cautions: Sequence[object]) -> list[Any]:
@@ -224,30 +146,49 @@ class _Grid:
         if self.title:
             yield _text(self.title, "bold")
         if not self.headed or self._least_width() <= width:
-            yield self._side_by_side()
+            yield self._side_by_side(width)
             return
         for row in self.rows:
-            yield self._stacked(row)
+            yield self._stacked(row, width)
 
-    def _side_by_side(self) -> Any:
+    def _side_by_side(self, width: int) -> Any:
         from rich import box
         from rich.table import Table
 
         look = box.SIMPLE_HEAD if self.headed else None
         table = Table(box=look, show_header=self.headed, pad_edge=False)
-        for column in self.columns:
+        for column, wide in zip(self.columns, self._widths(width), strict=True):
             side: Any = column[2]
-            table.add_column(_text(column[1]), justify=side, overflow="fold", min_width=self._least(column))
+            least = self._least(column) if wide is None else None
+            table.add_column(_text(column[1]), justify=side, overflow="fold", width=wide, min_width=least)
         for row in self.rows:
             table.add_row(*(_cell(row.get(key)) for key, _, _ in self.columns))
         return table
 
-    def _stacked(self, row: Row) -> Any:
+    def _widths(self, width: int) -> Sequence[int | None]:
+        """Where all is too wide unwrapped, how wide each column may be: the widest give way first, none below its
+        least. None = as wide as it is."""
+        least = [self._least(column) for column in self.columns]
+        wide = [max(self._widest(column), 1) for column in self.columns]
+        over = sum(wide) + GAP * len(wide) - 1 - width
+        if over <= 0:
+            return [None] * len(wide)
+        while over > 0 and (able := [n for n, w in enumerate(wide) if w > least[n]]):
+            wide[max(able, key=wide.__getitem__)] -= 1
+            over -= 1
+        return wide
+
+    def _widest(self, column: Column) -> int:
+        """What the column takes unwrapped."""
+        lines = [line for row in self.rows for line in str(_cell(row.get(column[0]))).splitlines()]
+        return max(map(len, [column[1], *lines]))
+
+    def _stacked(self, row: Row, width: int) -> Any:
         pairs = [{"name": header, "value": row.get(key)} for key, header, _ in self.columns]
-        return _Grid("", _NAMED, [*pairs, {"name": " ", "value": " "}], headed=False)._side_by_side()
+        return _Grid("", _NAMED, [*pairs, {"name": " ", "value": " "}], headed=False)._side_by_side(width)
 
     def _least_width(self) -> int:
-        return sum(self._least(column) + 3 for column in self.columns)
+        return sum(self._least(column) + GAP for column in self.columns)
 
     def _least(self, column: Column) -> int:
         """A column keeps its longest word whole, up to a bound, so that no part number breaks to make room."""

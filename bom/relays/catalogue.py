@@ -30,11 +30,23 @@ class Catalogue:
         )
 
     def designs(self) -> Iterator[Design]:
-        return map(self.design, self.relays)
+        """Every relay's, as ``design`` gives it; the ratings are sorted out by name once, since they are many."""
+        places: dict[str, list[int]] = {}
+        for place, rating in enumerate(self.ratings):
+            places.setdefault(rating.applies_to, []).append(place)
+        for r in self.relays:
+            mine = sorted({*places.get(r.part_number, ()), *places.get(r.series, ())})
+            ratings = tuple(self.ratings[place] for place in mine)
+            yield Design(r, self.footprints.get(r.footprint), self.wirings.get(r.wiring), ratings)
 
     def named(self, part_number: str) -> tuple[Relay, ...]:
         """Every relay with exactly this part number, whoever makes it."""
         return tuple(r for r in self.relays if r.part_number == part_number)
+
+    @property
+    def units(self) -> dict[str, str]:
+        """Part number to what it is kept in: g, mm, ml or piece; a relay is a piece."""
+        return {r.part_number: "piece" for r in self.relays} | {s.part_number: s.unit for s in self.supplies}
 
 
 def ratings_for(relay: Relay, ratings: tuple[Rating, ...]) -> tuple[Rating, ...]:

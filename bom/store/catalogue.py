@@ -6,7 +6,7 @@ catalogue does not mention stay.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable, Iterable, Mapping
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
 K = TypeVar("K", bound=Hashable)
 V = TypeVar("V")
-P = TypeVar("P", Relay, SupplyPart)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +156,20 @@ def makers(session: Session) -> tuple[tuple[str, str], ...]:
     """(part number, maker) of relays and of supplies."""
     tables = (t.relays, t.supplies)
     return tuple((n, m) for table in tables for n, m in session.execute(select(table.c.part_number, table.c.maker)))
+
+
+def each_relay(session: Session) -> Iterator[Relay]:
+    """Every relay in the order in which it was first taken, read as it is asked for: a million need little memory."""
+    rows = select(*_fields(t.relays, Relay)).order_by(t.relays.c.id)
+    return map(reader(Relay), session.execute(rows.execution_options(yield_per=_TOGETHER)))
+
+
+_TOGETHER = 2_000  # relays read at once
+
+
+def all_but_relays(session: Session) -> Catalogue:
+    """Everything taken so far that is few beside the relays."""
+    return _catalogue_of(session, ())
 
 
 def whole_catalogue(session: Session) -> Catalogue:

@@ -14,7 +14,7 @@ from bom.kits.made import MadeUp
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
-from bom.store.filing import all_filed, file_away, filed, throw_away
+from bom.store.filing import all_filed, file_away, filed
 from bom.store.rows import moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
@@ -48,11 +48,6 @@ def kit(session: Session, name: str) -> Kit | None:
 def kits(session: Session) -> tuple[Kit, ...]:
     """Every kit, by name."""
     return all_filed(session, t.kits, Kit)
-
-
-def drop_kit(session: Session, name: str) -> bool:
-    """Forget the kit; whether there was one."""
-    return throw_away(session, t.kits, name)
 
 
 def plan_kits(session: Session, kit: str, count: int, when: datetime, reason: str = "") -> int:

@@ -7,7 +7,7 @@ so that no relay is read but those that are to be proved.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -54,6 +54,7 @@ class Search:
     conditions: tuple[Condition, ...]
     kinds: Collection[int]
     values: dict[str, Any] = field(default_factory=dict)
+    written: dict[str, str] = field(default_factory=dict)
 
     def groups(self) -> list[Group]:
         """Every group that has a relay meeting the conditions; their counts add up to how many relays do."""
@@ -128,8 +129,14 @@ class Search:
     def _dialect(self) -> str:
         return self.session.connection().dialect.name
 
+    def _once(self, name: str, write: Callable[[], str]) -> str:
+        """SQL that stays the same for all that is asked: a page asks some dozens of times."""
+        if name not in self.written:
+            self.written[name] = write()
+        return self.written[name]
+
     def _where(self) -> str:
-        return " AND ".join(self._each()) or "1 = 1"
+        return self._once("where", lambda: " AND ".join(self._each()) or "1 = 1")
 
     def _each(self) -> list[str]:
         return [self._condition(c) for c in self.conditions if c.column not in KIND]
@@ -151,10 +158,16 @@ class Search:
         return f":{name}"
 
     def _silent(self) -> str:
+        return self._once("silent", self._write_silent)
+
+    def _write_silent(self) -> str:
         asked = dict.fromkeys(c.column for c in self._limits() if c.asked)
         return "(" + (" OR ".join(f"{column} IS NULL" for column in asked) or "1 = 0") + ")"
 
     def _margin(self) -> str:
+        return self._once("margin", self._write_margin)
+
+    def _write_margin(self) -> str:
         rooms = dict.fromkeys(self._room(c) for c in self._limits() if c.margin is not None)
         least = "min" if self._dialect() == "sqlite" else "least"
         return f"{least}({', '.join(f'coalesce({r}, {ENDLESS})' for r in rooms)}, {ENDLESS}, {ENDLESS})".replace(

@@ -17,6 +17,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from time import perf_counter
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
 COLUMNS = ["Art.-Nr.", "Typ", "Fabrikat", "Bestand", "Mindestmenge", "VPE", "Lieferzeit", "ab 1", "ab 10", "ab 100"]
 WORDS = ("supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days")
 

@@ -3,29 +3,41 @@
     python scripts/bench/match.py SMALL MIDDLE LARGE     # folders made by make_catalogue.py, each beside NAME.db
 
 Baselines run in the same minutes, in turn with ours: polars and DuckDB filter by the same necessary conditions over
-data already loaded (they prove nothing); a bare process imports SQLAlchemy and Typer and asks one indexed query; a
-pandas process reads the same table from Parquet and filters it. A library that is not installed is left out, saying so.
+data already loaded (they prove nothing); a bare process imports SQLAlchemy and Typer and asks one indexed query, once
+as a plain script and once with Typer reading its two words; a pandas process reads the same table from Parquet and
+filters it. A library that is not installed is left out, saying so. Whole processes run from compiled files, as an
+installed copy does, and without the start-up files that other packages may have left in the environment (-S); their
+processor time is shown beside the time on the clock, because it hangs less on what else the machine does.
 """
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
+from site import getsitepackages
 from statistics import median
 from time import perf_counter
-from typing import Any
+from typing import Any, NamedTuple
 
 HERE = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(HERE))
 WHERE = "BENCH:K1"
-WARM, WHOLE = 15, 9  # repetitions, of which the median counts
+WARM, WHOLE = 4, 9  # rounds, of whose times the median counts
 BARE = """
 import sys, typer, sqlalchemy as sa
 with sa.create_engine("sqlite:///" + sys.argv[1]).connect() as c:
     print(c.execute(sa.text("SELECT * FROM relays WHERE part_number = :p"), {"p": sys.argv[2]}).all()[:1])
+"""
+PARSED = """
+import typer, sqlalchemy as sa
+def main(file: str, part: str):
+    with sa.create_engine("sqlite:///" + file).connect() as c:
+        print(c.execute(sa.text("SELECT * FROM relays WHERE part_number = :p"), {"p": part}).all()[:1])
+typer.run(main)
 """
 PANDAS = """
 import sys, pandas as pd
@@ -39,7 +51,12 @@ def main() -> None:
     folders = [Path(a) for a in sys.argv[1:]]
     for folder in folders:
         prepare(folder)
-    warm = {folder: warm_match(folder) for folder in folders}
+    for folder in folders:
+        first_match(folder)
+    warm: dict[Path, list[float]] = {folder: [] for folder in folders}
+    for _ in range(WARM):  # in turn, so that a busy machine slows all alike
+        for folder in folders:
+            warm[folder] += warm_once(folder)
     large = folders[-1]
     print(f"\nwarm, first 50 proved verdicts at {WHERE}, median ms (best)")
     for folder, times in warm.items():
@@ -66,7 +83,8 @@ def prepare(folder: Path) -> None:
         keep(session, take_board(folder / "boards" / "bench.toml").value)
 
 
-def warm_match(folder: Path) -> list[float]:
+def first_match(folder: Path) -> None:
+    """Says what is found, and how long the first time takes, with the places of all footprints to be worked out."""
     from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
     from bom.jobs.matching import requirement_for
@@ -82,7 +100,6 @@ def warm_match(folder: Path) -> list[float]:
         verdicts = [c.verdict.value for c in page.candidates]
         counts = {v: verdicts.count(v) for v in dict.fromkeys(verdicts)}
         print(f"{folder.name}: {total} relays, shown {counts}, {page.more} more, first time {first * 1000:.0f} ms")
-        return timed(lambda: first_page(session, requirement, DEFAULT, 50, total), WARM)
 
 
 def timed(work: Callable[[], object], times: int) -> list[float]:
@@ -191,43 +208,62 @@ def warm_once(folder: Path) -> list[float]:
 
 def compare_processes(folder: Path) -> None:
     file = str(database(folder))
+    python = [sys.executable, "-S", "-c"]
     commands = {
-        "bom match --json": [sys.executable, "-c", BOM, "match", "--position", WHERE, "--json", "--db", file],
-        "SQLAlchemy + Typer, one query": [sys.executable, "-c", BARE, file, "ALY3570-A0123N"],
+        "bom match --json": [*python, BOM, "match", "--position", WHERE, "--json", "--db", file],
+        "SQLAlchemy + Typer, one query": [*python, BARE, file, "ALY3570-A0123N"],
+        "the same, Typer reading words": [*python, PARSED, file, "ALY3570-A0123N"],
     }
     if all(find_spec(name) for name in ("pandas", "pyarrow", "polars")):
         table, rule = folder.with_suffix(".parquet"), folder.with_suffix(".filter")
         if not table.exists():  # in a process of its own, so that this one stays small
             subprocess.run([sys.executable, __file__, "--parquet", str(folder), str(table)], check=True)
         rule.write_text(as_pandas(folder), encoding="utf-8")
-        commands["pandas over Parquet"] = [sys.executable, "-c", PANDAS, str(table), str(rule)]
+        commands["pandas over Parquet"] = [*python, PANDAS, str(table), str(rule)]
     else:
         print("pandas over Parquet left out: pandas, pyarrow or polars not installed")
-    times: dict[str, list[float]] = {name: [] for name in commands}
-    memory = dict.fromkeys(commands, 0.0)
+    runs: dict[str, list[Run]] = {name: [] for name in commands}
+    for command in commands.values():
+        run(command)  # leaves compiled files
     for _ in range(WHOLE):
         for name, command in commands.items():
-            seconds, megabytes = run(command)
-            times[name].append(seconds * 1000)
-            memory[name] = max(memory[name], megabytes)
-    print("whole process, median ms (best), peak MB")
-    ours = times["bom match --json"]
-    for name, found in times.items():
-        best = min(ours) / min(found)
-        ratio = f"ratio {median(ours) / median(found):.2f}, of the best {best:.2f}"
-        print(f"  {name:30} {shown(found)}  {memory[name]:5.0f} MB   {ratio if found is not ours else ''}")
+            runs[name].append(run(command))
+    print("whole process, median ms (best) on the clock and of the processor, peak MB")
+    ours = runs["bom match --json"]
+    for name, found in runs.items():
+        print(f"  {name:30} {shown([r.clock for r in found])} {shown([r.processor for r in found])}", end="")
+        print(f"  {max(r.megabytes for r in found):5.0f} MB   {'' if found is ours else ratios(ours, found)}")
 
 
-def run(command: list[str]) -> tuple[float, float]:
-    import os
+class Run(NamedTuple):
+    """One process: milliseconds on the clock and of the processor, and its peak memory."""
 
+    clock: float
+    processor: float
+    megabytes: float
+
+
+def ratios(ours: list[Run], found: list[Run]) -> str:
+    clock = median(r.clock for r in ours) / median(r.clock for r in found)
+    processor = median(r.processor for r in ours) / median(r.processor for r in found)
+    return f"ratio {clock:.2f} on the clock, {processor:.2f} of the processor"
+
+
+def run(command: list[str]) -> Run:
     started = perf_counter()
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, cwd=HERE)
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, cwd=HERE, env=as_installed())
     _, status, usage = os.wait4(process.pid, 0)
     process.returncode = status
     if status:
         raise SystemExit(f"failed: {command}")
-    return perf_counter() - started, usage.ru_maxrss / 1024
+    seconds = perf_counter() - started
+    return Run(seconds * 1000, (usage.ru_utime + usage.ru_stime) * 1000, usage.ru_maxrss / 1024)
+
+
+def as_installed() -> dict[str, str]:
+    """The surroundings of a process that may keep compiled files and looks for packages without start-up files."""
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "PYTHONPATH": os.pathsep.join([str(HERE), *getsitepackages()])}
 
 
 def as_pandas(folder: Path) -> str:

@@ -16,7 +16,8 @@ from bom.buying.first_order import better_order
 from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, read_problem
+from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.read_problem import read_problem
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
@@ -88,6 +89,12 @@ def test_without_time_the_relaxation_is_what_is_known() -> None:
     model = Model(packs(shipping_fee=Decimal(7)))
     relaxed = model.program.relax()
     assert taken_apart(model, relaxed, Effort(until=monotonic() - 1)).bound == pytest.approx(relaxed.objective)
+
+
+def test_no_group_is_decided_once_the_bound_is_enough() -> None:
+    model = Model(packs(shipping_fee=Decimal(7)))
+    relaxed = model.program.relax()
+    assert taken_apart(model, relaxed, Effort(enough=relaxed.objective - 1)).order == {}
 
 
 def test_rows_hold_for_the_best_order() -> None:

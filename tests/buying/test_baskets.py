@@ -14,7 +14,8 @@ from bom.buying.offer import Break, Offer, Rates, Supplier
 from bom.buying.order import faults
 from bom.buying.order_lines import OrderLine, lines_of
 from bom.buying.plan import plan
-from bom.buying.problem import PlanProblem, net_price, read_problem
+from bom.buying.problem import PlanProblem, net_price
+from bom.buying.read_problem import read_problem
 from bom.values.money import Money
 
 TODAY = date(2026, 3, 2)

@@ -9,6 +9,7 @@ import pytest
 
 from bom.buying.demand import croston, pattern, sba, tsb, weeks
 from bom.buying.levels import Lead, Wish, lead_of, level_for, lot_for
+from bom.buying.lot_size import PriceSteps
 from bom.buying.reorder import days_left, lumpy_reorder_point, poisson_reorder_point
 from bom.values.problem import Refused
 
@@ -92,10 +93,19 @@ def test_lead_times_come_from_deliveries_or_offers(
 
 
 def test_the_lot_is_the_days_to_cover_or_the_one_that_costs_least() -> None:
-    assert lot_for(0.5, Wish(cover_days=60), None) == 30
-    assert lot_for(816 / 365, Wish(order_cost=12, holding_pct=20), 20.0) == 70  # the hospital cleaner, h 4
-    assert lot_for(1.0, Wish(order_cost=1e9), 1.0) == 365  # never more than a year
-    assert lot_for(0.0, Wish(), None) == 1
+    assert lot_for(0.5, Wish(cover_days=60)) == 30
+    assert lot_for(816 / 365, Wish(order_cost=12, holding_pct=20), [PriceSteps(((1, 20.0),))]) == 70  # h 4
+    assert lot_for(1.0, Wish(order_cost=1e9), [PriceSteps(((1, 1.0),))]) == 365  # never more than a year
+    assert lot_for(0.0, Wish()) == 1
+
+
+def test_a_lot_goes_up_to_a_price_break_where_the_year_is_cheaper_so() -> None:
+    """Surge Electric (see tests/published): D 4000, S 30, h 40 % of the price: 1000 at a time."""
+    steps = ((1, 0.90), (500, 0.85), (1000, 0.80))
+    wish = Wish(order_cost=30, holding_pct=40)
+    assert lot_for(4000 / 365, wish, [PriceSteps(((1, 0.95),)), PriceSteps(steps)]) == 1000
+    assert lot_for(900 / 365, wish, [PriceSteps(steps)]) == 500  # 1000 would last more than a year
+    assert lot_for(4000 / 365, wish, [PriceSteps(((1, 100.0), (300, 90.0), (600, 80.0)), incremental=True)]) == 1502
 
 
 def test_how_long_stock_lasts() -> None:

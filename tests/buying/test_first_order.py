@@ -11,7 +11,8 @@ import pytest
 
 from bom.buying.first_order import first_order
 from bom.buying.order import faults, price
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, read_problem
+from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.read_problem import read_problem
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]

@@ -11,7 +11,7 @@ import pytest
 
 from bom.buying.order import best_assignment, faults, price
 from bom.buying.plan import plan
-from bom.buying.problem import read_problem
+from bom.buying.read_problem import read_problem
 from bom.values.problem import Refused
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]

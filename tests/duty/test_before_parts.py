@@ -7,7 +7,9 @@ from dataclasses import replace
 from duty_cases import OLD, design, place
 
 from bom.boards.board import Function, Load, Repair
-from bom.duty.before_parts import LIVE, LIVE_MAINS, BeforeParts, Step, before_parts
+from bom.duty.before_mains import LIVE_MAINS
+from bom.duty.before_parts import LIVE, BeforeParts, before_parts
+from bom.duty.before_step import Step
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
 
@@ -68,3 +70,19 @@ def test_functions_with_unlike_loads_have_checks_of_their_own() -> None:
 def test_live_work_brings_its_caution() -> None:
     assert checks().caution == LIVE
     assert checks(Load("lamp", 230, 1, supply=SupplyKind.AC)).caution == LIVE_MAINS
+
+
+def test_a_mains_load_is_checked_dead_and_by_no_vehicles_limits() -> None:
+    found = checks(Load("motor", 230, 2, supply=SupplyKind.AC))
+    for what in ("load", "fuse", "joints", "relay, contact"):
+        assert "isolated" in step(found, what).do
+    told = " ".join(f"{s.do} {s.right} {s.source}" for s in found.steps if s.what != "supply under load")
+    assert "SAE" not in told
+    assert "fused lead at 230 V" not in told
+
+
+def test_an_ac_coils_supply_is_no_battery() -> None:
+    here = place(load=VALVE)
+    (found,) = before_parts(here, design(replace(OLD, coil_supply=SupplyKind.AC)))
+    assert "battery" not in step(found, "supply under load").do
+    assert "11 V AC or more" in step(found, "supply under load").right

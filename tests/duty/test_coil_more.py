@@ -105,12 +105,30 @@ def test_a_boost_start_on_a_cold_morning_loads_the_driver(ohms: float, expected:
 AC = replace(OLD, coil_supply=SupplyKind.AC, coil_volts=24, coil_ohms=180, operate_volts=19.2)
 
 
-@pytest.mark.parametrize(("supply", "pull_in", "most"), [((21.6, 26.4), P, P), ((19, 26), F, P), ((21.6, 28), P, F)])
+@pytest.mark.parametrize(
+    ("supply", "pull_in", "most"),
+    [((24, 26.4), P, P), ((21.6, 26.4), C, P), ((19, 26), F, P), ((24, 28), P, F)],
+)
 def test_an_ac_coil_is_judged_apart(supply: tuple[float, float], pull_in: Outcome, most: Outcome) -> None:
     original = design(replace(AC, operate_volts=10, coil_max_volts=40))
     found = coil_findings(design(AC), place(supply), original)
     assert (outcome(found, "pull-in, AC coil"), outcome(found, "highest coil volts")) == (pull_in, most)
     assert "coil current when cold" not in checks(found)
+
+
+@pytest.mark.parametrize(("lowest", "expected"), [(24.9, P), (22, U), (19, F)])
+def test_an_ac_coil_without_operate_volts_surely_operates_at_its_rated_ones(lowest: float, expected: Outcome) -> None:
+    found = coil_findings(design(replace(AC, operate_volts=None)), place((lowest, 26)), design(AC))
+    assert outcome(found, "pull-in, AC coil") is expected
+
+
+def test_what_an_unknown_board_drives_its_coils_with_is_not_guessed() -> None:
+    here = place()
+    bare = replace(here, position=replace(here.position, driver=None))
+    assert outcome(coil_findings(design(), bare), "coil supply") is U
+    assert outcome(coil_findings(design(), bare, design()), "coil supply") is P
+    vehicle = replace(bare, board=replace(bare.board, supply=replace(bare.board.supply, code="C")))
+    assert outcome(coil_findings(design(), vehicle), "coil supply") is P
 
 
 def test_an_ac_coil_unlike_the_fitted_ones_has_an_unknown_current() -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
+from duty_cases import DRIVER, OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
 from bom.duty.check import duty_findings
@@ -100,6 +100,12 @@ def test_no_rule_has_a_name_nobody_gave_it() -> None:
     [
         ({}, Load("resistive", 14, 2), P),
         ({}, Load("resistive", 5, 0.01), U),
+        ({}, Load("resistive", 14, 0.45), U),  # enough for TE's 0.4 A, too little for the FAA's 0.5 A
+        ({"contact_material": "W"}, Load("resistive", 14, 2), U),
+        ({"contact_material": "AgSnO2"}, Load("resistive", 14, 2), P),
+        ({"min_load_volts": 5}, Load("resistive", 14, 0.001), U),  # volts alone leave the current open
+        ({"min_load_volts": 5}, Load("resistive", 3, 0.1), F),
+        ({"min_load_milliwatts": 300}, Load("resistive", 14, 0.1), P),
         ({"min_load_milliamps": 100}, Load("resistive", 14, 0.05), F),
         ({"min_load_milliamps": 5, "min_load_volts": 5, "min_load_milliwatts": 300}, Load("resistive", 5, 0.05), F),
         ({"min_load_milliamps": 5, "min_load_volts": 5, "min_load_milliwatts": 300}, Load("resistive", 5, 0.06), P),
@@ -125,6 +131,21 @@ def test_a_plain_diode_in_the_part_slows_its_opening(own: Suppression | None, bo
     driver = replace(here.position.driver, suppression=board)  # type: ignore[type-var]
     here = replace(here, position=replace(here.position, driver=driver))
     assert outcome(contact_findings(design(replace(OLD, coil_suppression=own)), here), "release") is expected
+
+
+@pytest.mark.parametrize(("ohms", "expected"), [(2200, P), (100, C), (None, U)])
+def test_a_low_resistor_over_the_coil_slows_its_opening_as_a_diode_does(ohms: float | None, expected: Outcome) -> None:
+    here = place(load=WINCH)
+    here = replace(here, position=replace(here.position, driver=replace(DRIVER, suppression="none")))
+    part = replace(OLD, coil_suppression=Suppression.RESISTOR, suppression_ohms=ohms, release_volts=1.2)
+    assert outcome(contact_findings(design(part), here), "release") is expected
+
+
+def test_a_reversed_motors_amps_are_held_to_the_volts_they_are_published_at() -> None:
+    lines = (rating("make", "resistive", 30, 10), rating("make", "resistive", 110, 0.3))
+    load = Load("motor", 28, 5, stall_amps=9, reversing=True)
+    found = contact_findings(design(ratings=lines), place((18, 32), load=load))
+    assert outcome(found, "reversing") is C
 
 
 @pytest.mark.parametrize(("highest", "volts", "expected"), [(14, 14, P), (16, 14, C), (32, 28, F)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from duty_cases import OLD, TWIN_RATINGS, design, place
+from duty_cases import OLD, TWIN_RATINGS, design, place, rating
 
 from bom.boards.board import Load
 from bom.duty.coil_window import coil_window
@@ -19,7 +19,6 @@ WINCH = Load("motor", 14, 6, stall_amps=28, stall_seconds=0.5)
 
 def test_the_window_says_what_the_findings_say() -> None:
     window = coil_window(design(FULL), place((10.0, 14.4), (-20, 85)))
-    assert window is not None
     hottest = next(p for p in window.points if p.temp_c == 85)
     assert hottest.operate_volts == pytest.approx(10.55, abs=0.01)
     assert (window.supply_volts, window.tight, window.missing) == ((9.1, 14.4), (85, 9.1), ())
@@ -28,7 +27,6 @@ def test_the_window_says_what_the_findings_say() -> None:
 
 def test_the_working_area_stays_inside_supply_and_ambient() -> None:
     window = coil_window(design(FULL), place((10.0, 14.4), (-20, 85)))
-    assert window is not None
     assert all(-20 <= t <= 85 and 9.1 <= v <= 14.4 for t, v in window.working_area)
     assert max(v for t, v in window.working_area if t == 85) == 14.4
     assert min(v for t, v in window.working_area if t == 85) == pytest.approx(10.55, abs=0.01)
@@ -36,19 +34,24 @@ def test_the_working_area_stays_inside_supply_and_ambient() -> None:
 
 def test_a_warm_coil_has_a_line_of_its_own() -> None:
     window = coil_window(design(FULL), place(), rule_named("warm coil"))
-    assert window is not None
     assert all((p.operate_volts_warm or 0) > (p.operate_volts or 0) for p in window.points)
 
 
 def test_what_is_not_stated_is_named_and_not_drawn() -> None:
     window = coil_window(design(replace(OLD, operate_volts=None)), place())
-    assert window is not None
     assert "operate volts" in window.missing
     assert window.working_area == ()
 
 
-def test_an_ac_coil_has_no_copper_window() -> None:
-    assert coil_window(design(replace(OLD, coil_supply=SupplyKind.AC)), place()) is None
+def test_an_ac_coils_window_shows_from_where_it_surely_operates() -> None:
+    """19.2 V at 20 °C is at most 19.2 · 304.5 / 254.5 = 22.97 V at 70 °C, and no less is counted on when cold."""
+    part = replace(OLD, coil_supply=SupplyKind.AC, operate_volts=19.2, coil_max_volts=26.4)
+    window = coil_window(design(part), place((24, 26), (-20, 70)))
+    by_heat = {p.temp_c: p.operate_volts for p in window.points}
+    assert (by_heat[-20], by_heat[70]) == (19.2, pytest.approx(22.97, abs=0.01))
+    assert all(p.operate_volts_warm is None and p.least_ohms is None for p in window.points)
+    assert window.working_area
+    assert not window.missing
 
 
 def test_loads_and_limits_over_volts_and_over_seconds() -> None:
@@ -84,3 +87,15 @@ def test_no_published_line_is_said() -> None:
 def test_every_limit_has_its_source() -> None:
     pictures = contact_pictures(design(OLD, TWIN_RATINGS), place(load=WINCH))
     assert all(line.source for p in pictures for line in p.limits)
+
+
+def test_a_category_is_drawn_with_what_it_makes() -> None:
+    line = rating("make", "AC-15", 240, 3, supply=SupplyKind.AC)
+    (picture,) = contact_pictures(design(OLD, (line,)), place(load=Load("AC-15", 230, 2, supply=SupplyKind.AC)))
+    assert [(p.moment, p.amps, p.rule) for p in picture.loads] == [("running", 2, ""), ("start", 20, "AC-15")]
+    assert {(limit.moment, limit.points[0][1]) for limit in picture.limits} == {("break", 3), ("make", 30)}
+
+
+def test_an_inrush_is_no_matter_of_seconds() -> None:
+    _, seconds = contact_pictures(design(), place(load=Load("lamp", 14, 6, inrush_amps=62)))
+    assert [p.moment for p in seconds.loads] == ["running"]

@@ -196,3 +196,32 @@ def test_empty_rows_at_the_end_are_nothing_and_too_many_full_ones_are_refused(
     monkeypatch.setattr(back, "MOST_ROWS", 9)
     with pytest.raises(Refused, match="at most 9 rows"):
         taken(path)
+
+
+@pytest.mark.parametrize("typed", ["50", "50+", "ab 50", "50-99", 50])
+def test_a_lower_price_may_be_from_a_range(filled: Filled, typed: Any) -> None:
+    cells = {"Unit price": 2.1, "Lower price from, units": typed, "Lower unit price": "1,90"}
+    assert [b.from_quantity for b in only(filled({"K2R-12S": cells}, "2026-12-31")).breaks] == [1, 50]
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        ({"Remark": "only until stocks end"}, "they remark 'only until stocks end'"),
+        ({"Lower price from, units": 50, "Lower unit price": 2.5}, "the lower price is not lower"),
+        ({"Lead time, days": "15.12.2026"}, "so many days from the day it was read"),
+    ],
+)
+def test_what_a_person_should_look_at_is_told(filled: Filled, cells: dict[str, Any], said: str) -> None:
+    assert said in "\n".join(taken(filled({"K2R-12S": {"Unit price": 2.1, **cells}}, "2026-12-31")).notes)
+
+
+def test_a_total_below_the_lines_and_a_sheet_of_terms_before_them_do_no_harm(filled: Filled) -> None:
+    path = filled({"K2R-12S": {"Unit price": 2.1, "Minimum quantity": "min. 5 pcs"}}, "2026-12-31")
+    book = load_workbook(path)
+    quote: Any = book["Quote"]
+    quote.cell(quote.max_row + 2, 7).value = "Total:"
+    quote.cell(quote.max_row, 8).value = 42
+    book.create_sheet("Terms", 0)["A1"] = "General terms"
+    book.save(path)
+    assert (only(path).part_number, only(path).moq) == ("K2R-12S", 5)

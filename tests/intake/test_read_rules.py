@@ -40,6 +40,8 @@ def test_a_rule_file_becomes_a_rule(tmp_path: Path) -> None:
     [
         ('source = "bench log 2026, forty lamps clamped"\n', "", 2, "text"),
         ("motor = 6", "motor = -6", 7, "above 0"),
+        ("motor = 6", "motor = 0.6", 7, "1 or more"),
+        ("[8, 11]", "[0.8, 11]", 7, "1 or more"),
         ("[8, 11]", "[11, 8]", 7, "lowest and the highest"),
         ("motor = 6", "kettle = 6", 7, "kind of load"),
         ("inductive = 40", "inductive = 140", 8, "to 100"),

@@ -119,6 +119,27 @@ def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
     assert (supply.min_volts, supply.max_volts, supply.code) == (9.0, 14.4, "C")
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("amps = 2.1", "amps = 2.1, power_factor = 7", "up to 1"),
+        ("amps = 2.1", "amps = 1e400", "a number"),
+        ("amps = 2.1", "amps = 2.1, mixed = { lamp = 2 }", 'kind = "mixed"'),
+        ('kind = "motor"', 'kind = "AC-15", supply = "dc"', "ac, which AC-15 is for"),
+        ("lid_clearance_mm = 14.8", "ambient_min_c = -300", "from -100 to 300"),
+    ],
+)
+def test_what_no_load_or_place_can_be_is_refused(tmp_path: Path, old: str, new: str, expected: str) -> None:
+    assert old in BOARD
+    with pytest.raises(ProblemsFound, match=expected):
+        read_board(saved(tmp_path, BOARD.replace(old, new)))
+
+
+def test_a_loads_category_tells_its_supply(tmp_path: Path) -> None:
+    board = read_board(saved(tmp_path, BOARD.replace('kind = "motor"', 'kind = "AC-15"')))
+    assert board.positions[0].functions[0].load.supply is SupplyKind.AC
+
+
 def test_an_unknown_key_is_noted_with_its_line(tmp_path: Path) -> None:
     _, notes = take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "ampere = 2.1")))
     assert notes == ("file.toml:18: unknown key position[1].function[1].load.ampere left out",)

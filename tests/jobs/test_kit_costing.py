@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from bom.jobs.how_many import HowMany, plan_to_make, possible_kits
-from bom.jobs.kits import Asked, add_kit, amount_typed, cost_asked, cost_kits, kits_by_name
+from bom.jobs.kit_names import kits_by_name
+from bom.jobs.kits import Asked, add_kit, amount_typed, cost_asked, cost_kits
 from bom.jobs.landed import batch_needs, landed_units
 from bom.jobs.making import make_kits
 from bom.jobs.planning import plan_needs
@@ -229,6 +230,25 @@ def test_a_part_taken_in_another_unit_than_it_is_kept_in_is_refused(shop: Sessio
     for job in (lambda: cost_asked(shop, Asked("odd")), lambda: make_kits(shop, "odd", 1, dry=True)):
         with pytest.raises(Refused, match=r"SAC305-1\.0 is (kept in g|wanted)"):
             job()
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('kit = "outer"', "n.toml: a kit cannot hold itself: new > outer > new"),
+        ('kit = "new"', "a kit cannot hold itself: new > new"),
+        ('part = "SAC305-1.0"', "SAC305-1.0 is kept in g, and the kit takes it by the piece"),
+        ('part = "TW2-12S"\nquantity = "2 g"', "TW2-12S is kept in piece, and the kit takes it by the g"),
+    ],
+)
+def test_a_kit_that_would_stand_in_the_way_of_all_others_is_not_taken(
+    shop: Session, tmp_path: Path, line: str, said: str
+) -> None:
+    take_kit(shop, Kit("outer", "GBP", lines=(Line(kit="new"),)))
+    (tmp_path / "n.toml").write_text(f'[kit]\nname = "new"\ncurrency = "GBP"\n[[line]]\n{line}\n')
+    with pytest.raises(Refused, match=said):
+        add_kit(shop, tmp_path / "n.toml")
+    assert kit(shop, "new") is None
 
 
 def test_a_cycle_of_kits_is_named(shop: Session) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -10,11 +11,14 @@ from pathlib import Path
 import pytest
 
 from bom.jobs.bench import bench
-from bom.jobs.how_many import HowMany, missing_parts, possible_kits
+from bom.jobs.how_many import HowMany, possible_kits
 from bom.jobs.kit_lots import finish_kits, undo_kits
-from bom.jobs.kits import cost_kits, kits_by_name
+from bom.jobs.kit_names import kits_by_name
+from bom.jobs.kits import cost_kits
+from bom.jobs.kits_together import missing_parts
 from bom.jobs.making import make_kits
 from bom.jobs.sourcing import Sourcing
+from bom.jobs.standing import planned_uses
 from bom.kits.kit import Kit, Line, Market
 from bom.stock.ledger import Level, Lot, Move, MoveKind
 from bom.store.kits import made_up, plan_kits, planned_kits, take_kit
@@ -34,15 +38,23 @@ def bring(session: Session, number: str, part: str, quantity: str, days: int = 0
     add_lot(session, lot, Decimal(quantity), when, "goods in")
 
 
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Session]:
+@pytest.fixture(scope="module")
+def small_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Ten of A in three lots, 20 of WIRE in one, and a kit that takes 2 and 0.5."""
-    with bench(f"sqlite:///{tmp_path / 'bom.db'}") as session:
+    file = tmp_path_factory.mktemp("small") / "bom.db"
+    with bench(f"sqlite:///{file}") as session:
         take_kit(session, KIT)
         bring(session, "L1", "A", "4", 1)
         bring(session, "L2", "A", "3", 2, TODAY + timedelta(days=90))
         bring(session, "L3", "A", "3", 0)
         bring(session, "LW", "WIRE", "20")
+    return file
+
+
+@pytest.fixture
+def shop(small_shop: Path, tmp_path: Path) -> Iterator[Session]:
+    shutil.copy(small_shop, tmp_path / "bom.db")
+    with bench(f"sqlite:///{tmp_path / 'bom.db'}") as session:
         yield session
 
 
@@ -145,6 +157,8 @@ def test_a_kit_inside_that_lies_there_made_up_is_taken_before_it_is_opened(shop:
     first = make_kits(shop, "inner", 5, dry=False)["kit_lot"]
     bench_now = Sourcing(shop, kits_by_name(shop))
     assert missing_parts(bench_now, {"outer": 6}) == ((("B",), Decimal(3)),)
+    plan_kits(shop, "outer", 6, NOON)
+    assert planned_uses(shop) == {"A": 6, "B": 7}  # five of the twelve inside lie there made up
     assert make_kits(shop, "outer", 5, dry=True)["missing"][0]["quantity"] == 2
     lots_made = make_kits(shop, "outer", 4, dry=False)["kit_lots"]
     assert [[(c["part_number"], c["quantity"]) for c in lot["contents"]] for lot in lots_made] == [

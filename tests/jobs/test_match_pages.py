@@ -140,7 +140,7 @@ def test_its_pictures_are_there_and_it_is_no_wider_than_the_screen(
 
 
 @needs_chromium
-@pytest.mark.parametrize(("name", "pages_wanted"), [("place", range(5, 9)), ("board", range(13, 19))])
+@pytest.mark.parametrize(("name", "pages_wanted"), [("place", range(5, 7)), ("board", range(13, 16))])
 def test_it_prints_on_a4_a_page_for_each_matter(
     pages: dict[str, Path], tmp_path: Path, name: str, pages_wanted: range
 ) -> None:

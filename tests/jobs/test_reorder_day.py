@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -12,7 +11,6 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench
-from bom.jobs.demo import load_shop
 from bom.jobs.goods_in import GoodsIn, goods_in
 from bom.jobs.how_many import plan_to_make
 from bom.jobs.levels import forget_level, set_levels
@@ -22,25 +20,21 @@ from bom.jobs.shelf import goods_out
 from bom.jobs.shelf_files import past_usage_file
 from bom.jobs.standing import standings
 from bom.jobs.stock_drawn import draw_stock
+from bom.paper.reorder_book import ReorderBook
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 
 KIT = "OS-3 valve drive"
+Planned = tuple[dict[str, Any], ReorderBook]
 
 
 @pytest.fixture(scope="module")
-def stocked(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    file = tmp_path_factory.mktemp("due") / "bom.db"
+def planned(stocked_shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Planned:
+    """What is to be ordered of the demo shop as it stands: nothing in it may be changed."""
+    file = tmp_path_factory.mktemp("planned") / "bom.db"
+    shutil.copy(stocked_shop, file)
     with bench(f"sqlite:///{file}") as session:
-        list(load_shop(session, demo_folder))
-    return file
-
-
-@pytest.fixture
-def shop(stocked: Path, tmp_path: Path) -> Iterator[Session]:
-    shutil.copy(stocked, tmp_path / "bom.db")
-    with bench(f"sqlite:///{tmp_path / 'bom.db'}") as session:
-        yield session
+        return plan_reorder(session, None, 20.0)
 
 
 def standing(shop: Session, part: str, wish: Wish | None = None) -> Any:
@@ -85,8 +79,10 @@ def test_a_part_used_only_by_planned_kits_is_due_for_them(shop: Session) -> None
     assert found.wanted >= found.planned >= 5
 
 
-def test_a_part_at_its_end_is_named_with_how_long_it_lasts_and_not_ordered(shop: Session) -> None:
-    answer, book = plan_reorder(shop, None, 20.0)
+def test_a_part_at_its_end_is_named_with_how_long_it_lasts_and_not_ordered(
+    planned: Planned,
+) -> None:
+    answer, book = planned
     (row,) = [r for r in answer["watch"] if r["part_number"] == "TW2-12S"]
     assert row["why"].startswith("last-time buy") and "a last buy of" in row["why"]
     assert "days, to 20" in row["lasts"]
@@ -115,9 +111,9 @@ def test_a_level_that_makes_no_sense_is_refused(shop: Session) -> None:
 
 
 @pytest.fixture
-def edited_book(shop: Session, tmp_path: Path) -> tuple[Path, dict[str, int]]:
+def edited_book(planned: Planned, tmp_path: Path) -> tuple[Path, dict[str, int]]:
     """The reorder book, one quantity changed and one line emptied; what is then ordered, by part."""
-    _, book = plan_reorder(shop, None, 20.0)
+    _, book = planned
     file = tmp_path / "reorder.xlsx"
     write_reorder_book(file, book)
     wanted: dict[str, int] = {}
@@ -148,8 +144,10 @@ def test_the_book_is_taken_as_ordered_with_its_edits_and_only_once(
         take_reorder(shop, file)
 
 
-def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(shop: Session, tmp_path: Path) -> None:
-    first, book = plan_reorder(shop, None, 20.0)
+def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(
+    shop: Session, planned: Planned, tmp_path: Path
+) -> None:
+    first, book = planned
     assert any(line["in_place_of"] for order in first["orders"] for line in order["lines"])
     write_reorder_book(tmp_path / "reorder.xlsx", book)
     take_reorder(shop, tmp_path / "reorder.xlsx")
@@ -165,9 +163,9 @@ def test_a_piece_to_spare_helps_one_part_only(shop: Session) -> None:
     assert (due["PM30-12"]["stand_ins"], due["PM30-12"]["quantity"]) == (1, 19)
 
 
-def test_a_part_that_drop_ins_cover_is_named_and_may_be_ordered_all_the_same(shop: Session) -> None:
+def test_a_part_that_drop_ins_cover_is_named_and_may_be_ordered_all_the_same(shop: Session, planned: Planned) -> None:
     """SLM-12S is below its point of 5; KSR-12S has 18, of which 11 leave it above its own."""
-    answer, _ = plan_reorder(shop, None, 20.0)
+    answer, _ = planned
     (row,) = [r for r in answer["covered"] if r["part_number"] == "SLM-12S"]
     assert {"part_number": "KSR-12S", "quantity": 11} in row["served_by"]
     alone, _ = plan_reorder(shop, None, 20.0, None, False)
@@ -184,8 +182,8 @@ def test_orders_called_off_can_be_taken_again(shop: Session, edited_book: tuple[
     assert list_ordered(shop)
 
 
-def test_nothing_is_due_once_everything_is_ordered(shop: Session, edited_book: tuple[Path, dict[str, int]]) -> None:
-    for row in plan_reorder(shop, None, 20.0)[0]["due"]:
+def test_nothing_is_due_once_everything_is_ordered(shop: Session, planned: Planned) -> None:
+    for row in planned[0]["due"]:
         order_part(shop, row["part_number"], str(row["quantity"]), "Osmere", "")
     answer, book = plan_reorder(shop, None, 20.0)
     assert (answer["due"], book.orders) == ([], ())

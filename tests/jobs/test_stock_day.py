@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bom.jobs.bench import bench
-from bom.jobs.demo import load_shop
 from bom.jobs.goods_in import GoodsIn, goods_in, inspect_lot
 from bom.jobs.kit_lots import undo_kits
 from bom.jobs.making import make_kits
@@ -35,21 +31,6 @@ from bom.values.problem import ProblemsFound, Refused
 GS, RS, EOT = "\x1d", "\x1e", "\x04"
 LABEL = f"[)>{RS}06{GS}1PTW2-12S{GS}Q250{GS}1T4711-A{GS}10D2541{RS}{EOT}"
 KIT = "OS-3 valve drive"
-
-
-@pytest.fixture(scope="module")
-def stocked(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    file = tmp_path_factory.mktemp("day") / "bom.db"
-    with bench(f"sqlite:///{file}") as session:
-        list(load_shop(session, demo_folder))
-    return file
-
-
-@pytest.fixture
-def shop(stocked: Path, tmp_path: Path) -> Iterator[Session]:
-    shutil.copy(stocked, tmp_path / "bom.db")
-    with bench(f"sqlite:///{tmp_path / 'bom.db'}") as session:
-        yield session
 
 
 def row(shop: Session, part: str) -> dict[str, Any]:
@@ -79,6 +60,10 @@ def test_a_sample_outside_the_coils_limits_holds_the_lot(
     traced = trace_lot(shop, "L-X")
     assert traced["level"] == {"on_hand": 20, "held": held, "reserved": 0}
     assert any(str(m.kind) == "inspect" and m.reason.startswith(outcome) for m in traced["moves"])
+
+
+def test_goods_that_cost_nothing_are_told_in_their_own_currency(shop: Session) -> None:
+    assert came(shop, cost="0 USD")[0].endswith("at 0.00 USD each, 0.00 USD in all")
 
 
 def test_a_sample_of_what_has_no_coil_is_refused(shop: Session) -> None:
@@ -132,6 +117,7 @@ def test_the_echo_says_what_one_cost_and_all_of_it(
 @pytest.mark.parametrize(
     ("asked", "why"),
     [
+        ({"part": ""}, "expected a part number, typed or on the bag's label"),
         ({"cost": "2.10 XYZ"}, "no exchange rate from XYZ to GBP"),
         ({"cost": "2,10 EUR"}, "decimal sign as a point"),
         ({"cost": "-1 EUR"}, "0 or more"),

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bom.kits.possible import KitNeed, Missing, WantedKit, missing_for, picks, possible
+from bom.kits.possible import KitNeed, Missing, WantedKit, picks, possible
 from bom.stock.ledger import Level
 from bom.values.problem import Refused
 
@@ -70,10 +70,9 @@ def test_solder_is_shared_by_weight() -> None:
 def test_what_lacks_for_more_kits_is_named_line_by_line() -> None:
     kits = [kit("A", (2, ("K", "L")), (1, ("C",)))]
     stock = {"K": 3, "L": 1, "C": 9}
-    plan = possible(stock, kits)
-    assert plan.kits == {"A": 2}
-    assert missing_for(stock, kits, {"A": 3}, plan=plan) == (Missing("A", 0, ("K", "L"), Decimal(6)),)
-    assert missing_for(stock, kits, {"A": 2}) == ()
+    assert possible(stock, kits).kits == {"A": 2}
+    assert picks(stock, kits, {"A": 5})[1] == (Missing("A", 0, ("K", "L"), Decimal(6)),)
+    assert picks(stock, kits, {"A": 2})[1] == ()
 
 
 def test_a_kit_without_an_end_is_refused() -> None:

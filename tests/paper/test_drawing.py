@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.paper.drawing import fit_drawing
+from bom.paper.drawing import PAPER_MM, fit_drawing
 from bom.paper.pin_marks import marks_of
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.wiring import Element, Kind, Wiring
@@ -155,3 +155,27 @@ def test_the_body_is_drawn_where_its_middle_is_stated() -> None:
     known = Footprint("f", PINS.pins, body_mm=(0.0, -5.0))
     assert len(shapes(fit_drawing(known, HOLES, {}, body_mm=(14, 6)), "body")) == PICTURES
     assert not shapes(fit_drawing(PINS, HOLES, {}, body_mm=(14, 6)), "body")
+
+
+def across(width: float) -> str:
+    spots = [(width * n / 7, 20.0 * (n % 2)) for n in range(8)]
+    pins = Footprint("f", tuple(Pin(str(n), x, y, 1.0) for n, (x, y) in enumerate(spots)))
+    holes = HolePattern("p", tuple(Hole(f"h{n}", x, y, 1.3, "NET") for n, (x, y) in enumerate(spots)))
+    return fit_drawing(pins, holes, {str(n): f"h{n}" for n in range(8)})
+
+
+@pytest.mark.parametrize("width", [5, 16, 30, 60, 100, 160])
+def test_a_pattern_that_is_not_wider_than_a4_is_never_shrunk_to_fit_it(width: float) -> None:
+    svg = across(width)
+    assert float(ElementTree.fromstring(svg).get("width", "")[:-2]) <= PAPER_MM + 1e-3
+    holes = [float(e.get("cx", "0")) for e in shapes(svg, "hole")]
+    assert holes[7] - holes[0] == pytest.approx(width, abs=2e-3) == holes[8] - holes[15]
+
+
+@pytest.mark.parametrize(("width", "most_mm"), [(16, 120), (30, 120)])
+def test_a_relay_takes_less_than_half_a_page(width: float, most_mm: float) -> None:
+    assert float(ElementTree.fromstring(across(width)).get("height", "")[:-2]) < most_mm
+
+
+def test_a_pattern_wider_than_a4_says_so() -> None:
+    assert "Wider than A4: print on larger paper, or it is not true to size." in words(across(200))

@@ -118,3 +118,11 @@ def test_letters_never_cover_each_other(wanted: list[float]) -> None:
     placed = sorted(spread(wanted, 10.0, 0.0, 100.0))
     assert all(b - a >= 10.0 - 1e-9 for a, b in pairwise(placed))
     assert all(p <= 100.0 for p in placed)
+
+
+def test_like_marks_of_unlike_loads_are_numbered() -> None:
+    first = CONTACT.loads[0]
+    other = replace(first, function="heater", kind="resistive", amps=3 * first.amps)
+    alike, unlike = (contact_picture(replace(CONTACT, loads=loads)) for loads in ((first, first), (first, other)))
+    numbered = [sum(svg.count(f">{n}</text>") for n in (1, 2)) for svg in (alike, unlike)]
+    assert numbered[1] == numbered[0] + 4

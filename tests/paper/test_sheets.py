@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from bom.intake.reorder_sheet import read_reorder
 from bom.paper.cells import money_format
@@ -48,21 +48,12 @@ def book(*orders: SupplierOrder) -> ReorderBook:
 
 @pytest.fixture
 def written(tmp_path: Path) -> Path:
-    path = tmp_path / "reorder.xlsx"
-    write_reorder(path, book(order(*map(line, HOSTILE), line("neg", -3)), order(line(), supplier="Osmere")))
+    return hostile(tmp_path / "reorder.xlsx")
+
+
+def hostile(path: Path, negative: int = -3) -> Path:
+    write_reorder(path, book(order(*map(line, HOSTILE), line("neg", negative)), order(line(), supplier="Osmere")))
     return path
-
-
-def saved_by_a_spreadsheet_program(path: Path, *more: Path) -> Path:
-    """The first file as LibreOffice saved it; the others lie beside it."""
-    program = shutil.which("soffice")
-    if program is None:
-        pytest.skip("LibreOffice is not installed")
-    out = path.parent / "again"
-    profile = f"-env:UserInstallation=file://{path.parent}/profile"
-    call = [program, profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path), *map(str, more)]
-    subprocess.run(call, check=True, capture_output=True, timeout=120)
-    return out / path.name
 
 
 def same_texts_and_numbers(path: Path) -> None:
@@ -85,20 +76,19 @@ def test_part_number_cells_are_formatted_and_prefixed_as_text(written: Path) -> 
     assert cell.quotePrefix
 
 
-def test_a_spreadsheet_program_keeps_the_texts_and_reckons_our_totals(written: Path) -> None:
-    again = saved_by_a_spreadsheet_program(written)
-    same_texts_and_numbers(again)
-    values = load_workbook(again, data_only=True)
-    expected = order(*map(line, HOSTILE), line("neg", -3))
-    assert values["Summary"]["H6"].value == pytest.approx(float(expected.grand_total.amount), abs=1e-9)
-    assert values["Summary"]["C6"].value == 8  # lines of more than nothing
-    assert values["Summary"]["J6"].value == float(expected.grand_total.times("0.87").rounded().amount)
-    same = [values["Checks"][f"D{row}"].value for row in range(6, 12)]
-    assert same == ["yes", "yes", "CHANGED", "yes", "yes", "yes"]  # one line is below nothing
-
-
 def test_every_formula_is_one_of_ours(written: Path) -> None:
-    ours = ("=ROUND(", "=SUM(", "=SUMIF(", "=COUNTIF(", "=IF(ABS(", "=IF(E", "=ROWS(", "='Fennmoor'!", "='Osmere'!")
+    ours = (
+        "=ROUND(",
+        "=SUM(",
+        "=SUMIF(",
+        "=COUNTIF(",
+        "=IF(ABS(",
+        "=IF(E",
+        "=IF(SUM(E",
+        "=ROWS(",
+        "='Fennmoor'!",
+        "='Osmere'!",
+    )
     workbook = load_workbook(written)
     formulas = [c.value for s in workbook for row in s.iter_rows() for c in row if c.data_type == "f"]
     assert formulas
@@ -121,10 +111,10 @@ BREAKS = ((1, eur("2.90")), (10, eur("2.205")), (25, eur("2.01")))
 OFFERS = [Terms(BREAKS, False, 5, 5, 40), Terms(BREAKS, True), Terms(((1, eur("0.0019")),), False, 1, 500)]
 
 
-def priced(*quantities: int) -> SupplierOrder:
-    """An order whose lines are priced by their breaks, free of shipping from 60 EUR."""
+def priced(*quantities: int, supplier: str = "Fennmoor") -> SupplierOrder:
+    """An order whose lines are priced by their breaks, free of shipping from 60 EUR, 1.20 EUR for importing it."""
     lines = tuple(_by_terms(terms, quantity) for terms, quantity in zip(OFFERS, quantities, strict=True))
-    return SupplierOrder("Fennmoor", "EUR", lines, eur("6.50"), eur("0"), Decimal(20), (), eur("60"), eur("15"))
+    return SupplierOrder(supplier, "EUR", lines, eur("6.50"), eur("1.2"), Decimal(20), (), eur("60"), eur("15"))
 
 
 def _by_terms(terms: Terms, quantity: int) -> ReorderLine:
@@ -132,54 +122,80 @@ def _by_terms(terms: Terms, quantity: int) -> ReorderLine:
     return ReorderLine("c", "p", "m", "d", quantity, each, "", "", "piece", terms)
 
 
-EDITED = [(10, 12, 500), (9, 30, 1000), (25, 25, 0), (5, 1, 500), (0, 9, 500)]
+EDITED = [(10, 12, 500), (9, 30, 1000), (25, 25, 0), (5, 1, 500), (0, 9, 500), (0, 0, 0)]
 CHECKED = [(10, "ok"), (0, "not ordered"), (3, "below minimum 5"), (12, "not a multiple of 5"), (45, "40 in stock")]
+REACHED = [(9, None), (10, "10+"), (24, "10+"), (25, "25+")]
+WANTED = [*EDITED, *((quantity, 1, 500) for quantity, _ in (*CHECKED, *REACHED))]
 
 
 @pytest.fixture(scope="module")
-def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The book with each of those quantities put in, all saved by a spreadsheet program in one go."""
-    folder = tmp_path_factory.mktemp("edited")
-    write_reorder(folder / "reorder.xlsx", book(priced(20, 20, 2000)))
-    wanted = {f"edited-{n}": quantities for n, quantities in enumerate(EDITED)}
-    wanted |= {f"checked-{quantity}": (quantity, 1, 500) for quantity, _ in CHECKED}
-    for name, quantities in wanted.items():
-        workbook = load_workbook(folder / "reorder.xlsx")
+def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder where all books of these tests lie as LibreOffice saved them, in one run."""
+    program = shutil.which("soffice")
+    if program is None:
+        pytest.skip("LibreOffice is not installed")
+    folder = tmp_path_factory.mktemp("books")
+    books = [hostile(folder / "hostile.xlsx"), hostile(folder / "back.xlsx", 0), _edited(folder / "edited.xlsx")]
+    profile = f"-env:UserInstallation=file://{folder}/profile"
+    call = [program, profile, "--headless", "--convert-to", "xlsx", "--outdir", str(folder / "again")]
+    subprocess.run([*call, *map(str, books)], check=True, capture_output=True, timeout=120)
+    return folder / "again"
+
+
+def _edited(path: Path) -> Path:
+    """An order sheet for each of the quantities wanted, all made with others."""
+    write_reorder(path, book(*(priced(20, 20, 2000, supplier=f"S{n}") for n in range(len(WANTED)))))
+    workbook = load_workbook(path)
+    for n, quantities in enumerate(WANTED):
         for row, quantity in enumerate(quantities, 6):
-            workbook["Fennmoor"].cell(row, 5).value = quantity
-        workbook.save(folder / f"{name}.xlsx")
-    return saved_by_a_spreadsheet_program(*sorted(folder.glob("*-*.xlsx"))).parent
+            workbook[f"S{n}"].cell(row, 5).value = quantity
+    workbook.save(path)
+    return path
+
+
+def test_a_spreadsheet_program_keeps_the_texts_and_reckons_our_totals(saved: Path) -> None:
+    again = saved / "hostile.xlsx"
+    same_texts_and_numbers(again)
+    values = load_workbook(again, data_only=True)
+    expected = order(*map(line, HOSTILE), line("neg", -3))
+    assert values["Summary"]["H6"].value == pytest.approx(float(expected.grand_total.amount), abs=1e-9)
+    assert values["Summary"]["C6"].value == 8  # lines of more than nothing
+    assert values["Summary"]["J6"].value == float(expected.grand_total.times("0.87").rounded().amount)
+    same = [values["Checks"][f"D{row}"].value for row in range(6, 12)]
+    assert same == ["yes", "yes", "CHANGED", "yes", "yes", "yes"]  # one line is below nothing
+
+
+@pytest.fixture(scope="module")
+def edited(saved: Path) -> Workbook:
+    return load_workbook(saved / "edited.xlsx", data_only=True)
 
 
 @pytest.mark.parametrize("case", range(len(EDITED)))
-def test_a_quantity_edited_in_a_spreadsheet_program_is_priced_anew_to_the_cent(edited: Path, case: int) -> None:
-    """Another price break, shipping that becomes free or not, tax: all follow the quantity."""
-    values = load_workbook(edited / f"edited-{case}.xlsx", data_only=True)
-    expected, sheet = priced(*EDITED[case]), values["Fennmoor"]
+def test_a_quantity_edited_in_a_spreadsheet_program_is_priced_anew_to_the_cent(edited: Workbook, case: int) -> None:
+    """Another price break, shipping that becomes free or not, tax; an order emptied costs nothing at all."""
+    expected, sheet = priced(*EDITED[case]), edited[f"S{case}"]
     assert [sheet[f"H{row}"].value for row in (6, 7, 8)] == [float(x.line_total.amount) for x in expected.lines]
     wanted = [expected.goods, expected.shipping_due, expected.tax, expected.grand_total]
     assert [round(sheet[f"H{row}"].value, 9) for row in (10, 11, 13, 14)] == [float(m.amount) for m in wanted]
-    assert round(values["Summary"]["H6"].value, 9) == float(expected.grand_total.amount)
+    assert round(edited["Summary"][f"H{6 + case}"].value, 9) == float(expected.grand_total.amount)
+    assert expected.grand_total.millionths > 0 or not any(EDITED[case])
 
 
-@pytest.mark.parametrize(("quantity", "said"), CHECKED)
-def test_a_quantity_that_the_supplier_does_not_take_is_said_so(edited: Path, quantity: int, said: str) -> None:
-    assert load_workbook(edited / f"checked-{quantity}.xlsx", data_only=True)["Fennmoor"]["J6"].value == said
+@pytest.mark.parametrize(("case", "said"), list(enumerate([s for _, s in CHECKED], len(EDITED))))
+def test_a_quantity_that_the_supplier_does_not_take_is_said_so(edited: Workbook, case: int, said: str) -> None:
+    assert edited[f"S{case}"]["J6"].value == said
 
 
-def test_what_is_to_be_read_back_survives_a_spreadsheet_program(written: Path) -> None:
-    fed = saved_by_a_spreadsheet_program(_without_the_negative_line(written))
-    number, orders = read_reorder(fed)
+@pytest.mark.parametrize(("case", "reached"), list(enumerate([r for _, r in REACHED], len(EDITED) + len(CHECKED))))
+def test_the_price_break_named_is_that_of_the_quantity_now(edited: Workbook, case: int, reached: str | None) -> None:
+    assert (edited[f"S{case}"]["I6"].value or None) == reached
+
+
+def test_what_is_to_be_read_back_survives_a_spreadsheet_program(saved: Path) -> None:
+    number, orders = read_reorder(saved / "back.xlsx")
     assert (number, [o.supplier for o in orders]) == ("B-1", ["Fennmoor", "Osmere"])
     assert [line.part_number for line in orders[0].lines] == list(HOSTILE)
     assert {line.quantity for line in orders[0].lines} == {3}
-
-
-def _without_the_negative_line(path: Path) -> Path:
-    workbook = load_workbook(path)
-    workbook["Fennmoor"].cell(6 + len(HOSTILE), 5).value = 0
-    workbook.save(path)
-    return path
 
 
 @pytest.mark.parametrize(

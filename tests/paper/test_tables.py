@@ -80,42 +80,12 @@ def test_findings_come_worst_first_with_their_margin() -> None:
     assert "-9%" in shown
 
 
-def test_a_kit_shows_its_lines_and_then_its_sums() -> None:
-    cost = {"amount": "4.62", "currency": "EUR"}
-    kit = {
-        "kit": "sprayer",
-        "lines": [{"part_number": "OT-1", "quantity": 2, "cost": cost}],
-        "totals": {"per_kit": cost},
-    }
-    shown = words(tables.kit_table(kit, 100, False))
-    assert "OT-1 2 4.62 EUR" in shown
-    assert "totals: per kit 4.62 EUR" in shown
-
-
-def test_a_plan_shows_each_order_and_what_other_habits_would_cost() -> None:
-    lines = [{"part_number": "OT-1", "quantity": 10}]
-    plan = {
-        "orders": [{"supplier": "Osmere", "lines": lines}],
-        "cost": 22.5,
-        "compared": {"cheapest_unit_price": 40.5},
-    }
-    shown = words(tables.plan_table(plan, 100, False))
-    assert "Osmere" in shown
-    assert "compared: cheapest unit price 40.5" in shown
-
-
-def test_a_stand_alone_plan_shows_its_offers() -> None:
-    shown = words(tables.plan_table({"status": "optimal", "cost": 22.5, "order": {"o1": 10}}, 80, False))
-    assert "o1 10" in shown
-    assert "status optimal" in shown
-
-
-def test_stock_leaves_out_columns_nobody_filled() -> None:
-    shown = tables.stock_table(
-        [{"part_number": "OT-1", "on_hand": 12, "available": 2, "drawer": ""}], width=80, colour=False
-    )
-    assert "on hand" in shown
-    assert "drawer" not in shown
+@pytest.mark.parametrize("width", [48, 56, 64, 72])
+def test_a_column_gives_way_only_down_to_its_longest_word(width: int) -> None:
+    heads = ["part number", "on hand", "available", "order at, up to", "average GBP", "drawer"]
+    shown = tables.simple_table("", heads, [["SAC305-1.0", 4500, 4500, "6000, 30000", "0.0021", "S2"]], width, False)
+    assert all(word in shown.split() for word in " ".join(heads).split())
+    assert max(map(len, shown.splitlines())) <= width
 
 
 def test_a_card_says_what_is_not_stated() -> None:

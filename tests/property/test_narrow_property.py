@@ -16,6 +16,7 @@ from bom.intake.catalogue import read_catalogue
 from bom.jobs.matching import place_at
 from bom.match.match import judge
 from bom.match.narrow import meets, necessary, promise, seated
+from bom.match.rated import by_ratings
 from bom.match.requirement import Requirement, at_position, like, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, SupplyKind
@@ -78,6 +79,9 @@ def held(number: int, design: Design) -> Verdict:
     assert VERDICTS.index(best.verdict) <= VERDICTS.index(proved.verdict), proved.findings
     margin = narrowest_margin(proved.findings)
     assert margin is None or margin <= best.margin + 1e-6
+    rated = by_ratings(requirement, design.wiring, design.ratings)
+    assert VERDICTS.index(rated.verdict) <= VERDICTS.index(proved.verdict), proved.findings
+    assert margin is None or margin <= rated.margin + 1e-9
     return proved.verdict
 
 

@@ -60,6 +60,21 @@ def test_the_sift_agrees_with_the_exact_search(seed: int, limit: float) -> None:
     assert {pair for pair, sure in zip(pairs, found.sure, strict=True) if sure} <= goes
 
 
+@pytest.mark.parametrize(("seed", "pitch", "limit"), [(1, 2.54, 0.0), (2, 5.0, 0.3), (3, 1.0, 0.0), (4, 700.0, 0.1)])
+def test_few_pins_among_many_holes_agree_with_the_exact_search(seed: int, pitch: float, limit: float) -> None:
+    """Two to six pins, also in a line, in patterns of up to twenty holes, one of them absurdly long."""
+    random = Random(seed)
+    grid = [(x * pitch, y * pitch) for x in range(6) for y in range(5 if seed % 2 else 1)]
+    footprints = [pins(random, random.sample(grid, random.randint(2, 5))) for _ in range(20)]
+    patterns = [holes(random, random.sample(grid, random.randint(5, len(grid) * 2 // 3 + 1))) for _ in range(8)]
+    patterns.append(tuple(Hole(str(n), x * 1e5, y, 1.2) for n, (x, y) in enumerate(grid)))
+    found = sift(crowds_of_pins(footprints), crowds_of_holes(patterns), limit)
+    pairs = list(zip(found.pins.tolist(), found.holes.tolist(), strict=True))
+    goes = {(i, j) for i, p in enumerate(footprints) for j, h in enumerate(patterns) if place(p, h, limit)}
+    assert goes <= set(pairs) and len(set(pairs)) == len(pairs)
+    assert {pair for pair, sure in zip(pairs, found.sure, strict=True) if sure} <= goes
+
+
 def test_one_pattern_alone_is_sifted_alike() -> None:
     footprints, patterns = drawings(5)
     crowds = crowds_of_pins(footprints)

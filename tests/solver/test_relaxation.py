@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
 
+from bom.solver.highs import Asked
 from bom.solver.program import INFINITY, Program, Relaxation, Solution
 
 
@@ -67,13 +67,13 @@ def test_a_known_answer_is_not_lost_when_the_time_is_short() -> None:
 
 
 def test_an_objective_that_the_values_do_not_come_to_is_not_believed(monkeypatch: pytest.MonkeyPatch) -> None:
-    truly = Program._solve
+    truly = Program._answered
 
-    def misstated(self: Program, sign: float, gap: float, seconds: float, start: Sequence[float]) -> Solution:
-        found = truly(self, sign, gap, seconds, start)
-        return replace(found, objective=3.0, bound=3.0) if start else found
+    def misstated(self: Program, asked: Asked) -> Solution:
+        found = truly(self, asked)
+        return replace(found, objective=3.0, bound=3.0) if asked.start else found
 
-    monkeypatch.setattr(Program, "_solve", misstated)
+    monkeypatch.setattr(Program, "_answered", misstated)
     assert cheap_or_dear().minimise(start=(1, 1, 0)).objective == 3.5
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from uuid import uuid4
@@ -32,9 +33,19 @@ def url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     keeper.dispose()
 
 
+@pytest.fixture(scope="session")
+def with_tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An SQLite file with its tables made, to be copied."""
+    file = tmp_path_factory.mktemp("tables") / "bom.db"
+    ready_engine(f"sqlite:///{file}").dispose()
+    return file
+
+
 @pytest.fixture
-def engine(url: str) -> Iterator[Engine]:
+def engine(url: str, with_tables: Path, tmp_path: Path) -> Iterator[Engine]:
     """The same with its tables made."""
+    if url.startswith("sqlite"):
+        shutil.copy(with_tables, tmp_path / "bom.db")
     engine = ready_engine(url)
     yield engine
     engine.dispose()

@@ -18,7 +18,7 @@ from bom.store.shelf import add_lot, lots, moves, shelf
 from bom.store.unit_of_work import look, work
 
 NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
-PEOPLE, EACH = 3, 4
+PEOPLE, EACH = 2, 6
 MAKES = """
 import sys
 from bom.jobs.bench import bench

@@ -65,9 +65,20 @@ def test_the_first_page_is_the_full_scans_first_page(session: Session) -> None:
         everything = serving(match(requirement, catalogue.designs()))
         page = first_page(session, requirement, DEFAULT, 5, total)
         assert serving(page.candidates) == everything[:5], requirement.asked
-        assert page.more >= len(everything[5:])
+        assert page.more == len(everything[5:])  # few are left, so they are proved too
         others = total - len(serving(page.candidates)) - page.more
         assert page.refused in (others, others - 1)  # a part is no candidate in its own place
+
+
+def test_many_that_are_left_are_counted_by_their_sheets_and_said_to_be_no_more_than_so_many(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bom.jobs.narrowing.PROVED_TOO", -1)
+    catalogue = whole_catalogue(session)
+    for requirement in requirements(catalogue):
+        everything = serving(match(requirement, catalogue.designs()))
+        page = first_page(session, requirement, DEFAULT, 5, len(catalogue.relays))
+        assert page.rest is None and page.more >= len(everything[5:]), requirement.asked
 
 
 def test_a_page_with_room_to_spare_ends_with_the_nearest_misses(session: Session) -> None:
