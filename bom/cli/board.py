@@ -20,7 +20,7 @@ def add(file: Annotated[Path, typer.Argument(help="A board's TOML file.")], db: 
     Example: bom board add catalogs/demo/boards/os-3.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.boards import add_board
+    from bom.jobs.replacing.boards import add_board
 
     with bench(db) as session:
         for line in add_board(session, file):
@@ -34,8 +34,8 @@ def show_(name: Name, db: Db = None, json: Json = False) -> None:
     Example: bom board show OS-3
     """
     from bom.jobs.bench import glance
-    from bom.jobs.boards import show_board
-    from bom.paper.board_tables import board_table
+    from bom.jobs.replacing.boards import show_board
+    from bom.paper.terminal.board_tables import board_table
 
     with glance(db) as session:
         answer = show_board(session, name)
@@ -61,13 +61,13 @@ def check(
 
     Example: bom board check OS-3 --rule "aircraft switch derating + warm coil"
     """
-    from bom.jobs.rules import list_rules
-    from bom.paper.board_tables import board_check_table, rules_table
+    from bom.jobs.replacing.rules import list_rules
+    from bom.paper.terminal.board_tables import board_check_table, rules_table
 
     if rules:
         return show(list_rules(rule), json, rules_table)
     from bom.jobs.bench import glance
-    from bom.jobs.boards import check_board, draw_board
+    from bom.jobs.replacing.boards import check_board, draw_board
 
     with glance(db) as session:
         answer = check_board(session, name, rule)

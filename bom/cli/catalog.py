@@ -22,7 +22,7 @@ def add(folder: Folder, db: Db = None, json: Json = False) -> None:
     """
     from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
-    from bom.paper.answers import facts_table
+    from bom.paper.terminal.answers import facts_table
 
     with measured("taking the catalogue") as told, bench(db) as session:
         answer = add_catalogue(session, folder, told)
@@ -38,7 +38,7 @@ def check(folder: Folder, json: Json = False) -> None:
     Example: bom catalog check catalogs/demo
     """
     from bom.jobs.catalogue import check_catalogue
-    from bom.paper.answers import problems_table
+    from bom.paper.terminal.answers import problems_table
 
     answer = check_catalogue(folder)
     show(answer, json, problems_table)

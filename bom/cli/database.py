@@ -30,7 +30,7 @@ def check(db: Db = None, json: Json = False) -> None:
     Example: bom db check
     """
     from bom.jobs.database import check_database
-    from bom.paper.answers import facts_table
+    from bom.paper.terminal.answers import facts_table
 
     answer = check_database(db)
     show(answer, json, facts_table)

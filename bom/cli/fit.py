@@ -31,8 +31,8 @@ def fit(
 
     Example: bom fit --pins pins.csv --holes holes.csv --json
     """
-    from bom.jobs.fitting import Asked, Drawings, fit_files
-    from bom.paper.fit_words import fit_table
+    from bom.jobs.replacing.fitting import Asked, Drawings, fit_files
+    from bom.paper.terminal.fit_words import fit_table
 
     drawings = Drawings(pins, holes, wirings, candidate, original)
     answer = fit_files(drawings, svg, Asked(clearance, tolerance, dress))

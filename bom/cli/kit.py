@@ -27,7 +27,7 @@ def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db
     Example: bom kit add catalogs/demo/kits/os-3-valve-drive.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits import add_kit
+    from bom.jobs.kits.costing import add_kit
 
     with bench(db) as session:
         for line in add_kit(session, file):
@@ -61,8 +61,8 @@ def cost(
     Example: bom kit cost "OS-3 valve drive" --batch 20 --margin 30
     """
     from bom.jobs.bench import bench, glance
-    from bom.jobs.kits import Asked, amount_typed, cost_asked
-    from bom.paper.kit_tables import kits_table
+    from bom.jobs.kits.costing import Asked, amount_typed, cost_asked
+    from bom.paper.terminal.kit_tables import kits_table
 
     sale = amount_typed(price, "a price"), amount_typed(margin, "a margin")
     asked = Asked(name, board, batch, basis, *sale, keep)
@@ -74,7 +74,7 @@ def cost(
 
 
 def _draw(answer: object, picture: Path) -> None:
-    from bom.jobs.kit_papers import cost_picture
+    from bom.jobs.kits.papers import cost_picture
 
     _write(cost_picture(answer), picture, ".svg")
 
@@ -96,8 +96,8 @@ def possible(
     Example: bom kit possible "OS-3 valve drive=12" --plan
     """
     from bom.jobs.bench import glance
-    from bom.jobs.how_many import HowMany, possible_kits
-    from bom.paper.kit_tables import possible_table
+    from bom.jobs.kits.how_many import HowMany, possible_kits
+    from bom.paper.terminal.kit_tables import possible_table
 
     with glance(db) as session:
         answer = possible_kits(session, HowMany(tuple(wanted or ()), by_profit, plan))
@@ -116,7 +116,7 @@ def plan(
     Example: bom kit plan "OS-3 valve drive" 10
     """
     from bom.jobs.bench import bench
-    from bom.jobs.how_many import plan_to_make
+    from bom.jobs.kits.how_many import plan_to_make
 
     with bench(db) as session:
         answer = plan_to_make(session, name, -count if fewer else count)
@@ -141,9 +141,9 @@ def make(
     Example: bom kit make "OS-3 valve drive" 2 --dry
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kit_papers import pick_list_page
-    from bom.jobs.making import make_kits
-    from bom.paper.kit_tables import pick_table
+    from bom.jobs.kits.making import make_kits
+    from bom.jobs.kits.papers import pick_list_page
+    from bom.paper.terminal.kit_tables import pick_table
 
     with bench(db) as session:
         answer = make_kits(session, name, count, dry, drawer, reserve=reserve)
@@ -160,7 +160,7 @@ def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
     Example: bom kit finish K00001 --drawer K2
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kit_lots import finish_kits
+    from bom.jobs.kits.kit_lots import finish_kits
 
     with bench(db) as session:
         answer = finish_kits(session, kit_lot, drawer)
@@ -179,8 +179,8 @@ def undo(
     Example: bom kit undo K00001 --why "wrong relays in the bag"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kit_lots import undo_kits
-    from bom.paper.kit_tables import undone_table
+    from bom.jobs.kits.kit_lots import undo_kits
+    from bom.paper.terminal.kit_tables import undone_table
 
     with bench(db) as session:
         answer = undo_kits(session, kit_lot, reason)
@@ -194,7 +194,7 @@ def sheet(name: NameOrLot, lot: Lot = "", out: File = None, db: Db = None) -> No
     Example: bom kit sheet "OS-3 valve drive" --out sheet.html
     """
     from bom.jobs.bench import glance
-    from bom.jobs.kit_papers import kit_sheet
+    from bom.jobs.kits.papers import kit_sheet
 
     with glance(db) as session:
         page = kit_sheet(session, name, lot)
@@ -215,7 +215,7 @@ def label(
     Example: bom kit label "OS-3 valve drive" --out label.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.kit_papers import LabelAsked, kit_label
+    from bom.jobs.kits.papers import LabelAsked, kit_label
 
     pages = out is not None and out.suffix.casefold() == ".html"
     with glance(db) as session:

@@ -45,11 +45,11 @@ def match(
     asked: dict[str, Any] = {"like_part": like, "position": position, "spec": spec, "rule": rule}
     with glance(db) as session:
         if why:
-            from bom.paper.why import why_table
+            from bom.paper.terminal.why import why_table
 
             show(_why(session, why, asked), json, why_table)
         elif position and ":" not in position:
-            from bom.paper.why import glance_table
+            from bom.paper.terminal.why import glance_table
 
             show(_board(session, html, asked, limit), json, glance_table)
         else:
@@ -58,7 +58,7 @@ def match(
 
 def _table(every: bool) -> Callable[[Any], str]:
     def table(answer: Any) -> str:
-        from bom.paper.answers import match_table
+        from bom.paper.terminal.answers import match_table
 
         return match_table(answer, every=every)
 
@@ -66,7 +66,7 @@ def _table(every: bool) -> Callable[[Any], str]:
 
 
 def _list(session: Any, html: Path | None, asked: dict[str, Any], limit: int | None) -> dict[str, Any]:
-    from bom.jobs.matching import find_replacements
+    from bom.jobs.replacing.matching import find_replacements
 
     answer = find_replacements(session, **asked, limit=limit)
     if html:
@@ -78,7 +78,7 @@ def _page(
     session: Any, file: Path, asked: dict[str, Any], limit: int | None, answer: dict[str, Any] | None = None
 ) -> Any:
     """Writes the page, from an answer where there is one already."""
-    from bom.jobs.match_pages import Asked, page_for, write_page
+    from bom.jobs.replacing.match_pages import Asked, page_for, write_page
 
     page = page_for(session, Asked(**asked, shown=limit), answer)
     write_page(file, page)
@@ -88,7 +88,7 @@ def _page(
 
 def _board(session: Any, file: Path | None, asked: dict[str, Any], limit: int | None) -> dict[str, Any]:
     """A whole board goes on a page; the terminal gets it at a glance."""
-    from bom.jobs.match_pages import at_a_glance
+    from bom.jobs.replacing.match_pages import at_a_glance
 
     if file is None:
         where = asked["position"]
@@ -97,6 +97,6 @@ def _board(session: Any, file: Path | None, asked: dict[str, Any], limit: int | 
 
 
 def _why(session: Any, part: str, asked: dict[str, Any]) -> dict[str, Any]:
-    from bom.jobs.why import why_part
+    from bom.jobs.replacing.why import why_part
 
     return why_part(session, part, **asked)

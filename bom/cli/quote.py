@@ -26,7 +26,7 @@ def ask(
     Example: bom quote ask --part K2R-12S=20 --by 2026-12-31 --out quotes
     """
     from bom.jobs.bench import glance
-    from bom.jobs.quotes import ask_quotes
+    from bom.jobs.buying.quotes import ask_quotes
 
     with glance(db) as session:
         for path in ask_quotes(session, part or [], out, by):
@@ -53,8 +53,8 @@ def take(
     Example: bom quote take osmere.xlsx --supplier Osmere --until 2026-12-31
     """
     from bom.jobs.bench import bench
-    from bom.jobs.quotes import take_quote
-    from bom.paper.supplier_tables import quote_table
+    from bom.jobs.buying.quotes import take_quote
+    from bom.paper.terminal.supplier_tables import quote_table
 
     with bench(db) as session:
         answer = take_quote(session, file, supplier, until)
@@ -104,8 +104,8 @@ def plan(
 
     Example: bom quote plan --part K2R-12S=20 --substitutes drop-in --by 2026-12-31 --out plan.xlsx
     """
-    from bom.jobs.planning import PlanAsked, plan_asked, plan_file
-    from bom.paper.plan_tables import plan_table
+    from bom.jobs.buying.planning import PlanAsked, plan_asked, plan_file
+    from bom.paper.terminal.plan_tables import plan_table
 
     if problem is not None:
         if any((part, kit, by, most, avoid, prefer, surplus, substitutes != "none", out, picture)):
@@ -127,7 +127,7 @@ def plan(
 
 def _written(answer: dict[str, Any], out: Path | None, picture: Path | None) -> None:
     """The plan as a spreadsheet and as a picture, where they are wanted and there is one to show."""
-    from bom.jobs.plan_papers import write_plan_book, write_plan_picture
+    from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
 
     for path, write in ((out, write_plan_book), (picture, write_plan_picture)):
         if path is not None:

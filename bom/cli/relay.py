@@ -37,8 +37,8 @@ def find(
     Example: bom relay find --fact coil_ohms=200..260 --fact "sealing=RT III" --pitch 5.08
     """
     from bom.jobs.bench import glance
-    from bom.jobs.finding import Sought, find_relays
-    from bom.paper.answers import relays_table
+    from bom.jobs.replacing.finding import Sought, find_relays
+    from bom.paper.terminal.answers import relays_table
 
     sought = Sought(text, volts, units, contacts, pins, tuple(fact or ()), pitch, long, wide, within)
     with glance(db) as session:
@@ -65,8 +65,8 @@ def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = 
     Example: bom relay show "tw2 12s"
     """
     from bom.jobs.bench import glance
-    from bom.jobs.relays import show_relay
-    from bom.paper.answers import relay_card
+    from bom.jobs.replacing.relays import show_relay
+    from bom.paper.terminal.answers import relay_card
 
     with glance(db) as session:
         answer = show_relay(session, part)
@@ -100,8 +100,8 @@ def identify(
     Example: bom relay identify --ohms 262R --at "28 °C" --pins 10 --size "18 x 17 x ?"
     """
     from bom.jobs.bench import glance
-    from bom.jobs.relays import Reading, identify_relay
-    from bom.paper.relay_tables import identified_table
+    from bom.jobs.replacing.relays import Reading, identify_relay
+    from bom.paper.terminal.relay_tables import identified_table
 
     reading = Reading(ohms, at, other_way, size, pins, grid, click, let_go, text)
     with glance(db) as session:

@@ -42,8 +42,8 @@ def reorder(
     When it is sent: bom stock order --file reorder.xlsx
     """
     from bom.jobs.bench import glance
-    from bom.jobs.reordering import Wish, level_rows, plan_reorder, write_reorder_book
-    from bom.paper.reorder_tables import levels_table, reorder_table
+    from bom.jobs.buying.reordering import Wish, level_rows, plan_reorder, write_reorder_book
+    from bom.paper.terminal.reorder_tables import levels_table, reorder_table
 
     if out is not None and out.suffix.casefold() != ".xlsx":
         raise typer.BadParameter(f"{out}: expected a name that ends in .xlsx")

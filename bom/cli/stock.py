@@ -55,8 +55,8 @@ def in_(
     currency, date, maker_lot, expires. Example: bom stock in --file stock.csv
     """
     from bom.jobs.bench import bench
-    from bom.jobs.goods_in import GoodsIn, goods_in
-    from bom.jobs.shelf_files import goods_in_file
+    from bom.jobs.shelf.files import goods_in_file
+    from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 
     asked = GoodsIn(
         part, quantity, cost, lot, drawer, supplier, date_code, hold, maker_lot, expires, ohms, at,
@@ -94,8 +94,8 @@ def out(
     A file has the columns date, part_number, quantity, and may have reason. Example: bom stock out --file usage.csv
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import goods_out
-    from bom.jobs.shelf_files import goods_out_file
+    from bom.jobs.shelf.day import goods_out
+    from bom.jobs.shelf.files import goods_out_file
 
     if file is None and not (part and quantity and reason):
         raise typer.BadParameter("expected PART, QUANTITY and --for JOB, or --file FILE")
@@ -125,7 +125,7 @@ def count(
     By weight: bom stock count L0007 --weighs "254.3 g" --tare "48.3 g" --sample "10=103 g"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import count_by_weight, enter_count
+    from bom.jobs.shelf.day import count_by_weight, enter_count
 
     if bool(quantity) == bool(weighs):
         raise typer.BadParameter("expected either how many are there or what they weigh (--weighs)")
@@ -144,7 +144,7 @@ def move(lot: Lot, drawer: Annotated[str, typer.Argument(help="Where it lies now
     Example: bom stock move L0007 B4
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import put_elsewhere
+    from bom.jobs.shelf.day import put_elsewhere
 
     with bench(db) as session:
         say(put_elsewhere(session, lot, drawer))
@@ -157,7 +157,7 @@ def hold(lot: Lot, quantity: Some = "", reason: Why = "held", db: Db = None) -> 
     Example: bom stock hold L0007 --why "two failed on the bench"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import hold_lot
+    from bom.jobs.shelf.day import hold_lot
 
     with bench(db) as session:
         say(hold_lot(session, lot, quantity, reason))
@@ -170,7 +170,7 @@ def release(lot: Lot, quantity: Some = "", reason: Why = "inspected", db: Db = N
     Example: bom stock release L0007 --why "all measured"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import release_lot
+    from bom.jobs.shelf.day import release_lot
 
     with bench(db) as session:
         say(release_lot(session, lot, quantity, reason))
@@ -188,7 +188,7 @@ def inspect(
     Example: bom stock inspect L0007 --ohms "238 241 239" --at "22 °C"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.goods_in import inspect_lot
+    from bom.jobs.shelf.goods_in import inspect_lot
 
     with bench(db) as session:
         _said(inspect_lot(session, lot, ohms, at))
@@ -207,7 +207,7 @@ def reserve(
     Example: bom stock reserve TW2-12S 2 --for "job 481"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import reserve as promise
+    from bom.jobs.shelf.day import reserve as promise
 
     with bench(db) as session:
         say(promise(session, part, quantity, job, lot))
@@ -220,7 +220,7 @@ def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
     Example: bom stock unreserve TW2-12S --for "job 481"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import unreserve as let_go
+    from bom.jobs.shelf.day import unreserve as let_go
 
     with bench(db) as session:
         say(let_go(session, part, quantity, job))
@@ -237,7 +237,7 @@ def undo(
     Example: bom stock undo 214 --why "typed twice"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf import undo as counter
+    from bom.jobs.shelf.day import undo as counter
 
     with bench(db) as session:
         say(counter(session, entry, reason))

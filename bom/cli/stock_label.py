@@ -24,8 +24,8 @@ def label(
     Example: bom stock label A1 TW2-12S --out drawers.html
     """
     from bom.jobs.bench import glance
-    from bom.jobs.kit_papers import drawer_labels
-    from bom.paper.labels import label_pages
+    from bom.jobs.kits.papers import drawer_labels
+    from bom.paper.pages.labels import label_pages
     from bom.paper.whole_file import write_text
     from bom.values.problem import Refused
 

@@ -27,8 +27,8 @@ def level(
     A file has the columns part_number, reorder_point, order_up_to. Example: bom stock level --file levels.csv
     """
     from bom.jobs.bench import bench
-    from bom.jobs.levels import forget_level, set_levels
-    from bom.jobs.shelf_files import levels_file
+    from bom.jobs.buying.levels import forget_level, set_levels
+    from bom.jobs.shelf.files import levels_file
 
     if file is None and not (part and (none or (point and up_to))):
         raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")
@@ -51,7 +51,7 @@ def usage(
     Example: bom stock usage past-years.csv
     """
     from bom.jobs.bench import bench
-    from bom.jobs.shelf_files import past_usage_file
+    from bom.jobs.shelf.files import past_usage_file
 
     with bench(db) as session:
         for line in past_usage_file(session, file):
@@ -75,7 +75,7 @@ def order(
     By hand: bom stock order TW2-12S 20 --supplier Osmere --due 2026-12-31
     """
     from bom.jobs.bench import bench
-    from bom.jobs.ordering import order_part, take_reorder
+    from bom.jobs.shelf.ordering import order_part, take_reorder
 
     if file is None and not (part and quantity):
         raise typer.BadParameter("expected PART and QUANTITY with --supplier, or --file reorder.xlsx")
@@ -93,8 +93,8 @@ def ordered(
     Example: bom stock ordered
     """
     from bom.jobs.bench import bench
-    from bom.jobs.ordering import list_ordered
-    from bom.paper.stock_tables import ordered_table
+    from bom.jobs.shelf.ordering import list_ordered
+    from bom.paper.terminal.stock_tables import ordered_table
 
     with bench(db) as session:
         answer = list_ordered(session, part)
@@ -111,7 +111,7 @@ def call_off(
     Example: bom stock call-off O00003
     """
     from bom.jobs.bench import bench
-    from bom.jobs.ordering import call_off as off
+    from bom.jobs.shelf.ordering import call_off as off
 
     with bench(db) as session:
         for line in off(session, number, part):

@@ -25,9 +25,9 @@ def show_(
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.stock_drawn import draw_stock
-    from bom.jobs.stock_shown import show_stock
-    from bom.paper.stock_tables import stock_table
+    from bom.jobs.shelf.drawn import draw_stock
+    from bom.jobs.shelf.shown import show_stock
+    from bom.paper.terminal.stock_tables import stock_table
 
     if svg is not None and not part:
         raise typer.BadParameter("expected the part to draw")
@@ -51,8 +51,8 @@ def trace(
     The other way round: bom stock trace "job 481" or bom stock trace "Grove Farm"
     """
     from bom.jobs.bench import glance
-    from bom.jobs.traced import trace_lot
-    from bom.paper.stock_tables import trace_table
+    from bom.jobs.shelf.traced import trace_lot
+    from bom.paper.terminal.stock_tables import trace_table
 
     with glance(db) as session:
         answer = trace_lot(session, what)
@@ -70,8 +70,8 @@ def worth(
     Example: bom stock worth --by fifo
     """
     from bom.jobs.bench import glance
-    from bom.jobs.stock_shown import worth as valued
-    from bom.paper.stock_tables import worth_table
+    from bom.jobs.shelf.shown import worth as valued
+    from bom.paper.terminal.stock_tables import worth_table
 
     with glance(db) as session:
         answer = valued(session, method, part)

@@ -35,7 +35,7 @@ def add(file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], d
     Example: bom supplier add catalogs/demo/suppliers/osmere.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.suppliers import add_supplier
+    from bom.jobs.buying.suppliers import add_supplier
 
     with bench(db) as session:
         for line in add_supplier(session, file):
@@ -62,8 +62,8 @@ def refresh(
 
     Example: bom supplier refresh Osmere
     """
-    from bom.jobs.suppliers import refresh as read_anew
-    from bom.paper.supplier_tables import refreshed_table
+    from bom.jobs.buying.suppliers import refresh as read_anew
+    from bom.paper.terminal.supplier_tables import refreshed_table
 
     with working("reading price lists"):
         answer = read_anew(db, name, anew=anew, shorter=shorter)
@@ -82,8 +82,8 @@ def show_all(
     Example: bom supplier show
     """
     from bom.jobs.bench import glance
-    from bom.jobs.suppliers import show_suppliers
-    from bom.paper.supplier_tables import suppliers_table
+    from bom.jobs.buying.suppliers import show_suppliers
+    from bom.paper.terminal.supplier_tables import suppliers_table
 
     with glance(db) as session:
         answer = show_suppliers(session, name)
@@ -112,8 +112,8 @@ def rates(
     Example: bom supplier rates catalogs/demo/rates.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.rates import take_rates_file
-    from bom.paper.supplier_tables import rates_table
+    from bom.jobs.buying.rates import take_rates_file
+    from bom.paper.terminal.supplier_tables import rates_table
 
     with bench(db) as session:
         answer = take_rates_file(session, file, base)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from bom.boards.board import Place
-from bom.duty.coil import coil_findings
-from bom.duty.contacts import contact_findings
+from bom.duty.coil.check import coil_findings
+from bom.duty.contact.check import contact_findings
+from bom.duty.figures.rules import DEFAULT, Rule
 from bom.duty.guided import guided_use
-from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design
 from bom.values.finding import Finding
 

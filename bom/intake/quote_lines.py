@@ -12,10 +12,10 @@ from datetime import date, datetime
 from typing import Any
 
 from bom.buying.offer import Break, Offer, Supplier
-from bom.intake.amounts import Marks, Shown, bare, evident, is_on_request, without_per
-from bom.intake.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
 from bom.intake.filled_sheet import HEADINGS, FilledSheet, as_typed
-from bom.intake.list_prices import Prices
+from bom.intake.price_lists.amounts import Marks, Shown, bare, evident, is_on_request, without_per
+from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
+from bom.intake.price_lists.list_prices import Prices
 from bom.intake.rows import damage
 from bom.values.money import Money
 from bom.values.part_number import normal

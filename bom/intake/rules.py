@@ -17,7 +17,7 @@ from decimal import Decimal
 from math import isfinite
 from pathlib import Path
 
-from bom.duty.rule import Rule
+from bom.duty.figures.rule import Rule
 from bom.intake.boards import BOARD_LOADS
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml

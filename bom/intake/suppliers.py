@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.address import check_address
+from bom.intake.price_lists.address import check_address
 from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused

@@ -48,6 +48,6 @@ def glance(url: str | None) -> Iterator[Session]:
 def _keep_placements(engine: Any) -> None:
     """Store what the job worked out of pins and holes; a job that asked for no fit has loaded nothing of it."""
     if "bom.fit.kept" in sys.modules:
-        from bom.jobs.placements import keep_placements
+        from bom.jobs.replacing.placements import keep_placements
 
         keep_placements(engine)

@@ -43,10 +43,10 @@ def demo_folder() -> Path:
 
 def load_shop(session: Session, folder: Path) -> Iterable[str]:
     """Take everything of a folder: catalogue, boards, kits, suppliers with their lists, rates, stock, usage, levels."""
-    from bom.jobs.boards import add_board
+    from bom.jobs.buying.suppliers import add_supplier, refresh_suppliers
     from bom.jobs.catalogue import add_catalogue
-    from bom.jobs.kits import add_kit
-    from bom.jobs.suppliers import add_supplier, refresh_suppliers
+    from bom.jobs.kits.costing import add_kit
+    from bom.jobs.replacing.boards import add_board
 
     taken = add_catalogue(session, folder)
     yield f"catalogue: {taken['relays']} relays, {taken['footprints']} footprints, {taken['ratings']} ratings"
@@ -61,7 +61,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
 
 def _load_shelf(session: Session, folder: Path) -> str:
     from bom.intake.shelf import read_levels, read_opening_stock, read_usage
-    from bom.jobs.rates import take_rates_file
+    from bom.jobs.buying.rates import take_rates_file
     from bom.store.shelf import set_level
 
     take_rates_file(session, folder / "rates.toml")
@@ -102,9 +102,9 @@ def _used(row: Usage, when: datetime, lots: list[Lot], entered: list[Move]) -> l
 
 
 def _tech(session: Session, say: Say) -> None:
-    from bom.jobs.matching import find_replacements
-    from bom.paper.answers import match_table
+    from bom.jobs.replacing.matching import find_replacements
     from bom.paper.json_out import as_plain
+    from bom.paper.terminal.answers import match_table
 
     say("\n1  The tech: one half of the twin relay at K1 of the orchard sprayer's valve box has died.")
     say("   bom match --position OS-3:K1\n")
@@ -112,9 +112,9 @@ def _tech(session: Session, say: Say) -> None:
 
 
 def _seller(session: Session, say: Say) -> None:
-    from bom.jobs.kits import cost_kits
+    from bom.jobs.kits.costing import cost_kits
     from bom.paper.json_out import as_plain
-    from bom.paper.kit_tables import kits_table
+    from bom.paper.terminal.kit_tables import kits_table
     from bom.store.kits import kits
 
     name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
@@ -124,9 +124,9 @@ def _seller(session: Session, say: Say) -> None:
 
 
 def _shop(session: Session, out: Path, say: Say) -> None:
-    from bom.jobs.reordering import plan_reorder, write_reorder_book
+    from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
     from bom.paper.json_out import as_plain
-    from bom.paper.reorder_tables import reorder_table
+    from bom.paper.terminal.reorder_tables import reorder_table
 
     say("3  The shop: what to order, where, today?")
     say(f"   bom reorder --out {out}\n")

@@ -1,6 +1,6 @@
 """What a bench knows besides its checks: what a fault points at, and how a relay is changed.
 
-All of it is common practice, no source. The order of the checks themselves is ``bom.duty.before_parts``.
+All of it is common practice, no source. The order of the checks themselves is ``bom.duty.at_the_bench.before_parts``.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from heapq import heapify, heappop, heappush
 from itertools import count
 from typing import Any
 
-from bom.duty.rules import DEFAULT, Rule
+from bom.duty.figures.rules import DEFAULT, Rule
 from bom.match.conditions import Promise
 from bom.match.match import Candidate, Shelf, judge, rank
 from bom.match.requirement import Requirement

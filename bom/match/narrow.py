@@ -15,9 +15,9 @@ from math import dist
 from typing import Any
 
 from bom.boards.board import Driver, Function, HolePattern, Place
-from bom.duty.coil import TOO_HOT_TIMES, current_ma, operate_volts_hot
-from bom.duty.copper import ratio
-from bom.duty.rules import DEFAULT, Rule
+from bom.duty.coil.check import TOO_HOT_TIMES, current_ma, operate_volts_hot
+from bom.duty.coil.copper import ratio
+from bom.duty.figures.rules import DEFAULT, Rule
 from bom.match.alike import SAME_COIL
 from bom.match.conditions import Condition as Condition
 from bom.match.conditions import Limit, Margin, OneOf, Promise

@@ -2,7 +2,8 @@
 
 A number is looked for inside the numbers stored; then as one that begins with a stored number; then with one character
 wrong, missing, extra or changed places. Trigrams (three characters in a row) make that quick: SQLite's own index of
-them, or PostgreSQL's pg_trgm; without either every number is read, which finds the same.
+them, which every database here has (FTS5, SQLite 3.34 or later), or PostgreSQL's pg_trgm, without which every number
+is read, which finds the same.
 """
 
 from __future__ import annotations

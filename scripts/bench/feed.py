@@ -70,10 +70,10 @@ def measure(lines: int) -> None:
 def refreshes(path: Path, database: Path) -> tuple[float, float, float, float]:
     """Seconds to make the offers only, to take the list into an empty database, changed over itself, and the same."""
     from bom.buying.offer import Feed, Supplier
-    from bom.intake.feeds import Reading
-    from bom.intake.list_file import source_of_file
+    from bom.intake.price_lists.feeds import Reading
+    from bom.intake.price_lists.list_file import source_of_file
     from bom.jobs.bench import bench
-    from bom.jobs.suppliers import refresh
+    from bom.jobs.buying.suppliers import refresh
     from bom.store.suppliers import take_supplier
 
     supplier = Supplier("Osmere", "EUR")

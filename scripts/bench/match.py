@@ -85,10 +85,10 @@ def prepare(folder: Path) -> None:
 
 def first_match(folder: Path) -> None:
     """Says what is found, and how long the first time takes, with the places of all footprints to be worked out."""
-    from bom.duty.rules import DEFAULT
+    from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.matching import requirement_for
-    from bom.jobs.narrowing import first_page
+    from bom.jobs.replacing.matching import requirement_for
+    from bom.jobs.replacing.narrowing import first_page
     from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:
@@ -117,10 +117,10 @@ def shown(times: list[float]) -> str:
 
 def asked(folder: Path) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
     """The necessary conditions, and the pairs of footprint and wiring that may serve."""
-    from bom.duty.rules import DEFAULT
+    from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.matching import requirement_for
-    from bom.jobs.seats import seats_for
+    from bom.jobs.replacing.matching import requirement_for
+    from bom.jobs.replacing.seats import seats_for
     from bom.match.narrow import necessary
 
     with glance(str(database(folder))) as session:
@@ -194,10 +194,10 @@ def compare_warm(folder: Path) -> None:
 
 
 def warm_once(folder: Path) -> list[float]:
-    from bom.duty.rules import DEFAULT
+    from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.matching import requirement_for
-    from bom.jobs.narrowing import first_page
+    from bom.jobs.replacing.matching import requirement_for
+    from bom.jobs.replacing.narrowing import first_page
     from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:

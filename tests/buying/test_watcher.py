@@ -11,7 +11,7 @@ from bom.buying.plan import plan
 from bom.buying.problem import PlanProblem
 from bom.buying.read_problem import read_problem
 from bom.buying.watcher import SoFar, Watcher
-from bom.jobs.plan_waiting import in_words
+from bom.jobs.buying.plan_waiting import in_words
 from bom.solver.program import OutOfTime
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]

@@ -7,9 +7,9 @@ from dataclasses import replace
 from duty_cases import OLD, design, place
 
 from bom.boards.board import Function, Load, Repair
-from bom.duty.before_mains import LIVE_MAINS
-from bom.duty.before_parts import LIVE, BeforeParts, before_parts
-from bom.duty.before_step import Step
+from bom.duty.at_the_bench.before_mains import LIVE_MAINS
+from bom.duty.at_the_bench.before_parts import LIVE, BeforeParts, before_parts
+from bom.duty.at_the_bench.before_step import Step
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
 

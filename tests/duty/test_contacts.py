@@ -10,8 +10,8 @@ from duty_cases import DRIVER, OLD, TWIN_RATINGS, design, named, outcome, place,
 
 from bom.boards.board import Load
 from bom.duty.check import duty_findings
-from bom.duty.contacts import contact_findings
-from bom.duty.rules import DEFAULT, rule_named, rule_names
+from bom.duty.contact.check import contact_findings
+from bom.duty.figures.rules import DEFAULT, rule_named, rule_names
 from bom.relays.relay import Rating, SupplyKind, Suppression
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome, Verdict, verdict_of

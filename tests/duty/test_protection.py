@@ -6,8 +6,8 @@ import pytest
 from duty_cases import place
 
 from bom.boards.board import Load
-from bom.duty.load_protection import LoadProtection, Protection, load_henries, protection_for
-from bom.duty.preferred import at_least, nearest
+from bom.duty.at_the_bench.load_protection import LoadProtection, Protection, load_henries, protection_for
+from bom.duty.figures.preferred import at_least, nearest
 from bom.relays.relay import SupplyKind
 
 VALVE = Load("solenoid", 24, 2, lr_ms=20)

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from bom.buying.offer import Feed, Offer, Supplier
-from bom.intake.amounts import Marks, amount_in, marks_of
-from bom.intake.feeds import PriceList, read_price_list, take_price_list
-from bom.intake.list_report import SHOWN
+from bom.intake.price_lists.amounts import Marks, amount_in, marks_of
+from bom.intake.price_lists.feeds import PriceList, read_price_list, take_price_list
+from bom.intake.price_lists.list_report import SHOWN
 
 SUPPLIER = Supplier("Osmere", "EUR", lead_days=4)
 COLUMNS = (("supplier_code", "Code"), ("part_number", "Typ"), ("stock", "Bestand"), ("lead_days", "Tage"))

@@ -15,8 +15,8 @@ from openpyxl import load_workbook
 from bom.buying.offer import Offer, Supplier
 from bom.intake import filled_sheet as back
 from bom.intake.quote_sheet import QuoteTaken, read_quote
-from bom.paper import quote_sheet as out
-from bom.paper.quote_sheet import AskedLine, QuoteRequest, write_request
+from bom.paper.workbooks import quote_sheet as out
+from bom.paper.workbooks.quote_sheet import AskedLine, QuoteRequest, write_request
 from bom.values.problem import ProblemsFound, Refused
 
 OSMERE = Supplier("Osmere", "EUR")

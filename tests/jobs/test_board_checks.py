@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from bom.jobs.boards import check_board, draw_board, show_board
-from bom.jobs.matching import find_replacements
-from bom.jobs.relays import Reading, identify_relay, show_relay
-from bom.jobs.rules import list_rules, rule_asked
-from bom.paper.board_tables import board_check_table, board_table, rules_table
+from bom.jobs.replacing.boards import check_board, draw_board, show_board
+from bom.jobs.replacing.matching import find_replacements
+from bom.jobs.replacing.relays import Reading, identify_relay, show_relay
+from bom.jobs.replacing.rules import list_rules, rule_asked
 from bom.paper.json_out import as_plain
-from bom.paper.relay_tables import identified_table
+from bom.paper.terminal.board_tables import board_check_table, board_table, rules_table
+from bom.paper.terminal.relay_tables import identified_table
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 

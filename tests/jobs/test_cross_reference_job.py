@@ -11,9 +11,9 @@ import pytest
 
 from bom.jobs.bench import bench
 from bom.jobs.catalogue import add_catalogue
-from bom.jobs.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
-from bom.paper.cross_reference_out import cross_reference_table
+from bom.jobs.replacing.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
 from bom.paper.json_out import as_plain
+from bom.paper.workbooks.cross_reference_out import cross_reference_table
 from bom.values.problem import Refused
 
 

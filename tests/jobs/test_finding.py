@@ -8,8 +8,8 @@ import pytest
 
 from bom.jobs.bench import bench, glance
 from bom.jobs.catalogue import add_catalogue, check_catalogue
-from bom.jobs.finding import Sought, find_relays
-from bom.jobs.matching import find_replacements
+from bom.jobs.replacing.finding import Sought, find_relays
+from bom.jobs.replacing.matching import find_replacements
 from bom.values.problem import ProblemsFound, Refused
 
 

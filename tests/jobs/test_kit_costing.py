@@ -10,16 +10,16 @@ from typing import Any
 
 import pytest
 
-from bom.jobs.how_many import HowMany, plan_to_make, possible_kits
-from bom.jobs.kit_names import kits_by_name
-from bom.jobs.kits import Asked, add_kit, amount_typed, cost_asked, cost_kits
-from bom.jobs.landed import batch_needs, landed_units
-from bom.jobs.making import make_kits
-from bom.jobs.planning import plan_needs
-from bom.jobs.sourcing import Sourcing
+from bom.jobs.buying.planning import plan_needs
+from bom.jobs.kits.costing import Asked, add_kit, amount_typed, cost_asked, cost_kits
+from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
+from bom.jobs.kits.landed import batch_needs, landed_units
+from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.names import kits_by_name
+from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.kit import Kit, Line
 from bom.paper.json_out import as_plain
-from bom.paper.kit_tables import kits_table, possible_table
+from bom.paper.terminal.kit_tables import kits_table, possible_table
 from bom.stock.ledger import Lot
 from bom.store.kits import kit, take_kit
 from bom.store.shelf import add_lot

@@ -8,10 +8,10 @@ from decimal import Decimal
 
 import pytest
 
-from bom.jobs.kit_lots import undo_kits
-from bom.jobs.kit_papers import LabelAsked, cost_picture, drawer_labels, kit_label, kit_sheet, pick_list_page
-from bom.jobs.kits import cost_kits
-from bom.jobs.making import make_kits
+from bom.jobs.kits.costing import cost_kits
+from bom.jobs.kits.kit_lots import undo_kits
+from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.papers import LabelAsked, cost_picture, drawer_labels, kit_label, kit_sheet, pick_list_page
 from bom.kits.kit import Line
 from bom.store.kits import kit, take_kit
 from bom.store.unit_of_work import Session

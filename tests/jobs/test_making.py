@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 
 from bom.jobs.bench import bench
-from bom.jobs.how_many import HowMany, possible_kits
-from bom.jobs.kit_lots import finish_kits, undo_kits
-from bom.jobs.kit_names import kits_by_name
-from bom.jobs.kits import cost_kits
-from bom.jobs.kits_together import missing_parts
-from bom.jobs.making import make_kits
-from bom.jobs.sourcing import Sourcing
-from bom.jobs.standing import planned_uses
+from bom.jobs.buying.standing import planned_uses
+from bom.jobs.kits.costing import cost_kits
+from bom.jobs.kits.how_many import HowMany, possible_kits
+from bom.jobs.kits.kit_lots import finish_kits, undo_kits
+from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.names import kits_by_name
+from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.kits.together import missing_parts
 from bom.kits.kit import Kit, Line, Market
 from bom.stock.ledger import Level, Lot, Move, MoveKind
 from bom.store.kits import made_up, plan_kits, planned_kits, take_kit

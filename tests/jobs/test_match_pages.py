@@ -14,11 +14,11 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.jobs.bench import bench
-from bom.jobs.boards import draw_board
 from bom.jobs.demo import load_shop
-from bom.jobs.match_pages import Asked, at_a_glance, page_for, write_page
-from bom.paper.match_page import match_page
-from bom.paper.why import glance_table
+from bom.jobs.replacing.boards import draw_board
+from bom.jobs.replacing.match_pages import Asked, at_a_glance, page_for, write_page
+from bom.paper.pages.match_page import match_page
+from bom.paper.terminal.why import glance_table
 from bom.values.problem import Refused
 
 CHROMIUM = next(

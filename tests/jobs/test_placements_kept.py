@@ -9,11 +9,11 @@ import pytest
 
 from bom.fit import kept
 from bom.fit.kept import Book, Tried, work_out
-from bom.jobs import placements
 from bom.jobs.bench import bench
-from bom.jobs.boards import add_board
 from bom.jobs.catalogue import add_catalogue
-from bom.jobs.matching import find_replacements
+from bom.jobs.replacing import placements
+from bom.jobs.replacing.boards import add_board
+from bom.jobs.replacing.matching import find_replacements
 
 HEAD = "footprint,pin,x_mm,y_mm,lead_mm,lead_width_mm,lead_angle_deg,view\n"
 PINS = "F{n},1,0,0,0.8,,,component\nF{n},2,0,{y},0.8,,,component\nF{n},3,12,{n},0.8,,,component\n"
@@ -50,7 +50,7 @@ def catalogue(folder: Path, second_y: float = 10.0) -> Path:
 
 def one_command(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
     book = Book()
-    for module in ("bom.fit.kept", "bom.fit.trying", "bom.fit.check", "bom.jobs.placements"):
+    for module in ("bom.fit.kept", "bom.fit.trying", "bom.fit.check", "bom.jobs.replacing.placements"):
         monkeypatch.setattr(f"{module}.BOOK", book)
     with bench(url) as session:
         find_replacements(session, position="B:K1")

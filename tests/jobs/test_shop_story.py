@@ -11,19 +11,19 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench
-from bom.jobs.boards import check_board
+from bom.jobs.buying.planning import plan_parts
+from bom.jobs.buying.quotes import ask_quotes, take_quote
+from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
 from bom.jobs.catalogue import add_catalogue, check_catalogue, export_catalogue
 from bom.jobs.database import check_database
-from bom.jobs.goods_in import GoodsIn, goods_in
-from bom.jobs.kits import cost_kits
-from bom.jobs.making import make_kits
-from bom.jobs.matching import find_replacements
-from bom.jobs.planning import plan_parts
-from bom.jobs.quotes import ask_quotes, take_quote
-from bom.jobs.reordering import plan_reorder, write_reorder_book
-from bom.jobs.shelf import enter_count, goods_out
-from bom.jobs.stock_shown import show_stock
-from bom.jobs.traced import trace_lot
+from bom.jobs.kits.costing import cost_kits
+from bom.jobs.kits.making import make_kits
+from bom.jobs.replacing.boards import check_board
+from bom.jobs.replacing.matching import find_replacements
+from bom.jobs.shelf.day import enter_count, goods_out
+from bom.jobs.shelf.goods_in import GoodsIn, goods_in
+from bom.jobs.shelf.shown import show_stock
+from bom.jobs.shelf.traced import trace_lot
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 

@@ -8,11 +8,9 @@ from typing import Any
 
 import pytest
 
-from bom.jobs.goods_in import GoodsIn, goods_in, inspect_lot
-from bom.jobs.kit_lots import undo_kits
-from bom.jobs.making import make_kits
-from bom.jobs.ordering import call_off, list_ordered, order_part
-from bom.jobs.shelf import (
+from bom.jobs.kits.kit_lots import undo_kits
+from bom.jobs.kits.making import make_kits
+from bom.jobs.shelf.day import (
     count_by_weight,
     goods_out,
     hold_lot,
@@ -22,9 +20,11 @@ from bom.jobs.shelf import (
     undo,
     unreserve,
 )
-from bom.jobs.shelf_files import goods_in_file, goods_out_file, levels_file, past_usage_file
-from bom.jobs.stock_shown import show_stock, worth
-from bom.jobs.traced import trace_lot
+from bom.jobs.shelf.files import goods_in_file, goods_out_file, levels_file, past_usage_file
+from bom.jobs.shelf.goods_in import GoodsIn, goods_in, inspect_lot
+from bom.jobs.shelf.ordering import call_off, list_ordered, order_part
+from bom.jobs.shelf.shown import show_stock, worth
+from bom.jobs.shelf.traced import trace_lot
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 

@@ -16,14 +16,14 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench, glance
+from bom.jobs.buying.planning import plan_parts
+from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to, usual_currency
+from bom.jobs.buying.quotes import ask_quotes, take_quote
+from bom.jobs.buying.rates import take_rates_file
+from bom.jobs.buying.suppliers import add_supplier, age, refresh, show_suppliers
 from bom.jobs.demo import load_shop
-from bom.jobs.planning import plan_parts
-from bom.jobs.prices import cheapest_pieces, offers_for, rates_to, usual_currency
-from bom.jobs.quotes import ask_quotes, take_quote
-from bom.jobs.rates import take_rates_file
-from bom.jobs.suppliers import add_supplier, age, refresh, show_suppliers
 from bom.paper.json_out import as_plain
-from bom.paper.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
 from bom.store.offers import list_state, offers
 from bom.store.suppliers import feed_of, supplier, take_supplier
 from bom.values.problem import ProblemsFound, Refused

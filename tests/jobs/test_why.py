@@ -10,11 +10,11 @@ import pytest
 
 from bom.jobs.bench import bench
 from bom.jobs.demo import load_shop
-from bom.jobs.matching import find_replacements
-from bom.jobs.why import why_part
-from bom.paper.answers import match_table
+from bom.jobs.replacing.matching import find_replacements
+from bom.jobs.replacing.why import why_part
 from bom.paper.json_out import as_plain
-from bom.paper.why import why_table
+from bom.paper.terminal.answers import match_table
+from bom.paper.terminal.why import why_table
 from bom.values.problem import Refused
 
 

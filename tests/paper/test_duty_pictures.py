@@ -8,11 +8,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from bom.duty.coil_window import CoilPoint, CoilWindow
-from bom.duty.contact_limits import ContactPicture, LimitLine, LoadPoint
-from bom.paper.axes import Scale, spread
-from bom.paper.coil_picture import coil_picture
-from bom.paper.contact_picture import contact_picture
+from bom.duty.coil.window import CoilPoint, CoilWindow
+from bom.duty.contact.limits import ContactPicture, LimitLine, LoadPoint
+from bom.paper.pictures.axes import Scale, spread
+from bom.paper.pictures.coil_picture import coil_picture
+from bom.paper.pictures.contact_picture import contact_picture
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
 

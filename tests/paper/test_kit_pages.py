@@ -10,10 +10,10 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.paper.cost_bar import CUTS, cost_bars
-from bom.paper.kit_sheet import Item, KitSheet, sheet_page
-from bom.paper.pick_list import pick_list
-from bom.paper.position_picture import position_picture
+from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
+from bom.paper.pages.pick_list import pick_list
+from bom.paper.pictures.cost_bar import CUTS, cost_bars
+from bom.paper.pictures.position_picture import position_picture
 
 EVIL = "<b onclick='x'>&\x07"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -11,8 +11,8 @@ import pytest
 import zxingcpp
 
 from bom.intake.bag_label import BagLabel, read_label
-from bom.paper.code_2d import Carried, code, good_size
-from bom.paper.labels import Label, Packed, bag_label, box_label, drawer_label, label_drawing, label_pages
+from bom.paper.pages.code_2d import Carried, code, good_size
+from bom.paper.pages.labels import Label, Packed, bag_label, box_label, drawer_label, label_drawing, label_pages
 
 PACKED = Packed("OS-3 valve drive", "OS-3", "valve drive", "K00012", date(2026, 11, 25), date(2027, 5, 1))
 LONG = "Extraordinarily long kit name for a box with a name of its own " * 2

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bom.paper.match_page import Page, Section, Shown, match_page
+from bom.paper.pages.match_page import Page, Section, Shown, match_page
 
 EVIL = "<script>alert('x')</script>\"&\x07"
 

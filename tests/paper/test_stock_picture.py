@@ -6,7 +6,7 @@ import re
 from datetime import date
 from xml.etree import ElementTree
 
-from bom.paper.stock_picture import StockStory, daily, stock_picture
+from bom.paper.pictures.stock_picture import StockStory, daily, stock_picture
 
 TODAY = date(2026, 3, 1)
 STEPS = ((date(2026, 1, 1), 20.0), (date(2026, 1, 20), 4.0), (date(2026, 2, 1), 0.0), (date(2026, 2, 10), 12.0))

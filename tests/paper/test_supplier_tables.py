@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bom.paper.supplier_tables import refreshed_table
+from bom.paper.terminal.supplier_tables import refreshed_table
 
 
 def test_what_a_list_says_cannot_steer_the_terminal() -> None:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from bom.paper import tables
+from bom.paper.terminal import tables
 
 LONG = "At 85 °C the coil needs 10.1 V to operate and the board gives only 9.2 V on a weak battery; measure the drop."
 

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.amounts import amount_in, bare, marks_of
-from bom.intake.feeds import read_price_list
+from bom.intake.price_lists.amounts import amount_in, bare, marks_of
+from bom.intake.price_lists.feeds import read_price_list
 
 CENTS = st.integers(1, 10**9)
 WAYS = st.sampled_from([(".", ","), (",", "."), (",", " "), (",", "\u202f"), (".", "'"), (".", ""), (",", "")])

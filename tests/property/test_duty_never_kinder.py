@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Place, Position, Supply
 from bom.duty.check import duty_findings
-from bom.duty.designations import all_designations
-from bom.duty.life import operations
-from bom.duty.preferred import SERIES, at_least
-from bom.duty.published import best_offer
-from bom.duty.warm_coil import balanced_rise
+from bom.duty.coil.warm_coil import balanced_rise
+from bom.duty.contact.life import operations
+from bom.duty.contact.published import best_offer
+from bom.duty.figures.designations import all_designations
+from bom.duty.figures.preferred import SERIES, at_least
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome, Verdict, verdict_of

@@ -10,8 +10,8 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bom.jobs.kit_lots import finish_kits, undo_kits
-from bom.jobs.making import make_kits
+from bom.jobs.kits.kit_lots import finish_kits, undo_kits
+from bom.jobs.kits.making import make_kits
 from bom.kits.kit import Kit, Line
 from bom.stock.ledger import Level, Lot
 from bom.store.engine import ready_engine

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.jobs.matching import place_at
+from bom.jobs.replacing.matching import place_at
 from bom.match.match import judge
 from bom.match.narrow import meets, necessary, promise, seated
 from bom.match.rated import by_ratings

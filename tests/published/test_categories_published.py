@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.categories import (
+from bom.duty.figures.categories import (
     CATEGORIES,
     DEFINED_LR_MS,
     dc_13_joules,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil_current import current_ma
-from bom.duty.copper import ohms_at, operate_volts_at
-from bom.duty.preferred import SERIES, at_least
-from bom.duty.pull_in import operate_volts_hot
-from bom.duty.release import decay
-from bom.duty.suppression import bates_snubber, resistor_peak_volts
+from bom.duty.coil.copper import ohms_at, operate_volts_at
+from bom.duty.coil.current import current_ma
+from bom.duty.coil.pull_in import operate_volts_hot
+from bom.duty.coil.release import decay
+from bom.duty.coil.suppression import bates_snubber, resistor_peak_volts
+from bom.duty.figures.preferred import SERIES, at_least
 from bom.relays.relay import Relay, Suppression
 
 

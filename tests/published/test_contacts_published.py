@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.board import Board, Function, HolePattern, Load, Place, Position
-from bom.duty.contacts import contact_findings
-from bom.duty.life import slope, slope_between
-from bom.duty.minimum_load import minimum_load
-from bom.duty.published import offer_for, two_thirds_power_amps
-from bom.duty.rules import DEFAULT, others_say, rule_named
+from bom.duty.contact.check import contact_findings
+from bom.duty.contact.life import slope, slope_between
+from bom.duty.contact.minimum_load import minimum_load
+from bom.duty.contact.published import offer_for, two_thirds_power_amps
+from bom.duty.figures.rules import DEFAULT, others_say, rule_named
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome

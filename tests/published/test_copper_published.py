@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.copper import coefficient_at, ohms_at, operate_volts_at, rise_by_resistance
+from bom.duty.coil.copper import coefficient_at, ohms_at, operate_volts_at, rise_by_resistance
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.designations import Designation, all_designations, designation
+from bom.duty.figures.designations import Designation, all_designations, designation
 
 AC = [  # code, thermal amps, volts, make, break
     ("A150", 10, 120, 60, 6),

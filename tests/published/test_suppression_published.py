@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.suppression import (
+from bom.duty.coil.suppression import (
     bates_snubber,
     clamped_decay_seconds,
     cut_peak_volts,

@@ -5,8 +5,15 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.supply_codes import GENERATOR_RUNNING, JUMP_SECONDS, JUMP_VOLTS, LOAD_DUMP, supply_for
+from bom.duty.figures.terminals import (
+    MICRO,
+    changeover_amps,
+    changeover_terminals,
+    contact_of,
+    contacts_counted,
+    meaning,
+)
 from bom.duty.guided import gap_enough, guided_pairs
-from bom.duty.terminals import MICRO, changeover_amps, changeover_terminals, contact_of, contacts_counted, meaning
 from bom.relays.relay import Sealing
 from bom.relays.wiring import Kind
 

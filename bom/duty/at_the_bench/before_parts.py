@@ -1,0 +1,172 @@
+"""Before parts: in which order a bench checks a function before it blames the relay, with what right looks like.
+
+The order is common practice, no source: stuck on before dead; then what costs nothing to check before what takes a box
+out and a joint apart: the load, the fuse, the supply under load, the joints, the driver, the relay. Every figure is
+the board file's or the data sheet's; a limit of volts lost names who publishes it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bom.boards.board import Board, Driver, Function, Load, Place, Position
+from bom.duty.at_the_bench.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load, on_mains
+from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
+from bom.duty.coil.copper import ohms_at
+from bom.duty.figures.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
+from bom.relays.relay import Design, Relay, SupplyKind
+
+BOARD_FILE = "the board file"
+BENCH_C = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeParts:
+    """All checks for the functions of a position that switch alike, in their order; ``caution`` comes first of all."""
+
+    position: str
+    functions: tuple[str, ...]
+    steps: tuple[Step, ...]
+    caution: str = ""
+
+
+LIVE = (
+    "These checks are made on a live machine: keep people clear of what moves, fuse every test lead, "
+    "and disconnect the battery before anything is unplugged."
+)
+
+
+def before_parts(place: Place, fitted: Design | None = None) -> tuple[BeforeParts, ...]:
+    """The order of checks for every function of this position; functions of like contact and load share theirs."""
+    relay = fitted.relay if fitted else None
+    alike: dict[object, list[Function]] = {}
+    for function in place.position.functions:
+        alike.setdefault((function.contact, function.load), []).append(function)
+    return tuple(_for_alike(place, functions, relay) for functions in alike.values())
+
+
+def _for_alike(place: Place, functions: list[Function], relay: Relay | None) -> BeforeParts:
+    board, position, function = place.board, place.position, functions[0]
+    load, mains = function.load, on_mains(function.load)
+    ac_coil = relay is not None and relay.coil_supply is SupplyKind.AC
+    steps = (
+        _stuck_on(function, relay),
+        *_own(board, position),
+        mains_load(load) if mains else _load(load),
+        mains_fuse(load) if mains else _fuse(load),
+        _ac_supply(board) if ac_coil else _supply(board),
+        mains_joints() if mains else _joints(load),
+        _driver(board, position),
+        _coil(relay),
+        mains_contact(function) if mains else _contact(function),
+        _halves(position),
+    )
+    names = tuple(f.name for f in functions)
+    return BeforeParts(position.ref, names, tuple(s for s in steps if s), LIVE_MAINS if mains else LIVE)
+
+
+def _stuck_on(function: Function, relay: Relay | None) -> Step:
+    """A function that never stops is looked at first: it may be a welded contact or a driver that failed on."""
+    left = (
+        "" if relay is None or relay.release_volts is None else f", under the {relay.release_volts:g} V it releases at"
+    )
+    closed = "closed" if function.contact.value == "make" else "open"
+    do = "switch it off and measure over its coil"
+    right = (
+        f"coil volts near nought{left}, and the load off. Volts on the coil: the driver is stuck on. "
+        f"No volts, and the {function.contact} contact still {closed}: welded, so look for what welded it"
+    )
+    return Step("stuck on?", do, right, PRACTICE)
+
+
+def _own(board: Board, position: Position) -> tuple[Step, ...]:
+    """What the board's own file says to check first, in its order."""
+    lines = [line for repair in board.repairs if position.ref in repair.positions for line in repair.first_check]
+    return tuple(
+        Step("as the board says", line, "sound; the board file gives no figure", BOARD_FILE)
+        for line in dict.fromkeys(lines)
+    )
+
+
+def _load(load: Load) -> Step:
+    volts = "its own volts" if load.volts is None else f"{load.volts:g} V"
+    do = f"feed the load straight from a fused lead at {volts}, past the box, and measure its current"
+    return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
+
+
+def _fuse(load: Load) -> Step:
+    do = "measure volts to ground on both sides of the fuse, with the function switched on"
+    blown = "blown: find the short or the stall first" if load.kind == "motor" else "blown: find the short first"
+    right = f"the same on both sides, {words(JOINT)} apart at most; {blown}"
+    return Step("fuse", do, right, JOINT.source)
+
+
+def _supply(board: Board) -> Step:
+    """The volts at the box with the load on, against the least the board works at, and what the way there may lose."""
+    low, nominal = board.supply.min_volts, board.supply.nominal_volts
+    least = "the least the box works at is not stated" if low is None else f"{low:g} V or more at the box"
+    limits = feed_limits(nominal) if nominal else ()
+    lost = ", ".join(map(words, limits)) or "not stated for these volts"
+    do = "with the function switched on, measure at the box's plug, then from battery + to the box and box to battery -"
+    right = f"{least}; lost on the way there and back at most {lost}; above {words(CIRCUIT)} there is a fault"
+    sources = dict.fromkeys(limit.source for limit in (*limits, CIRCUIT))
+    return Step("supply under load", do, right, "; ".join((BOARD_FILE, *sources)))
+
+
+def _ac_supply(board: Board) -> Step:
+    """An AC supply comes from no battery, and the limits of lost volts printed for vehicles do not speak of it."""
+    low = board.supply.min_volts
+    least = "the least the box works at is not stated" if low is None else f"{low:g} V AC or more"
+    return Step("supply under load", "with the function switched on, measure at the box's plug", least, BOARD_FILE)
+
+
+def _joints(load: Load) -> Step:
+    limit = JOINT if (load.amps or 0.0) >= 5 else SMALL_JOINT
+    do = "the load running, measure over each plug contact, lug and soldered joint in its way; flex them meanwhile"
+    return Step("joints", do, f"{limit.stretch}: {words(limit)} at most, and steady", limit.source)
+
+
+def _driver(board: Board, position: Position) -> Step:
+    driver = position.driver or Driver()
+    there = "the driver's output follows the command"
+    if driver.drop_volts is not None and board.supply.min_volts is not None:
+        least = board.supply.min_volts - driver.drop_volts
+        there = f"{least:g} V or more over the coil at the lowest supply: the driver drops {driver.drop_volts:g} V"
+    do = f"switch the function on and measure over the coil{_side(driver)}"
+    return Step(
+        "driver", do, f"{there}. Volts and no click: the coil. No volts: the driver or what commands it", BOARD_FILE
+    )
+
+
+def _side(driver: Driver) -> str:
+    return f" (the board switches it {driver.polarity})" if driver.polarity else ""
+
+
+def _coil(relay: Relay | None) -> Step:
+    """The coil's ohms, battery off, within the data sheet's tolerance at the bench's temperature."""
+    do = "supply off, measure the coil's ohms both ways round, then listen for its click"
+    right = "a click proves coil and driver, not the contact; an open coil does not click"
+    if relay is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
+        return Step("relay, coil", do, right, PRACTICE)
+    spread = (relay.coil_ohms_tol_pct or 10.0) / 100
+    ends = [ohms_at(relay.coil_ohms * (1 + s), relay.coil_ref_temp_c, BENCH_C) for s in (-spread, spread)]
+    return Step(
+        "relay, coil", do, f"{ends[0]:.0f} to {ends[1]:.0f} Ω at {BENCH_C:g} °C; {right}", relay.source or PRACTICE
+    )
+
+
+def _contact(function: Function) -> Step:
+    load = function.load
+    amps = "its current" if load.amps is None else f"{load.amps:g} A"
+    do = f"with the {function.contact} contact closed on {amps}, measure over it at the relay's own pins"
+    right = f"{words(CONTACT)} at most; {words(NEW_CONTACT)}. More: the contact is worn"
+    return Step("relay, contact", do, right, f"{CONTACT.source}; {NEW_CONTACT.source}")
+
+
+def _halves(position: Position) -> Step | None:
+    """What the units of one body tell by failing one at a time."""
+    by_unit = dict.fromkeys(f.unit for f in position.functions)
+    if len(by_unit) < 2:
+        return None
+    right = "one dead: that half of the relay; all dead at once: upstream or the load, not the relay"
+    return Step("the other half", "try every function of this relay in turn", right, PRACTICE)

@@ -1,0 +1,185 @@
+"""Which relays an unmarked one on the bench may be, from its coil's ohms and whatever else was measured.
+
+A coil's ohms leave several candidates, since tolerances overlap; all are named, nearest first, then those that miss in
+one thing only, then the measurement that would leave the fewest of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from bom.duty.at_the_bench.reading import (
+    LEAST_CLICK_SHARE,
+    USUAL_REFERENCE_C,
+    USUAL_TOLERANCE_PCT,
+    Compared,
+    Seen,
+    centres,
+    coil_reading,
+    compare,
+    grids_alike,
+    near,
+    off_by,
+    pin_count,
+    tolerance,
+)
+from bom.duty.coil.copper import ohms_at
+from bom.relays.relay import Design, Relay, Suppression
+
+__all__ = ["Candidate", "Identification", "Seen", "Telling", "identify", "measure_next", "pin_count", "telling"]
+
+NEAR_TIMES = 2.0
+"""Times its tolerance by which a coil may be off and still be named as a near miss: common practice, no source."""
+
+NEAR_MISSES = 5
+
+TYPICAL_CLICK_SHARE = 0.7
+"""Where a sound relay usually clicks, as a share of its stated highest operate volts: common practice, no source."""
+
+COMPARED_AT_MOST = 150
+"""Candidates, the nearest, among which the next measurement is weighed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One relay it may be: how far its coil is off the reading (share), what fits, and what had to be assumed."""
+
+    design: Design
+    off: float
+    assumed: tuple[str, ...] = ()
+    compared: tuple[Compared, ...] = ()
+
+    @property
+    def relay(self) -> Relay:
+        return self.design.relay
+
+    @property
+    def misses(self) -> tuple[Compared, ...]:
+        return tuple(c for c in self.compared if c.fits is False)
+
+    @property
+    def fits(self) -> tuple[Compared, ...]:
+        return tuple(c for c in self.compared if c.fits)
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """A measurement not yet made, and how many candidates it would leave on average."""
+
+    ask: str
+    left: float
+
+
+@dataclass(frozen=True, slots=True)
+class Identification:
+    """The reading at 20 °C, every candidate with the best first, those that miss in one thing, what to measure next."""
+
+    ohms_at_20: float
+    candidates: tuple[Candidate, ...]
+    measure_next: str
+    near_misses: tuple[Candidate, ...] = ()
+    telling: tuple[Telling, ...] = ()
+
+
+def identify(ohms: float, at_c: float, relays: Iterable[Design | Relay], seen: Seen | None = None) -> Identification:
+    """Every relay whose coil may read ``ohms`` at ``at_c`` degrees Celsius and that agrees with what else was seen.
+
+    ValueError where copper's line ends.
+    """
+    others = seen or Seen()
+    designs = (r if isinstance(r, Design) else Design(r, None, None) for r in relays)
+    weighed = [c for d in designs if (c := _candidate(d, ohms, at_c, others))]
+    good = tuple(sorted((c for c in weighed if not c.misses), key=_rank))
+    missed = sorted((c for c in weighed if len(c.misses) == 1), key=_rank)[:NEAR_MISSES]
+    asks = telling(good, others)
+    reading = ohms_at(coil_reading(ohms, others.ohms_other_way), at_c, 20.0)
+    return Identification(reading, good, measure_next(good, others), tuple(missed), asks)
+
+
+def _rank(candidate: Candidate) -> tuple[object, ...]:
+    """Most that fits first, then the nearest coil."""
+    return -len(candidate.fits), abs(candidate.off), candidate.relay.part_number, candidate.relay.maker
+
+
+def _candidate(design: Design, ohms: float, at_c: float, seen: Seen) -> Candidate | None:
+    """The relay with every comparison; None where its coil is not stated, or too far off even for a near miss."""
+    relay = design.relay
+    off = off_by(relay, coil_reading(ohms, seen.ohms_other_way), at_c)
+    if off is None or abs(off) > NEAR_TIMES * tolerance(relay) + 1e-9:
+        return None
+    return Candidate(design, off, _assumed(relay), compare(design, ohms, at_c, seen))
+
+
+def _assumed(relay: Relay) -> tuple[str, ...]:
+    said = []
+    if relay.coil_ref_temp_c is None:
+        said.append(f"coil data taken at {USUAL_REFERENCE_C:g} °C")
+    if relay.coil_ohms_tol_pct is None:
+        said.append(f"coil tolerance taken as {USUAL_TOLERANCE_PCT:g} %")
+    return tuple(said)
+
+
+def measure_next(candidates: tuple[Candidate, ...], seen: Seen) -> str:
+    """The most telling measurement not yet made; the print where none tells, nothing where there is nothing to tell."""
+    if len(candidates) < 2:
+        return ""
+    asks = telling(candidates, seen)
+    return asks[0].ask if asks else "what is printed on it, or what else the board's other relays are"
+
+
+def telling(candidates: tuple[Candidate, ...], seen: Seen) -> tuple[Telling, ...]:
+    """The measurements that would leave fewer candidates, best first; of near equals the easier to make."""
+    few = candidates[:COMPARED_AT_MOST]
+    open_ones = [(ask, same) for ask, done, same in _MEASUREMENTS if not done(seen)]
+    left = [Telling(ask, _left(few, same)) for ask, same in open_ones]
+    return tuple(sorted((t for t in left if t.left < len(few) - 1e-9), key=lambda t: round(t.left)))
+
+
+def _left(candidates: tuple[Candidate, ...], same: Callable[[Design, Design], bool]) -> float:
+    """Were each in turn the true one: how many would still agree, on average."""
+    pairs = sum(same(true.design, other.design) for true in candidates for other in candidates)
+    return pairs / max(1, len(candidates))
+
+
+def _equal(of: Callable[[Design], object]) -> Callable[[Design, Design], bool]:
+    return lambda true, other: None in (of(true), of(other)) or of(true) == of(other)
+
+
+def _near(of: Callable[[Design], float | None]) -> Callable[[Design, Design], bool]:
+    return lambda true, other: near(of(true), of(other))
+
+
+def _grid_alike(true: Design, other: Design) -> bool:
+    if true.footprint is None or other.footprint is None or true.footprint is other.footprint:
+        return True
+    return grids_alike(centres(true.footprint), centres(other.footprint))
+
+
+def _clicks_alike(true: Design, other: Design) -> bool:
+    """Would the other, too, be thought of, where the true one clicks as it usually does?"""
+    if true.relay.operate_volts is None or other.relay.operate_volts is None:
+        return True
+    click, most = TYPICAL_CLICK_SHARE * true.relay.operate_volts, other.relay.operate_volts
+    return LEAST_CLICK_SHARE * most <= click <= most
+
+
+def _has_diode(design: Design) -> bool | None:
+    own = design.relay.coil_suppression
+    return None if own is None else own is Suppression.DIODE
+
+
+_MEASUREMENTS: tuple[tuple[str, Callable[[Seen], bool], Callable[[Design, Design], bool]], ...] = (
+    ("the number of pins", lambda s: s.pins is not None, _equal(pin_count)),
+    ("the body's height, mm", lambda s: s.height_mm is not None, _near(lambda d: d.relay.body_height_mm)),
+    ("the body's length, mm", lambda s: s.length_mm is not None, _near(lambda d: d.relay.body_length_mm)),
+    ("the body's width, mm", lambda s: s.width_mm is not None, _near(lambda d: d.relay.body_width_mm)),
+    (
+        "the coil's ohms with the meter's leads exchanged",
+        lambda s: s.ohms_other_way is not None,
+        _equal(_has_diode),
+    ),
+    ("the volts at which it clicks", lambda s: s.click_volts is not None, _clicks_alike),
+    ("where its pins are, mm", lambda s: bool(s.grid), _grid_alike),
+)
+"""What to ask, whether it was done, and whether two relays would look alike by it; the easier to make come first."""

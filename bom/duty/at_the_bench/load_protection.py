@@ -1,0 +1,141 @@
+"""What to add at an inductive load: a diode, a diode with a zener, or an RC, with preferred values.
+
+Each brings what it must bear, the highest volts the opening contact then sees, and the energy of one switching off.
+The energy is ½ L I², L from the load's L/R, its volts and its amps. Values are for a bench to check, not an order.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from bom.boards.board import Function, Load
+from bom.duty.coil.suppression import DIODE_VOLTS, bates_snubber, guide_snubber, stored_joules
+from bom.duty.contact.load_kinds import kind_of
+from bom.duty.contact.tested import load_lr_ms
+from bom.duty.figures.preferred import at_least
+from bom.relays.relay import SupplyKind
+
+INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
+
+REVERSE_TIMES = 10.0
+"""Reverse volts of a diode over those of the circuit: Adlink PCI-7256 manual, appendix A; Hitachi UX2 manual (2 to 3
+times are tolerated in electronic circuits, the same)."""
+
+CAPACITOR_TIMES = 2.0
+"""Volts a snubber's parts withstand over those of the circuit: Hitachi UX2 manual, page 55."""
+
+MAINS_VOLTS = 50.0
+"""Volts AC above which the low-voltage rules speak; from memory."""
+
+MOST_SWING_VOLTS = 300.0
+"""The peak a contact and its capacitor are kept under: Keysight 34970A manual, page 322."""
+
+LEAST_MICROFARADS = 0.001
+"""The floor of Bates' capacitor in its reprints, from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Protection:
+    """One way: the parts with their values, the peak over the opening contact, what it costs, where it is published.
+
+    ``peak_volts`` None = not known without the load's inductance.
+    """
+
+    name: str
+    parts: str
+    peak_volts: float | None
+    remark: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadProtection:
+    """The ways that serve one load, quickest opening last; ``joules`` None = the load's L/R is not stated."""
+
+    function: str
+    amps: float
+    volts: float
+    henries: float | None
+    joules: float | None
+    ways: tuple[Protection, ...]
+    remark: str = ""
+
+
+def protection_for(function: Function) -> LoadProtection | None:
+    """What to add at this function's load; None where it is not inductive, is suppressed, or states too little."""
+    load = function.load
+    if kind_of(load) not in INDUCTIVE or load.suppression not in ("", "none") or not load.volts or not load.amps:
+        return None
+    cut = max(load.amps, load.stall_amps or 0.0)
+    henries = load_henries(load)
+    joules = None if henries is None else stored_joules(henries, cut)
+    rc = _rc(load.volts, load.amps, henries)
+    ways = (*_dc_ways(load, cut), _for_mains(rc) if load.supply is SupplyKind.AC and load.volts > MAINS_VOLTS else rc)
+    return LoadProtection(function.name, cut, load.volts, henries, joules, ways, _missing(henries))
+
+
+def _missing(henries: float | None) -> str:
+    return "" if henries is not None else "the load's L/R is not stated: energy and undamped peak are unknown"
+
+
+def load_henries(load: Load) -> float | None:
+    """L = L/R · V/I; None where the L/R is not stated and no category implies it."""
+    lr_ms = load_lr_ms(load)
+    return None if lr_ms is None or not load.volts or not load.amps else lr_ms / 1000 * load.volts / load.amps
+
+
+def _dc_ways(load: Load, cut: float) -> tuple[Protection, ...]:
+    """Diodes know one direction only: not for AC, and not for a motor that is reversed."""
+    if load.supply is SupplyKind.AC or load.reversing or not load.volts:
+        return ()
+    return (_diode(load.volts, cut), _diode_zener(load.volts, cut))
+
+
+def _diode(volts: float, cut: float) -> Protection:
+    parts = f"a diode across the load, cathode to +: {REVERSE_TIMES * volts:.0f} V reverse, {cut:.3g} A or more"
+    remark = "the load lets go slowest"
+    source = "diode: Adlink PCI-7256 manual, appendix A; Hitachi UX2 manual, page 55"
+    return Protection("diode", parts, volts + DIODE_VOLTS, remark, source)
+
+
+def _diode_zener(volts: float, cut: float) -> Protection:
+    zener = at_least(volts, 24)
+    parts = f"a diode and a {zener:g} V zener in series across the load, {cut:.3g} A peak or more"
+    remark = "the load lets go quickly"
+    source = "zener about equal to the supply: Adlink PCI-7256 manual; TE, coil suppression; E24: IEC 60063"
+    return Protection("diode and zener", parts, volts + zener + DIODE_VOLTS, remark, source)
+
+
+def _rc(volts: float, amps: float, henries: float | None) -> Protection:
+    """Bates' values for the running current, raised to the next of E6, beside the range the other guides print."""
+    bates, (least, most) = bates_snubber(volts, amps), guide_snubber(volts, amps)
+    farads, ohms = at_least(max(bates.microfarads, LEAST_MICROFARADS), 6), at_least(bates.ohms, 6)
+    parts = f"{farads:g} µF and {ohms:g} Ω in series across the contact, {CAPACITOR_TIMES * volts:.0f} V or more"
+    spread = f"{least.microfarads:.3g} to {most.microfarads:.3g} µF and {least.ohms:.3g} to {most.ohms:.3g} Ω"
+    remark = f"other guides (Adlink, Omron G9SA, Hitachi UX2) print {spread}; never a capacitor alone"
+    peak = None if henries is None else rc_peak_volts(volts, amps, ohms, henries, farads)
+    if peak is not None and henries is not None and peak > MOST_SWING_VOLTS:
+        enough = at_least(least_microfarads(amps, henries), 6)
+        remark = f"too little for this load, {enough:g} µF would keep it under {MOST_SWING_VOLTS:g} V; {remark}"
+    source = "C. C. Bates' formula, Terranova 907 manual; swing: Keysight 34970A manual, page 322; E6: IEC 60063"
+    return Protection("RC", parts, peak, remark, source)
+
+
+def _for_mains(way: Protection) -> Protection:
+    remark = f"on mains a capacitor of class X2 (IEC 60384-14, from memory), fitted by those licensed; {way.remark}"
+    return replace(way, remark=remark)
+
+
+def rc_peak_volts(volts: float, amps: float, ohms: float, henries: float, microfarads: float) -> float:
+    """The most over the opening contact: at once I R, then the supply and the swing of L into C, I √(L/C).
+
+    The swing leaves out what R and the winding take, so the true peak is lower. Energy of ½ L I² = ½ C V², as in the
+    least capacitor of the Keysight 34970A manual, page 322: C = (I / 300)² L.
+    """
+    swing: float = (henries / (microfarads * 1e-6)) ** 0.5 * amps
+    return max(amps * ohms, volts + swing)
+
+
+def least_microfarads(amps: float, henries: float, most_volts: float = MOST_SWING_VOLTS) -> float:
+    """The capacitor that keeps the swing to ``most_volts``: C = (I / V)² L, Keysight 34970A manual, page 322."""
+    return 1e6 * (amps / most_volts) ** 2 * henries

@@ -1,0 +1,1 @@
+"""Do the contacts survive what they switch."""

@@ -1,0 +1,153 @@
+"""How long a contact lasts: published operations at this load, against operations a day, as a range of years.
+
+Less current never shortens a contact's life, so the published operations are the low end; the high end is read from
+the published curve, or follows the least steep slope that a maker's table prints for this kind of load.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log
+
+from bom.boards.board import Function, Load
+from bom.duty.contact.load_kinds import RESISTIVE
+from bom.duty.contact.published import Offer, amps_between
+from bom.duty.judging import room
+from bom.relays.relay import Rating, Relay, SupplyKind
+from bom.values.finding import Finding, Outcome
+
+USUAL_OPERATIONS = 100_000
+"""Operations behind a rating that states none: Hando, meaning of contact ratings: normally 100 000."""
+
+SLOPES = {(True, SupplyKind.DC): 1.53, (True, SupplyKind.AC): 1.31, (False, SupplyKind.DC): 1.0}
+"""n in N ~ I to the minus n, resistive or not: log-log through the contact life table of GE VersaMax, GFK-1504N, B-1.
+Its inductive lines give 1.00 on AC and DC alike; that is used for all that is not resistive."""
+USUAL_SOURCE = "Hando, meaning of contact ratings"
+SLOPE_SOURCE = "slope of the life table in GE VersaMax GFK-1504N, B-1"
+
+MECHANICAL_TIMES = 10
+"""Mechanical over electrical operations where a sheet states none: about 10 or more, Doduco contacts wiki 13.3.2."""
+
+
+def slope(resistive: bool, supply: SupplyKind) -> float:
+    """n of N ~ I to the minus n."""
+    return SLOPES.get((resistive, supply), 1.0)
+
+
+def slope_between(low: tuple[float, float], high: tuple[float, float]) -> float:
+    """n of the line through two (amps, operations) points in log-log."""
+    return -(log(high[1]) - log(low[1])) / (log(high[0]) - log(low[0]))
+
+
+@dataclass(frozen=True, slots=True)
+class Lasting:
+    """The least and most operations, and the assumption that the most rests on."""
+
+    least: float
+    most: float
+    how: str
+
+
+def life(function: Function, offer: Offer, lines: tuple[Rating, ...], relay: Relay) -> tuple[Finding, ...]:
+    """Years of operation; asked only where the operations a day are stated."""
+    load, check = function.load, f"life, {function.name}"
+    if not load.operations_per_day:
+        return ()
+    lasting = operations(load, offer, lines, relay)
+    years = _years(lasting, load.operations_per_day)
+    why = f"{_count(lasting)} operations last {years}; {lasting.how}"
+    why += "" if offer.covers else f"; counted on a {offer.kind} line, which a {load.kind} load may wear faster"
+    outcome = _outcome(load, offer, lasting)
+    source = _source(offer, lasting)
+    offered = _count(lasting) if offer.rating.operations is not None else "not stated"
+    return (Finding(check, outcome, why, _wanted(load), offered, _margin(load, lasting), source),)
+
+
+def _source(offer: Offer, lasting: Lasting) -> str:
+    said = [offer.source]
+    said += [SLOPE_SOURCE] if lasting.most > lasting.least else []
+    said += [USUAL_SOURCE] if offer.rating.operations is None else []
+    return "; ".join(said)
+
+
+def operations(load: Load, offer: Offer, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
+    """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
+    amps = switched_amps(load, offer)
+    points = _curve(load, offer, lines)
+    above = min((p for p in points if p[0] >= amps), default=None)
+    below = max((p for p in points if p[0] < amps), default=None)
+    if above is not None and below is not None and amps > 0:
+        most = _mechanically(amps_between(below, above, amps), relay, above[1])
+        return Lasting(above[1], max(above[1], most), "read log-log between the published points beside it")
+    published = offer.rating.operations or float(USUAL_OPERATIONS)
+    return _by_slope(above or (offer.amps, published), amps, load, offer, relay)
+
+
+def switched_amps(load: Load, offer: Offer) -> float:
+    """What is switched each time: the running amps by a line for the kind of load, which takes in its start; else the
+    stated peak too."""
+    peak = 0.0 if offer.covers else max(load.stall_amps or 0.0, load.inrush_amps or 0.0)
+    return max(load.amps or 0.0, peak)
+
+
+def _curve(load: Load, offer: Offer, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
+    """The (amps, operations) points published for the offer's kind at its volts."""
+    like = [r for r in lines if r.load == offer.kind and r.volts == offer.rating.volts]
+    return [(r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
+
+
+def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: Offer, relay: Relay) -> Lasting:
+    """At least as published there, at most as the slope lets it grow for fewer amps."""
+    n = slope(offer.kind in RESISTIVE and load.kind in RESISTIVE, load.supply)
+    lighter = point[0] / amps if 0 < amps < point[0] else 1.0
+    most = max(point[1], _mechanically(point[1] * lighter**n, relay, point[1]))
+    return Lasting(point[1], most, _assumption(point, amps, load, offer, n))
+
+
+def _assumption(point: tuple[float, float], amps: float, load: Load, offer: Offer, n: float) -> str:
+    stated = "as published" if offer.rating.operations is not None else f"{USUAL_OPERATIONS:,} as usual, none stated"
+    if amps > point[0]:
+        return f"{stated}, fewer where it breaks its {amps:g} A"
+    said = f"at least {stated}, at most by slope {n:g} of life over amps"
+    return said if amps == load.amps else f"{said}, as if {amps:g} A were broken each time"
+
+
+def _mechanically(operations: float, relay: Relay, electrical: float) -> float:
+    """No contact outlasts its mechanism."""
+    return min(operations, relay.mechanical_ops or MECHANICAL_TIMES * electrical)
+
+
+def _outcome(load: Load, offer: Offer, lasting: Lasting) -> Outcome:
+    """Held against the years wanted, where they are stated; never a pass on operations that nobody published."""
+    wanted = _wanted_operations(load)
+    if wanted is not None and lasting.most < wanted:
+        return Outcome.FAIL
+    above_rating = switched_amps(load, offer) > offer.amps
+    unsure = offer.rating.operations is None or above_rating or (wanted is not None and lasting.least < wanted)
+    unsure = unsure or (wanted is not None and not offer.covers)  # another kind of load may wear the contact faster
+    return Outcome.CONDITION if unsure else Outcome.PASS
+
+
+def _wanted_operations(load: Load) -> float | None:
+    return None if load.life_years is None else load.life_years * 365 * (load.operations_per_day or 0.0)
+
+
+def _margin(load: Load, lasting: Lasting) -> float | None:
+    wanted = _wanted_operations(load)
+    return room(wanted, lasting.least) if wanted else None
+
+
+def _wanted(load: Load) -> str:
+    a_day = f"{load.operations_per_day:g} a day"
+    return a_day if load.life_years is None else f"{a_day} for {load.life_years:g} years"
+
+
+def _count(lasting: Lasting) -> str:
+    """To three figures: a published life is no more exact."""
+    least, most = (f"{float(f'{n:.3g}'):,.0f}" for n in (lasting.least, lasting.most))
+    return least if least == most else f"{least} to {most}"
+
+
+def _years(lasting: Lasting, per_day: float) -> str:
+    least, most = (f"{n / per_day / 365:.1f}" for n in (lasting.least, lasting.most))
+    return f"{least} years of {per_day:g} a day" if least == most else f"{least} to {most} years of {per_day:g} a day"

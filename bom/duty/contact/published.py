@@ -1,0 +1,230 @@
+"""Which published ratings of a contact may be used for a load, and how many amps they give at its volts and heat.
+
+An AC figure never serves DC, nor DC AC; make and break are read apart; between two published DC points the amps
+lie on a straight line in log-log, and beyond the highest published volts there is nothing. Between two published
+temperatures the amps lie on a straight line; beyond the hottest there is nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import exp, log
+
+from bom.boards.board import Function, Load
+from bom.duty.contact.load_kinds import PILOT_DUTY, RESISTIVE, kind_of, serving
+from bom.duty.contact.tested import as_hard, reaches
+from bom.duty.figures.categories import CATEGORIES, dc_13_lr_ms
+from bom.duty.figures.designations import R300_DIFFERS, Designation, designation
+from bom.relays.relay import Rating, SupplyKind
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The amps published at the load's volts, and the line (or two lines) they come from.
+
+    ``covers``: the line was published for this kind of load, or a harder one, so nothing is multiplied.
+    ``at_volts``: the load's volts, where the amps were read from a table there and not from the line as it stands.
+    """
+
+    kind: str
+    amps: float
+    rating: Rating
+    interpolated: bool = False
+    covers: bool = False
+    at_volts: float | None = None
+
+    @property
+    def source(self) -> str:
+        """The published line with its conditions and its sheet, and whether it was read between two points."""
+        line = f"{line_words(self.rating)}: {self.rating.source or 'no source stated'}"
+        return f"{line}, log-log between two published DC points" if self.interpolated else line
+
+    @property
+    def words(self) -> str:
+        volts = self.rating.volts if self.at_volts is None else self.at_volts
+        return f"{self.amps:.3g} A {self.kind} at {volts:g} V {self.rating.supply.upper()}"
+
+
+def line_words(rating: Rating) -> str:
+    """A published line as a finding names it: part or series, contact, load, volts, amps and conditions."""
+    amps = "" if rating.amps is None else f" {rating.amps:.3g} A"
+    stated = (
+        (rating.lr_ms, "L/R {:g} ms"),
+        (rating.power_factor, "cos φ {:g}"),
+        (rating.temp_c, "{:g} °C"),
+        (rating.operations, "{:,.0f} operations"),
+    )
+    conditions = "".join(f", {form.format(value)}" for value, form in stated if value is not None)
+    at = f"{rating.volts:g} V {rating.supply.upper()}"
+    return f"line {rating.applies_to} {rating.contact} {rating.load}{amps} {at}{conditions}"
+
+
+def usable(ratings: Iterable[Rating], function: Function) -> tuple[Rating, ...]:
+    """The ratings for this function's contact and kind of supply, whatever their load and volts."""
+    return tuple(r for r in ratings if r.covers(function.contact) and _of_supply(r, function.load.supply))
+
+
+def _of_supply(rating: Rating, supply: SupplyKind) -> bool:
+    """A line is for the supply it states; one whose category or designation is for the other supply is for neither."""
+    named = CATEGORIES.get(rating.load) or designation(rating.load)
+    return rating.supply is supply and (named is None or named.supply is supply)
+
+
+def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = None) -> Offer | None:
+    """The offer for this load: a line for its kind, else for a harder kind, else a resistive one to go on from."""
+    lines = tuple(ratings)
+    for kind in (*serving(load), *_designated(lines, load)):
+        if offer := offer_for(lines, kind, load, hottest):
+            return replace(offer, covers=True)
+    # A rule of thumb is for loads harder than a resistive line was tested with; a resistive load is not.
+    eased = kind_of(load) not in RESISTIVE
+    offers = [offer_for(lines, kind, load, hottest, by_rule=eased) for kind in RESISTIVE]
+    return max((o for o in offers if o), key=lambda o: o.amps, default=None)
+
+
+def _designated(lines: tuple[Rating, ...], load: Load) -> tuple[str, ...]:
+    """The designations among the lines, for the loads that a pilot-duty contact is rated for."""
+    if kind_of(load) not in PILOT_DUTY:
+        return ()
+    return tuple(dict.fromkeys(r.load for r in lines if designation(r.load)))
+
+
+def offer_for(
+    ratings: Iterable[Rating], kind: str, load: Load, hottest: float | None = None, by_rule: bool = False
+) -> Offer | None:
+    """The most amps published for this kind of load at the load's volts or above, or None.
+
+    ``by_rule``: a rule of thumb goes on from the line, so it need not have been tested as hard as the load. Lines that
+    hold at ``hottest`` (degrees Celsius) come first where they give the load's amps.
+    """
+    known = (_filled(r, load) for r in ratings if r.load == kind)
+    lines = _at_heat([r for r in known if r.amps is not None and (by_rule or as_hard(r, load))], hottest)
+    offers = _offers(lines, kind, load)
+    holding = [o for o in offers if hottest is None or _holds(o.rating, hottest)]
+    enough = [o for o in holding if o.amps >= (load.amps or 0.0)]
+    best = max(enough or offers, key=lambda offer: offer.amps, default=None)
+    return _read_there(best, load) if best and (best.interpolated or designation(kind)) else best
+
+
+def _read_there(offer: Offer, load: Load) -> Offer:
+    return replace(offer, at_volts=load.volts)
+
+
+def _filled(rating: Rating, load: Load) -> Rating:
+    """A designation's line with the amps its table gives at the load's volts; any other line as it is."""
+    written = designation(rating.load)
+    if written is None or load.volts is None:
+        return rating
+    amps = written.break_amps(load.volts)
+    if amps is None:
+        return replace(rating, amps=None)
+    least = min(a for a in (amps, rating.amps) if a is not None)
+    lr_ms = rating.lr_ms
+    if lr_ms is None and written.supply is SupplyKind.DC:  # tested as an electromagnet of that size at those volts
+        lr_ms = dc_13_lr_ms(load.volts, least)
+    return replace(rating, amps=least, lr_ms=lr_ms, source=_from_table(rating, written))
+
+
+def _from_table(rating: Rating, written: Designation) -> str:
+    differ = R300_DIFFERS if written.name == "R300" else ""
+    return f"{rating.source or rating.applies_to}; {written.name} by IEC 60947-5-1, table A.1{differ}"
+
+
+def _holds(rating: Rating, hottest: float) -> bool:
+    return rating.temp_c is not None and rating.temp_c >= hottest
+
+
+def _at_heat(lines: list[Rating], hottest: float | None) -> list[Rating]:
+    """Lines taken cooler than ``hottest`` give way to a point on the line to their hotter fellow, where one is
+    published."""
+    if hottest is None:
+        return lines
+    return [_between_temperatures(r, lines, hottest) for r in lines]
+
+
+def _between_temperatures(rating: Rating, lines: list[Rating], hottest: float) -> Rating:
+    cool = rating.temp_c
+    if cool is None or cool >= hottest:
+        return rating
+    fellows = [r for r in lines if _holds(r, hottest) and _like(r) == _like(rating)]
+    hot = min(fellows, key=lambda r: r.temp_c or 0.0, default=None)
+    if hot is None or hot.temp_c is None:
+        return rating
+    share = (hottest - cool) / (hot.temp_c - cool)
+    amps = (rating.amps or 0.0) + share * ((hot.amps or 0.0) - (rating.amps or 0.0))
+    source = f"{rating.source}, between {cool:g} and {hot.temp_c:g} °C"
+    return replace(rating, amps=min(amps, max(rating.amps or 0.0, hot.amps or 0.0)), temp_c=hottest, source=source)
+
+
+def _like(rating: Rating) -> tuple[object, ...]:
+    """What two lines share that differ only in temperature, amps and life."""
+    return rating.contact, rating.volts, rating.lr_ms, rating.power_factor
+
+
+def _offers(lines: list[Rating], kind: str, load: Load) -> list[Offer]:
+    at_least = [r for r in lines if load.volts is not None and r.volts >= load.volts]
+    direct = [Offer(kind, r.amps or 0.0, r) for r in at_least]
+    return direct + (_between(lines, at_least, kind, load) if load.supply is SupplyKind.DC else [])
+
+
+def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load) -> list[Offer]:
+    """One read between the nearest published volts below and above; the lower of the amps where a point repeats."""
+    below = [r for r in lines if load.volts is not None and r.volts < load.volts]
+    if not below or not at_least or not load.volts:
+        return []
+    low_volts, high_volts = max(r.volts for r in below), min(r.volts for r in at_least)
+    low = min((r for r in below if r.volts == low_volts), key=lambda r: r.amps or 0.0)
+    high = min((r for r in at_least if r.volts == high_volts), key=lambda r: r.amps or 0.0)
+    amps = amps_between((low.volts, low.amps or 0.0), (high.volts, high.amps or 0.0), load.volts)
+    return [Offer(kind, amps, high, interpolated=True)] if amps else []
+
+
+def amps_between(low: tuple[float, float], high: tuple[float, float], volts: float) -> float:
+    """Amps at ``volts`` on the log-log line through two (volts, amps) points; nought where a point is not positive."""
+    if min(*low, *high, volts) <= 0 or low[0] == high[0]:
+        return 0.0
+    share = (log(volts) - log(low[0])) / (log(high[0]) - log(low[0]))
+    return exp(log(low[1]) + share * (log(high[1]) - log(low[1])))
+
+
+def two_thirds_power_amps(amps: float, at_volts: float, volts: float) -> float:
+    """Resistive DC amps at higher volts by I2 E2 = 2/3 I1 E1: Leach AN 101, 10 A at 28 V becomes 3.4 A at 55 V.
+
+    For comparison only, and no verdict rests on it: Leach cautions under 10 A and above 130 V, and it is far above
+    what makers print at 110 V (Finder 60 series: 0.4 A, where it gives 1.7 A).
+    """
+    return 2.0 / 3.0 * amps * at_volts / volts
+
+
+def making_amps(ratings: Iterable[Rating], load: Load) -> float:
+    """The most this contact is published to make at the load's volts, at every start.
+
+    What is printed of the load's own start comes first, even where a resistive line is higher; only without it do the
+    plain amps of the lines count.
+    """
+    kinds, pilot = (*serving(load), *RESISTIVE), kind_of(load) in PILOT_DUTY
+    lines = [r for r in ratings if reaches(r, load) and (r.load in kinds or (pilot and designation(r.load)))]
+    own = [r for r in lines if r.load not in RESISTIVE and states_start(r)]
+    return max((_makes(r, load) for r in own or lines), default=0.0)
+
+
+def states_start(rating: Rating) -> bool:
+    """Whether a line prints what it makes beyond its amps: its inrush, or a multiple by its category or designation."""
+    category = CATEGORIES.get(rating.load)
+    by_name = designation(rating.load) is not None or (category is not None and category.start_times > 1)
+    return by_name or rating.inrush_amps is not None
+
+
+def _makes(rating: Rating, load: Load) -> float:
+    """What one line lets the contact make: its inrush, its category's multiple of its amps, or its designation's."""
+    pilot = designation(rating.load)
+    if pilot is not None:
+        return pilot.make_amps(load.volts or 0.0) or 0.0
+    times = CATEGORIES[rating.load].start_times if rating.load in CATEGORIES else 1.0
+    return max(times * (rating.amps or 0.0), rating.inrush_amps or 0.0)
+
+
+def carry_lines(ratings: Iterable[Rating], load: Load) -> tuple[Rating, ...]:
+    """The lines that state a current the closed contact carries for a time."""
+    return tuple(r for r in ratings if reaches(r, load) and r.carry_amps is not None)

@@ -1,0 +1,114 @@
+"""Reversing pairs of changeovers: the open contact's volts, the arc at the transfer, both on at once, the braking.
+
+Each changeover of the pair stands between + and -, the motor between their commons. An arc that outlasts the transfer
+shorts the supply through it; at 14 V it dies by itself, at 42 V it does not (all-electronics.de, relays for reversing
+DC motors at 42 V).
+"""
+
+from __future__ import annotations
+
+from bom.boards.board import Board, Function, Place
+from bom.duty.contact.published import making_amps
+from bom.duty.judging import amount, held, room, unknown
+from bom.relays.relay import Design, Rating
+from bom.relays.wiring import Kind, Transfer
+from bom.values.finding import Finding, Outcome
+
+ARC_SOURCE = "arc transfer in a reversing pair: all-electronics.de, 42 V motor relays"
+FORM_SOURCE = "contact forms: C breaks before it makes, D makes before it breaks (NARM/RSIA list)"
+BRAKE_SOURCE = "brake current flows through the break contact on release: Panasonic CR test data"
+
+
+def reversing_findings(
+    design: Design, place: Place, function: Function, lines: tuple[Rating, ...]
+) -> tuple[Finding, ...]:
+    """All that only a reversing pair is asked; nothing for any other load but what it states of braking."""
+    if not function.load.reversing:
+        return braking(design, function) if function.load.brake_amps is not None else ()
+    return (
+        open_contact_volts(function, lines, place.board),
+        transfer(design, function),
+        both_on(place, function),
+        *braking(design, function),
+    )
+
+
+def open_contact_volts(function: Function, lines: tuple[Rating, ...], board: Board) -> Finding:
+    """The open contact is held to its highest published volts; a supply above those at which the motor's amps are
+    published asks for a pause."""
+    check = f"reversing, {function.name}"
+    rated, volts = max((r.volts for r in lines), default=None), function.load.volts or 0.0
+    if rated is None:
+        return unknown(check, {"the contact's rated DC volts": None})
+    why = f"the open contact stands at {volts:g} V and is published to {rated:g} V"
+    found = held(check, volts, rated, "V", why, ARC_SOURCE)
+    highest, amps = max(volts, board.supply.max_volts or 0.0), function.load.amps or 0.0
+    broken = max((r.volts for r in lines if (r.amps or 0.0) >= amps), default=rated)
+    if found.outcome is Outcome.FAIL or highest <= broken:
+        return found
+    why = f"the supply may reach {highest:g} V; {amps:.3g} A are published to {broken:g} V: pause between directions"
+    needed, offered = amount(highest, "V"), amount(broken, "V")
+    return Finding(check, Outcome.CONDITION, why, needed, offered, room(highest, broken), ARC_SOURCE)
+
+
+def transfer(design: Design, function: Function) -> Finding:
+    """A changeover that makes before it breaks joins + and - at every transfer."""
+    check = f"transfer, {function.name}"
+    stated = _transfers(design, function)
+    if Transfer.MAKE_FIRST in stated:
+        why = "the changeover makes before it breaks, which shorts the supply at every reversal"
+        return Finding(check, Outcome.FAIL, why, "break before make", "make before break", source=FORM_SOURCE)
+    why = "the changeover breaks before it makes" if stated else "a changeover breaks before it makes unless stated"
+    return Finding(check, Outcome.PASS, why, "break before make", "break before make", source=FORM_SOURCE)
+
+
+def _transfers(design: Design, function: Function) -> set[Transfer]:
+    contacts = design.wiring.contacts if design.wiring else ()
+    ours = [e for e in contacts if function.unit in ("", e.unit) and function.pole in ("", e.pole)]
+    return {e.transfer for e in ours if e.transfer is not None}
+
+
+def both_on(place: Place, function: Function) -> Finding:
+    """Both halves on at once stand both motor ends on one pole: no short, but no movement, and braking in full."""
+    check, together = f"both on at once, {function.name}", place.position.units_on_together
+    if together is None:
+        return unknown(check, {"units on together": None})
+    if together < 2:
+        why = "the board never has both halves on"
+        return Finding(check, Outcome.PASS, why, "at most 1 unit on", f"{together}", source="the board file")
+    why = f"{together} units may be on together: both motor ends then stand on one pole and the motor brakes"
+    return Finding(check, Outcome.CONDITION, why, "at most 1 unit on", f"{together}", source="the board file")
+
+
+def braking(design: Design, function: Function) -> tuple[Finding, ...]:
+    """The motor runs on as a generator through the break contact: its brake current, at most that of the stall.
+
+    With neither stated nothing is asked here; the start finding asks for the stall.
+    """
+    load, check = function.load, f"braking, {function.name}"
+    amps = load.brake_amps if load.brake_amps is not None else load.stall_amps
+    if amps is None or _has_no_break_contact(design, function):
+        return ()
+    lines = tuple(r for r in design.ratings if r.covers(Kind.BREAK) and r.supply is load.supply)
+    limit = making_amps(lines, load)
+    if not limit:
+        return (unknown(check, {f"a rating of the break contact at {load.volts or 0:g} V": None}),)
+    return (_held_brake(check, amps, limit, load.brake_amps is not None),)
+
+
+def _has_no_break_contact(design: Design, function: Function) -> bool:
+    """Then nothing brakes through it."""
+    wiring = design.wiring
+    return wiring is not None and function.unit in wiring.units and not wiring.has_contact(function.unit, Kind.BREAK)
+
+
+def _held_brake(check: str, amps: float, limit: float, measured: bool) -> Finding:
+    """A brake current taken as the stall is the most it can be, so above the limit it is to be measured."""
+    if measured:
+        why = f"it brakes with {amps:g} A through the break contact, published for {limit:g} A"
+        return held(check, amps, limit, "A", why, BRAKE_SOURCE)
+    why = f"braking takes at most the stall's {amps:g} A, and the break contact is published for {limit:g} A"
+    outcome = Outcome.PASS if amps <= limit else Outcome.CONDITION
+    said = why if outcome is Outcome.PASS else f"{why}: measure the brake current"
+    source = f"{BRAKE_SOURCE}; no more than the stall: common practice, no source"
+    return Finding(check, outcome, said, amount(amps, "A"), amount(limit, "A"), room(amps, limit), source)

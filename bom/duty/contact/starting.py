@@ -1,0 +1,212 @@
+"""What happens when the contact closes on a load at rest: the inrush of a lamp, the stall of a motor.
+
+A measured peak is held against what is published. Only where there is neither a peak nor a rating for the kind of
+load does a rule of thumb multiply the running current; never both.
+"""
+
+from __future__ import annotations
+
+from bom.boards.board import Function, Load
+from bom.duty.contact.load_kinds import RESISTIVE, kind_of
+from bom.duty.contact.mixed import SOURCE as MIXED_SOURCE
+from bom.duty.contact.mixed import peak_by_rule
+from bom.duty.contact.published import Offer, carry_lines, making_amps, states_start
+from bom.duty.figures.categories import CATEGORIES
+from bom.duty.figures.rule import Rule
+from bom.duty.figures.rules import DEFAULT, others_say
+from bom.duty.judging import a, amount, held, room, unknown
+from bom.relays.relay import Rating, SupplyKind
+from bom.values.finding import Finding, Outcome
+
+MEASURED_BY_STALLING = ("motor",)
+"""Loads whose peak the bench can measure by holding them still; a rule of thumb alone does not refuse them."""
+
+HARD_TO_BREAK = ("inductive", "solenoid", "transformer", "AC-13", "AC-14", "AC-15", "DC-13", "DC-14")
+"""Windings and their like: their break is harder than a resistive load's, whatever their peak at the start."""
+
+
+def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule) -> Finding:
+    """The start of the load on this contact; ``offer`` is the rating its running current was held against."""
+    peak = peak_amps(function.load)
+    rule = rule if function.load.mixed else rule.speaking_of(function.load)
+    if peak is not None:
+        return _peak(function, lines, offer, rule, peak)
+    if offer.covers and not _derated(function.load, offer, rule):
+        return _covered(function, offer)
+    return _by_rule(function, offer, rule)
+
+
+def _derated(load: Load, offer: Offer, rule: Rule) -> bool:
+    """A rule that derates resistive loads too is held against a resistive rating; no other published rating is."""
+    times = rule.size(load.kind, load.volts or 0.0, supply=load.supply)
+    return load.kind == offer.kind == "resistive" and times is not None and times > 1
+
+
+def peak_amps(load: Load) -> float | None:
+    """The highest stated current of the load: its stall or its inrush."""
+    return max((a for a in (load.stall_amps, load.inrush_amps) if a is not None), default=None)
+
+
+def _category_peak(load: Load) -> float | None:
+    """What an electromagnet's utilisation category makes: times its running current."""
+    category = CATEGORIES.get(kind_of(load))
+    return None if category is None or load.amps is None else category.start_times * load.amps
+
+
+def _name(function: Function) -> str:
+    return f"start, {function.name}"
+
+
+def _covered(function: Function, offer: Offer) -> Finding:
+    why = f"the {offer.kind} rating that is published takes in its own start; nothing is multiplied"
+    required = amount(function.load.amps or 0.0, "A")
+    return Finding(_name(function), Outcome.PASS, why, required, offer.words, source=offer.source)
+
+
+def _by_rule(function: Function, offer: Offer, rule: Rule) -> Finding:
+    """Running current times the rule's figure against the resistive rating."""
+    load = function.load
+    if (made := _category_peak(load)) is not None:
+        return _by_category(function, offer, made)
+    if load.mixed:
+        return _by_shares(function, offer, rule)
+    times = rule.times(load.kind, load.volts or 0.0, load.power_factor, load.supply)
+    if times is None or load.amps is None:
+        return _rule_is_silent(function, rule, load.kind)
+    if beyond := _beyond(load, rule):
+        return _beyond_the_rule(function, rule, beyond)
+    peak = load.amps * times
+    why = f"{load.amps:.3g} A running times {times:g} makes {peak:.3g} A on a contact of {offer.words}"
+    if others := others_say(rule, load.kind, load.volts or 0.0):
+        why += f" ({others})"
+    found = held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {offer.source}")
+    return _measure_instead(found) if load.kind in MEASURED_BY_STALLING and found.outcome is Outcome.FAIL else found
+
+
+def _beyond(load: Load, rule: Rule) -> dict[str, float | None]:
+    """An inductive load outside what the rule's percentage was taken with, or not stated; empty where it is inside."""
+    if load.kind != "inductive" or load.kind not in rule.percent or rule.inrush(load.kind) is not None:
+        return {}
+    if load.supply is SupplyKind.AC:
+        least, theirs = rule.from_power_factor, load.power_factor
+        inside = least is None or (theirs is not None and theirs >= least)
+        return {} if inside else {"the load's power factor": theirs}
+    most, lr_ms = rule.to_lr_ms, load.lr_ms
+    return {} if most is None or (lr_ms is not None and lr_ms <= most) else {"the load's L/R, ms": lr_ms}
+
+
+def _beyond_the_rule(function: Function, rule: Rule, beyond: dict[str, float | None]) -> Finding:
+    """The rule speaks of easier loads only: unknown, by the load's own figure or for want of it."""
+    why = f"the {rule.cited} speaks of inductive loads to L/R {rule.to_lr_ms:g} ms or power factor "
+    why += f"{rule.from_power_factor or 0:g} only"
+    name, stated = next(iter(beyond.items()))
+    if stated is None:
+        return unknown(_name(function), {name: None}, why)
+    said = f"{why}, and {name} is {stated:g}; look up an inductive rating of the contact"
+    return Finding(_name(function), Outcome.UNKNOWN, said, source=rule.cited)
+
+
+def _rule_is_silent(function: Function, rule: Rule, kind: str) -> Finding:
+    why = f"the {rule.cited} says nothing of {a(kind)} load at {function.load.volts:g} V"
+    return unknown(_name(function), {f"{a(kind)} rating, or the measured inrush": None}, why)
+
+
+def _by_category(function: Function, offer: Offer, peak: float) -> Finding:
+    """An electromagnet on a resistive line: its category says what it makes, but nothing says that it can be broken."""
+    kind = kind_of(function.load)
+    why = f"{kind} makes {peak:.3g} A and is hard to break, and only {offer.words} is published"
+    return unknown(_name(function), {f"{a(kind)} or pilot duty rating of the contact": None}, why)
+
+
+def _by_shares(function: Function, offer: Offer, rule: Rule) -> Finding:
+    """A mixed load: each share times its own figure, all at once."""
+    load = function.load
+    peak = peak_by_rule(load, rule)
+    if peak is None:
+        silent = next(k for k, _ in load.mixed if rule.times(k, load.volts or 0.0, supply=load.supply) is None)
+        return _rule_is_silent(function, rule, silent)
+    parts = ", ".join(f"{amps:g} A {kind}" for kind, amps in load.mixed)
+    why = f"{parts} make {peak:.3g} A together on a contact of {offer.words}"
+    return held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {MIXED_SOURCE}; {offer.source}")
+
+
+def _measure_instead(found: Finding) -> Finding:
+    why = f"{found.why}; the stall current is not stated: measure it"
+    return Finding(found.check, Outcome.UNKNOWN, why, found.required, found.offered, found.margin, found.source)
+
+
+def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule, peak: float) -> Finding:
+    load = function.load
+    making = making_amps(lines, load) or offer.amps
+    if peak <= making and not offer.covers and kind_of(load) in HARD_TO_BREAK:
+        return _to_break(function, offer, rule, peak)
+    if peak <= making:
+        why = f"the stated peak of {peak:g} A is within the {making:.3g} A the contact is published to make"
+        return held(_name(function), peak, making, "A", why, offer.source)
+    if load.kind in MEASURED_BY_STALLING or load.stall_amps is not None:
+        return _stall(function, lines, offer, peak)
+    if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating):
+        return _by_own_kind(function, offer, rule, peak)
+    why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
+    return held(_name(function), peak, making, "A", why, offer.source)
+
+
+def _to_break(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+    """A winding on a resistive line: the contact makes its stated peak, but breaks it by a rule for windings alone."""
+    load = function.load
+    sized = rule.size(load.kind, load.volts or 0.0, load.power_factor, load.supply)
+    if sized is not None or load.kind == "inductive":
+        return _by_rule(function, offer, rule)
+    why = f"the stated peak of {peak:g} A is made, but only {offer.words} is published to break {a(load.kind)} load"
+    return unknown(_name(function), {f"{a(kind_of(load))} rating of the contact": None}, why)
+
+
+def _by_own_kind(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+    """A line for this kind of load that prints no inrush bears the start usual for its own amps, and no more is known.
+
+    The usual start is the rule's multiple of the line's amps; the usual rule's where the one in use is silent.
+    """
+    speaks = rule if rule.inrush(offer.kind) else DEFAULT
+    times = speaks.inrush(offer.kind)
+    said = f"the stated peak is {peak:g} A, and the {offer.kind} line of {offer.amps:.3g} A prints no inrush"
+    if times is None or peak > times * offer.amps:
+        return unknown(_name(function), {f"the inrush that the {offer.kind} line bears": None}, said)
+    why = f"{said}: {a(offer.kind)} rating takes in {times:g} times its amps at switching on"
+    return held(_name(function), peak, times * offer.amps, "A", why, f"{offer.source}; {speaks.cited}")
+
+
+def _stall(function: Function, lines: tuple[Rating, ...], offer: Offer, peak: float) -> Finding:
+    """A stall above the make rating: only a current published to be carried for a time can bear it."""
+    carried = carry_lines(lines, function.load)
+    if not carried:
+        why = f"it stalls at {peak:g} A on a contact of {offer.words}"
+        return unknown(_name(function), {"what the contact carries for a short time": None}, why)
+    best = _best_carry(carried, peak)
+    return _carried(function, best, peak)
+
+
+def _best_carry(carried: tuple[Rating, ...], peak: float) -> Rating:
+    """The longest carry that reaches the peak, else the highest."""
+    reaching = [r for r in carried if (r.carry_amps or 0.0) >= peak]
+    if reaching:
+        return max(reaching, key=lambda r: r.carry_seconds or 0.0)
+    return max(carried, key=lambda r: r.carry_amps or 0.0)
+
+
+def _carried(function: Function, rating: Rating, peak: float) -> Finding:
+    carry, seconds, stalled = rating.carry_amps or 0.0, rating.carry_seconds, function.load.stall_seconds
+    if carry >= peak and seconds is None:
+        return unknown(_name(function), {"how long the contact carries that": None}, f"{carry:g} A is carried")
+    said = f"it stalls at {peak:g} A; the contact carries {carry:g} A for {seconds or 0:g} s"
+    outcome, why = _carry_outcome(carry >= peak, seconds, stalled, said)
+    required = f"{amount(peak, 'A')} for {stalled:g} s" if stalled is not None else amount(peak, "A")
+    offered = f"{amount(carry, 'A')} for {seconds or 0:g} s"
+    return Finding(_name(function), outcome, why, required, offered, room(peak, carry), rating.source)
+
+
+def _carry_outcome(enough: bool, seconds: float | None, stalled: float | None, said: str) -> tuple[Outcome, str]:
+    if not enough:
+        return Outcome.FAIL, f"{said}, which is too little"
+    if stalled is not None and seconds is not None and stalled > seconds:
+        return Outcome.FAIL, f"{said}, and it stalls for {stalled:g} s"
+    return Outcome.CONDITION, f"{said}: the stall must end within {seconds or 0:g} s"

@@ -1,0 +1,53 @@
+"""Heat around the relay: its own ambient limits, and the temperature a contact rating was taken at."""
+
+from __future__ import annotations
+
+from bom.boards.board import Board, Function, Load
+from bom.duty.contact.published import Offer
+from bom.duty.judging import room, unknown
+from bom.relays.relay import Relay
+from bom.values.finding import Finding, Outcome
+
+COOL_SHARE = 0.5
+"""Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of the
+Relay Derating Guidelines page at interfacebus.com; that this serves for the heat too is common practice, no source."""
+COOL_SOURCE = "contact stress ratio 0.50: interfacebus.com, relay derating; at any heat: common practice, no source"
+
+
+def hottest_of(load: Load, board: Board) -> float | None:
+    """The hottest the contact gets, °C: as stated for the load, else the board's ambient."""
+    return load.temp_c if load.temp_c is not None else board.ambient_max_c
+
+
+def rating_temperature(function: Function, offer: Offer, board: Board) -> Finding:
+    """A rating holds at the temperature it was taken at; hotter, the contact may carry less by the maker's curve."""
+    check, amps = f"rating temperature, {function.name}", function.load.amps or 0.0
+    stated, hottest = offer.rating.temp_c, hottest_of(function.load, board)
+    if hottest is not None and stated is not None and hottest <= stated:
+        return Finding(
+            check, Outcome.PASS, "the rating holds there", f"{hottest:g} °C", f"{stated:g} °C", source=offer.source
+        )
+    if 0 < amps <= COOL_SHARE * offer.amps:
+        why = f"{amps:.3g} A is half or less of {offer.amps:.3g} A, so the rating's temperature is not asked"
+        limit = COOL_SHARE * offer.amps
+        return Finding(check, Outcome.PASS, why, f"{amps:.3g} A", f"{limit:.3g} A", room(amps, limit), COOL_SOURCE)
+    if stated is None or hottest is None:
+        return unknown(check, {"temperature of the rating": stated, "highest ambient": hottest})
+    why = f"rated at {stated:g} °C and it gets {hottest:g} °C: hold {amps:.3g} A against the maker's curve"
+    return Finding(check, Outcome.CONDITION, why, f"{hottest:g} °C", f"{stated:g} °C", source=offer.source)
+
+
+def ambient_findings(relay: Relay, board: Board) -> tuple[Finding, ...]:
+    """The board's ambient against the relay's, hottest and coldest."""
+    return (
+        _ambient("hottest ambient", board.ambient_max_c, relay.temp_max_c, relay.source),
+        _ambient("coldest ambient", board.ambient_min_c, relay.temp_min_c, relay.source, colder=True),
+    )
+
+
+def _ambient(check: str, need: float | None, limit: float | None, source: str, colder: bool = False) -> Finding:
+    if need is None or limit is None:
+        return unknown(check, {f"the board's {check}": need, f"the relay's {check}": limit})
+    within = limit <= need if colder else limit >= need
+    why = f"the board gets {need:g} °C and the relay is for {limit:g} °C"
+    return Finding(check, Outcome.PASS if within else Outcome.FAIL, why, f"{need:g} °C", f"{limit:g} °C", source=source)

@@ -1,0 +1,238 @@
+"""Knows how the rows of one part in a price list become its offer: breaks, stock, minimum, multiple, lead time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby, pairwise
+
+from bom.buying.offer import Break, Feed, Offer, Supplier
+from bom.intake.price_lists.amounts import Marks
+from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
+from bom.intake.price_lists.list_file import ListTable
+from bom.intake.price_lists.list_habits import COUNTS, REMEMBERED, Habits, Key, key_reader, slot_of
+from bom.intake.price_lists.list_prices import Prices
+from bom.intake.price_lists.list_report import ListReport
+from bom.intake.rows import damage
+
+_Row = tuple[int, list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Whose list is read, how, seen when; what is found wrong goes to ``report``, which knows the list's name."""
+
+    feed: Feed
+    supplier: Supplier
+    seen: datetime | None
+    report: ListReport
+
+
+_Group = tuple[Key, list[_Row]]
+
+
+def groups(table: ListTable, maker: OfferMaker, twice: frozenset[int], report: ListReport) -> Iterator[_Group]:
+    """The rows of one part at a time: those that stand together as they come, those that are scattered at the end."""
+    scattered: dict[Key, list[_Row]] = {}
+    for key, rows in _runs(table, maker, report):
+        if not key[1]:
+            for line, _ in rows:
+                report.note(line, "the row", "has no part number; left out")
+        elif key[1].casefold() in TOTALS or key[0].casefold() in TOTALS:
+            report.note(rows[0][0], key[1], "stands for a total; left out")
+        elif slot_of(key) in twice:
+            scattered.setdefault(key, []).extend(rows)
+        else:
+            yield key, rows
+    for key, rows in scattered.items():
+        yield key, rows if maker.by_rows else _once(rows, maker.names["part_number"], report)
+
+
+def _runs(table: ListTable, maker: OfferMaker, report: ListReport) -> Iterator[_Group]:
+    """Rows of one part that follow each other, where breaks are rows; else each row by itself."""
+    if not maker.by_rows:
+        for row in table.rows(report):
+            yield maker.key(row[1]), [row]
+        return
+    for key, run in groupby(table.rows(report), key=lambda row: maker.key(row[1])):
+        yield key, list(run)
+
+
+def _once(rows: list[_Row], column: str, report: ListReport) -> list[_Row]:
+    """A part that stands in several rows of a list that has one row a part: fine where they say the same."""
+    (first, cells), *others = rows
+    for line, other in others:
+        if other == cells:
+            report.note(line, "the row", f"says the same as line {first}; taken once" if len(others) < 2 else _AGAIN)
+        else:
+            report.wrong(line, column, f"each part once, or twice the same (line {first} has it too)", "another")
+    return rows[:1]
+
+
+_AGAIN = "says the same as an earlier one; taken once"
+
+
+class OfferMaker:
+    """Makes offers out of rows; remembers how cells were read, because most are met again and again."""
+
+    def __init__(self, listing: Listing, table: ListTable, habits: Habits, marks: Marks) -> None:
+        feed = listing.feed
+        self.names = columns = dict(feed.columns)
+        self.feed, self.supplier, self.report = feed, listing.supplier, listing.report
+        self.seen = listing.seen
+        self.by_rows = bool(feed.from_column)
+        self.places = {word: table.place(columns[word]) for word in columns}
+        self.key = key_reader(table, columns)
+        self.counts = {word: shown.marks(marks.decimal) for word, shown in habits.counts.items()}
+        self._tell_what_is_unsure(habits)
+        self.packing = {code.casefold(): pieces for code, pieces in feed.packing}
+        # Cells met before and what they say; an empty one, or one of a column that the list has not, says nothing.
+        self.counted = [(word, self.places.get(word, -1), dict[str, int | None]({"": None})) for word in COUNTS]
+        self.prices = Prices(listing.supplier.currency, marks, feed.price_per, habits.prices)
+        self.columns = sorted((start, table.place(h), h) for start, h in feed.break_columns)
+        self.simple = not (self.by_rows or feed.break_pairs or {"price_per", "currency"} & set(columns))
+        self.pairs = [(table.place(f), table.place(p), f, p) for f, p in feed.break_pairs]
+        self.rows = (table.place(feed.from_column), table.place(feed.price_column))
+
+    def _tell_what_is_unsure(self, habits: Habits) -> None:
+        for word, shown in habits.counts.items():
+            if (cell := shown.unsure()) is not None:
+                line, text = cell
+                said = f"could be two numbers; by the list's decimal sign it is read as {self._whole(word, text)}"
+                self.report.note(line, f"{self.names.get(word, word)} {text.strip()!r}", said)
+
+    def _whole(self, word: str, text: str) -> str:
+        found = start_in(text.strip(), self.counts[word])
+        return "a number with that sign" if found is None else str(found)
+
+    def offer(self, key: Key, rows: list[_Row]) -> Offer | None:
+        """The offer in a part's rows; None where it has no price, or something in them is wrong."""
+        line, cells = rows[0]
+        if what := damage(key[1]):
+            expected = f"a part number (a spreadsheet program turned it into {what})"
+            self.report.wrong(line, self.names["part_number"], expected, key[1])
+            return None
+        breaks = self._breaks(rows)
+        if breaks is None:
+            return None
+        if not breaks:
+            self.report.note(line, key[1], "has no price (on request); left out")
+            return None
+        return self._with_terms(key, line, cells, breaks)
+
+    def _with_terms(self, key: Key, line: int, cells: list[str], breaks: tuple[Break, ...]) -> Offer:
+        """The offer at these breaks. Its fields stand in their order: for a long list, names would take time."""
+        code, number, maker = key
+        stock, moq, multiple, lead = [
+            known[text] if (text := cells[place]) in known else self._count(line, text, word, known)
+            for word, place, known in self.counted
+        ]
+        return Offer(
+            self.supplier.name,
+            number,
+            breaks,
+            maker,
+            code,
+            stock,
+            # Below the first break there is no price, so fewer cannot be ordered.
+            max(moq or 1, breaks[0].from_quantity),
+            multiple or 1,
+            self.supplier.lead_days if lead is None else lead,
+            self.feed.incremental,
+            None,
+            self.seen,
+            self.report.name,
+            line,
+        )
+
+    def _count(self, line: int, cell: str, word: str, known: dict[str, int | None]) -> int | None:
+        """What the cell says; where there is nothing to tell about it, that is remembered for the next such cell."""
+        text = cell.strip()
+        count = self._understood(word, text)
+        if count.expected:
+            self.report.wrong(line, self.names[word], count.expected, text)
+        elif count.note:
+            self.report.note(line, f"{self.names[word]} {text!r}", count.note)
+        elif len(known) < REMEMBERED:
+            known[cell] = count.number
+        return count.number
+
+    def _understood(self, word: str, text: str) -> Count:
+        marks = self.counts[word]
+        if word == "stock":
+            return stock_in(text, marks)
+        if word == "lead_days":
+            return days_in(text, marks, self.seen.date() if self.seen else None)
+        return pieces_in_pack(text, marks, self.packing)
+
+    def _breaks(self, rows: list[_Row]) -> tuple[Break, ...] | None:
+        """The part's price breaks from the lowest quantity up; empty where it is on request, None where wrong."""
+        if self.simple and (known := self._met_before(rows[0][1])) is not None:
+            return known
+        return self._read_breaks(rows)
+
+    def _met_before(self, cells: list[str]) -> tuple[Break, ...] | None:
+        """The breaks, where every price cell was understood before and they fall with the quantity: most rows of a
+        long list."""
+        breaks: list[Break] = []
+        lowest = None
+        for start, place, _ in self.columns:
+            found = self.prices.known.get((cells[place], start), False)
+            if found is None:
+                continue
+            if not isinstance(found, Break) or (lowest is not None and found.price.millionths > lowest):
+                return None
+            lowest = found.price.millionths
+            breaks.append(found)
+        return tuple(breaks)
+
+    def _read_breaks(self, rows: list[_Row]) -> tuple[Break, ...] | None:
+        priced: list[Break] | None = []
+        for start, line, cells, place, name in self._steps(rows):
+            found = self.prices.at(cells[place].strip(), start, self._per(cells), self._currency(cells))
+            if isinstance(found, Break) and priced is not None:
+                priced.append(found)
+            elif isinstance(found, str):
+                self.report.wrong(line, name, found, cells[place].strip())
+                priced = None
+        return None if priced is None else self._in_order(rows[0], priced)
+
+    def _steps(self, rows: list[_Row]) -> Iterator[tuple[int, int, list[str], int, str]]:
+        """(from quantity, line, cells, place of the price, its heading) for every price the rows may hold."""
+        for line, cells in rows if self.by_rows else rows[:1]:
+            for start, place, name in self.columns:
+                yield start, line, cells, place, name
+            for from_place, place, from_name, name in self.pairs:
+                if cells[place].strip() and (start := self._start(line, cells[from_place], from_name)):
+                    yield start, line, cells, place, name
+            if self.by_rows and (start := self._start(line, cells[self.rows[0]], self.feed.from_column)):
+                yield start, line, cells, self.rows[1], self.feed.price_column
+
+    def _start(self, line: int, text: str, name: str) -> int:
+        """The quantity a break begins at, as in 10, 10+ or 10-99; 0, reported, where it is none."""
+        found = start_in(text.strip(), self.counts.get(name, CountMarks())) or 0
+        if not found:
+            self.report.wrong(line, name, "a whole number above 0", text.strip())
+        return found
+
+    def _per(self, cells: list[str]) -> str:
+        place = self.places.get("price_per", -1)
+        return cells[place].strip() if place >= 0 else ""
+
+    def _currency(self, cells: list[str]) -> str:
+        place = self.places.get("currency", -1)
+        return cells[place].strip().upper() if place >= 0 else ""
+
+    def _in_order(self, first: _Row, priced: list[Break]) -> tuple[Break, ...] | None:
+        if len(priced) < 2:
+            return tuple(priced)
+        line, number = first[0], self.key(first[1])[1]
+        steps = sorted(dict.fromkeys(priced), key=lambda b: b.from_quantity)
+        if len({b.from_quantity for b in steps}) < len(steps):
+            starts = ", ".join(str(b.from_quantity) for b in steps)
+            self.report.wrong(line, self.feed.from_column, f"one price for each quantity of {number}", starts)
+            return None
+        if any(b.price > a.price for a, b in pairwise(steps)):
+            self.report.note(line, number, "has a price that rises with the quantity; taken as it stands")
+        return tuple(steps)

@@ -1,0 +1,200 @@
+"""Quotes: a spreadsheet for each supplier to fill in, and its answer taken back, all of it or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.buying.offer import Offer, Supplier
+from bom.values.part_number import normal, suggest
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.buying.from_offers import Need
+    from bom.intake.quote_sheet import QuoteTaken
+    from bom.paper.workbooks.quote_sheet import AskedLine
+    from bom.store.unit_of_work import Session
+
+
+def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = "") -> list[Path]:
+    """One spreadsheet a supplier, for the parts named or for all that is due; the files written.
+
+    ``by`` is the day everything is wanted, as in 2026-12-31.
+    """
+    from bom.jobs.buying.planning import need_of
+    from bom.jobs.buying.reordering import due_needs
+    from bom.paper.workbooks.quote_sheet import QuoteRequest, write_request
+    from bom.store.suppliers import suppliers
+
+    day = _day(by) if by else None
+    if day is not None and day < date.today():
+        raise Refused(f"expected a day to come, found {day}, which is over")
+    needs = [need_of(session, word) for word in wanted] or due_needs(session)
+    if not needs:
+        raise Refused("nothing is due; name parts with --part PART=QTY")
+    known = suppliers(session)
+    if not known:
+        raise Refused("no supplier yet: bom supplier add FILE")
+    folder.mkdir(parents=True, exist_ok=True)
+    written = {}
+    for supplier, name in zip(known, _file_names(known), strict=True):
+        lines = _asked_lines(session, supplier, needs, day)
+        written[folder / name] = QuoteRequest(
+            supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax
+        )
+    for path, request in written.items():
+        write_request(path, request)
+    return list(written)
+
+
+def _asked_lines(
+    session: Session, supplier: Supplier, needs: Sequence[Need], day: date | None
+) -> tuple[AskedLine, ...]:
+    """The needs with this supplier's own codes, where it offers them."""
+    from bom.jobs.buying.prices import offers_for
+    from bom.jobs.buying.reorder_pages import describe
+    from bom.jobs.shelf.parts import unit_of
+    from bom.paper.workbooks.quote_sheet import AskedLine
+
+    offered = offers_for(session, [n.part for n in needs])
+    theirs = {o.part_number: o for o in reversed(offered) if o.supplier == supplier.name}
+    makers = makers_of(session)
+    return tuple(
+        AskedLine(
+            theirs[n.part].supplier_code if n.part in theirs else "",
+            n.part,
+            makers.get(normal(n.part), "") or (theirs[n.part].maker if n.part in theirs else ""),
+            describe(session, n.part),
+            n.quantity,
+            unit_of(session, n.part),
+            day or _within(n),
+        )
+        for n in needs
+    )
+
+
+def _within(need: Need) -> date | None:
+    return None if need.within_days is None else date.today() + timedelta(days=need.within_days)
+
+
+def makers_of(session: Session) -> dict[str, str]:
+    """Normal part number to its maker, where the catalogue has one and only one."""
+    from bom.store.catalogue import makers
+
+    found: dict[str, set[str]] = {}
+    for number, maker in makers(session):
+        found.setdefault(normal(number), set()).add(maker)
+    return {number: next(iter(names)) for number, names in found.items() if len(names) == 1}
+
+
+def _file_names(suppliers: Iterable[Supplier]) -> list[str]:
+    """A file for each supplier, no two alike."""
+    names: list[str] = []
+    for supplier in suppliers:
+        plain = "-".join("".join(c if c.isalnum() else " " for c in supplier.name.lower()).split()) or "supplier"
+        names.append(f"{plain}{'' if f'{plain}.xlsx' not in names else f'-{len(names) + 1}'}.xlsx")
+    return names
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise Refused(f"expected a date such as 2026-12-31, found {text!r}") from error
+
+
+def take_quote(session: Session, file: Path, name: str = "", until: str = "") -> dict[str, Any]:
+    """Read a quote back. Raises ProblemsFound with every cell that is wrong; Refused for a date that is over.
+
+    ``name`` and ``until`` may be left to the sheet, which says whom it was made for and until when its prices hold.
+    """
+    from bom.intake.quote_sheet import read_quote
+    from bom.store.offers import take_quotes
+    from bom.store.suppliers import suppliers
+
+    told = _day(until) if until else None
+    if told is not None and told < date.today():
+        raise Refused(f"the quote was valid until {told}, which is over")
+    known = suppliers(session)
+    taken = read_quote(file, lambda made_for: _sender(known, name, made_for, file), date.today())
+    last_day, notes = _last_day(taken, told)
+    quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(session, taken.offers))
+    take_quotes(session, quoted[0].supplier, quoted, datetime.now(UTC))
+    return {
+        "supplier": quoted[0].supplier,
+        "quotes": len(quoted),
+        "valid_until": last_day,
+        "lines": [_line(offer) for offer in quoted],
+        "notes": [*notes, *taken.notes, *_strangers(session, quoted), *_unranked(session, quoted)],
+    }
+
+
+def _sender(known: Sequence[Supplier], name: str, made_for: str, file: Path) -> Supplier:
+    """Who sent it: as told, or whom the sheet was made for; the two may not differ."""
+    if name and made_for and name.casefold() != made_for.casefold():
+        raise Refused(f"{file.name} was made for {made_for}; it is no quote of {name}")
+    if not (name or made_for):
+        raise Refused(f"{file.name} does not say whom it is from; name the supplier with --supplier")
+    found = next((s for s in known if s.name.casefold() == (name or made_for).casefold()), None)
+    if found is None:
+        raise Refused(f"no supplier {name or made_for}")
+    return found
+
+
+def _last_day(taken: QuoteTaken, told: date | None) -> tuple[date, list[str]]:
+    """Until when the quote holds: as told and as the sheet says, of two days the earlier."""
+    stated = [day for day in (told, taken.until) if day is not None]
+    if not stated:
+        raise Refused("the quote does not say until when its prices hold; say it with --until DATE")
+    last = min(stated)
+    if last < date.today():
+        raise Refused(f"the quote was valid until {last}, which is over")
+    differ = len(set(stated)) > 1
+    return last, [f"the sheet says {taken.until} and --until {told}; the earlier day counts"] if differ else []
+
+
+def _with_makers(session: Session, offers: Sequence[Offer]) -> tuple[Offer, ...]:
+    makers = makers_of(session)
+    return tuple(o if o.maker else replace(o, maker=makers.get(normal(o.part_number), "")) for o in offers)
+
+
+def _strangers(session: Session, offers: Sequence[Offer]) -> list[str]:
+    from bom.store.catalogue import part_numbers
+
+    known = {normal(number): number for number in part_numbers(session)}
+    unknown = [o for o in offers if normal(o.part_number) not in known]
+    return [f"line {o.line}: {_stranger(o.part_number, known.values())}" for o in unknown]
+
+
+def _stranger(part: str, known: Iterable[str]) -> str:
+    near = suggest(part, known, 1)
+    meant = f" (did you mean {near[0]}?)" if near else ""
+    return f"{part} is not in the catalogue{meant}; no plan will choose it"
+
+
+def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
+    """Currencies that cannot be reckoned: such a quote is shown and never ranked."""
+    from bom.jobs.buying.prices import rates_to, usual_currency
+
+    rates = rates_to(session, usual_currency(session))
+    missing = sorted({o.breaks[0].price.currency for o in offers if not rates.to_base(o.breaks[0].price.currency)})
+    return [
+        f"there is no rate from {code} to {rates.base}, so this is shown and not ranked (bom supplier rates FILE)"
+        for code in missing
+    ]
+
+
+def _line(offer: Offer) -> dict[str, Any]:
+    return {
+        "line": offer.line,
+        "supplier_code": offer.supplier_code,
+        "part_number": offer.part_number,
+        "maker": offer.maker,
+        "prices": {b.from_quantity: b.price for b in offer.breaks},
+        "moq": offer.moq,
+        "multiple": offer.multiple,
+        "lead_days": offer.lead_days,
+    }

@@ -1,0 +1,97 @@
+"""The shop's job: what is due by its level, helped by what drop-ins have to spare, planned over the suppliers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from bom.buying.levels import Wish as Wish
+from bom.jobs.buying.reorder_pages import write_reorder_book as write_reorder_book
+from bom.jobs.buying.standing import Standing, standings
+from bom.jobs.shelf.parts import units_in
+
+if TYPE_CHECKING:
+    from bom.buying.from_offers import Need
+    from bom.buying.watcher import Watcher
+    from bom.paper.workbooks.reorder_book import ReorderBook
+    from bom.store.unit_of_work import Session
+
+
+def due_needs(session: Session) -> list[Need]:
+    """Every part at or below its reorder point, brought up to its order-up-to level; its drop-ins may serve."""
+    return needs_of(*with_stand_ins(session, standings(session)))
+
+
+Accepts = dict[str, tuple[str, ...]]
+
+
+def with_stand_ins(session: Session, standing: list[Standing], count: bool = True) -> tuple[list[Standing], Accepts]:
+    """(the parts, those due helped by what drop-ins of theirs have to spare, each piece once; what may be bought for
+    whom). So a stand-in that was bought once is not bought again for the same want."""
+    from bom.jobs.buying.stand_ins import stand_ins
+
+    spare, accepts = {s.part: s.spare for s in standing if count}, Accepts()
+    answer = []
+    for one in standing:
+        if one.wanted > 0:
+            accepts[one.part] = (one.part, *stand_ins(session, one.part))
+            for other in accepts[one.part][1:]:
+                take = min(spare.get(other, Decimal(0)), Decimal(one.wanted))
+                spare[other] = spare.get(other, Decimal(0)) - take
+                one = replace(one, helpers=(*one.helpers, (other, take))) if take else one
+        answer.append(one)
+    return answer, accepts
+
+
+def needs_of(standing: list[Standing], accepts: Accepts) -> list[Need]:
+    from bom.buying.from_offers import Need
+
+    return [Need(s.part, s.wanted, accepts[s.part]) for s in standing if s.wanted > 0]
+
+
+def plan_reorder(
+    session: Session,
+    most: int | None,
+    seconds: float,
+    wish: Wish | None = None,
+    count_stand_ins: bool = True,
+    watcher: Watcher | None = None,
+) -> tuple[dict[str, Any], ReorderBook]:
+    """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned.
+
+    Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
+    """
+    from bom.jobs.buying.planning import plan_needs
+    from bom.jobs.buying.prices import known_offers
+    from bom.jobs.buying.reorder_pages import book_of
+
+    standing, accepts = with_stand_ins(session, standings(session, wish), count_stand_ins)
+    wanted = needs_of(standing, accepts)
+    offered = {o.part_number for o in known_offers(session)}
+    needs = [n for n in wanted if offered & set(n.accepts)]
+    nobody = [f"{n.part}: {n.quantity} wanted, nobody offers it" for n in wanted if n not in needs]
+    answer, more = plan_needs(session, needs, most, seconds, watcher=watcher)
+    answer["left_out"] = [*nobody, *answer["left_out"]]
+    _with_units(answer["orders"], units_in(session))
+    answer["due"] = _due_rows(standing, accepts)
+    answer["covered"] = [s.as_row() for s in standing if s.helpers and s.wanted == 0]
+    answer["watch"] = [s.as_row() for s in standing if s.ending and s.wanted == 0 and (s.available or s.per_day)]
+    return answer, book_of(session, answer, more)
+
+
+def _with_units(orders: list[dict[str, Any]], units: Mapping[str, str]) -> None:
+    """Each order line also says in what its quantity is counted."""
+    for order in orders:
+        for line in order["lines"]:
+            line["unit"] = units.get(line["part_number"], "piece")
+
+
+def level_rows(session: Session, wish: Wish) -> list[dict[str, Any]]:
+    """Every part's level with its reasons, whether anything is due or not."""
+    return [s.as_row() for s in standings(session, wish)]
+
+
+def _due_rows(standing: list[Standing], accepts: Accepts) -> list[dict[str, Any]]:
+    return [{**s.as_row(), "accepted": list(accepts[s.part])} for s in standing if s.wanted > 0]

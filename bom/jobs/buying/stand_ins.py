@@ -1,0 +1,40 @@
+"""Which parts may be bought in place of one: proved at every board position that has it fitted, else against itself."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bom.values.finding import Verdict
+
+if TYPE_CHECKING:
+    from bom.match.requirement import Requirement
+    from bom.relays.catalogue import Catalogue
+    from bom.store.unit_of_work import Session
+
+
+def stand_ins(session: Session, part: str, *, conditional: bool = False) -> tuple[str, ...]:
+    """Part numbers that drop in (or may under a condition, where allowed) wherever this one is fitted.
+
+    A part that is fitted nowhere is replaced by what drops in for itself; a part that is no relay by nothing.
+    """
+    from bom.match.match import match
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue = whole_catalogue(session)
+    enough = {Verdict.DROP_IN, Verdict.CONDITIONAL} if conditional else {Verdict.DROP_IN}
+    proved = [
+        {c.relay.part_number for c in match(asked, catalogue.designs()) if c.verdict in enough}
+        for asked in _requirements(session, catalogue, part)
+    ]
+    return tuple(sorted(set.intersection(*proved) - {part})) if proved else ()
+
+
+def _requirements(session: Session, catalogue: Catalogue, part: str) -> list[Requirement]:
+    from bom.jobs.replacing.matching import boards_by_name, requirement_at
+    from bom.match.requirement import like
+
+    boards = boards_by_name(session)
+    places = [f"{b.name}:{p.ref}" for b in boards.values() for p in b.positions if p.fitted == part]
+    if places:
+        return [requirement_at(catalogue, boards, place) for place in places]
+    return [like(catalogue.design(relay)) for relay in catalogue.named(part)[:1]]

@@ -1,0 +1,268 @@
+"""The seller's job: kits taken, costed by the basis wanted, priced, and what changed since they were last reckoned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.kits.landed import batch_plan
+from bom.jobs.kits.names import kit_named, kits_by_name
+from bom.jobs.kits.needs import ways
+from bom.jobs.kits.sourcing import Sourcing
+from bom.kits.cost import KitCost, LineCost, cost, leaves
+from bom.kits.kit import BASES, Kit, way_back
+from bom.kits.price import Sale, price_for, profit
+from bom.values.money import Money
+from bom.values.part_number import suggest
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.store.kits import KeptCost
+    from bom.store.unit_of_work import Session
+
+
+def add_kit(session: Session, file: Path) -> list[str]:
+    """Take a kit's file; what to tell the user. Raises ProblemsFound; Refused where the kit would hold
+    itself, or takes a part in another unit than it is kept in."""
+    from bom.intake.kits import take_kit
+    from bom.store.kits import take_kit as keep_kit
+
+    kit, notes = take_kit(file)
+    if wrong := [*_in_itself(session, kit), *_wrong_units(session, kit)]:
+        raise Refused(f"{file.name}: {'; '.join(wrong)}")
+    keep_kit(session, kit)
+    lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
+    return [f"kit {kit.name}: {lines}", *(f"note: {note}" for note in (*notes, *_not_known(session, kit)))]
+
+
+def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
+    if around := way_back(kit, kits_by_name(session)):
+        yield f"a kit cannot hold itself: {' > '.join(around)}"
+
+
+def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
+    from bom.store.catalogue import whole_catalogue
+
+    kept = whole_catalogue(session).units
+    for line in kit.lines:
+        if line.part and kept.get(line.part, line.unit) != line.unit:
+            yield f"part {line.part} is kept in {kept[line.part]}, and the kit takes it by the {line.unit}"
+
+
+def _not_known(session: Session, kit: Kit) -> Iterator[str]:
+    """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
+    from bom.jobs.replacing.matching import boards_by_name
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue, kits, board = whole_catalogue(session), kits_by_name(session), boards_by_name(session).get(kit.board)
+    parts = {r.part_number for r in catalogue.relays} | {s.part_number for s in catalogue.supplies}
+    if kit.board and board is None:
+        yield f"board {kit.board} is not known yet: bom board add FILE"
+    for line in kit.lines:
+        if line.position and board is not None and board.position(line.position) is None:
+            yield f"board {board.name} has no position {line.position}"
+        if line.part and line.part not in parts:
+            near = suggest(line.part, parts)
+            yield f"part {line.part} is not in the catalogue" + (f"; is {' or '.join(near)} meant?" if near else "")
+        if line.kit and line.kit not in kits:
+            yield f"kit {line.kit}, which goes into it, is not known yet"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How kits are to be costed: everything None or empty = as their files say. ``keep`` remembers the figures."""
+
+    name: str = ""
+    board: str = ""
+    batch: int | None = None
+    basis: str = ""
+    price: Decimal | None = None
+    margin_pct: Decimal | None = None
+    keep: bool = False
+
+
+def amount_typed(text: str, what: str) -> Decimal | None:
+    """A number from 0 up, typed with a decimal point; None where nothing was typed."""
+    from bom.intake.rows import number_in
+
+    if not text:
+        return None
+    amount = number_in(text.strip())
+    if amount is None or not 0 <= amount < 10**9:
+        raise Refused(f"expected {what} as a number with a decimal point, such as 14.90, found {text!r}")
+    return amount
+
+
+def cost_kits(session: Session, name: str, batch: int | None) -> list[dict[str, Any]]:
+    """One kit's cost, or every kit's that is sold on its own, with its price and how many can be made up now."""
+    return cost_asked(session, Asked(name, batch=batch))
+
+
+def cost_asked(session: Session, asked: Asked) -> list[dict[str, Any]]:
+    """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
+    if asked.batch is not None and asked.batch < 1:
+        raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
+    if asked.basis and asked.basis not in BASES:
+        raise Refused(f"expected a basis of {', '.join(BASES)}, found {asked.basis!r}")
+    if asked.price is not None and asked.margin_pct is not None:
+        raise Refused("expected a price or a margin, found both")
+    bench = Sourcing(session, kits_by_name(session))
+    return [_costed(_as_asked(kit, asked), bench, asked.keep) for kit in _chosen(bench, asked)]
+
+
+def _chosen(bench: Sourcing, asked: Asked) -> list[Kit]:
+    if asked.name:
+        return [kit_named(bench.session, asked.name)]
+    sold = [k for k in bench.kits.values() if k.market]
+    chosen = [k for k in sold if asked.board.casefold() in ("", k.board.casefold())]
+    if not sold:
+        raise Refused("no kit yet: bom kit add FILE")
+    if not chosen:
+        raise Refused(
+            f"no kit for board {asked.board}; there are kits for {', '.join(sorted({k.board for k in sold}))}"
+        )
+    return chosen
+
+
+def _as_asked(kit: Kit, asked: Asked) -> Kit:
+    market = kit.market
+    if asked.price is not None or asked.margin_pct is not None:
+        if market is None:
+            raise Refused(f"kit {kit.name} states no market to sell it in")
+        price = None if asked.price is None else Money.of(asked.price, kit.currency)
+        market = replace(market, price=price, margin_pct=asked.margin_pct)
+    batch = kit.batch if asked.batch is None else asked.batch
+    return replace(kit, batch=batch, cost_by=asked.basis or kit.cost_by, market=market)
+
+
+def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
+    bench.bought, landed = batch_plan(bench, kit) if kit.cost_by == "landed" else ({}, {})
+    asked = bench.unit_cost(kit, landed)
+    answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
+    sale, no_price = _sale(kit, answer)
+    return {
+        "kit": kit.name,
+        "board": kit.board,
+        "repair": kit.repair,
+        "batch": kit.batch,
+        "cost_by": kit.cost_by,
+        "attrition_pct": kit.attrition_pct,
+        "lines": [_line(line) for line in answer.lines],
+        "unknown": [f"{line.what}: {line.why}" for line in answer.unknown],
+        "notes": [*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)],
+        "per_kit": answer.total_per_kit,
+        "sale": sale,
+        "no_price": no_price,
+        "changed": _changed(bench.session, kit, answer, keep),
+        "can_make_now": _can_make(kit, bench),
+    }
+
+
+ROUNDED_UP = Decimal("1.25")
+"""Buying more than this times what goes into the kits is worth a word. Own choice."""
+
+
+def _rounded_up(kit: Kit, answer: KitCost) -> list[str]:
+    """Where whole pieces for attrition weigh heavily, as they do in a small batch."""
+    sums: dict[str, tuple[Decimal, Decimal]] = {}
+    for line in leaves(answer.lines):
+        if line.part_number and line.unit == "piece":
+            needed, bought = sums.get(line.part_number, (Decimal(0), Decimal(0)))
+            sums[line.part_number] = (needed + line.needed, bought + line.bought)
+    heavy = [part for part, (needed, bought) in sums.items() if bought > needed * ROUNDED_UP]
+    if not heavy:
+        return []
+    return [f"attrition goes up to whole pieces, which weighs on a batch of {kit.batch}: {', '.join(heavy)}"]
+
+
+def _line(line: Any) -> dict[str, Any]:
+    return {
+        "line": line.what,
+        "part_number": line.part_number,
+        "needed": line.needed,
+        "bought": line.bought,
+        "unit": line.unit,
+        "each": line.each,
+        "cost": line.cost,
+        "why": line.source or line.why,
+        "inside": [_line(inner) for inner in line.inside],
+    }
+
+
+def _sale(kit: Kit, answer: KitCost) -> tuple[dict[str, Any] | None, str]:
+    """(the price and what it leaves, why there is none): None where the cost is not known or it is not sold alone."""
+    materials = answer.materials_per_kit
+    if kit.market is None or materials is None:
+        return None, ""
+    sale: Sale
+    try:
+        if kit.market.price is not None:
+            sale = profit(kit.market, kit.packing, materials)
+        elif kit.market.margin_pct is not None:
+            sale = price_for(kit.market, kit.packing, materials, kit.market.margin_pct)
+        else:
+            return None, ""
+    except Refused as refused:
+        return None, str(refused)
+    return sale_mapping(sale), ""
+
+
+def sale_mapping(sale: Sale) -> dict[str, Any]:
+    """A sale line by line, for people and programs."""
+    names = ("price", "tax", "fee", "postage", "packing", "labour", "cost", "profit")
+    margin = sale.margin_pct
+    figures = {n: getattr(sale, n) for n in names}
+    return figures | {"margin_pct": None if margin is None else round(margin, 1), "margin_on": "price without tax"}
+
+
+def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> dict[str, Any] | None:
+    """What is dearer or cheaper than when it was last kept, per kit; None where nothing was kept or nothing changed.
+
+    The first figures by a basis for a batch are kept of their own accord, later ones where ``keep`` says so.
+    """
+    from bom.store.kits import KeptCost, keep_cost, last_cost
+
+    lines = tuple((line.what, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
+    now = KeptCost(datetime.now(UTC), kit.cost_by, kit.batch, answer.total_per_kit, lines)
+    then = last_cost(session, kit.name, kit.cost_by, kit.batch)
+    if then is None or (keep and replace(then, when=now.when) != now):
+        keep_cost(session, kit.name, now)
+    if then is None or replace(then, when=now.when) == now:
+        return None
+    return {"since": then.when.date(), "per_kit": _more(then.per_kit, now.per_kit), "lines": _changed_lines(then, now)}
+
+
+def _changed_lines(then: KeptCost, now: KeptCost) -> list[dict[str, Any]]:
+    before = {what: (part, money) for what, part, money in then.lines}
+    after = {what: (part, money) for what, part, money in now.lines}
+    return [
+        {
+            "line": what,
+            "was": before.get(what, ("", None))[0],
+            "is": after.get(what, ("", None))[0],
+            "more": _more(before.get(what, ("", None))[1], after.get(what, ("", None))[1]),
+        }
+        for what in dict.fromkeys([*before, *after])
+        if before.get(what) != after.get(what)
+    ]
+
+
+def _per_kit(line: LineCost, batch: int) -> Money | None:
+    return None if line.cost is None else Money.of(line.cost.amount / batch, line.cost.currency)
+
+
+def _more(before: Money | None, now: Money | None) -> Money | None:
+    known = before is not None and now is not None and before.currency == now.currency
+    return now - before if known and before is not None and now is not None else None
+
+
+def _can_make(kit: Kit, bench: Sourcing) -> int:
+    """Kits that can be made up now from what is available, kits inside taken made up or opened."""
+    from bom.kits.possible import possible
+
+    wanted = [way.wanted(f"{n}") for n, way in enumerate(ways(kit, bench))]
+    return sum(possible(bench.stock, wanted).kits.values())

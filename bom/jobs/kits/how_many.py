@@ -1,0 +1,95 @@
+"""How many kits can be made up, alone and side by side; what lacks for more, and a plan to buy it; kits planned."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from decimal import ROUND_CEILING, Decimal
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.buying.planning import plan_needs
+from bom.jobs.kits.costing import Asked, cost_asked
+from bom.jobs.kits.names import kit_and_count, kit_named, kits_by_name
+from bom.jobs.kits.needs import ways
+from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.kits.together import missing_rows
+from bom.kits.possible import JointPlan, WantedKit, possible
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.store.unit_of_work import Session
+
+
+@dataclass(frozen=True, slots=True)
+class HowMany:
+    """``wanted`` are KIT=N words; ``by_profit`` weighs kits by what selling one leaves, not alike; ``plan`` buys."""
+
+    wanted: Sequence[str] = ()
+    by_profit: bool = False
+    plan: bool = False
+
+
+def possible_kits(session: Session, asked: HowMany) -> dict[str, Any]:
+    """How many of each kit, alone and side by side; what lacks for the kits wanted, and a plan to buy it if asked."""
+    from bom.store.kits import planned_kits
+
+    bench = Sourcing(session, kits_by_name(session))
+    sold = [k for k in bench.kits.values() if k.market]
+    if not sold:
+        raise Refused("no kit yet: bom kit add FILE")
+    values = _profits(session) if asked.by_profit else {}
+    found = {kit.name: ways(kit, bench) for kit in sold}
+    worth = {name: values.get(name, Decimal(0)) if asked.by_profit else Decimal(1) for name in found}
+    wanted = {
+        name: [w.wanted(f"{n} {name}", worth[name]) for n, w in enumerate(kinds)] for name, kinds in found.items()
+    }
+    joint = possible(bench.stock, [one for kinds in wanted.values() for one in kinds])
+    planned = planned_kits(session)
+    rows = [
+        {
+            "kit": name,
+            "alone": _alone(bench, kinds, joint),
+            "together": sum(joint.kits[one.name] for one in kinds),
+            "planned": planned.get(name, 0),
+        }
+        for name, kinds in wanted.items()
+    ]
+    best_by = "profit" if asked.by_profit else "number"
+    answer: dict[str, Any] = {"kits": rows, "best_by": best_by, "value": joint.value, "proven": joint.proven}
+    return answer | (_wanted(session, bench, asked) if asked.wanted else {})
+
+
+def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int:
+    """How many if it were the only kit made, over all ways to pack it."""
+    if len(kinds) == 1:
+        return joint.alone[kinds[0].name]
+    return sum(possible(bench.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
+
+
+def _wanted(session: Session, bench: Sourcing, asked: HowMany) -> dict[str, Any]:
+    counts = dict(kit_and_count(session, word) for word in asked.wanted)
+    short = missing_rows(bench, counts)
+    answer = {"wanted": counts, "missing": short}
+    return answer | ({"plan": _plan(session, short)} if asked.plan and short else {})
+
+
+def _plan(session: Session, short: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    from bom.buying.from_offers import Need
+
+    whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
+    return plan_needs(session, [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts], None, 30.0)[0]
+
+
+def _profits(session: Session) -> dict[str, Decimal]:
+    """Kit to what selling one leaves; a kit without a known price, or at a loss, is worth nothing."""
+    sales = {row["kit"]: row["sale"] for row in cost_asked(session, Asked())}
+    return {name: max(sale["profit"].amount, Decimal(0)) for name, sale in sales.items() if sale}
+
+
+def plan_to_make(session: Session, name: str, count: int) -> dict[str, Any]:
+    """Mean to make so many more of a kit (or fewer, below 0): what they take counts when parts are reordered."""
+    from bom.store.kits import plan_kits
+
+    kit = kit_named(session, name)
+    return {"kit": kit.name, "planned": plan_kits(session, kit.name, count, datetime.now(UTC))}

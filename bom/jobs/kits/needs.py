@@ -1,0 +1,102 @@
+"""Knows what one kit takes, line by line, and in which ways: a kit inside it opened, or taken made up as it lies there;
+and says in the same words what lacks for so many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import combinations
+from typing import Any
+
+from bom.jobs.kits.sourcing import Sourcing
+from bom.kits.kit import Kit, Line
+from bom.kits.possible import KitNeed, Missing, WantedKit
+from bom.values.problem import Refused
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """What one kit takes for a line of its own or of a kit inside it: ``quantity`` of any of ``parts``, best first.
+
+    ``inside`` is the kit inside it that the line belongs to, else empty; ``outermost`` the kit line of the outer kit
+    that it comes through. A kit inside that is taken made up is a line
+    whose only part is that kit.
+    """
+
+    line: Line
+    parts: tuple[str, ...]
+    quantity: Decimal
+    inside: str = ""
+    why_none: str = ""
+    outermost: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to pack a kit, as the lines it takes."""
+
+    lines: tuple[Needed, ...]
+
+    def wanted(self, name: str, value: Decimal = Decimal(1)) -> WantedKit:
+        """The way as the question how many can be packed so."""
+        return WantedKit(name, tuple(KitNeed(one.quantity, one.parts) for one in self.lines), value)
+
+
+MOST_INSIDE = 4
+"""So many kits inside one are weighed, made up or opened; more are opened. Own choice: the ways double with each."""
+
+
+def ways(kit: Kit, bench: Sourcing) -> list[Way]:
+    """Every way to pack the kit, those that take most kits made up first; in the last all are opened."""
+    there = [line.kit for line in kit.lines if line.kit and bench.stock.get(line.kit)]
+    made = list(dict.fromkeys(there))[:MOST_INSIDE]
+    subsets = [frozenset(some) for n in range(len(made), -1, -1) for some in combinations(made, n)]
+    return [Way(tuple(needed(kit, bench, made_up=some))) for some in subsets]
+
+
+def needed(
+    kit: Kit,
+    bench: Sourcing,
+    times: Decimal = Decimal(1),
+    above: tuple[str, ...] = (),
+    made_up: frozenset[str] = frozenset(),
+) -> Iterator[Needed]:
+    """What one kit takes, line by line, kits inside it opened but for those ``made_up``.
+
+    Refused: a kit that holds itself, named, a kit inside that is not known, a part in another unit than it is kept in.
+    """
+    if kit.name in above:
+        raise Refused(f"a kit cannot hold itself: {' > '.join([*above[above.index(kit.name) :], kit.name])}")
+    for line in kit.lines:
+        if not line.kit:
+            _same_unit(kit, line, bench)
+            parts, inside = tuple(bench.served_by(kit, line)), kit.name if above else ""
+            why = "" if parts else bench.why_none(kit, line)
+            yield Needed(line, parts, line.quantity * times, inside, why, (*above[1:], inside)[0])
+        elif line.kit in made_up:
+            yield Needed(line, (line.kit,), line.quantity * times)
+        elif line.kit in bench.kits:
+            yield from needed(bench.kits[line.kit], bench, times * line.quantity, (*above, kit.name))
+        else:
+            raise Refused(f"kit {kit.name!r} holds kit {line.kit!r}, which is not known")
+
+
+def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
+    kept = bench.units.get(line.part, line.unit)
+    if kept != line.unit:
+        raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
+
+
+def lacking_rows(lines: Sequence[Needed], missing: Iterable[Missing]) -> list[dict[str, Any]]:
+    """What lacks, lines that the same parts may serve added up, with the reason where no part may."""
+    found: dict[frozenset[str], dict[str, Any]] = {}
+    for one in missing:
+        line = lines[one.line]
+        alike = [other for other in lines if set(other.parts) == set(line.parts)] if line.parts else [line]
+        places = list(dict.fromkeys(other.line.position for other in alike if other.line.position))
+        new = {"parts": list(one.allowed), "quantity": Decimal(0), "unit": line.line.unit, "for": places}
+        key = frozenset(one.allowed) or frozenset([line.line.position])
+        row = found.setdefault(key, new | {"why": line.why_none})
+        row["quantity"] += one.quantity
+    return list(found.values())

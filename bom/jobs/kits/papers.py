@@ -1,0 +1,266 @@
+"""A kit's papers: the sheet for the bag, labels for bags, boxes and drawers, the pick list, where its price goes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.kits.kit_lots import standing
+from bom.jobs.kits.names import kit_named, kits_by_name
+from bom.jobs.kits.needs import needed
+from bom.jobs.kits.sourcing import Sourcing
+from bom.kits.kit import Kit
+from bom.kits.made import Content, MadeUp
+from bom.stock.ledger import Lot, drawer_of
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.boards.board import Board, Place
+    from bom.paper.pages.kit_sheet import Item
+    from bom.paper.pages.labels import Label
+    from bom.relays.relay import Design
+    from bom.store.unit_of_work import Session
+
+NOT_IN_THE_LIST = ("packing", "print")
+"""Kinds of supplies that hold the kit or lie on it: nobody ticks off the bag they hold in their hands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrapped:
+    """A kit and, where one is named, the kit lot its papers are for."""
+
+    kit: Kit
+    made: MadeUp | None = None
+    lot: Lot | None = None
+
+    @property
+    def number(self) -> str:
+        return self.made.number if self.made else ""
+
+
+def wrapped(session: Session, name: str, lot: str) -> Wrapped:
+    """The kit of this name, or of the kit lot named in place of it or beside it. Refuses a lot of another kit."""
+    from bom.store.kits import made_up
+    from bom.store.shelf import lots
+
+    made = made_up(session, (lot or name).strip().upper())
+    if made is None and lot:
+        raise Refused(f"no kit lot {lot}; a kit lot has a number such as K00001")
+    if made is None:
+        return Wrapped(kit_named(session, name))
+    if name.strip().casefold() not in (made.kit.casefold(), made.number.casefold()):
+        raise Refused(f"kit lot {made.number} is of {made.kit}, not of {name}")
+    if not standing(session, made.number):
+        raise Refused(f"kit lot {made.number} is taken apart")
+    there = lots(session, [made.number])
+    return Wrapped(kit_named(session, made.kit), made, there[0] if there else None)
+
+
+def kit_sheet(session: Session, name: str, lot: str = "") -> str:
+    """The sheet for the bag, as one HTML page for A4: of a kit lot what was picked, else what would be picked now."""
+    from bom.paper.pages.kit_sheet import KitSheet, sheet_page
+
+    found = wrapped(session, name, lot)
+    bench = Sourcing(session, kits_by_name(session))
+    contents = tuple(_opened(session, found.made) if found.made else _as_picked_now(found.kit, bench))
+    board = bench.boards.get(found.kit.board)
+    places = list(_places(bench, board, contents))
+    repair = next((r for r in board.repairs if r.name == found.kit.repair), None) if board else None
+    return sheet_page(
+        KitSheet(
+            name=found.kit.name,
+            board=" ".join(filter(None, (found.kit.board, board.title if board else ""))),
+            repair=found.kit.repair,
+            items=_items(bench, contents),
+            first_check=repair.first_check if repair else (),
+            steps=found.kit.steps or usual_steps(board),
+            cautions=_cautions(places),
+            solder=tuple(_solder_words(bench, contents)),
+            pictures=tuple(_pictures(places)),
+            kit_lot=found.number,
+            made=_made_on(found),
+            use_by=found.lot.expires if found.lot else None,
+        )
+    )
+
+
+def _made_on(found: Wrapped) -> date | None:
+    return found.made.when.date() if found.made and found.made.when else None
+
+
+def _opened(session: Session, made: MadeUp) -> Iterator[Content]:
+    """What is in each bag; of a kit that went in made up, what is in its own bags."""
+    from bom.store.kits import made_up
+    from bom.store.shelf import moves
+
+    lots = {m.part_number: m.lot for m in moves(session, reference=made.number) if m.lot != made.number}
+    for content in made.contents:
+        if inner := made_up(session, lots.get(content.part_number, "")):
+            times = content.quantity
+            yield from (replace(c, quantity=c.quantity * times, inside=inner.kit) for c in _opened(session, inner))
+        else:
+            yield content
+
+
+def _as_picked_now(kit: Kit, bench: Sourcing) -> Iterator[Content]:
+    for one in needed(kit, bench):
+        part = bench.choose(kit, one.line) if one.parts else None
+        what = part or f"no part serves {one.line.position}"
+        yield Content(what, one.quantity, one.line.unit, one.line.position, one.inside)
+
+
+def _items(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
+    """What to tick off: each part once, with every position it goes in at; what goes on the board first."""
+    from bom.paper.pages.kit_sheet import Item
+
+    sums: dict[str, tuple[Decimal, tuple[str, ...], str]] = {}
+    for c in contents:
+        if bench.kind(c.part_number) not in NOT_IN_THE_LIST:
+            quantity, positions, _ = sums.get(c.part_number, (Decimal(0), (), c.unit))
+            more = (c.position,) if c.position else ()
+            sums[c.part_number] = (quantity + c.quantity, (*positions, *more), c.unit)
+    ordered = sorted(sums.items(), key=lambda one: not one[1][1])
+    return tuple(Item(p, bench.describe(p), q, unit, positions) for p, (q, positions, unit) in ordered)
+
+
+def _places(bench: Sourcing, board: Board | None, contents: Sequence[Content]) -> Iterator[tuple[Place, Design | None]]:
+    """Each position of the kit with the part that goes in there."""
+    from bom.jobs.replacing.matching import place_at
+
+    for content in contents:
+        if board is None or not content.position or board.position(content.position) is None:
+            continue
+        relays = bench.catalogue.named(content.part_number)
+        design = bench.catalogue.design(relays[0]) if relays else None
+        yield place_at(bench.catalogue, board, content.position), design
+
+
+def _cautions(places: Sequence[tuple[Place, Design | None]]) -> tuple[str, ...]:
+    from bom.duty.cautions import cautions_for
+
+    said = [caution for place, design in places for caution in cautions_for(place, design)]
+    return tuple(dict.fromkeys(said or cautions_for(None)))
+
+
+def _pictures(places: Sequence[tuple[Place, Design | None]]) -> Iterator[str]:
+    """Pins over holes for each position whose part has a drawing and goes in."""
+    from bom.fit.check import fit_findings
+    from bom.paper.pictures.position_picture import position_picture
+
+    for place, design in places:
+        if design is None or design.footprint is None:
+            continue
+        _, answer = fit_findings(design, place)
+        if answer.assignment:
+            title = f"{place.position.ref}: {design.relay.part_number}"
+            yield position_picture(place.pattern, answer.assignment, title)
+
+
+def usual_steps(board: Board | None) -> tuple[str, ...]:
+    """The usual way of changing a relay; common practice, no source."""
+    process = board.process if board else ()
+    finish = {"wash": "Wash the board and let it dry.", "coating": "Coat the joints again once they are clean and dry."}
+    return (
+        "Disconnect the battery, then unplug the box. Open clip-on covers with a plastic tool.",
+        "Wet each old joint with a little fresh solder so that it melts well, then take all of it out before you pull "
+        "the relay. Pads are fragile: if it does not come easily, there is solder left.",
+        "Relay bodies and wide copper soak heat: use a temperature-controlled iron of 150 W or more.",
+        "Clear the holes until the new relay goes in with little force, the way the picture shows.",
+        "Solder every pin with full wetting, on both sides where the holes are plated through.",
+        *(words for name, words in finish.items() if name in process),
+        "Close the box, plug it in, then connect the battery. Keep clear and try every function unloaded first.",
+    )
+
+
+def _solder_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
+    """What to know of each solder in the bag: with lead, without, or not stated."""
+    from bom.kits.solder import holds_lead
+
+    alloys = {line.part: line.alloy for kit in bench.kits.values() for line in kit.lines if line.alloy}
+    for part in dict.fromkeys(c.part_number for c in contents if c.unit == "g"):
+        name, alloy = bench.describe(part), alloys.get(part, "")
+        lead = holds_lead(" ".join((alloy, part, name)))
+        if lead is not None or alloy or "solder" in name.casefold():
+            yield f"{part}{f' ({alloy})' if alloy else ''} {_LEAD_WORDS[lead]}"
+
+
+_LEAD_WORDS = {
+    False: "is lead-free. The old joints may hold lead: take the old solder out, do not mix the two, and keep braid "
+    "used on one away from the other. Lead-free solder wants a hotter tip.",
+    True: "holds lead. Not for boards made lead-free. Keep it away from food and children; wash your hands after use.",
+    None: "is of an alloy that is not stated: treat it as holding lead, and do not mix it with other solder.",
+}
+"""Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelAsked:
+    """Which labels: *bag* (one for each bag of the lot unless ``copies`` says otherwise) or *box*."""
+
+    name: str
+    lot: str = ""
+    kind: str = "bag"
+    copies: int | None = None
+
+
+def kit_label(session: Session, asked: LabelAsked, *, pages: bool) -> str:
+    """A kit's label as SVG, or as a page for every copy."""
+    from bom.paper.pages.labels import label_drawing, label_pages
+
+    found = wrapped(session, asked.name, asked.lot)
+    count = found.made.count if found.made else 1
+    label = _kit_label(session, found, asked.kind, count)
+    copies = asked.copies or (count if asked.kind == "bag" else 1)
+    return label_pages([label] * copies) if pages else label_drawing(label)
+
+
+def _kit_label(session: Session, found: Wrapped, kind: str, count: int) -> Label:
+    from bom.paper.pages.labels import Packed, bag_label, box_label
+
+    use_by = found.lot.expires if found.lot else None
+    packed = Packed(found.kit.name, found.kit.board, found.kit.repair, found.number, _made_on(found), use_by)
+    if kind == "bag":
+        return bag_label(packed)
+    if kind != "box":
+        raise Refused(f"expected a label for a bag or a box, found {kind!r}")
+    bench = Sourcing(session, kits_by_name(session))
+    contents = _items(bench, tuple(_opened(session, found.made))) if found.made else ()
+    whole = [f"{i.quantity.normalize():f}×{i.part_number}" for i in contents if i.unit == "piece"]
+    return box_label(packed, count, whole)
+
+
+def drawer_labels(session: Session, wanted: Sequence[str]) -> list[Label]:
+    """A label for every part in each drawer named, or for the drawers of each part named; nothing named = all."""
+    from bom.paper.pages.labels import drawer_label
+    from bom.store.shelf import lots, moves
+    from bom.values.part_number import same
+
+    bench = Sourcing(session, kits_by_name(session))
+    found: dict[tuple[str, str], None] = {}
+    for lot in lots(session):
+        drawer = drawer_of(lot, moves(session, lot=lot.number))
+        if drawer and (not wanted or any(w == drawer or same(w, lot.part_number) for w in wanted)):
+            found[drawer, lot.part_number] = None
+    for word in wanted:
+        if not any(word == drawer or same(word, part) for drawer, part in found):
+            raise Refused(f"{word} is no drawer with stock, and no part that lies in one")
+    return [drawer_label(d, part, bench.describe(part), bench.unit(part)) for d, part in sorted(found)]
+
+
+def cost_picture(answer: Any) -> str:
+    """Where the price of each kit goes, as SVG."""
+    from bom.paper.json_out import as_plain
+    from bom.paper.pictures.cost_bar import cost_bars
+
+    return cost_bars(as_plain(answer))
+
+
+def pick_list_page(answer: Any) -> str:
+    """The pick list as a page for A4."""
+    from bom.paper.json_out import as_plain
+    from bom.paper.pages.pick_list import pick_list
+
+    return pick_list(as_plain(answer), date.today().isoformat())

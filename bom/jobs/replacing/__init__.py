@@ -1,0 +1,1 @@
+"""The tech's jobs: what may serve, does it fit, what is it, and what to check first."""

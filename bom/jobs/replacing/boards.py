@@ -1,0 +1,160 @@
+"""Boards taken, shown, and checked: is what is fitted at each position right for what it must do?"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.boards.board import Board, HolePattern, Place, Position
+from bom.duty.figures.rule import Rule
+from bom.jobs.replacing.matching import boards_by_name, fitted_design, place_at
+from bom.jobs.replacing.rules import rule_asked
+from bom.match.match import judge
+from bom.match.requirement import at_position
+from bom.relays.catalogue import Catalogue
+from bom.values.finding import Verdict
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.duty.at_the_bench.before_parts import BeforeParts
+    from bom.store.unit_of_work import Session
+
+
+def add_board(session: Session, file: Path) -> list[str]:
+    """Take a board file; what to tell the user, a line each. Raises ProblemsFound."""
+    from bom.intake.boards import take_board
+    from bom.store.boards import take_board as keep_board
+
+    board, notes = take_board(file)
+    keep_board(session, board)
+    known = {r.part_number for r in catalogue_of(session, board).relays}
+    missing = [p.fitted for p in board.positions if p.fitted and p.fitted not in known]
+    return [
+        f"board {board.name}: {len(board.positions)} positions",
+        *(f"note: {note}" for note in notes),
+        *(f"note: fitted part {part} is not in the catalogue" for part in missing),
+    ]
+
+
+def board_named(session: Session, name: str) -> Board:
+    boards = boards_by_name(session)
+    for known, board in boards.items():
+        if known.casefold() == name.strip().casefold():
+            return board
+    raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
+
+
+def catalogue_of(session: Session, board: Board) -> Catalogue:
+    """As much of the catalogue as the board names: its fitted parts, and the wirings of its positions."""
+    from bom.store.catalogue import catalogue_around, named
+
+    fitted = dict.fromkeys(p.fitted for p in board.positions if p.fitted)
+    return catalogue_around(
+        session, [relay for part in fitted for relay in named(session, part)], [p.wiring for p in board.positions]
+    )
+
+
+def show_board(session: Session, name: str) -> dict[str, Any]:
+    """The board as its file states it, with what to check before parts are changed and what its loads need."""
+    board = board_named(session, name)
+    catalogue = catalogue_of(session, board)
+    return {
+        "name": board.name,
+        "title": board.title,
+        "supply": board.supply,
+        "ambient_c": [board.ambient_min_c, board.ambient_max_c],
+        "process": list(board.process),
+        "positions": list(board.positions),
+        "repairs": list(board.repairs),
+        "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
+        "protection": [p for position in board.positions for p in load_protections(position)],
+        "cautions": _all_cautions(catalogue, board),
+    }
+
+
+def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeParts, ...]:
+    """The order of checks before the relay at this position is blamed."""
+    from bom.duty.at_the_bench.before_parts import before_parts
+
+    position = board.position(ref)
+    place = Place(board, position, HolePattern("", ()), None) if position else None
+    return before_parts(place, fitted_design(catalogue, board, ref)) if place else ()
+
+
+def load_protections(position: Position) -> list[dict[str, Any]]:
+    """What to add at each bare inductive load of the position."""
+    from bom.duty.at_the_bench.load_protection import protection_for
+
+    found = [protection_for(function) for function in position.functions]
+    return [{"position": position.ref, **asdict(p)} for p in found if p]
+
+
+def check_board(session: Session, name: str, rule: str | None = None) -> dict[str, Any]:
+    """Every position's fitted part judged where it sits; ``fails`` names the positions whose verdict is no."""
+    if not name:
+        raise Refused("expected a board's name, or --rules")
+    board, chosen = board_named(session, name), rule_asked(rule)
+    catalogue = catalogue_of(session, board)
+    positions = [_checked(catalogue, board, p.ref, chosen) for p in board.positions]
+    return {
+        "board": board.name,
+        "rule": chosen.name,
+        "positions": positions,
+        "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
+        "fails": [p["ref"] for p in positions if p["verdict"] == Verdict.NO],
+        "cautions": _all_cautions(catalogue, board),
+    }
+
+
+def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[str, Any]:
+    fitted = fitted_design(catalogue, board, ref)
+    if fitted is None:
+        return {"ref": ref, "fitted": None, "verdict": Verdict.UNKNOWN, "findings": []}
+    answer = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
+    return {
+        "ref": ref,
+        "fitted": fitted.relay.part_number,
+        "verdict": answer.verdict,
+        "findings": list(answer.findings),
+    }
+
+
+def _all_cautions(catalogue: Catalogue, board: Board) -> list[str]:
+    """The board's own, then those that its positions' loads and parts bring."""
+    brought = (c for p in board.positions for c in _cautions(catalogue, board, p.ref))
+    return list(dict.fromkeys((*board.cautions, *brought)))
+
+
+def _cautions(catalogue: Catalogue, board: Board, ref: str) -> tuple[str, ...]:
+    from bom.duty.cautions import cautions_for
+
+    position = board.position(ref)
+    place = Place(board, position, HolePattern("", ()), None) if position else None
+    return cautions_for(place, fitted_design(catalogue, board, ref))
+
+
+def draw_board(session: Session, name: str, folder: Path, rule: str | None = None) -> list[str]:
+    """An SVG of the coil window and of the contacts of every fitted part, into the folder; the files' names."""
+    board, chosen = board_named(session, name), rule_asked(rule)
+    catalogue = catalogue_of(session, board)
+    folder.mkdir(parents=True, exist_ok=True)
+    return [file for p in board.positions for file in _drawn(catalogue, board, p.ref, folder, chosen)]
+
+
+def _drawn(catalogue: Catalogue, board: Board, ref: str, folder: Path, rule: Rule) -> list[str]:
+    from bom.jobs.replacing.duty_pictures import duty_pictures
+    from bom.paper.whole_file import write_text
+
+    if (fitted := fitted_design(catalogue, board, ref)) is None:
+        return []
+    pictures = duty_pictures(fitted, place_at(catalogue, board, ref), rule)
+    files = [folder / f"{_file_name(board.name, ref)}-{n}.svg" for n in range(1, len(pictures) + 1)]
+    for file, (_, svg) in zip(files, pictures, strict=True):
+        write_text(file, svg)
+    return [str(file) for file in files]
+
+
+def _file_name(*words: str) -> str:
+    """Letters, digits and hyphens only, so that a board's name never leads out of the folder."""
+    return "-".join("".join(c if c.isalnum() or c == "-" else "_" for c in word) for word in words)

@@ -1,0 +1,88 @@
+"""The whole catalogue's cross-reference: which design may be replaced by which, and who has nobody else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.match.cross_reference import CrossReference, Kin, Replacement, Standing, cross_reference
+from bom.values.finding import narrowest_margin
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.store.unit_of_work import Session
+
+Told = Callable[[int, int], None]
+
+
+def catalogue_cross_reference(
+    session: Session, *, part: str = "", refused: bool = False, told: Told | None = None
+) -> dict[str, Any]:
+    """Every pair of designs that may serve, both ways apart, and each design's standing; of one part where named."""
+    from bom.jobs.replacing.matching import design_named
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue = whole_catalogue(session)
+    named = design_named(catalogue, part).relay if part else None
+    found = cross_reference(catalogue.designs(), refused=refused, told=told)
+    pairs = [r for r in found.replacements if named is None or named in (*r.old.parts, *r.new.parts)]
+    standings = [s for s in found.standings() if named is None or named in s.kin.parts]
+    return _mapping(found, pairs, standings)
+
+
+def _mapping(found: CrossReference, pairs: list[Replacement], standings: list[Standing]) -> dict[str, Any]:
+    return {
+        "designs": len(found.designs),
+        "parts": sum(len(k.parts) for k in found.designs),
+        "replacements": [_pair(r) for r in pairs],
+        "standings": [_standing(s) for s in standings],
+    }
+
+
+def _pair(pair: Replacement) -> dict[str, Any]:
+    worst = pair.found.findings[0]
+    return {
+        **_kin(pair.old),
+        **{f"by_{key}": value for key, value in _kin(pair.new).items()},
+        "verdict": pair.verdict,
+        "margin": narrowest_margin(pair.found.findings),
+        "why": f"{worst.check}: {worst.why}",
+    }
+
+
+def _kin(kin: Kin) -> dict[str, Any]:
+    relay = kin.design.relay
+    return {
+        "maker": relay.maker,
+        "part_number": relay.part_number,
+        "status": relay.status,
+        "same_design": [f"{p.maker} {p.part_number}" for p in kin.parts[1:]],
+    }
+
+
+def _standing(standing: Standing) -> dict[str, Any]:
+    return {
+        **_kin(standing.kin),
+        "standing": standing.words,
+        "sources": len(standing.makers),
+        "makers": list(standing.makers),
+        "drop_ins": [f"{p.maker} {p.part_number}" for p in standing.drop_ins],
+    }
+
+
+def checked_ending(path: Path) -> str:
+    """*.csv* or *.xlsx*; any other is refused."""
+    if (ending := path.suffix.casefold()) not in (".csv", ".xlsx"):
+        raise Refused(f"expected a file that ends in .csv or .xlsx, found {path.name}")
+    return ending
+
+
+def write_cross_reference(path: Path, ending: str, answer: dict[str, Any]) -> list[str]:
+    """As CSV or as XLSX; the files written."""
+    from bom.paper.workbooks.cross_reference_out import write_csv, write_workbook
+
+    if ending == ".csv":
+        return [str(path), str(write_csv(path, answer))]
+    write_workbook(path, answer)
+    return [str(path)]

@@ -1,0 +1,140 @@
+"""One pin drawing in one hole pattern, from loose files, without a database."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.boards.board import HolePattern
+from bom.relays.footprint import Footprint
+from bom.relays.wiring import Wiring
+from bom.values.finding import Outcome
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.fit.answer import FitAnswer
+    from bom.fit.clearance import Tolerance
+
+_NETS = {Outcome.PASS: "proved", Outcome.FAIL: "differ", Outcome.CONDITION: "proved", Outcome.UNKNOWN: "unknown"}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """The files that a fit is asked of; ``candidate`` and ``original`` name wirings in ``wirings``."""
+
+    pins: Path
+    holes: Path
+    wirings: Path | None = None
+    candidate: str | None = None
+    original: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How tight it may be: a level of ``bom.fit.clearance``, how tolerances add, how far a leg may be bent."""
+
+    clearance: str | None = None
+    tolerance: str | None = None
+    dressing_mm: float = 0.0
+
+
+def fit_files(drawings: Drawings, svg: Path | None = None, asked: Asked | None = None) -> dict[str, Any]:
+    """The fit as the mapping of the JSON contract, with every finding, what came of the nets, and where it is drawn."""
+    from bom.fit.check import fit
+
+    asked = asked or Asked()
+    footprint, pattern, candidate, original = _read(drawings)
+    answer = fit(
+        footprint,
+        pattern,
+        wiring=candidate,
+        expected=original,
+        level=_level(asked.clearance),
+        tolerance=_tolerance(asked.tolerance),
+        dressing_mm=asked.dressing_mm,
+    )
+    if svg is not None:
+        _draw(svg, footprint, pattern, answer, candidate, original)
+    return _mapping(answer) | {"nets": _nets(answer), "drawing": None if svg is None else str(svg)}
+
+
+def _mapping(answer: FitAnswer) -> dict[str, Any]:
+    return {
+        "outcome": answer.outcome,
+        "play_mm": answer.play_mm,
+        "rotation_deg": answer.rotation_deg,
+        "shift_mm": list(answer.shift_mm) if answer.shift_mm is not None else None,
+        "assignment": answer.assignment,
+        "mirrored_fits": answer.mirrored_fits,
+        "why": answer.why,
+        "findings": list(answer.findings),
+    }
+
+
+def _nets(answer: FitAnswer) -> str:
+    """Whether the nets were proved, and what came of it."""
+    found = [f.outcome for f in answer.findings if f.check == "connects alike"]
+    if found:
+        return _NETS[found[0]]
+    failed = any(f.outcome is Outcome.FAIL and f.check == "goes in" for f in answer.findings)
+    return "not reached" if failed else "not asked"
+
+
+def _read(drawings: Drawings) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
+    """Both drawings and the wirings named."""
+    from bom.intake.loose import read_holes, read_pins, read_wirings
+
+    footprint, pattern = read_pins(drawings.pins), read_holes(drawings.holes)
+    known = read_wirings(drawings.wirings) if drawings.wirings else {}
+    candidate = _named(known, drawings.candidate, "--candidate", drawings.wirings)
+    return footprint, pattern, candidate, _named(known, drawings.original, "--original", drawings.wirings)
+
+
+def _level(asked: str | None) -> str:
+    from bom.fit.clearance import LEVELS
+
+    level = (asked or "").strip().upper()
+    if level and level not in LEVELS:
+        raise Refused(f"expected --clearance {', '.join(LEVELS)}, found {asked}")
+    return level
+
+
+def _tolerance(asked: str | None) -> Tolerance | None:
+    from bom.fit.clearance import Stacking, tolerance_of
+
+    if asked is None:
+        return None
+    words = {s.value.replace("-", " "): s for s in Stacking}
+    if (stacking := words.get(asked.strip().casefold().replace("-", " "))) is None:
+        raise Refused(f"expected --tolerance {' or '.join(repr(s.value) for s in Stacking)}, found {asked}")
+    return tolerance_of(stacking.value)
+
+
+def _named(known: dict[str, Wiring], name: str | None, option: str, wirings: Path | None) -> Wiring | None:
+    if wirings is None:
+        if name:
+            raise Refused(f"{option} {name} names a wiring: add --wirings FILE")
+        return None
+    if not name:
+        raise Refused(f"with --wirings, {option} must name one of {', '.join(sorted(known))}")
+    if name not in known:
+        raise Refused(f"no wiring {name} in {wirings}; there are {', '.join(sorted(known))}")
+    return known[name]
+
+
+def _draw(
+    svg: Path,
+    footprint: Footprint,
+    pattern: HolePattern,
+    answer: FitAnswer,
+    candidate: Wiring | None,
+    original: Wiring | None,
+) -> None:
+    from bom.paper.pictures.drawing import fit_drawing
+    from bom.paper.whole_file import write_text
+
+    position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)
+    title = f"{footprint.name or 'pins'} in {pattern.name or 'holes'}: {answer.outcome}"
+    drawn = fit_drawing(footprint, pattern, *position, title, answer.why, wiring=candidate, expected=original)
+    write_text(svg, drawn)

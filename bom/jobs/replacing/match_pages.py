@@ -1,0 +1,219 @@
+"""The match as a page to print or to lay on the bench: one part, one place, or every position of a board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.boards.board import Board, Place
+from bom.jobs.replacing.boards import board_named
+from bom.jobs.replacing.duty_pictures import duty_pictures
+from bom.jobs.replacing.matching import find_replacements, requirement_for, rule_called
+from bom.match.bench_notes import AT_WORK, telling_signs
+from bom.match.requirement import Requirement
+from bom.paper.pages.match_marks import Pairs
+from bom.paper.pages.match_page import Page, Section, Shown
+from bom.paper.terminal.place_words import board_facts, function_words, place_facts
+from bom.relays.relay import Design, Relay
+from bom.values.finding import Verdict
+
+if TYPE_CHECKING:
+    from bom.duty.figures.rules import Rule
+    from bom.store.unit_of_work import Session
+
+SHOWN, REFUSED, DRAWN, DRAWN_EACH = 5, 1, 2, 1
+"""Candidates side by side, how many of them may be refused ones where others serve, and how many are drawn:
+of one place, and of each place of a whole board."""
+
+NOT_AN_APPROVAL = "A verdict here is a calculation on data-sheet figures, not an approval."
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the page is about, as it was typed, the rule of thumb, and how many candidates are shown at most."""
+
+    like_part: str | None = None
+    position: str | None = None
+    spec: Path | None = None
+    rule: str | None = None
+    shown: int | None = None
+
+    @property
+    def whole_board(self) -> bool:
+        """A board named without a position asks for all its positions."""
+        return bool(self.position) and ":" not in (self.position or "")
+
+
+def page_for(session: Session, asked: Asked, answer: dict[str, Any] | None = None) -> Page:
+    """The page; every position and function of a board where only the board is named.
+
+    ``answer`` is what ``find_replacements`` found, where it was asked already.
+    """
+    if asked.whole_board:
+        return _board_page(session, board_named(session, asked.position or ""), asked)
+    requirement = requirement_for(session, asked.like_part, asked.position, asked.spec)
+    section = _section(session, requirement, _plain_answer(answer) or _answer(session, asked, asked.position), asked)
+    title = f"What may serve {requirement.asked}"
+    facts = section.facts
+    return _page(title, facts, (section,))
+
+
+def _board_page(session: Session, board: Board, asked: Asked) -> Page:
+    sections: list[Section] = []
+    for position in board.positions:
+        where = f"{board.name}:{position.ref}"
+        requirement = requirement_for(session, None, where, None)
+        sections.append(_section(session, requirement, _answer(session, asked, where), asked))
+    title = f"{board.name}, {board.title}: every position" if board.title else f"{board.name}: every position"
+    return _once_for_all(_page(title, board_facts(board), tuple(sections)))
+
+
+def _once_for_all(page: Page) -> Page:
+    """What holds at every position is said once, at the head."""
+    cautions = _common(s.cautions for s in page.sections)
+    signs = _common(s.signs for s in page.sections)
+    sections = tuple(
+        replace(
+            s,
+            facts=tuple(f for f in s.facts if f not in page.facts),
+            cautions=_without(s.cautions, cautions),
+            signs=_without(s.signs, signs),
+        )
+        for s in page.sections
+    )
+    return replace(page, sections=sections, cautions=cautions, signs=signs)
+
+
+def _common(each: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """What all of them say, in the first one's order."""
+    first, *others = [*each] or [()]
+    return tuple(text for text in first if all(text in other for other in others))
+
+
+def _without(texts: tuple[str, ...], said: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(text for text in texts if text not in said)
+
+
+def _answer(session: Session, asked: Asked, where: str | None) -> dict[str, Any]:
+    found = find_replacements(session, like_part=asked.like_part, position=where, spec=asked.spec, rule=asked.rule)
+    return _plain_answer(found)
+
+
+def _plain_answer(answer: dict[str, Any] | None) -> dict[str, Any]:
+    from bom.paper.json_out import as_plain
+
+    plain: dict[str, Any] = as_plain(answer or {})
+    return plain
+
+
+def _page(title: str, facts: Pairs, sections: tuple[Section, ...]) -> Page:
+    foot = f"Made on {date.today().isoformat()} by bom. {NOT_AN_APPROVAL}"
+    return Page(title, facts, sections, at_work=AT_WORK, foot=foot)
+
+
+def _section(session: Session, requirement: Requirement, answer: dict[str, Any], asked: Asked) -> Section:
+    place = requirement.place if requirement.place and requirement.place.board.name else None
+    chosen = _chosen(answer["candidates"], asked.shown or SHOWN)
+    most = DRAWN_EACH if asked.whole_board else DRAWN
+    drawn = {id(c) for c in [c for c in chosen if c["verdict"] != Verdict.NO][:most] or chosen[:1]}
+    rule = rule_called(asked.rule)
+    shown = tuple(Shown(c, _drawings(session, requirement, c, rule) if id(c) in drawn else ()) for c in chosen)
+    counts = answer["counts"]
+    return Section(
+        heading=requirement.asked.removeprefix("at "),
+        facts=place_facts(place) if place else (),
+        functions=tuple(function_words(f) for f in place.position.functions) if place else (),
+        before=tuple(answer.get("before_parts") or ()),
+        signs=telling_signs(place) if place else (),
+        counts=counts,
+        shown=shown,
+        more=_more(counts, chosen, 0 if answer.get("more_proved") else answer.get("more") or 0),
+        cautions=tuple(answer["cautions"]),
+    )
+
+
+def _more(counts: dict[str, int], chosen: list[dict[str, Any]], unproved: int) -> str:
+    """How many of each verdict the page leaves out, and how many that may serve were not proved."""
+    left = {v: n - sum(c["verdict"] == v for c in chosen) for v, n in counts.items()}
+    said = [f"{n:,} {Verdict(v).words}" for v, n in left.items() if n > 0]
+    said += [f"at most {unproved:,} that may serve, not proved yet"] if unproved else []
+    return f"Not shown here: {', '.join(said)}." if said else ""
+
+
+def _chosen(candidates: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
+    """The best, and a few of the nearest refused ones, so that the page says why the next best are none."""
+    serving = [c for c in candidates if c["verdict"] != Verdict.NO]
+    refused = [c for c in candidates if c["verdict"] == Verdict.NO]
+    room = min(len(refused), max(REFUSED, most - len(serving)))
+    return [*serving[: max(1, most - room)], *refused][:most]
+
+
+def _drawings(
+    session: Session, requirement: Requirement, candidate: dict[str, Any], rule: Rule
+) -> tuple[tuple[str, str], ...]:
+    """The pins over the holes, then the coil window and the contacts where a board says what they must do."""
+    if requirement.place is None:
+        return ()
+    design = _design(session, candidate)
+    drawn = tuple(_fit_drawing(design, requirement.place, requirement.original))
+    if not requirement.place.board.name:
+        return drawn
+    return drawn + duty_pictures(design, requirement.place, rule)
+
+
+def _design(session: Session, candidate: dict[str, Any]) -> Design:
+    from bom.store.catalogue import catalogue_around, named
+
+    number, maker = candidate["part_number"], candidate["maker"]
+    relay = next(r for r in named(session, number) if (r.part_number, r.maker) == (number, maker))
+    return catalogue_around(session, (relay,)).design(relay)
+
+
+def _fit_drawing(design: Design, place: Place, original: Design | None) -> Iterator[tuple[str, str]]:
+    from bom.fit.check import fit_findings
+    from bom.paper.pictures.drawing import fit_drawing
+
+    if design.footprint is None:
+        return
+    _, found = fit_findings(design, place, original)
+    svg = fit_drawing(
+        design.footprint,
+        place.pattern,
+        found.assignment,
+        found.rotation_deg or 0.0,
+        found.shift_mm or (0.0, 0.0),
+        f"{design.relay.part_number} in {place.pattern.name}",
+        wiring=design.wiring,
+        expected=place.wiring,
+        body_mm=_body(design.relay),
+    )
+    yield "Pins over holes; printed at 100 % it is true to size.", svg
+
+
+def _body(relay: Relay) -> tuple[float, float] | None:
+    if relay.body_length_mm is None or relay.body_width_mm is None:
+        return None
+    return relay.body_length_mm, relay.body_width_mm
+
+
+def at_a_glance(page: Page) -> dict[str, Any]:
+    """Each position of a board with its functions and the best that was found for it."""
+    return {"title": page.title, "positions": [_glance(section) for section in page.sections]}
+
+
+def _glance(section: Section) -> dict[str, Any]:
+    best = section.shown[0].candidate if section.shown else {}
+    nearest = {name: best.get(name) for name in ("maker", "part_number", "verdict")}
+    functions = [name for name, _, _ in section.functions]
+    return {"position": section.heading, "functions": functions, **nearest, "counts": dict(section.counts or {})}
+
+
+def write_page(path: Path, page: Page) -> None:
+    """The page as one file, whole."""
+    from bom.paper.pages.match_page import match_page
+    from bom.paper.whole_file import write_text
+
+    write_text(path, match_page(page))

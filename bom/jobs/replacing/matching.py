@@ -1,0 +1,230 @@
+"""The tech's job: a replacement by part number, by board position or by spec, with every reason."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.boards.board import Board, Place
+from bom.jobs.replacing.shelves import shelves
+from bom.match.match import Candidate, cautions, match
+from bom.match.requirement import Requirement, at_position, like, place_of, within
+from bom.relays.catalogue import Catalogue
+from bom.relays.relay import Design
+from bom.values.finding import Verdict
+from bom.values.part_number import normal, suggest
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.duty.figures.rules import Rule
+    from bom.store.unit_of_work import Session
+
+
+def design_called(session: Session, text: str) -> Design:
+    """The same from the database, reading no more than it must."""
+    from bom.store.catalogue import catalogue_around, named
+
+    found = named(session, text)
+    if not found:
+        raise Refused(no_such_relay(session, text))
+    return design_named(catalogue_around(session, found), text)
+
+
+def design_named(catalogue: Catalogue, text: str) -> Design:
+    """The one part that this text names, however it is typed; refuses with a suggestion where there is none."""
+    wanted = normal(text)
+    found = [r for r in catalogue.relays if normal(r.part_number) == wanted]
+    if not found:
+        near = suggest(text, [r.part_number for r in catalogue.relays])
+        hint = f"; did you mean {' or '.join(near)}?" if near else ""
+        raise Refused(f"no relay {text} in the catalogue{hint}")
+    if len({r.maker for r in found}) > 1:
+        makers = ", ".join(r.maker for r in found)
+        raise Refused(f"{text} is made by {makers}: a part number alone does not say which")
+    return catalogue.design(found[0])
+
+
+def requirement_like(catalogue: Catalogue, text: str) -> Requirement:
+    return like(design_named(catalogue, text))
+
+
+def requirement_at(catalogue: Catalogue, boards: dict[str, Board], where: str) -> Requirement:
+    """From BOARD:REF, as in OS-3:K1."""
+    board, ref = board_and_ref(boards, where)
+    fitted = fitted_design(catalogue, board, ref)
+    return at_position(board, ref, fitted, place_at(catalogue, board, ref))
+
+
+def board_and_ref(boards: dict[str, Board], where: str) -> tuple[Board, str]:
+    name, colon, ref = where.partition(":")
+    if not colon or not ref:
+        raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {where!r}")
+    for known, board in boards.items():
+        if known.casefold() == name.strip().casefold():
+            return board, ref.strip().upper()
+    raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
+
+
+def boards_by_name(session: Session) -> dict[str, Board]:
+    from bom.store.boards import boards
+
+    return {board.name: board for board in boards(session)}
+
+
+def fitted_design(catalogue: Catalogue, board: Board, ref: str) -> Design | None:
+    position = board.position(ref)
+    if position is None or not position.fitted:
+        return None
+    found = catalogue.named(position.fitted)
+    return catalogue.design(found[0]) if found else None
+
+
+def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
+    return place_of(board, ref, fitted_design(catalogue, board, ref), catalogue.wirings)
+
+
+def requirement_from_spec(path: Path) -> Requirement:
+    from bom.intake.spec import read_spec
+
+    return within(dict(read_spec(path)))
+
+
+def find_replacements(
+    session: Session,
+    *,
+    like_part: str | None = None,
+    position: str | None = None,
+    spec: Path | None = None,
+    rule: str | None = None,
+    limit: int | None = None,
+) -> dict[str, Any]:
+    """The match as the mapping of the JSON contract: requirement, candidates, cautions.
+
+    A catalogue of up to ``WHOLE`` relays is proved whole. In a longer one the first ``limit`` candidates are proved
+    (50 where nobody says), and ``more`` counts those that may serve besides: exactly, and in ``counts`` too, where
+    ``more_proved``; else those that meet every necessary condition, of which a proof may still refuse some.
+    """
+    from bom.jobs.replacing.placements import recall_placements
+    from bom.store.marks import marked
+
+    judging, total = rule_called(rule), marked(session, "relays")
+    requirement = requirement_for(session, like_part, position, spec)
+    if total > WHOLE:
+        return _long(session, requirement, judging, limit, total)
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue = whole_catalogue(session)
+    recall_placements(session, requirement.place, catalogue.footprints.values())
+    answer = as_mapping(requirement, match(requirement, catalogue.designs(), shelves(session), judging))
+    return {**answer, "candidates": answer["candidates"][:limit]}
+
+
+WHOLE = 1_000
+"""So many relays are proved one and all: some tenths of a second."""
+
+
+def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> dict[str, Any]:
+    from bom.jobs.replacing.narrowing import PAGE, first_page
+
+    page = first_page(session, requirement, rule, limit or PAGE, total)
+    answer = as_mapping(requirement, page.candidates)
+    proved: Mapping[Verdict, int] = page.rest or {}
+    counts = {v.value: answer["counts"][v.value] + proved.get(v, 0) for v in Verdict} | {"no": page.refused}
+    return {**answer, "counts": counts, "more": page.more, "more_proved": page.rest is not None}
+
+
+def requirement_for(session: Session, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
+    """The requirement, from no more of the catalogue than it names."""
+    from bom.store.catalogue import catalogue_around, named
+
+    found = named(session, like_part) if like_part else ()
+    if like_part and not found:
+        raise Refused(no_such_relay(session, like_part))
+    wirings: tuple[str, ...] = ()
+    if position and not like_part:
+        board, ref = board_and_ref(boards_by_name(session), position)
+        if (place := board.position(ref)) is not None:
+            found, wirings = named(session, place.fitted) if place.fitted else (), (place.wiring,)
+    return asked_for(session, catalogue_around(session, found, wirings), like_part, position, spec)
+
+
+def no_such_relay(session: Session, text: str) -> str:
+    """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
+    from bom.store.marks import marked
+    from bom.store.search import slips
+
+    if not marked(session, "relays"):
+        return f"no relay {text}: the catalogue of {database_words(session)} is empty; bom catalog add FOLDER fills it"
+    near = slips(session, text, 5)
+    return f"no relay {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else "")
+
+
+def database_words(session: Session) -> str:
+    """Which database this is, without its password."""
+    url = session.get_bind().engine.url
+    return str(url.render_as_string(hide_password=True))
+
+
+def asked_for(
+    session: Session, catalogue: Catalogue, like_part: str | None, position: str | None, spec: Path | None
+) -> Requirement:
+    """The requirement from the one of the three that is given; refuses none and more than one."""
+    given = [g for g in (like_part, position, spec) if g]
+    if len(given) != 1:
+        raise Refused("expected exactly one of --like PART, --position BOARD:REF and --spec FILE")
+    if like_part:
+        return requirement_like(catalogue, like_part)
+    if position:
+        return requirement_at(catalogue, boards_by_name(session), position)
+    assert spec is not None
+    return requirement_from_spec(spec)
+
+
+def rule_called(name: str | None) -> Rule:
+    """The rule of thumb of this name, or in this file, else the usual one."""
+    from bom.jobs.replacing.rules import rule_asked
+
+    return rule_asked(name)
+
+
+def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...]) -> dict[str, Any]:
+    return {
+        "requirement": _requirement_mapping(requirement),
+        "counts": {v.value: sum(c.verdict is v for c in candidates) for v in Verdict},
+        "candidates": [_candidate(c) for c in candidates],
+        "cautions": list(cautions(requirement, candidates)),
+        "before_parts": _before_parts(requirement),
+    }
+
+
+def _before_parts(requirement: Requirement) -> list[Any]:
+    """What to check before the relay is blamed; nothing where no board was asked about."""
+    from bom.duty.at_the_bench.before_parts import before_parts
+
+    place = requirement.place
+    return list(before_parts(place, requirement.original)) if place and place.board.name else []
+
+
+def _requirement_mapping(requirement: Requirement) -> dict[str, Any]:
+    place = requirement.place if requirement.place and requirement.place.board.name else None
+    return {
+        "asked": requirement.asked,
+        "replaces": requirement.original.relay.part_number if requirement.original else None,
+        "board": place.board.name if place else None,
+        "position": place.position.ref if place else None,
+        "functions": [f.name for f in place.position.functions] if place else [],
+        "bounds": requirement.bounds,
+    }
+
+
+def _candidate(candidate: Candidate) -> dict[str, Any]:
+    return {
+        "maker": candidate.relay.maker,
+        "part_number": candidate.relay.part_number,
+        "status": candidate.relay.status,
+        "verdict": candidate.verdict,
+        "findings": list(candidate.findings),
+        "available": candidate.shelf.available,
+        "landed_cost": candidate.shelf.landed_cost,
+    }

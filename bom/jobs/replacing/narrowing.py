@@ -1,0 +1,225 @@
+"""A match in a catalogue too long to prove whole: the database narrows it, the rest is proved in rank order.
+
+What is left out fails a condition that no candidate can do without (``bom.match.narrow``), so the first page is the
+first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they are few.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
+from itertools import islice, takewhile
+from operator import attrgetter
+from typing import TYPE_CHECKING
+
+from bom.jobs.replacing.placements import recall_few
+from bom.jobs.replacing.seats import seats_for
+from bom.jobs.replacing.shelves import shelves
+from bom.match.conditions import OneOf, Promise
+from bom.match.facts import KIND
+from bom.match.lazily import Prover, Rank, Unopened, Unproved, best_rank, in_rank_order
+from bom.match.match import LIFECYCLES, Candidate, Shelf, rank
+from bom.match.narrow import meets, necessary
+from bom.match.rated import by_ratings
+from bom.match.requirement import Requirement
+from bom.relays.relay import Design, Rating, Relay
+from bom.store.catalogue import drawings_named
+from bom.store.narrowed import ENDLESS, Group, Search, kinds_of, ratings_by_name
+from bom.values.finding import Verdict
+
+if TYPE_CHECKING:
+    from bom.duty.figures.rules import Rule
+    from bom.store.unit_of_work import Session
+
+PAGE = 50
+"""How many candidates are proved where nobody says how many."""
+
+PROVED_TOO = 300
+"""So many left after the page are proved as well, for an exact count: some hundredths of a second."""
+
+_TOGETHER = 60  # parts read at once from a group
+_GROUPS_FIRST = 200  # groups whose ratings are read at once: more than a page ever opens
+_VERDICTS = list(Verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The first candidates in rank order, and how many ``more`` there are.
+
+    Where few were left they were proved too, and ``rest`` says what they came to: then ``more`` is how many serve.
+    Else ``rest`` is None, and ``more`` counts those that meet every condition: no more than these can serve.
+    ``refused`` are known to be; the nearest misses end the list where it had room.
+    """
+
+    candidates: tuple[Candidate, ...]
+    more: int
+    refused: int
+    rest: Counter[Verdict] | None = None
+
+
+def first_page(session: Session, requirement: Requirement, rule: Rule, wanted: int, total: int) -> Page:
+    """So many candidates of the ``total`` there are to choose from."""
+    narrowing = Narrowing(session, requirement, rule)
+    serving = narrowing.serving(wanted)
+    more = narrowing.left - len(serving) - len(narrowing.prover.refused) - narrowing.ruled_out
+    rest = narrowing.rest() if more <= PROVED_TOO else None
+    more = more if rest is None else rest.total()
+    misses = narrowing.misses(wanted - len(serving)) if len(serving) < wanted else ()
+    return Page((*serving, *misses), more, total - more - len(serving), rest)
+
+
+class Narrowing:
+    """One requirement's search of the database."""
+
+    def __init__(self, session: Session, requirement: Requirement, rule: Rule) -> None:
+        self.session, self.requirement, self.rule = session, requirement, rule
+        conditions = necessary(requirement, rule)
+        self.verdicts = seats_for(session, requirement, rule)
+        self.kinds = kinds_of(session, self.verdicts)
+        words = [c for c in conditions if isinstance(c, OneOf) and c.column in KIND]
+        said = {kind: dict(zip(KIND, texts, strict=True)) for kind, texts in self.kinds.items()}
+        self.missed = {kind: sum(not w.holds(s) for w in words) for kind, s in said.items()}
+        self.search = Search(session, conditions, [kind for kind, misses in self.missed.items() if not misses])
+        self.prover = Prover(requirement, rule)
+        self.drawn = drawings_named(session, self.verdicts)
+        recall_few(session, requirement.place, self.drawn.footprints.values())
+        self.ratings: dict[str, tuple[Rating, ...]] = {}
+        self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
+        self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()
+        self.left = self.ruled_out = 0
+        self.order: Iterator[Candidate] = iter(())
+
+    def serving(self, wanted: int) -> list[Candidate]:
+        """The first so many that are not refused."""
+        groups = self.search.groups()
+        self.left = sum(group.count for group in groups) - self._asked_is_left()
+        known = self._on_the_shelf()
+        self._read_ratings({g.series for g in sorted(groups, key=lambda g: -g.margin)[:_GROUPS_FIRST]})
+        self.order = in_rank_order([*map(self._unopened, groups), *known], self.prover)
+        return list(islice(self._unrefused(), wanted))
+
+    def rest(self) -> Counter[Verdict]:
+        """What those after the first come to, the refused left out."""
+        return Counter(candidate.verdict for candidate in self._unrefused())
+
+    def _unrefused(self) -> Iterator[Candidate]:
+        """On from where the last reader stopped; the refused come last."""
+        return takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.order)
+
+    def misses(self, count: int) -> list[Candidate]:
+        """The nearest misses: those refused in the proof, then those that miss the fewest conditions."""
+        refused = list(self.prover.refused)
+        near = [r for r in self.search.nearest(self.missed, count + 1) if not self._is_asked(r)]
+        proved = [self.prover.candidate(d) for d in self._designs(near)]
+        return sorted([*refused, *proved], key=rank)[:count]
+
+    def _unopened(self, group: Group) -> Unopened:
+        promise = self._promise(group, group.margin)
+        return Unopened(self._best(promise, group), lambda: self._by_ratings(group, promise))
+
+    def _promise(self, group: Group, margin: float) -> Promise:
+        footprint, wiring, *_ = self.kinds[group.kind]
+        seat = self.verdicts[footprint, wiring]
+        return Promise(_worse(seat, Verdict.UNKNOWN if group.silent else Verdict.DROP_IN), self._margin(margin))
+
+    def _margin(self, found: float) -> float:
+        """Where nothing narrows it, a part counts as one with no room, unless a board's load may give it some."""
+        if found < ENDLESS:
+            return found
+        return float("inf") if self.requirement.place and self.requirement.place.board.name else 0.0
+
+    def _best(self, promise: Promise, group: Group) -> Rank:
+        return best_rank(promise, Relay("", "", status=LIFECYCLES[group.status]))
+
+    def _by_ratings(self, group: Group, promise: Promise) -> list[Unopened | Unproved]:
+        """The group again, under what its ratings let it come to; nothing where they let it come to nothing."""
+        if not group.alone:
+            promise = _both(promise, self._rated(group))
+        if promise.verdict is Verdict.NO:
+            self.ruled_out += group.count
+            return []
+        return [Unopened(self._best(promise, group), lambda: list(self._read(group, promise, 0)))]
+
+    def _rated(self, group: Group) -> Promise:
+        """Many series are rated alike, line by line, and then come to the same."""
+        wiring, ratings = self.kinds[group.kind][1], self._ratings_of(group.series)
+        key = (wiring, tuple(map(_FIGURES, ratings)))
+        if key not in self.rated:
+            self.rated[key] = by_ratings(self.requirement, self.drawn.wirings.get(wiring), ratings, self.rule)
+        return self.rated[key]
+
+    def _read(self, group: Group, promise: Promise, after: int) -> Iterator[Unopened | Unproved]:
+        """The group's best parts after the first so many, then the rest of them, unopened."""
+        found = self.search.best(group, _TOGETHER, after)
+        mine = [(relay, margin) for relay, margin in found if self._waits_not_yet(relay)]
+        best = {id(relay): _both(promise, Promise(Verdict.DROP_IN, self._margin(margin))) for relay, margin in mine}
+        for design in self._designs([relay for relay, _ in mine], rated_alone=bool(group.alone)):
+            yield Unproved(design, best_rank(best[id(design.relay)], design.relay))
+        if len(found) == _TOGETHER:
+            rest = _both(promise, Promise(Verdict.DROP_IN, self._margin(found[-1][1])))
+            yield Unopened(self._best(rest, group), lambda: list(self._read(group, promise, after + _TOGETHER)))
+
+    def _on_the_shelf(self) -> list[Unproved]:
+        """Parts in stock or on offer, which their shelf may put before others: they wait by name, not in a group."""
+        found = [row for row in self.search.on_the_shelf() if not self._is_asked(row[0])]
+        self.waiting_by_name = frozenset((r.maker, r.part_number) for r, _, _ in found)
+        self.prover.shelves = shelves(self.session, {r.part_number for r, _, _ in found}) if found else {}
+        room = {id(relay): (margin, silent) for relay, margin, silent in found}
+        designs = self._designs([relay for relay, _, _ in found], rated_alone=True)
+        return [Unproved(d, self._best_on_the_shelf(d.relay, *room[id(d.relay)])) for d in designs]
+
+    def _best_on_the_shelf(self, relay: Relay, margin: float, silent: bool) -> Rank:
+        seat = self.verdicts[relay.footprint, relay.wiring]
+        promise = Promise(_worse(seat, Verdict.UNKNOWN if silent else Verdict.DROP_IN), self._margin(margin))
+        return best_rank(promise, relay, self.prover.shelves.get(relay.part_number, Shelf()))
+
+    def _designs(self, relays: list[Relay], *, rated_alone: bool = True) -> Iterator[Design]:
+        names = {r.series for r in relays} | ({r.part_number for r in relays} if rated_alone else set())
+        self._read_ratings(names)
+        for r in relays:
+            ratings = self._ratings_of(r.series)
+            if rated_alone and (own := self._ratings_of(r.part_number)) and r.part_number != r.series:
+                ratings = tuple(sorted((*own, *ratings), key=lambda rating: rating.applies_to))
+            yield Design(r, self.drawn.footprints.get(r.footprint), self.drawn.wirings.get(r.wiring), ratings)
+
+    def _ratings_of(self, name: str) -> tuple[Rating, ...]:
+        if name not in self.ratings:
+            self._read_ratings({name})
+        return self.ratings[name]
+
+    def _read_ratings(self, names: Iterable[str]) -> None:
+        if new := set(names) - self.ratings.keys():
+            found = ratings_by_name(self.session, new)
+            self.ratings |= {name: found.get(name, ()) for name in new}
+
+    def _waits_not_yet(self, relay: Relay) -> bool:
+        return (relay.maker, relay.part_number) not in self.waiting_by_name and not self._is_asked(relay)
+
+    def _is_asked(self, relay: Relay) -> bool:
+        return self._asked() == relay
+
+    def _asked(self) -> Relay | None:
+        """The part to be replaced, which is no candidate unless a board asks."""
+        place, original = self.requirement.place, self.requirement.original
+        return None if original is None or (place and place.board.name) else original.relay
+
+    def _asked_is_left(self) -> bool:
+        """Whether the groups count the part to be replaced."""
+        asked = self._asked()
+        return (
+            asked is not None
+            and (asked.footprint, asked.wiring) in self.verdicts
+            and meets(self.search.conditions, asked)
+        )
+
+
+_FIGURES = attrgetter(*(f.name for f in fields(Rating) if f.name not in ("applies_to", "source")))
+
+
+def _worse(a: Verdict, b: Verdict) -> Verdict:
+    return max(a, b, key=_VERDICTS.index)
+
+
+def _both(a: Promise, b: Promise) -> Promise:
+    return Promise(_worse(a.verdict, b.verdict), min(a.margin, b.margin))

@@ -1,0 +1,216 @@
+"""Looking relays up: by part number, by facts, and by what the bench measured."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import asdict, dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.replacing.finding import row_of_relay
+from bom.jobs.replacing.matching import design_called
+from bom.relays.relay import Design, SupplyKind
+from bom.values.problem import Refused
+from bom.values.quantity import read
+
+if TYPE_CHECKING:
+    from bom.duty.at_the_bench.identify import Candidate, Seen
+    from bom.duty.coil.release import Decay
+    from bom.store.unit_of_work import Session
+
+
+def show_relay(session: Session, text: str) -> dict[str, Any]:
+    """Everything stated of one relay, its wiring and ratings, and what is not stated."""
+    design = design_called(session, text)
+    facts = asdict(design.relay)
+    return {
+        **{k: v for k, v in facts.items() if v not in (None, "")},
+        **{k: v for k, v in row_of_relay(design).items() if k not in facts},
+        "ratings": list(design.ratings),
+        **_terminals(design),
+        **_coil(design),
+        **_release(design),
+        "not_stated": [k for k, v in facts.items() if v in (None, "")],
+    }
+
+
+SHOWN_AT_C = (-40.0, -20.0, 0.0, 20.0, 40.0, 60.0, 85.0)
+
+
+def _coil(design: Design) -> dict[str, Any]:
+    """A DC coil over temperature by copper's line; nothing where its sheet states no temperature."""
+    from bom.duty.coil.window import coil_at
+
+    relay = design.relay
+    if relay.coil_supply is not SupplyKind.DC or relay.coil_ref_temp_c is None:
+        return {}
+    points = (coil_at(relay, t) for t in SHOWN_AT_C)
+    rows = [
+        {
+            "temp_c": p.temp_c,
+            "least_ohms": _rounded(p.least_ohms, 1),
+            "most_ohms": _rounded(p.most_ohms, 1),
+            "operate_volts": _rounded(p.operate_volts, 2),
+            "release_volts": _rounded(p.release_volts, 2),
+        }
+        for p in points
+    ]
+    return {"coil_over_temperature": rows}
+
+
+def _release(design: Design) -> dict[str, Any]:
+    """What each suppression would do to the release, from the coil's rated volts."""
+    from bom.duty.coil.release import decays
+
+    volts = design.relay.coil_volts
+    if volts is None or design.relay.coil_supply is not SupplyKind.DC:
+        return {}
+    return {"release_by_suppression": [_decay(d) for d in decays(design.relay, volts)]}
+
+
+def _decay(decay: Decay) -> dict[str, Any]:
+    return {
+        "suppression": decay.suppression,
+        "decay_in_l_over_r": _rounded(decay.times_lr, 2),
+        "decay_ms": _rounded(decay.milliseconds, 1),
+        "release_ms": _rounded(decay.with_mechanism_ms, 1),
+        "driver_sees_volts": _rounded(decay.peak_volts, 1),
+        "not_stated": ", ".join(decay.missing),
+    }
+
+
+def _rounded(value: float | None, digits: int) -> float | None:
+    return None if value is None else round(value, digits)
+
+
+def _terminals(design: Design) -> dict[str, Any]:
+    """What the pins' numbers mean, where they are road-vehicle ones."""
+    from bom.duty.figures.terminals import OLDER_87, meanings
+
+    said = meanings(tuple(sorted(design.wiring.pins))) if design.wiring else {}
+    return (
+        {"terminals": [{"pin": pin, "meaning": words} for pin, words in said.items()], "note": OLDER_87} if said else {}
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was typed of an unknown relay, as typed; None or empty = not measured."""
+
+    ohms: str
+    at: str = "20 °C"
+    other_way: str | None = None
+    size: str | None = None
+    pins: int | None = None
+    grid: str | None = None
+    click: str | None = None
+    let_go: str | None = None
+    text: str | None = None
+
+
+def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
+    """Which catalogue relays a coil reading may be, what fits and what does not, and what to measure next."""
+    from bom.duty.at_the_bench.identify import NEAR_TIMES, identify
+    from bom.duty.at_the_bench.reading import coil_reading
+    from bom.duty.cautions import BENCH_COIL, SAFETY
+    from bom.store.catalogue import all_drawings
+    from bom.store.coils import coils_near
+
+    ohms, at, seen = above_nought(reading.ohms, "ohm", "--ohms"), temperature(reading.at), seen_in(reading)
+    relays = coils_near(session, coil_reading(ohms, seen.ohms_other_way), at, NEAR_TIMES)
+    answer = identify(ohms, at, replace(all_drawings(session), relays=relays).designs(), seen)
+    return {
+        "ohms_at_20": round(answer.ohms_at_20, 1),
+        "candidates": [_identified(c) for c in answer.candidates],
+        "near_misses": [_identified(c) for c in answer.near_misses],
+        "measure_next": answer.measure_next,
+        "telling": [{"measure": t.ask, "leaves_on_average": round(t.left, 1)} for t in answer.telling],
+        "cautions": [BENCH_COIL, SAFETY],
+    }
+
+
+def seen_in(reading: Reading) -> Seen:
+    """The typed measurements as numbers; refuses what is no amount, or not above nought."""
+    from bom.duty.at_the_bench.identify import Seen
+
+    length, width, height = _sides(reading.size)
+    if reading.text is not None and not any(c.isalnum() for c in reading.text):
+        raise Refused(f"--print: expected at least one letter or figure that can be read, found {reading.text!r}")
+    return Seen(
+        length_mm=length,
+        width_mm=width,
+        height_mm=height,
+        pins=reading.pins,
+        click_volts=_if_given(reading.click, "V", "--click"),
+        print_text=reading.text or "",
+        ohms_other_way=_if_given(reading.other_way, "ohm", "--ohms-other-way"),
+        grid=_grid(reading.grid),
+        let_go_volts=_if_given(reading.let_go, "V", "--let-go"),
+    )
+
+
+def _if_given(text: str | None, unit: str, option: str) -> float | None:
+    return None if text is None else above_nought(text, unit, option)
+
+
+def above_nought(text: str, unit: str, option: str) -> float:
+    """A measured amount; a comma is refused, since nobody can tell a decimal sign from a thousands mark for certain."""
+    if "," in text:
+        raise Refused(
+            f"{option}: expected the decimal sign as a point, as in {text.replace(',', '.')!r}, found {text!r}"
+        )
+    if (value := read(text, unit)) <= 0:
+        raise Refused(f"{option}: expected an amount above nought, found {text!r}")
+    return value
+
+
+def temperature(text: str) -> float:
+    """Degrees Celsius a bench can have; copper's line means nothing far outside."""
+    at = read(text, "degC")
+    if not COLDEST_BENCH_C <= at <= HOTTEST_BENCH_C:
+        raise Refused(f"--at: expected {COLDEST_BENCH_C:g} to {HOTTEST_BENCH_C:g} °C, found {text!r}")
+    return at
+
+
+COLDEST_BENCH_C, HOTTEST_BENCH_C = -60.0, 200.0
+"""Outside these a reading was mistyped: common practice, no source."""
+
+
+def _sides(text: str | None) -> tuple[float | None, float | None, float | None]:
+    """Length, width and height from ``18 x 17 x 14``, mm unless said; a ``?`` or an end left out is not measured."""
+    if text is None:
+        return None, None, None
+    parts = [p.strip() for p in re.split(r"[x×*]", text.lower().removesuffix("mm"))]
+    if not 1 <= len(parts) <= 3:
+        raise Refused(f"--size: expected length x width x height, as in '18 x 17 x 14', found {text!r}")
+    if not any(p.strip("?") for p in parts):
+        raise Refused(f"--size: expected at least one side measured, as in '18 x 17 x ?', found {text!r}")
+    sides = [None if p in ("", "?") else above_nought(p, "mm", "--size") for p in parts]
+    length, width, height = [*sides, None, None][:3]
+    return length, width, height
+
+
+def _grid(text: str | None) -> tuple[tuple[float, float], ...]:
+    """Pin centres from ``0/0 0/10 12/5``, in mm from any corner."""
+    if not text:
+        return ()
+    return tuple(_centre(pair, text) for pair in re.split(r"[\s;]+", text.strip()) if pair)
+
+
+def _centre(pair: str, text: str) -> tuple[float, float]:
+    x, slash, y = pair.partition("/")
+    if not slash:
+        raise Refused(f"--grid: expected pin centres as x/y in mm, as in '0/0 0/10 12/5', found {text!r}")
+    return read(x, "mm"), read(y, "mm")
+
+
+def _identified(candidate: Candidate) -> dict[str, Any]:
+    return {
+        "maker": candidate.relay.maker,
+        "part_number": candidate.relay.part_number,
+        "coil_ohms": candidate.relay.coil_ohms,
+        "off": round(candidate.off, 4),
+        "assumed": list(candidate.assumed),
+        "fits": [c.what for c in candidate.fits],
+        "misses": [{"what": c.what, "measured": c.measured, "stated": c.stated} for c in candidate.misses],
+        "not_stated": [c.what for c in candidate.compared if c.fits is None],
+    }

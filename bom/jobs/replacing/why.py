@@ -1,0 +1,70 @@
+"""Why is the part I thought of not in the list? One part proved against what was asked, with every finding.
+
+Nothing is narrowed here, so a part that a search would leave unread is judged all the same, and it says by what.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.replacing.matching import as_mapping, design_called, requirement_for, rule_called
+from bom.jobs.replacing.shelves import shelves
+from bom.match.conditions import Condition, OneOf
+from bom.match.match import Candidate, judge
+from bom.match.narrow import facts_of, necessary
+from bom.match.requirement import Requirement
+
+if TYPE_CHECKING:
+    from bom.duty.figures.rules import Rule
+    from bom.store.unit_of_work import Session
+
+
+def why_part(
+    session: Session,
+    part: str,
+    *,
+    like_part: str | None = None,
+    position: str | None = None,
+    spec: Path | None = None,
+    rule: str | None = None,
+) -> dict[str, Any]:
+    """A match of this part alone, in the shape of every match; ``why`` names the part and counts its findings."""
+    requirement, chosen = requirement_for(session, like_part, position, spec), rule_called(rule)
+    found = judge(requirement, design_called(session, part), chosen)
+    number = found.relay.part_number
+    judged = replace(found, shelf=shelves(session, {number}).get(number, found.shelf))
+    return {
+        **as_mapping(requirement, (judged,)),
+        "why": {**_counted(judged), "left_unread": _left_unread(requirement, judged, chosen)},
+    }
+
+
+def _left_unread(requirement: Requirement, candidate: Candidate, rule: Rule) -> list[str]:
+    """The conditions for which a search of a long catalogue would leave this part unread, in words."""
+    facts = facts_of(candidate.relay)
+    return [_words(c, facts[c.column]) for c in necessary(requirement, rule) if not c.holds(facts)]
+
+
+_DERIVED = {
+    "operate_volts_20": "operate volts at 20 °C",
+    "least_ohms_20": "least coil ohms at 20 °C",
+    "coil_amps": "coil amps",
+    "height_mm": "height with standoff, mm",
+}
+
+
+def _words(condition: Condition, value: object) -> str:
+    name = _DERIVED.get(condition.column, condition.column.replace("_", " "))
+    if isinstance(condition, OneOf):
+        wanted = " or ".join(sorted(condition.values)) or "nothing that there is"
+        return f"{name} must be {wanted}, is {value}"
+    side = "at least" if condition.least else "at most"
+    return f"{name} must be {side} {condition.limit:.4g}, is {value:.4g}"
+
+
+def _counted(candidate: Candidate) -> dict[str, Any]:
+    outcomes = [f.outcome.value for f in candidate.findings]
+    counts = {name: outcomes.count(name) for name in ("fail", "unknown", "condition", "pass")}
+    return {"maker": candidate.relay.maker, "part_number": candidate.relay.part_number, **counts}

@@ -1,0 +1,219 @@
+"""The shelf's day: goods out, counts, lots put elsewhere, held, promised and let go again, and entries undone."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from bom.jobs.shelf.ordering import unsettle
+from bom.jobs.shelf.parts import amount_of, entry, lot_named, plain, stocked_named, unit_of
+from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
+from bom.stock.picking import pick
+from bom.stock.weighing import Weighed, pieces
+from bom.values.problem import Refused
+from bom.values.quantity import read
+
+if TYPE_CHECKING:
+    from bom.store.shelf import Shelf
+    from bom.store.unit_of_work import Session
+
+
+def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str = "", customer: str = "") -> list[str]:
+    """Book pieces out, first to expire and oldest lot first, or from the lot named; a line for each lot.
+
+    What was reserved for the same job is used up first: those pieces go out and the promise with them.
+    """
+    from bom.store.shelf import add_moves, lots, moves, shelf
+
+    number = stocked_named(session, part)
+    amount, when = amount_of(session, number, quantity), datetime.now(UTC)
+    offered = [one for one in lots(session) if one.part_number == number and lot.upper() in ("", one.number.upper())]
+    if lot and not offered:
+        raise Refused(f"no lot {lot} of {number}")
+    kept = _promises(moves(session, number), reason, amount)
+    there = _without(shelf(session, [number]), kept)
+    nothing = Decimal(0)
+    picked = pick(number, amount, offered, there.lots, there.promised.get(number, nothing), date.today())
+    out = [entry(when, MoveKind.OUT, one, -take, reason, customer=customer) for one, take in picked]
+    freed = [Move(0, when, MoveKind.RELEASE, number, name, -q, f"went to {reason}", reason) for name, q in kept.items()]
+    add_moves(session, [*out, *freed])
+    unit = unit_of(session, number)
+    drawers = [drawer_of(one, moves(session, lot=one.number)) or "-" for one, _ in picked]
+    return [
+        f"{plain(q, unit)} of {number} from lot {one.number}, drawer {drawer}"
+        for (one, q), drawer in zip(picked, drawers, strict=True)
+    ]
+
+
+def _promises(entries: tuple[Move, ...], job: str, most: Decimal) -> dict[str, Decimal]:
+    """Lot (empty = none named) to what is still reserved for this job, as much as ``most`` in all."""
+    kinds = (MoveKind.RESERVE, MoveKind.RELEASE)
+    left: dict[str, Decimal] = {}
+    for one in entries:
+        if one.kind in kinds and one.reference.casefold() == job.strip().casefold():
+            left[one.lot] = left.get(one.lot, Decimal(0)) + one.quantity
+    answer = {}
+    for lot, quantity in left.items():
+        if (take := min(quantity, most)) > 0:
+            answer[lot], most = take, most - take
+    return answer
+
+
+def _without(there: Shelf, kept: dict[str, Decimal]) -> Shelf:
+    """The shelf as if those promises were let go."""
+    from dataclasses import replace
+
+    lots, promised = dict(there.lots), dict(there.promised)
+    for lot, quantity in kept.items():
+        if lot:
+            lots[lot] = replace(lots[lot], reserved=lots[lot].reserved - quantity)
+        else:
+            promised = {part: q - quantity for part, q in promised.items()}
+    return replace(there, lots=lots, promised=promised)
+
+
+def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
+    """Book the difference between the ledger and what a count found."""
+    counted = lot_named(session, lot)
+    none_left = quantity.split()[:1] == ["0"]
+    amount = Decimal(0) if none_left else amount_of(session, counted.part_number, quantity)
+    return _counted(session, counted, amount, reason)
+
+
+def count_by_weight(
+    session: Session, lot: str, gross: str, sample: str = "", tare: str = "0 g", step: str = "0.1 g"
+) -> str:
+    """Count a lot by weighing it: material in grams by its net weight, pieces by a ``sample`` such as '10=35.2 g'."""
+    counted = lot_named(session, lot)
+    weight, empty = _grams(gross), _grams(tare)
+    if unit_of(session, counted.part_number) == "g":
+        if weight < empty:
+            raise Refused(f"{gross} with its reel is less than the reel, {tare}")
+        return _counted(session, counted, weight - empty, "weighed")
+    number, equals, grams = sample.partition("=")
+    if not equals or not number.strip().isdigit():
+        raise Refused(f"expected a counted sample and its weight, as in --sample '10=35.2 g', found {sample!r}")
+    weighed = Weighed(weight, int(number), _grams(grams), empty, _grams(step))
+    return _counted(session, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
+
+
+def _grams(text: str) -> Decimal:
+    return Decimal(str(read(text, "g")))
+
+
+def _counted(session: Session, lot: Lot, amount: Decimal, reason: str) -> str:
+    from bom.store.shelf import add_moves, shelf
+
+    unit = unit_of(session, lot.part_number)
+    there = shelf(session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
+    if amount == there:
+        return f"lot {lot.number}: {plain(there, unit)} counted, as booked"
+    difference = amount - there
+    (added,) = add_moves(session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
+    sign = "+" if difference > 0 else "-"
+    booked = f"{plain(there, unit)} booked, {plain(amount, unit)} counted"
+    return (
+        f"lot {lot.number}: {booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
+    )
+
+
+def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> str:
+    """The whole lot lies in another drawer from now on."""
+    from bom.store.shelf import add_moves, moves
+
+    one = lot_named(session, lot)
+    now = drawer_of(one, moves(session, lot=one.number))
+    if not drawer.strip():
+        raise Refused("expected a drawer, as in B3")
+    if now == drawer:
+        return f"lot {one.number} lies in drawer {drawer} already"
+    add_moves(session, [entry(datetime.now(UTC), MoveKind.SHIFT, one, Decimal(0), reason or "moved", drawer=drawer)])
+    return f"lot {one.number}: from drawer {now or '-'} to drawer {drawer}"
+
+
+def hold_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
+    """Quarantine a lot, or some of it: it stays on hand and is never picked."""
+    from bom.store.shelf import shelf
+
+    one = lot_named(session, lot)
+    there = shelf(session, [one.part_number]).lots[one.number].available
+    if not quantity and there <= 0:
+        raise Refused(f"lot {one.number} has nothing available to hold")
+    return _set_apart(session, one, MoveKind.HOLD, quantity, there, reason)
+
+
+def release_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
+    """Let a held lot go, or some of it."""
+    from bom.store.shelf import shelf
+
+    one = lot_named(session, lot)
+    held = shelf(session, [one.part_number]).lots[one.number].held
+    if held <= 0:
+        raise Refused(f"nothing of lot {one.number} is held")
+    return _set_apart(session, one, MoveKind.FREE, quantity, held, reason)
+
+
+def _set_apart(session: Session, lot: Lot, kind: MoveKind, quantity: str, all_of_it: Decimal, reason: str) -> str:
+    from bom.store.shelf import add_moves
+
+    amount = amount_of(session, lot.part_number, quantity) if quantity else all_of_it
+    signed = amount if kind is MoveKind.HOLD else -amount
+    (added,) = add_moves(session, [entry(datetime.now(UTC), kind, lot, signed, reason)])
+    word = "held" if kind is MoveKind.HOLD else "let go"
+    return f"lot {lot.number}: {plain(amount, unit_of(session, lot.part_number))} {word}, entry {added.sequence}"
+
+
+def reserve(session: Session, part: str, quantity: str, job: str, lot: str = "") -> str:
+    """Promise pieces of a part, or of one lot of it, to a job; they are no longer available to others."""
+    from bom.store.shelf import add_moves
+
+    number = stocked_named(session, part)
+    amount = amount_of(session, number, quantity)
+    name = lot_named(session, lot).number if lot else ""
+    move = Move(0, datetime.now(UTC), MoveKind.RESERVE, number, name, amount, "reserved", job.strip())
+    (added,) = add_moves(session, [move])
+    return f"{plain(amount, unit_of(session, number))} of {number} reserved for {job}, entry {added.sequence}"
+
+
+def unreserve(session: Session, part: str, quantity: str, job: str) -> str:
+    """Let go what is reserved of a part for a job: all of it, or so many."""
+    from bom.store.shelf import add_moves, moves
+
+    number = stocked_named(session, part)
+    most = amount_of(session, number, quantity) if quantity else Decimal(10**12)
+    kept = _promises(moves(session, number), job, most)
+    total = sum(kept.values(), Decimal(0))
+    unit = unit_of(session, number)
+    if not total or (quantity and total < most):
+        raise Refused(f"{plain(total, unit) if total else 'none'} of {number} reserved for {job}")
+    when = datetime.now(UTC)
+    add_moves(
+        session,
+        [Move(0, when, MoveKind.RELEASE, number, lot, -q, "let go", job.strip()) for lot, q in kept.items()],
+    )
+    return f"{plain(total, unit)} of {number} no longer reserved for {job}"
+
+
+def undo(session: Session, sequence: int, reason: str = "") -> str:
+    """Undo one entry by a counter-move; the entry itself stays. A kit lot's entries are undone together instead."""
+    from bom.store.shelf import add_moves, lots, move_numbered, undone_by
+
+    found = move_numbered(session, sequence)
+    if found is None:
+        raise Refused(f"no entry {sequence}; bom stock trace LOT shows a lot's entries with their numbers")
+    if (by := undone_by(session, sequence)) is not None:
+        raise Refused(f"entry {sequence} was undone by entry {by} already")
+    if found.reference and any(lot.number == found.reference for lot in lots(session, [found.reference])):
+        raise Refused(
+            f"entry {sequence} made up kit lot {found.reference}, which is taken apart as a whole: bom kit undo"
+        )
+    try:
+        (added,) = add_moves(session, [reversal(found, when=datetime.now(UTC), reason=reason)])
+    except Refused as refused:
+        raise Refused(f"entry {sequence} cannot be undone any more: {refused}") from None
+    again = unsettle(session, found) if found.kind is MoveKind.IN else ""
+    lot = f" of lot {found.lot}" if found.lot else ""
+    unit = unit_of(session, found.part_number)
+    what = f"{found.kind} {plain(abs(found.quantity), unit)} of {found.part_number}{lot}"
+    return f"entry {sequence} ({what}) undone by entry {added.sequence}{again}"

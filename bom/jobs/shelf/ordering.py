@@ -1,0 +1,196 @@
+"""What was ordered and has not come: entered by hand or from a reorder spreadsheet, settled when goods come in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bom.jobs.shelf.parts import amount_of, part_named, plain, unit_of
+from bom.values.problem import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from bom.intake.reorder_sheet import TakenOrder
+    from bom.stock.ledger import Move
+    from bom.store.on_order import Ordered
+    from bom.store.unit_of_work import Session
+
+
+def known_supplier(session: Session, name: str) -> tuple[str, list[str]]:
+    """(the name as the supplier's file spells it, a note where nobody of that name is set up)."""
+    from bom.store.suppliers import suppliers
+
+    for supplier in suppliers(session):
+        if supplier.name.casefold() == name.strip().casefold():
+            return supplier.name, []
+    return name, [f"note: no supplier {name} is set up; taken as written (bom supplier add FILE sets one up)"]
+
+
+def order_part(session: Session, part: str, quantity: str, supplier: str, due: str) -> list[str]:
+    """Enter one part as ordered; what to tell the user."""
+    from bom.store.on_order import Ordered, add_order, next_order_number
+
+    number, _ = part_named(session, part)
+    amount = amount_of(session, number, quantity)
+    if not supplier:
+        raise Refused("expected whom it was ordered from: --supplier NAME")
+    name, notes = known_supplier(session, supplier)
+    order = next_order_number(session)
+    day = _day(due) if due else _usual_day(session, name, number)
+    add_order(session, Ordered(order, name, number, amount, day), datetime.now(UTC))
+    unit = unit_of(session, number)
+    return [f"order {order}: {plain(amount, unit)} of {number} from {name}{_due_words(day)}", *notes]
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise Refused(f"expected a day such as 2026-12-31, found {text!r}") from error
+
+
+def _due_words(day: date | None) -> str:
+    return f", due {day}" if day else ", no day promised"
+
+
+def _usual_day(session: Session, supplier: str, part: str) -> date | None:
+    """Today and the lead time that the supplier states, for this part or in general."""
+    from bom.store.offers import offers
+    from bom.store.suppliers import supplier as filed
+
+    own = [o.lead_days for o in offers(session, [part]) if o.supplier == supplier and o.lead_days is not None]
+    known = filed(session, supplier)
+    days = min(own, default=known.lead_days if known else None)
+    return None if days is None else date.today() + timedelta(days=days)
+
+
+def take_reorder(session: Session, file: Path) -> list[str]:
+    """Take a reorder spreadsheet as ordered, with the quantities it has now: an order for each supplier's sheet.
+
+    Raises ProblemsFound with every wrong cell. Refused where the same book was taken before.
+    """
+    from bom.intake.reorder_sheet import read_reorder
+    from bom.store.on_order import add_order, next_order_number, taken_for
+
+    book, orders = read_reorder(file)
+    why = f"reorder book {book}" if book else f"reorder book {file.name}"
+    if before := taken_for(session, why):
+        raise Refused(f"{file.name} was taken before, as {', '.join(before)}; call an order off to take it again")
+    said, when = [], datetime.now(UTC)
+    problems: list[Problem] = []
+    for taken in orders:
+        lines = _lines(session, file, taken, problems)
+        name, notes = known_supplier(session, taken.supplier)
+        number = next_order_number(session)
+        for part, amount in lines:
+            add_order(session, _ordered(session, number, name, part, amount), when, why)
+        said += [f"order {number} to {name}: {len(lines)} parts{_due_words(_latest(session, number))}", *notes]
+    if problems:
+        raise ProblemsFound(problems)
+    return said
+
+
+def _lines(session: Session, file: Path, taken: TakenOrder, problems: list[Problem]) -> list[tuple[str, Decimal]]:
+    """Part and quantity of each line, lines of one part as one."""
+    sums: dict[str, Decimal] = {}
+    for line in taken.lines:
+        try:
+            part, _ = part_named(session, line.part_number)
+            sums[part] = sums.get(part, Decimal(0)) + amount_of(session, part, plain(line.quantity))
+        except Refused as refused:
+            where = f"{file.name}, sheet {taken.sheet}"
+            problems.append(Problem(where, line.row, "", f"a line that can be ordered ({refused})"))
+    return list(sums.items())
+
+
+def _ordered(session: Session, number: str, supplier: str, part: str, amount: Decimal) -> Ordered:
+    from bom.store.on_order import Ordered
+
+    return Ordered(number, supplier, part, amount, _usual_day(session, supplier, part))
+
+
+def _latest(session: Session, number: str) -> date | None:
+    from bom.store.on_order import on_order
+
+    return max((o.due for o in on_order(session) if o.number == number and o.due), default=None)
+
+
+def list_ordered(session: Session, part: str = "") -> list[dict[str, Any]]:
+    """A row for everything that has not come yet; late where its day is past."""
+    from bom.jobs.shelf.parts import units_in
+    from bom.store.on_order import on_order
+
+    units = units_in(session)
+    wanted = part_named(session, part)[0] if part else None
+    return [
+        {
+            "order": one.number,
+            "supplier": one.supplier,
+            "part_number": one.part_number,
+            "quantity": one.quantity,
+            "unit": units.get(one.part_number, "piece"),
+            "due": one.due,
+            "late_days": max((date.today() - one.due).days, 0) if one.due else None,
+        }
+        for one in on_order(session, wanted)
+    ]
+
+
+def call_off(session: Session, number: str, part: str = "") -> list[str]:
+    """What an order still has to bring will not come: all of it, or one part."""
+    from bom.store.on_order import add_order, on_order
+
+    wanted = part_named(session, part)[0] if part else ""
+    open_lines = [o for o in on_order(session) if o.number == number.upper() and wanted in ("", o.part_number)]
+    if not open_lines:
+        raise Refused(f"order {number} has nothing{' of ' + wanted if wanted else ''} still to come")
+    for one in open_lines:
+        add_order(session, _less(one, one.quantity), datetime.now(UTC), "called off")
+    return [f"order {o.number}: {plain(o.quantity)} of {o.part_number} called off" for o in open_lines]
+
+
+def settle(session: Session, order: str, supplier: str, part: str, amount: Decimal, when: datetime) -> list[str]:
+    """Goods that came settle the order named, else the oldest open one to this supplier for this part."""
+    from bom.store.on_order import add_order
+
+    left, said = amount, []
+    for one in _open(session, order, supplier, part):
+        came = min(one.quantity, left)
+        if came:
+            add_order(session, _less(one, came), when, "came")
+            rest = one.quantity - came
+            said.append(f"order {one.number}: {plain(came)} came, {plain(rest) if rest else 'none'} still to come")
+        left -= came
+    if order and left:
+        said.append(f"note: {plain(left)} more than order {order} had still to bring")
+    return said
+
+
+def unsettle(session: Session, came: Move) -> str:
+    """Goods that turn out not to have come are on order again; words about it, empty where they settled nothing."""
+    from bom.store.on_order import add_order, settled_by
+
+    back = settled_by(session, came.part_number, came.when)
+    for one in back:
+        add_order(session, one, datetime.now(UTC), "did not come after all")
+    return "".join(f"; order {o.number} has {plain(o.quantity)} more to come again" for o in back)
+
+
+def _open(session: Session, order: str, supplier: str, part: str) -> Sequence[Ordered]:
+    from bom.store.on_order import on_order
+
+    lines = on_order(session, part)
+    if order:
+        found = [o for o in lines if o.number == order.upper()]
+        if not found:
+            raise Refused(f"order {order} has nothing of {part} still to come")
+        return found
+    return [o for o in lines if supplier and o.supplier.casefold() == supplier.casefold()]
+
+
+def _less(one: Ordered, amount: Decimal) -> Ordered:
+    from bom.store.on_order import Ordered
+
+    return Ordered(one.number, one.supplier, one.part_number, -amount, one.due)

@@ -1,0 +1,141 @@
+"""What people type about the shelf, understood: a part or kit by name, an amount in its unit, a cost, a lot."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from bom.stock.ledger import Lot, Move, MoveKind
+from bom.values.money import Money
+from bom.values.part_number import same, suggest
+from bom.values.problem import Refused
+from bom.values.quantity import read_amount
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from bom.relays.catalogue import Catalogue
+    from bom.store.unit_of_work import Session
+
+MOST = Decimal(10**12)
+"""More than any shelf holds, in any unit: a slip of the finger."""
+
+
+def part_named(session: Session, text: str) -> tuple[str, str]:
+    """(part number, maker) of the relay or supply this text names, as the catalogue spells it; refuses another."""
+    from bom.store.catalogue import whole_catalogue
+
+    return part_in(whole_catalogue(session), text)
+
+
+def part_in(catalogue: Catalogue, text: str) -> tuple[str, str]:
+    """The same, in a catalogue that is at hand."""
+    parts = [(r.part_number, r.maker) for r in catalogue.relays]
+    parts += [(s.part_number, s.maker) for s in catalogue.supplies]
+    for number, maker in parts:
+        if same(number, text):
+            return number, maker
+    if not parts:
+        raise Refused(f"no part {text}: the catalogue is empty; bom catalog add FOLDER takes one in")
+    near = suggest(text, [number for number, _ in parts])
+    raise Refused(f"no part {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else ""))
+
+
+def stocked_named(session: Session, text: str) -> str:
+    """A part number, or the name of a kit that is made up and kept as a lot."""
+    from bom.store.kits import kits
+
+    for kit in kits(session):
+        if kit.name.casefold() == text.strip().casefold():
+            return kit.name
+    return part_named(session, text)[0]
+
+
+def unit_of(session: Session, part: str) -> str:
+    """The unit this part is kept in: g, mm or ml for some supplies, piece for all else."""
+    return units_in(session).get(part, "piece")
+
+
+def units_in(session: Session) -> dict[str, str]:
+    """Part number to its unit, for those that are not kept by the piece."""
+    from bom.store.catalogue import whole_catalogue
+
+    return {s.part_number: s.unit for s in whole_catalogue(session).supplies if s.unit != "piece"}
+
+
+def amount_of(session: Session, part: str, text: str) -> Decimal:
+    """How much of this part, in its own unit; a bare number is in that unit. Refuses another unit and split pieces."""
+    own = unit_of(session, part)
+    try:
+        amount, unit = read_amount(text)
+    except Refused as refused:
+        raise Refused(
+            str(refused).replace("a quantity such as '12 V'", f"how much of {part}, {_such_as(own)}")
+        ) from None
+    if unit not in ("piece", own):
+        raise Refused(f"{part} is kept in {own}, found {text!r}")
+    if own == "piece" and amount != amount.to_integral_value():
+        raise Refused(f"expected whole pieces of {part}, found {text!r}")
+    if amount > MOST:
+        raise Refused(f"expected at most {MOST:,f} of {part}, found {text!r}")
+    return amount
+
+
+def _such_as(unit: str) -> str:
+    return "such as 20" if unit == "piece" else f"such as 250 or '250 {unit}'"
+
+
+def plain(amount: Decimal, unit: str = "") -> str:
+    """An amount as people write it, never 1E+3; with its unit unless that is the piece."""
+    text = f"{amount:f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text if unit in ("", "piece") else f"{text} {unit}"
+
+
+def money(text: str) -> Money:
+    """Money as typed: an amount and its currency, as in 2.10 GBP."""
+    match text.split():
+        case [amount, currency] | [currency, amount] if currency.isalpha():
+            if "," in amount:
+                raise Refused(
+                    f"write the decimal sign as a point and no thousands mark, as in 2.10 GBP, found {text!r}"
+                )
+            found = Money.of(amount, currency.upper())
+            if not 0 <= found.amount <= MOST:
+                raise Refused(f"expected a cost of 0 or more that somebody can pay, found {text!r}")
+            return found
+    raise Refused(f"expected an amount and its currency, as in 2.10 GBP, found {text!r}")
+
+
+def cost_of(session: Session, text: str) -> Money:
+    """A cost as typed; refused in a currency that the shop cannot reckon with, since it would spoil every average."""
+    cost = money(text)
+    if why := no_rate(session, cost.currency):
+        raise Refused(why)
+    return cost
+
+
+def no_rate(session: Session, currency: str) -> str:
+    """Why an amount in this currency cannot be reckoned with; empty where it can."""
+    from bom.jobs.buying.prices import rates_to, settled_currency
+
+    base = settled_currency(session) or currency
+    rates = rates_to(session, base)
+    if rates.to_base(currency) is not None:
+        return ""
+    known = ", ".join(dict.fromkeys([base, *(code for code, _ in rates.worth)]))
+    return f"no exchange rate from {currency} to {base}, which the shop reckons in; rates are known for {known}"
+
+
+def lot_named(session: Session, number: str) -> Lot:
+    """The lot of this number, in capitals or not."""
+    from bom.store.shelf import lots
+
+    for lot in lots(session, {number, number.upper()}):
+        return lot
+    raise Refused(f"no lot {number}")
+
+
+def entry(when: datetime, kind: MoveKind, lot: Lot, quantity: Decimal, reason: str, **more: str) -> Move:
+    """A move yet to be entered: the ledger gives it its place. ``more``: reference, drawer or customer."""
+    return Move(0, when, kind, lot.part_number, lot.number, quantity, reason, **more)  # type: ignore[arg-type]

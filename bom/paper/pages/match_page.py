@@ -1,0 +1,175 @@
+"""The match as one self-contained HTML page: for a bench tablet at arm's length, and for A4 paper, also in grey.
+
+A verdict is told by a word and a shape, and only then by colour. Nothing is fetched and nothing runs: the page holds no
+script and refers to nothing, and everything from outside is escaped.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bom.paper.pages.match_marks import Candidate, Pairs, badge, bullets, facts_list, items, part_name, safe, sign
+from bom.paper.pages.match_page_style import SHAPES, STYLE
+from bom.paper.pages.match_verdicts import side_by_side, to_measure, verdict_cards
+
+_NOTHING_FETCHED = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One candidate: the mapping of the JSON contract, and its drawings as (caption, SVG)."""
+
+    candidate: Candidate
+    drawings: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One place that was asked about. ``functions``: name, contact, load; ``more``: what is not shown, in words.
+
+    ``before``: the checks before parts, as in the JSON of a match.
+    """
+
+    heading: str
+    facts: Pairs = ()
+    functions: tuple[tuple[str, str, str], ...] = ()
+    before: tuple[Mapping[str, Any], ...] = ()
+    signs: tuple[str, ...] = ()
+    counts: Mapping[str, int] | None = None
+    shown: tuple[Shown, ...] = ()
+    more: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """All that the page says; ``cautions`` and ``signs`` are those of every section."""
+
+    title: str
+    facts: Pairs
+    sections: tuple[Section, ...]
+    cautions: tuple[str, ...] = ()
+    signs: tuple[str, ...] = ()
+    at_work: tuple[str, ...] = ()
+    foot: str = ""
+
+
+def match_page(page: Page) -> str:
+    """The page as HTML."""
+    whole = len(page.sections) > 1
+    work = bullets("At the bench (common practice, no source)", page.at_work, "work")
+    head = f"<h1>{safe(page.title)}</h1>{facts_list(page.facts)}{_contents(page.sections) if whole else ''}"
+    common = f"{bullets('Take care', page.cautions, 'care')}{_signs(page.signs)}{work if whole else ''}"
+    body = [
+        f"<header>{head}{common}</header>",
+        *(_section(s, i, "" if whole else work, whole) for i, s in enumerate(page.sections)),
+        f"<footer>{safe(page.foot)}</footer>",
+    ]
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_FETCHED}">'
+        f'<link rel="icon" href="data:,"><title>{safe(page.title)}</title><style>{STYLE}</style></head>'
+        f'<body>{SHAPES}\n<main class="{"whole" if whole else "one"}">' + "\n".join(body) + "</main></body></html>\n"
+    )
+
+
+def _section(section: Section, number: int, work: str, whole: bool) -> str:
+    candidates = [s.candidate for s in section.shown]
+    heading = f"<h2>{safe(section.heading)}</h2>{facts_list(section.facts)}" if whole else ""
+    parts = [
+        heading,
+        verdict_cards(candidates, section.counts or {}, section.more),
+        to_measure(candidates),
+        bullets("Take care", section.cautions, "care"),
+        _functions(section),
+        _before(section),
+        work,
+        side_by_side(candidates),
+        "".join(_drawings(s) for s in section.shown if s.drawings),
+    ]
+    return f'<section id="place-{number}" class="place">{"".join(parts)}</section>'
+
+
+def _contents(sections: Iterable[Section]) -> str:
+    """The whole board at a glance: each place with its best candidate."""
+    rows = "".join(_contents_row(i, s) for i, s in enumerate(sections))
+    head = "<tr><th>position</th><th>functions</th><th>nearest</th><th>verdict</th></tr>"
+    return f'<table class="contents"><thead>{head}</thead><tbody>{rows}</tbody></table>'
+
+
+def _contents_row(number: int, section: Section) -> str:
+    functions = "<br>".join(safe(name) for name, _, _ in section.functions) or "–"
+    best = section.shown[0].candidate if section.shown else None
+    part = f"<b>{safe(part_name(best))}</b>" if best else "nothing found"
+    verdict = badge(best["verdict"]) if best else ""
+    link = f'<a href="#place-{number}">{safe(section.heading)}</a>'
+    return f"<tr><td>{link}</td><td>{functions}</td><td>{part}</td><td>{verdict}</td></tr>"
+
+
+def _functions(section: Section) -> str:
+    if not section.functions:
+        return ""
+    rows = "".join(f"<tr><td>{safe(a)}</td><td>{safe(b)}</td><td>{safe(c)}</td></tr>" for a, b, c in section.functions)
+    head = "<tr><th>function</th><th>contact</th><th>load</th></tr>"
+    return f"<h3>What it switches</h3><table><thead>{head}</thead><tbody>{rows}</tbody></table>"
+
+
+def _before(section: Section) -> str:
+    """What to look at, in this order, before a part is blamed: one table for functions that switch alike."""
+    if not section.before:
+        return _signs(section.signs)
+    tables = "".join(map(_checks, section.before))
+    return f'<div class="before"><h3>Before a part is blamed</h3>{tables}{_signs(section.signs)}</div>'
+
+
+def _checks(group: Mapping[str, Any]) -> str:
+    head = "<tr><th></th><th>look at</th><th>do</th><th>right is</th></tr>"
+    rows = "".join(_check_row(n, step) for n, step in enumerate(group["steps"], 1))
+    caution = f'<p class="warned">{sign("condition")}{safe(group["caution"])}</p>' if group["caution"] else ""
+    named = f"<h4>{safe(', '.join(group['functions']))}</h4>{caution}"
+    return f'{named}<div class="scroll"><table class="checks"><thead>{head}</thead><tbody>{rows}</tbody></table></div>'
+
+
+def _check_row(number: int, step: Mapping[str, Any]) -> str:
+    right = f'{safe(step["right"])} <span class="source">{safe(step["source"])}</span>'
+    return f"<tr><td>{number}</td><th>{safe(step['what'])}</th><td>{safe(step['do'])}</td><td>{right}</td></tr>"
+
+
+def _signs(signs: tuple[str, ...]) -> str:
+    return f"<h4>What the fault points at</h4><ul>{items(signs)}</ul>" if signs else ""
+
+
+def _drawings(shown: Shown) -> str:
+    """The drawing that is true to size first, then the pictures of duty beside each other."""
+    heading = f"<h3>{badge(shown.candidate['verdict'])} {safe(part_name(shown.candidate))}</h3>"
+    true, duty = [d for d in shown.drawings if not _is_duty(d[1])], [d for d in shown.drawings if _is_duty(d[1])]
+    tall = " tall" if any(_height_mm(svg) > BESIDE_DUTY_MM for _, svg in true) else ""
+    many = " many" if len(duty) > A_PAGEFUL else ""
+    drawn = f'<div class="drawn{tall}">{"".join(map(_figure, true))}</div>' if true else ""
+    figures = f'<div class="figures{many}">{"".join(map(_figure, duty))}</div>' if duty else ""
+    return f'<div class="pictures">{heading}{drawn}{figures}</div>'
+
+
+BESIDE_DUTY_MM = 115.0  # a lower drawing leaves room for the pictures of duty on the same page
+A_PAGEFUL = 2  # pictures of duty that find room in a row; more are printed smaller, so that the page holds two rows
+
+
+def _figure(drawing: tuple[str, str]) -> str:
+    """A drawing made here (its own text is escaped where it is drawn)."""
+    caption, svg = drawing
+    kind = "duty" if _is_duty(svg) else "fit"
+    return f'<figure class="{kind}">{svg}<figcaption>{safe(caption)}</figcaption></figure>'
+
+
+def _is_duty(svg: str) -> bool:
+    return 'class="duty"' in svg
+
+
+def _height_mm(svg: str) -> float:
+    """How high a drawing is that is true to size; one in other units counts as low."""
+    found = re.search(r'<svg[^>]*? height="([\d.]+)mm"', svg)
+    return float(found[1]) if found else 0.0

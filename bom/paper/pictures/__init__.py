@@ -1,0 +1,1 @@
+"""Pictures as SVG: true to size or with axes, safe in grey, safe to put into a page."""

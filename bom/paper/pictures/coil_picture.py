@@ -1,0 +1,128 @@
+"""Knows how a coil window is drawn: volts against ambient temperature, the supply's band, the working area hatched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bom.duty.coil.window import CoilPoint, CoilWindow
+from bom.paper.pictures.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Point, Scale, n, text
+from bom.relays.relay import SupplyKind
+
+_HATCH = (
+    '<pattern id="{0}" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+    '<rect width="8" height="8" fill="#fff"/><path d="M0 0V8" stroke="#4a7a72" stroke-width="4"/></pattern>'
+)
+
+
+def coil_picture(window: CoilWindow, name: str = "coil") -> str:
+    """An SVG of the coil window; ``name`` sets its hatching apart from other pictures' on the same page."""
+    picture = _axes(window)
+    _supply(picture, window)
+    hatch = f"{name}-hatch"
+    _working_area(picture, window, hatch)
+    _ambient(picture, window)
+    for points, words, thick in _lines(window):
+        picture.line(points, words, thick)
+    _band_edges(picture, window)
+    _tight(picture, window)
+    return picture.drawn(_HATCH.format(hatch))
+
+
+def _axes(window: CoilWindow) -> Picture:
+    temperatures = [p.temp_c for p in window.points]
+    return Picture(
+        "Coil window" if window.supply is SupplyKind.DC else "Coil window, AC coil",
+        f"{window.part} at {window.place}",
+        Scale(min(temperatures), max(temperatures), LEFT, RIGHT),
+        Scale(0.0, 1.12 * max(_volts(window), default=1.0), BOTTOM, TOP),
+        "ambient, °C",
+        "volts at the coil, V",
+        f"Not stated: {', '.join(window.missing)}." if window.missing else "",
+    )
+
+
+def _volts(window: CoilWindow) -> Iterator[float]:
+    """Every voltage there is to show."""
+    for p in window.points:
+        yield from (v for v in (p.operate_volts, p.operate_volts_warm, p.release_volts, p.max_volts) if v)
+    yield from (v for v in (*window.supply_volts, window.nominal_volts, window.jump_volts) if v)
+
+
+def _supply(picture: Picture, window: CoilWindow) -> None:
+    """The band of volts the coil may get, behind everything, as a grey band."""
+    least, most = window.supply_volts
+    if least is not None and most is not None:
+        top, foot = picture.y.at(most), picture.y.at(least)
+        size = f'x="{n(LEFT)}" y="{n(top)}" width="{n(RIGHT - LEFT)}" height="{n(max(foot - top, 0.0))}"'
+        picture.shapes.append(f'<rect class="band" {size}/>')
+        sample = '<rect x="0" y="-13" width="34" height="16" class="band"/>'
+        words = f"what the coil gets: {least:.4g} V (lowest supply less the driver's drop) to {most:.4g} V"
+        picture.key.append((sample, words))
+
+
+def _working_area(picture: Picture, window: CoilWindow, hatch: str) -> None:
+    """Hatched; where all is stated and there is none, the key says so."""
+    picture.area(window.working_area, hatch, "working area: surely operates and bears its volts")
+    least, _ = window.supply_volts
+    needed = [p.operate_volts for p in window.points if p.operate_volts and p.temp_c == window.ambient_c[1]]
+    if len(window.working_area) < 3 and needed and least is not None:
+        hot = f"at {window.ambient_c[1]:g} °C it needs {needed[0]:.2f} V and surely gets {least:.4g} V only"
+        picture.key.append(("", f"No working area: {hot}."))
+
+
+def _band_edges(picture: Picture, window: CoilWindow) -> None:
+    """The least and the most the coil gets, named on the line."""
+    for volts in window.supply_volts:
+        if volts is not None:
+            y = picture.y.at(volts)
+            picture.shapes.append(f'<path class="edge" d="M{n(LEFT)} {n(y)}H{n(RIGHT)}"/>')
+            picture.shapes.append(text((LEFT + RIGHT) / 2, y - 4, f"{volts:.4g} V", "on", "middle"))
+
+
+def _ambient(picture: Picture, window: CoilWindow) -> None:
+    """The board's coldest and hottest, as upright dotted lines."""
+    for temp_c in window.ambient_c:
+        if temp_c is not None:
+            x = picture.x.at(temp_c)
+            way = f"M{n(x)} {n(TOP)}V{n(BOTTOM)}"
+            picture.shapes.append(f'<path class="edge" stroke-dasharray="2 3" d="{way}"/>')
+    if any(t is not None for t in window.ambient_c):
+        cold, hot = ("not stated" if t is None else f"{t:g} °C" for t in window.ambient_c)
+        sample = '<path class="edge" stroke-dasharray="2 3" d="M17 -14V4"/>'
+        picture.key.append((sample, f"the board's ambient: {cold} to {hot}"))
+
+
+def _lines(window: CoilWindow) -> Iterator[tuple[list[Point], str, bool]]:
+    """Each line that the sheet states enough for, what it is, and whether it decides."""
+    from_rest = "operates from rest" if window.supply is SupplyKind.DC else "surely operates from"
+    rows = (
+        ("operate_volts", from_rest, True),
+        ("operate_volts_warm", "operates again after being on", True),
+        ("max_volts", "bears at most", True),
+        ("release_volts", "has released below", False),
+    )
+    for name, words, thick in rows:
+        points = [(p.temp_c, getattr(p, name)) for p in window.points if getattr(p, name) is not None]
+        if points:
+            yield points, f"{words}: {_ends(points, window.ambient_c)}", thick
+    for volts, words in ((window.jump_volts, "boost start"), (window.nominal_volts, "nominal supply")):
+        if volts is not None:
+            yield _level(window.points, volts), f"{words}: {volts:g} V", False
+
+
+def _level(points: tuple[CoilPoint, ...], volts: float) -> list[Point]:
+    return [(points[0].temp_c, volts), (points[-1].temp_c, volts)]
+
+
+def _ends(points: list[Point], ambient_c: tuple[float | None, float | None]) -> str:
+    """The volts at the coldest, at 20 °C and at the hottest; just the volts where they stay."""
+    if points[0][1] == points[-1][1]:
+        return f"{points[0][1]:g} V"
+    shown = [p for p in points if p[0] in (*ambient_c, 20.0)] or [points[0], points[-1]]
+    return ", ".join(f"{volts:.2f} V at {temp_c:g} °C" for temp_c, volts in shown)
+
+
+def _tight(picture: Picture, window: CoilWindow) -> None:
+    if window.tight is not None:
+        temp_c, volts = window.tight
+        picture.mark(window.tight, "ring", f"tightest: {temp_c:g} °C with {volts:.4g} V at the coil")

@@ -1,0 +1,294 @@
+"""Knows one picture of pins over holes: where each lies in it, what misses, and the shapes and letters that show it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from html import escape
+from math import cos, hypot, radians, sin
+
+from bom.boards.board import Hole, HolePattern
+from bom.paper.pictures.pin_marks import Mark, Marks, pattern_id
+from bom.paper.readable import one_line
+from bom.relays.footprint import Footprint, Pin
+
+UNSTATED_MM = 0.6  # how large a hole or lead of unstated size is drawn, dashed
+_ROOM_MM = 3.6  # round the outermost holes, for letters
+_SAME_MM = 1e-5
+_BESIDE_MM, _LEVEL_MM = 5.0, 1.4  # nearer than this letters beside a pin meet those of its neighbour
+Position = tuple[float, tuple[float, float]]  # rotation in degrees, shift in mm
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A pin where it comes to lie, in the pattern's mm; its hole, what it is, and the room left round its lead."""
+
+    pin: Pin
+    x: float
+    y: float
+    angle_deg: float | None
+    hole: Hole | None
+    marks: tuple[Mark, ...]
+
+    @property
+    def room_mm(self) -> float | None:
+        """The hole's radius less the distance of the lead's farthest point; None where a size is not stated."""
+        if self.hole is None or self.hole.drill_mm is None or self.pin.lead_diameter_mm is None:
+            return None
+        return self.hole.drill_mm / 2 - self._farthest(self.x - self.hole.x_mm, self.y - self.hole.y_mm)
+
+    def _farthest(self, dx: float, dy: float) -> float:
+        """A flat lead of known angle by its corners, any other by its diameter."""
+        pin = self.pin
+        if pin.lead_width_mm is None or self.angle_deg is None or pin.lead_mm is None:
+            return hypot(dx, dy) + (pin.lead_diameter_mm or 0.0) / 2
+        c, s = cos(radians(self.angle_deg)), sin(radians(self.angle_deg))
+        long, short = max(pin.lead_mm, pin.lead_width_mm) / 2, min(pin.lead_mm, pin.lead_width_mm) / 2
+        return hypot(abs(dx * c + dy * s) + long, abs(dy * c - dx * s) + short)
+
+    @property
+    def missed(self) -> bool:
+        """No hole, or a lead that stands out of it; where a size is not stated only a missing hole is claimed."""
+        return self.hole is None or (self.room_mm is not None and self.room_mm < -_SAME_MM)
+
+    @property
+    def letters(self) -> str:
+        return " ".join(mark.letters for mark in self.marks)
+
+    @property
+    def out(self) -> str:
+        """How far the lead stands out of its hole, in mm; nothing where it goes in."""
+        if not self.missed:
+            return ""
+        return "no hole" if self.room_mm is None else f"{-self.room_mm:.2f}"
+
+    @property
+    def room_words(self) -> str:
+        if self.hole is None:
+            return "no hole"
+        if self.room_mm is None:
+            return "not stated"
+        return f"misses by {-self.room_mm:.3f} mm" if self.missed else f"{max(self.room_mm, 0.0):.3f} mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """The part of the plane that is shown."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Everything that is drawn, from the component side, in mm."""
+
+    holes: tuple[Hole, ...]
+    spots: tuple[Spot, ...]
+    body: tuple[tuple[float, float], ...]
+    box: Box
+    wired: bool
+
+    @property
+    def empty(self) -> tuple[str, ...]:
+        taken = {s.hole.name for s in self.spots if s.hole}
+        return tuple(h.name for h in self.holes if h.name not in taken)
+
+    @property
+    def unstated(self) -> bool:
+        return any(h.drill_mm is None for h in self.holes) or any(not _is_sure(s) for s in self.spots)
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(mark.unit for s in self.spots for mark in s.marks))
+
+
+def scene_of(
+    footprint: Footprint,
+    pattern: HolePattern,
+    assignment: Mapping[str, str],
+    position: Position,
+    marks: Marks,
+    body_mm: tuple[float, float] | None,
+) -> Scene:
+    """The pins in their position over the pattern's holes, both from the component side."""
+    pattern, footprint = pattern.from_component_side(), footprint.from_component_side()
+    holes = {h.name: h for h in pattern.holes}
+    spots = tuple(_spot(p, position, holes.get(assignment.get(p.name, "")), marks) for p in footprint.pins)
+    body = _body(footprint, position, body_mm)
+    points = [(h.x_mm, h.y_mm) for h in pattern.holes] + [(s.x, s.y) for s in spots]
+    return Scene(pattern.holes, spots, body, _box(points or [(0.0, 0.0)], body), bool(marks))
+
+
+def _spot(pin: Pin, position: Position, hole: Hole | None, marks: Marks) -> Spot:
+    x, y = _moved((pin.x_mm, pin.y_mm), position)
+    angle = None if pin.lead_angle_deg is None else pin.lead_angle_deg + position[0]
+    return Spot(pin, x, y, angle, hole, marks.get(pin.name, ()))
+
+
+def _moved(point: tuple[float, float], position: Position) -> tuple[float, float]:
+    c, s = cos(radians(position[0])), sin(radians(position[0]))
+    (x, y), (dx, dy) = point, position[1]
+    return x * c - y * s + dx, x * s + y * c + dy
+
+
+def _body(
+    footprint: Footprint, position: Position, body_mm: tuple[float, float] | None
+) -> tuple[tuple[float, float], ...]:
+    """The corners of the body, where its middle is stated; its sides lie so that it covers its pins."""
+    if body_mm is None or footprint.body_mm is None or not footprint.pins:
+        return ()
+    x, y = footprint.body_mm
+    a, b = body_mm[0] / 2, body_mm[1] / 2
+    if any(abs(p.x_mm - x) > a or abs(p.y_mm - y) > b for p in footprint.pins):
+        a, b = b, a
+    return tuple(_moved((x + i * a, y + j * b), position) for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1)))
+
+
+def _box(points: list[tuple[float, float]], body: tuple[tuple[float, float], ...]) -> Box:
+    """What is shown: holes and pins with room for letters, and the body."""
+    around = [(x + i, y + j) for x, y in points for i, j in ((-_ROOM_MM, -_ROOM_MM), (_ROOM_MM, _ROOM_MM))]
+    xs, ys = [x for x, _ in (*around, *body)], [y for _, y in (*around, *body)]
+    return Box(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """From which side (1 component, -1 solder, mirrored) and how many times its true size the scene is drawn."""
+
+    sign: int
+    scale: float
+
+    def at(self, box: Box, x: float, y: float) -> tuple[float, float]:
+        """A point of the scene, in mm from the picture's corner."""
+        across = x - box.left if self.sign > 0 else box.left + box.width - x
+        return self.scale * across, self.scale * (y - box.top)
+
+    @property
+    def large(self) -> bool:
+        return self.scale > 1
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Words at a place; ``anchor`` start, middle or end."""
+
+    x: float
+    y: float
+    words: str
+    kind: str = ""
+    anchor: str = ""
+
+    def svg(self) -> str:
+        if not self.words:
+            return ""
+        marks = (f' class="{self.kind}"' if self.kind else "") + (
+            f' text-anchor="{self.anchor}"' if self.anchor else ""
+        )
+        return f'<text x="{number(self.x)}" y="{number(self.y)}"{marks}>{escape(one_line(self.words))}</text>'
+
+
+def side(scene: Scene, seen: Side) -> Iterator[str]:
+    """The shapes and letters of one picture: body, holes, pins, rings, then what is written."""
+    if scene.body:
+        corners = " ".join(f"{number(x)},{number(y)}" for x, y in (seen.at(scene.box, *c) for c in scene.body))
+        yield f'<polygon class="body" points="{corners}"/>'
+    empty = set(scene.empty)
+    yield from (_hole(scene, seen, h, h.name in empty) for h in scene.holes)
+    yield from (_lead(scene, seen, s) for s in scene.spots)
+    yield from (_ring(scene, seen, s) for s in scene.spots if s.missed)
+    yield from (text.svg() for h in scene.holes for text in _hole_letters(scene, seen, h))
+    yield from (text.svg() for s in scene.spots for text in _pin_letters(scene, seen, s))
+
+
+def _hole(scene: Scene, seen: Side, hole: Hole, empty: bool) -> str:
+    x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
+    kinds = ["hole", *(["empty"] if empty else []), *([] if hole.drill_mm else ["unstated"])]
+    radius = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2
+    return f'<circle class="{" ".join(kinds)}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"/>'
+
+
+def _is_sure(spot: Spot) -> bool:
+    """Whether size and, for a flat lead, angle are stated."""
+    pin = spot.pin
+    return pin.lead_mm is not None and (pin.lead_width_mm is None or spot.angle_deg is not None)
+
+
+def _lead(scene: Scene, seen: Side, spot: Spot) -> str:
+    """Round, or flat at its angle; a flat lead of unstated angle is the circle that it needs at any angle, dashed."""
+    (x, y), pin = seen.at(scene.box, spot.x, spot.y), spot.pin
+    kind = "pin" + (" miss" if spot.missed else "") + ("" if _is_sure(spot) else " unstated")
+    fill = f'fill="url(#{pattern_id(spot.marks[0], scene.units)})"' if spot.marks else 'fill="#999"'
+    if pin.lead_mm is not None and pin.lead_width_mm is not None and spot.angle_deg is not None:
+        long, short = (seen.scale * f(pin.lead_mm, pin.lead_width_mm) for f in (max, min))
+        turn = f'transform="rotate({number(seen.sign * spot.angle_deg)} {number(x)} {number(y)})"'
+        size = f'width="{number(long)}" height="{number(short)}"'
+        return f'<rect class="{kind}" x="{number(x - long / 2)}" y="{number(y - short / 2)}" {size} {turn} {fill}/>'
+    radius = seen.scale * (pin.lead_diameter_mm or UNSTATED_MM) / 2
+    return f'<circle class="{kind}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" {fill}/>'
+
+
+def _reach(spot: Spot) -> float:
+    """Half the width of lead or hole, whichever is wider, in mm."""
+    drill = (spot.hole.drill_mm if spot.hole else None) or 0.0
+    return max(spot.pin.lead_diameter_mm or UNSTATED_MM, drill) / 2
+
+
+def _ring(scene: Scene, seen: Side, spot: Spot) -> str:
+    x, y = seen.at(scene.box, spot.x, spot.y)
+    radius = seen.scale * _reach(spot) + 0.5
+    return f'<circle class="ring" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"/>'
+
+
+def _hole_letters(scene: Scene, seen: Side, hole: Hole) -> Iterator[Text]:
+    """A hole's name and net above it, where there is room; at true size an empty hole's name alone."""
+    x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
+    ringed = any(s.missed and s.hole == hole for s in scene.spots)
+    half = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2 + (0.6 if ringed else 0.0)
+    if seen.large:
+        yield Text(x, y - half - 0.5, " ".join(filter(None, (hole.name, hole.net))), "", "middle")
+    elif hole.name in scene.empty:
+        yield Text(x, y - half - 0.4, hole.name, "tiny", "middle")
+
+
+def _pin_letters(scene: Scene, seen: Side, spot: Spot) -> Iterator[Text]:
+    """The pin's name, what it is, and how far it stands out, where its neighbours leave room."""
+    x, y = seen.at(scene.box, spot.x, spot.y)
+    reach = seen.scale * _reach(spot) + (0.5 if spot.missed else 0.0)
+    if seen.large:
+        yield from _large_letters(spot, x, y, reach)
+    elif _crowded(scene, spot):
+        yield from _stacked_letters(scene, spot, x, y, reach)
+    else:
+        yield Text(x - reach - 0.3, y + 0.4, spot.pin.name, "tiny", "end")
+        yield Text(x + reach + 0.3, y + 0.4, spot.letters, "code")
+        yield Text(x, y - reach - 0.4, spot.out, "code", "middle")
+
+
+def _large_letters(spot: Spot, x: float, y: float, reach: float) -> Iterator[Text]:
+    yield Text(x, y + reach + 2.1, f"pin {spot.pin.name}", "", "middle")
+    yield Text(x, y + reach + 4.3, spot.out, "code large", "middle")
+    yield Text(x + reach + 0.4, y + 0.7, spot.letters, "code large")
+
+
+def _stacked_letters(scene: Scene, spot: Spot, x: float, y: float, reach: float) -> Iterator[Text]:
+    """Above and below; every other pin a line further out, since a distance is wider than the step of a grid."""
+    further = 1.2 * (scene.spots.index(spot) % 2)
+    yield Text(x, y - reach - 0.4 - (further if spot.out else 0.0), spot.out or spot.letters, "code", "middle")
+    yield Text(x, y + reach + 1.2, spot.pin.name, "tiny", "middle")
+    if spot.out:
+        yield Text(x, y + reach + 2.4, spot.letters, "code", "middle")
+
+
+def _crowded(scene: Scene, spot: Spot) -> bool:
+    """Whether something lies close by to the left or right."""
+    places = [(h.x_mm, h.y_mm) for h in scene.holes if h != spot.hole]
+    places += [(s.x, s.y) for s in scene.spots if s is not spot]
+    return any(abs(x - spot.x) < _BESIDE_MM and abs(y - spot.y) < _LEVEL_MM for x, y in places)
+
+
+def number(value: float) -> str:
+    """To a thousandth of a millimetre, without needless zeros."""
+    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")

@@ -1,0 +1,149 @@
+"""Knows how a board looks in a terminal: its positions and their checks, what to check before parts, the rules."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bom.paper.terminal.tables import findings_table, simple_table
+
+Answer = dict[str, Any]
+
+
+def board_table(board: Answer) -> str:
+    """A board's positions with their functions and loads, repairs, checks before parts, load protection, cautions."""
+    rows = [
+        (p["ref"], p["fitted"], f["name"], f"{f['unit']} {f['contact']}", _load(f["load"]))
+        for p in board["positions"]
+        for f in p["functions"]
+    ]
+    repairs = [(r["name"], ", ".join(r["positions"]), "; ".join(r["symptoms"])) for r in board["repairs"]]
+    return (
+        simple_table(f"{board['name']}  {board['title']}", ["position", "fitted", "function", "contact", "load"], rows)
+        + simple_table("Repairs", ["repair", "positions", "symptoms"], repairs)
+        + before_parts_table(board["before_parts"])
+        + protection_table(board["protection"])
+        + cautions_table(board["cautions"])
+    )
+
+
+def _load(load: Answer) -> str:
+    volts = _with(load["volts"], "V") + (" AC" if load["supply"] == "ac" else "")
+    parts = [load["kind"], volts, _with(load["amps"], "A")]
+    parts.append(f"stall {load['stall_amps']:g} A" if load["stall_amps"] is not None else "")
+    return " ".join(p for p in parts if p)
+
+
+def _with(value: float | None, unit: str) -> str:
+    return "" if value is None else f"{value:g} {unit}"
+
+
+def cautions_table(cautions: list[str]) -> str:
+    return simple_table("Cautions", ["", ""], [("!", c) for c in cautions]) if cautions else ""
+
+
+def before_parts_table(groups: list[Answer]) -> str:
+    """The order of checks, once for each group of functions; groups with the same steps are shown together."""
+    alike: dict[str, tuple[list[str], Answer]] = {}
+    for group in groups:
+        names, _ = alike.setdefault(str(group["steps"]), ([], group))
+        names.append(f"{group['position']} {', '.join(group['functions'])}")
+    return "".join(_checks("; ".join(names), group) for names, group in alike.values())
+
+
+def _checks(names: str, group: Answer) -> str:
+    rows = [(n, s["what"], s["do"], s["right"]) for n, s in enumerate(group["steps"], 1)]
+    sources = dict.fromkeys(part for s in group["steps"] for part in s["source"].split("; "))
+    table = simple_table(f"Before parts: {names}", ["", "check", "do", "right when"], rows)
+    return table + simple_table("", ["", ""], [("!", group["caution"]), ("sources", "; ".join(sources))])
+
+
+def protection_table(loads: list[Answer]) -> str:
+    """What to add at each bare inductive load; loads that need the same are shown together."""
+    alike: dict[str, tuple[list[str], Answer]] = {}
+    for load in loads:
+        names, _ = alike.setdefault(f"{load['ways']}{load['joules']}", ([], load))
+        names.append(f"{load['position']} {load['function']}")
+    return "".join(_ways("; ".join(names), load) for names, load in alike.values())
+
+
+def _ways(names: str, load: Answer) -> str:
+    rows = [(w["name"], w["parts"], _volts(w["peak_volts"]), w["remark"]) for w in load["ways"]]
+    sources = "; ".join(dict.fromkeys(w["source"] for w in load["ways"]))
+    table = simple_table(f"To add at the load, one of these: {names}", ["way", "parts", "peak", "remark"], rows)
+    return table + simple_table("", ["", ""], [("energy", _energy(load)), ("sources", sources)])
+
+
+def _volts(volts: float | None) -> str:
+    return "not known" if volts is None else f"{volts:.0f} V"
+
+
+def _energy(load: Answer) -> str:
+    if load["joules"] is None:
+        return str(load["remark"])
+    return f"each switching off at {load['amps']:g} A gives back {load['joules']:.3g} J"
+
+
+def board_check_table(answer: Answer) -> str:
+    """A verdict for each position, then every finding that is no pass, then what to check before parts."""
+    shown = f"rule of thumb, where no rating of a load's kind is published: {answer['rule']}\n"
+    for position in answer["positions"]:
+        open_ones = [f for f in position["findings"] if f["outcome"] != "pass"]
+        passed = len(position["findings"]) - len(open_ones)
+        fitted = position["fitted"] or "nothing fitted"
+        title = f"{answer['board']}:{position['ref']}  {fitted}: {position['verdict'].replace('_', '-')}"
+        shown += f"{title} ({passed} checks passed)\n"
+        shown += findings_table(open_ones) if open_ones else ""
+    return shown + before_parts_table(answer["before_parts"]) + cautions_table(answer["cautions"])
+
+
+def rules_table(rules: list[Answer]) -> str:
+    """What each rule of thumb prints, with its source; then load by load, so that those who differ stand together."""
+    chosen = [r for r in rules if r["kind"] == "rule of thumb"]
+    rows = [(_rule_name(r), r["prints"], _rule_source(r)) for r in chosen]
+    listed = simple_table("Rules of thumb, chosen by --rule", ["name", "prints", "source"], rows)
+    sides = "".join(_side_by_side(chosen, volts) for volts in chosen[0]["times"])
+    return listed + sides + "".join(_fixed(rules, kind) for kind in _FIXED)
+
+
+_FIXED = {
+    "utilisation category": "Utilisation categories, used by their name in a load or a rating",
+    "contact rating designation": "Contact rating designations, used by their name in a rating",
+}
+
+
+def _fixed(rules: list[Answer], kind: str) -> str:
+    """A table of a standard, its sources below where its rows share them."""
+    rows = [r for r in rules if r["kind"] == kind]
+    sources = list(dict.fromkeys(r["source"] for r in rows))
+    if len(sources) > 1:
+        shown = [(r["name"], r["prints"], r["source"]) for r in rows]
+        return simple_table(_FIXED[kind], ["name", "prints", "source"], shown)
+    table = simple_table(_FIXED[kind], ["name", "prints"], [(r["name"], r["prints"]) for r in rows])
+    return table + "".join(f"source: {source}\n" for source in sources)
+
+
+def _rule_name(rule: Answer) -> str:
+    return f"{rule['name']} (used unless another is chosen)" if rule["used_unless_chosen"] else str(rule["name"])
+
+
+def _rule_source(rule: Answer) -> str:
+    memory = "; from memory" if rule["from_memory"] else ""
+    note = f"; {rule['note']}" if rule["note"] else ""
+    return f"{rule['source']}{memory}{note}"
+
+
+def _side_by_side(rules: list[Answer], volts: str) -> str:
+    """Loads for which two rules or more print a figure."""
+    loads = dict.fromkeys(load for r in rules for load in r["times"][volts])
+    rows = []
+    for load in loads:
+        said = [(_span(r["times"][volts][load]), r["name"]) for r in rules if load in r["times"][volts]]
+        if len(said) > 1:
+            rows.append((load, "; ".join(f"{span} ({name})" for span, name in said)))
+    title = f"Running current is multiplied by, at {volts}, before it is held against the resistive rating"
+    return simple_table(title, ["load", "by each source that says so"], rows)
+
+
+def _span(span: list[float]) -> str:
+    low, high = span
+    return f"{low:.3g}" if low == high else f"{low:.3g} to {high:.3g}"

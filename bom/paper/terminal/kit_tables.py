@@ -1,0 +1,240 @@
+"""Knows how kits look in a terminal: what one costs and leaves, how many there can be, what to pick, what lacks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from bom.paper.terminal.plan_tables import plan_table
+from bom.paper.terminal.tables import simple_table
+
+Answer = dict[str, Any]
+UNIT_DIGITS = 4  # a piece may cost fractions of a cent
+BASES = {
+    "average": "average cost on hand",
+    "landed": "landed cost of the plan that would buy the batch",
+    "fixed": "the fixed costs in its file",
+}
+
+
+def kits_table(kits: list[Answer]) -> str:
+    """Each kit line by line, what one costs and leaves, how many can be made up now."""
+    return "\n".join(map(_kit, kits))
+
+
+def _kit(kit: Answer) -> str:
+    attrition = Decimal(str(kit["attrition_pct"]))
+    title = f"{kit['kit']}, {kit['batch']} together, by {BASES[kit['cost_by']]}"
+    title += f", {attrition.normalize():f} % attrition" if attrition else ""
+    columns = ["line", "part number", "goes in", "with attrition", "unit", "each", "cost", "by"]
+    rows = [_marked(row, kit["cost_by"]) for line in _together(kit["lines"]) for row in _rows(line, 0)]
+    rows = _right(rows, (5, 6))
+    if not any(row[-1] for row in rows):
+        columns, rows = columns[:-1], [row[:-1] for row in rows]
+    table = simple_table(title, columns, rows)
+    unknown = "".join(f"? {why}\n" for why in kit["unknown"])
+    notes = "".join(f"note: {note}\n" for note in kit["notes"])
+    return table + unknown + notes + simple_table("", ["", ""], _aligned(_figures(kit))) + _changed(kit["changed"])
+
+
+def _right(rows: list[tuple[Any, ...]], columns: tuple[int, ...]) -> list[tuple[Any, ...]]:
+    """Money of these columns moved to the right, so that its points stand under each other."""
+    wide = {n: max((len(row[n]) for row in rows if row[n]), default=0) for n in columns}
+    return [tuple(v.rjust(wide[n]) if n in wide and v else v for n, v in enumerate(row)) for row in rows]
+
+
+def _marked(row: tuple[Any, ...], basis: str) -> tuple[Any, ...]:
+    """Where a figure is from is said only where that is not in the heading."""
+    why = str(row[-1]).removeprefix("landed: ") if basis == "landed" else row[-1]
+    return (*row[:-1], "" if why in (BASES[basis], "fixed cost" if basis == "fixed" else "") else why)
+
+
+def _together(lines: list[Answer]) -> Iterator[Answer]:
+    """Lines that take the same part as one, since they are bought as one."""
+    found: dict[Any, Answer] = {}
+    for n, line in enumerate(lines):
+        key = (line["part_number"], line["unit"]) if line["part_number"] and line["cost"] else n
+        found[key] = _sum(found[key], line) if key in found else line
+    return iter(found.values())
+
+
+def _sum(one: Answer, other: Answer) -> Answer:
+    more = {k: _number(one[k]) + _number(other[k]) for k in ("needed", "bought")}
+    amount = Decimal(str(one["cost"]["amount"])) + Decimal(str(other["cost"]["amount"]))
+    name = one["line"] if one["line"] == other["line"] else f"{one['line']}, {other['line']}"
+    return {**one, **more, "line": name, "cost": {**one["cost"], "amount": amount}}
+
+
+def _number(value: Any) -> Decimal:
+    return Decimal(str(value))
+
+
+def _rows(line: Answer, depth: int) -> Iterator[tuple[Any, ...]]:
+    each = money(line["each"], UNIT_DIGITS) if line["each"] else None
+    bought = None if line["inside"] else _short(line["bought"])
+    name, part = "  " * depth + line["line"], line["part_number"]
+    needed, why = _short(line["needed"]), line["why"] if line["cost"] else ""
+    yield name, part, needed, bought, line["unit"], each, money(line["cost"]), why
+    for inner in _together(line["inside"]):
+        yield from _rows(inner, depth + 1)
+
+
+def _short(value: Any) -> float | int:
+    """At most two decimals, for the eye."""
+    exact = round(_number(value), 2)
+    return int(exact) if exact == int(exact) else float(exact)
+
+
+def _figures(kit: Answer) -> list[tuple[str, str]]:
+    rows = [("one kit costs to make", money(kit["per_kit"]))]
+    if sale := kit["sale"]:
+        named = {"price": "price", "tax": "  tax in it", "fee": "  fees", "postage": "  postage"}
+        named |= {"cost": "  parts", "packing": "  packing", "labour": "  labour", "profit": "profit left"}
+        rows += [(name, money(sale[key])) for key, name in named.items()]
+        rows.append(("margin on the price without tax", _percent(sale["margin_pct"])))
+    elif kit["no_price"]:
+        rows.append(("price", kit["no_price"]))
+    return [*rows, ("can be made up now", str(kit["can_make_now"]))]
+
+
+def _percent(value: Any) -> str:
+    return "not known" if value is None else f"{value} %"
+
+
+def _aligned(rows: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Figures under each other by their decimal point; words as they are."""
+    numbers = [text.split()[0] for _, text in rows if text[:1].isdigit() or text[:1] == "-"]
+    width = max((len(_head(number)) for number in numbers), default=0)
+    return [(name, _moved(text, width)) for name, text in rows]
+
+
+def _head(number: str) -> str:
+    return number.partition(".")[0]
+
+
+def _moved(text: str, width: int) -> str:
+    is_number = text[:1].isdigit() or text[:1] == "-"
+    return " " * (width - len(_head(text.split()[0]))) + text if is_number else text
+
+
+def _changed(changed: Answer | None) -> str:
+    if changed is None:
+        return ""
+    rows = [
+        (line["line"], " to ".join(dict.fromkeys(filter(None, (line["was"], line["is"])))), _more(line["more"]))
+        for line in changed["lines"]
+    ]
+    total = _more(changed["per_kit"])
+    title = f"Since {changed['since']} one kit costs {total} (--keep makes today's figures the new mark)"
+    return "\n" + simple_table(title, ["line", "part number", "one kit"], rows)
+
+
+def _more(value: Any) -> str:
+    if value is None:
+        return "not known"
+    amount = _number(value["amount"])
+    if not round(amount, 2):
+        return "as much as before"
+    return f"{abs(amount):.2f} {value['currency']} {'more' if amount > 0 else 'less'}"
+
+
+def money(value: Any, digits: int = 2) -> str:
+    """Money in few digits for the eye; ``--json`` has every one. A figure that nobody knows says so."""
+    if value is None:
+        return "not known"
+    return f"{_number(value['amount']):.{digits}f} {value['currency']}"
+
+
+def pick_table(answer: Answer) -> str:
+    """The pick list by drawer, what is in which bag where bags differ, or what is missing."""
+    if answer["missing"]:
+        title = f"Missing for {answer['count']} x {answer['kit']}; nothing is booked"
+        return missing_table(answer["missing"], title)
+    rows = [
+        (p["drawer"] or "-", p["part_number"], p["name"], p["lot"], _short(p["quantity"]), p["unit"])
+        for p in by_drawer(answer["picks"])
+    ]
+    columns = ["drawer", "part number", "what", "lot", "take", "unit"]
+    return simple_table(_title(answer), columns, rows) + _differing(answer["kit_lots"])
+
+
+def by_drawer(picks: list[Answer]) -> list[Answer]:
+    """What to take, by drawer; what goes into several kit lots from one lot is taken at once."""
+    found: dict[tuple[str, str, str], Answer] = {}
+    for pick in picks:
+        key = (pick["drawer"], pick["part_number"], pick["lot"])
+        before = _number(found[key]["quantity"]) if key in found else Decimal(0)
+        found[key] = {**pick, "quantity": before + _number(pick["quantity"])}
+    return [found[key] for key in sorted(found, key=lambda key: (not key[0], [*map(_natural, key)]))]
+
+
+def _natural(text: str) -> list[tuple[bool, int, str]]:
+    """A2 before A10, as drawers stand."""
+    return [(part.isdecimal(), int(part) if part.isdecimal() else 0, part) for part in re.split(r"(\d+)", text)]
+
+
+def _title(answer: Answer) -> str:
+    lots = ", ".join(lot["kit_lot"] for lot in answer["kit_lots"] if lot["kit_lot"])
+    what = {"made up": f"kit lot {lots}", "reserved": f"promised to kit lot {lots}"}
+    return f"{answer['count']} x {answer['kit']}, {what.get(answer['booked'] or '', 'nothing booked')}"
+
+
+def _differing(lots: list[Answer]) -> str:
+    """Which parts go into which bags, where that is not the same for all of them."""
+    rows = [
+        (lot["kit_lot"] or "-", lot["count"], c["position"] or "-", c["part_number"], _short(c["quantity"]), c["unit"])
+        for lot in lots
+        for c in differing(lots, lot)
+    ]
+    columns = ["kit lot", "bags", "position", "part number", "in each", "unit"]
+    return simple_table("The bags are not all alike", columns, rows) if rows else ""
+
+
+def differing(lots: list[Answer], lot: Answer) -> list[Answer]:
+    """What this kit lot's bags hold that another's do not; for mixed bags, all they hold by position."""
+    held = [{(c["position"], c["part_number"], _number(c["quantity"])) for c in one["contents"]} for one in lots]
+    common = set.intersection(*held) if held else set()
+    parts = {c["part_number"] for c in lot["contents"] if c["position"]}
+    wanted = [c for c in lot["contents"] if (c["position"], c["part_number"], _number(c["quantity"])) not in common]
+    return wanted or ([c for c in lot["contents"] if c["position"]] if len(parts) > 1 else [])
+
+
+def missing_table(missing: list[Answer], title: str) -> str:
+    """What lacks, with every part that would serve, for which positions, and why nothing does where that is so."""
+    columns = ["part number", "quantity", "unit", "for position", "why"]
+    rows = [
+        (" or ".join(m["parts"]) or "no part serves", _short(m["quantity"]), m["unit"], ", ".join(m["for"]), m["why"])
+        for m in missing
+    ]
+    shown = [n for n in range(len(columns)) if n < 3 or any(row[n] for row in rows)]
+    return simple_table(title, [columns[n] for n in shown], [[row[n] for n in shown] for row in rows])
+
+
+def possible_table(answer: Answer) -> str:
+    """How many of each kit alone and side by side, then what lacks for those wanted, then the plan that buys it."""
+    rows = [(k["kit"], k["alone"], k["together"], k["planned"]) for k in answer["kits"]]
+    title = "How many can be made up now, after what is promised"
+    table = simple_table(title, ["kit", "if it alone", "side by side", "planned"], rows)
+    weighed = "the most profit" if answer["best_by"] == "profit" else "the most kits"
+    proof = "" if answer["proven"] else " (the best found in time, not proven)"
+    table += f"Side by side makes {weighed} that what is there allows{proof}; numbers alone do not add up.\n"
+    return table + _wanted(answer)
+
+
+def _wanted(answer: Answer) -> str:
+    if not answer.get("wanted"):
+        return ""
+    asked = ", ".join(f"{n} x {kit}" for kit, n in answer["wanted"].items())
+    if not answer["missing"]:
+        return f"\nNothing is missing for {asked}.\n"
+    plan = "\nTo buy it\n" + plan_table(answer["plan"]) if "plan" in answer else ""
+    return "\n" + missing_table(answer["missing"], f"Missing for {asked}") + plan
+
+
+def undone_table(answer: Answer) -> str:
+    """What went back to which lot."""
+    rows = [(b["part_number"], b["lot"], _short(b["quantity"])) for b in answer["back"]]
+    title = f"Kit lot {answer['kit_lot']} taken apart: {answer['count']} x {answer['kit']}"
+    return simple_table(title, ["part number", "back to lot", "quantity"], rows)

@@ -1,0 +1,59 @@
+"""Knows how a relay that was identified on the bench looks in a terminal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bom.paper.terminal.tables import simple_table
+
+Answer = dict[str, Any]
+SHOWN = 20
+
+
+def identified_table(answer: Answer) -> str:
+    """What the reading comes to, every relay it may be, the near misses, what to measure next, the cautions."""
+    head = f"The coil is {answer['ohms_at_20']} Ω at 20 °C.\n"
+    may_be = _candidates("May be", answer["candidates"]) or "No relay in the catalogue fits all that was measured.\n"
+    cautions = simple_table("Cautions", ["", ""], [("!", c) for c in answer["cautions"]])
+    return head + may_be + _missed(answer["near_misses"]) + _next(answer) + cautions
+
+
+def _candidates(title: str, candidates: list[Answer]) -> str:
+    columns = ["maker", "part number", "coil Ω", "off", "fits", "not stated", "assumed"]
+    rows = [
+        (
+            c["maker"],
+            c["part_number"],
+            c["coil_ohms"],
+            f"{c['off']:+.1%}",
+            ", ".join(c["fits"]),
+            ", ".join(c["not_stated"]),
+            "; ".join(c["assumed"]),
+        )
+        for c in candidates[:SHOWN]
+    ]
+    more = len(candidates) - len(rows)
+    tail = f"... and {more} more; --json names them.\n" if more > 0 else ""
+    return simple_table(title, columns, rows) + tail if rows else ""
+
+
+def _missed(candidates: list[Answer]) -> str:
+    """Those that miss in one thing, and by what."""
+    rows = [
+        (c["maker"], c["part_number"], f"{c['off']:+.1%}", m["what"], m["measured"], m["stated"])
+        for c in candidates
+        for m in c["misses"]
+    ]
+    columns = ["maker", "part number", "coil off", "does not fit", "measured", "stated"]
+    return simple_table("Nearly: one thing does not fit", columns, rows) if rows else ""
+
+
+def _next(answer: Answer) -> str:
+    """The next measurement, with how many relays it and the others would leave."""
+    if not answer["measure_next"]:
+        return ""
+    left = "".join(
+        f"  {t['measure']}: leaves {t['leaves_on_average']:g} of {len(answer['candidates'])} on average\n"
+        for t in answer["telling"]
+    )
+    return f"Measure next: {answer['measure_next']}\n{left}"

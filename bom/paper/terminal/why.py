@@ -1,0 +1,59 @@
+"""How *why this part?* and a whole board at a glance look in a terminal: verdict, what is against it, what passed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bom.paper.terminal.tables import simple_table
+from bom.values.finding import Outcome
+
+Finding = dict[str, Any]
+_COUNTED = (("fail", "against it"), ("unknown", "unknown"), ("condition", "with a condition"), ("pass", "passed"))
+
+
+def why_table(answer: dict[str, Any]) -> str:
+    """One part's findings: what is no pass with its reason and source, the worst first, then the rest in short."""
+    candidate = answer["candidates"][0]
+    findings = candidate["findings"]
+    open_ones = [f for f in findings if f["outcome"] != Outcome.PASS]
+    passed = [f for f in findings if f["outcome"] == Outcome.PASS]
+    unread = "; ".join(answer["why"]["left_unread"])
+    search = f"A search of a long catalogue leaves it unread: {unread}.\n" if unread else ""
+    return _head(answer, candidate) + _open(open_ones) + search + _passed(passed)
+
+
+def glance_table(answer: dict[str, Any]) -> str:
+    """A whole board: each position with the best that was found for it."""
+    rows = [(p["position"], ", ".join(p["functions"]), _nearest(p)) for p in answer["positions"]]
+    return simple_table(answer["title"], ["position", "functions", "nearest"], rows)
+
+
+def _nearest(position: dict[str, Any]) -> str:
+    if not position["part_number"]:
+        return "nothing found"
+    return f"{position['maker']} {position['part_number']}: {position['verdict'].replace('_', '-')}"
+
+
+def _head(answer: dict[str, Any], candidate: dict[str, Any]) -> str:
+    verdict = candidate["verdict"].replace("_", "-")
+    counts = ", ".join(f"{answer['why'][name]} {words}" for name, words in _COUNTED if answer["why"][name])
+    part = f"{candidate['maker']} {candidate['part_number']}"
+    return f"{part} {answer['requirement']['asked']}: {verdict} ({counts})\n"
+
+
+def _open(findings: list[Finding]) -> str:
+    rows = [(Outcome(f["outcome"]), f["check"], f["required"], f["offered"], _why(f)) for f in findings]
+    return simple_table("", ["outcome", "check", "required", "offered", "why"], rows) if rows else ""
+
+
+def _why(finding: Finding) -> str:
+    return f"{finding['why']} [{finding['source']}]" if finding["source"] else finding["why"]
+
+
+def _passed(findings: list[Finding]) -> str:
+    rows = [(f["check"], f["required"], f["offered"], _room(f["margin"])) for f in findings]
+    return simple_table("Passed, the narrowest first", ["check", "required", "offered", "room"], rows) if rows else ""
+
+
+def _room(margin: float | None) -> str:
+    return "" if margin is None else f"{margin:+.0%}"

@@ -1,0 +1,1 @@
+"""Spreadsheets: live totals, part numbers as text, and nothing from outside that could run."""
