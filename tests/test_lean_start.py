@@ -58,6 +58,10 @@ def test_a_question_loads_no_solver_spreadsheet_migrations_or_feeds(database: st
     assert "sqlalchemy" in modules and not modules & NEVER
 
 
+def test_options_that_are_text_or_left_out_load_no_library_that_reads_options(database: str) -> None:
+    assert "pydantic" not in loaded(database, "match", "--like", "TW2-12S", "--json")
+
+
 def test_a_page_loads_no_spreadsheet_writer(database: str, tmp_path: Path) -> None:
     assert not loaded(database, "match", "--like", "TW2-12S", "--html", str(tmp_path / "p.html")) & NEVER
 

@@ -42,9 +42,6 @@ class HolePattern:
         turned = tuple(replace(h, x_mm=-h.x_mm) for h in self.holes)
         return replace(self, holes=turned, view=View.COMPONENT)
 
-    def net_of(self, hole: str) -> str:
-        return next(h.net for h in self.holes if h.name == hole)
-
 
 @dataclass(frozen=True, slots=True)
 class Supply:

@@ -1,4 +1,4 @@
-"""Road-vehicle supplies: the lowest and highest volts of each code, the boost start, the load dump.
+"""Road-vehicle supplies: the lowest and highest volts of each code, and the boost start.
 
 Source: ISO 16750-2, supply voltage codes A to H (A, E, F and D's lower limit read in reprints; B, C, G, H, D's
 upper limit and the boost start from memory). Z is as agreed, so the file states the volts itself. The functional
@@ -7,7 +7,7 @@ status classes A to E of ISO 16750-1 are something else.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bom.boards.board import Supply
 
@@ -25,27 +25,6 @@ _RANGES: dict[str, tuple[float | None, float | None, float | None]] = {
 
 JUMP_VOLTS, JUMP_SECONDS = 24.0, 60.0
 """A boost start of a 12 V vehicle from a 24 V one: ISO 16750-2, from memory. For 24 V none is printed."""
-
-GENERATOR_RUNNING = {12: 14.0, 24: 28.0}
-"""Test volts with the generator running, by nominal volts: ISO 16750-2, read in Itech IT6015C manual, page 93."""
-
-
-@dataclass(frozen=True, slots=True)
-class LoadDump:
-    """The surge when a battery comes off a charging generator: lowest and highest of each, and the suppressed volts."""
-
-    volts: tuple[float, float]
-    ohms: tuple[float, float]
-    milliseconds: tuple[float, float]
-    suppressed_volts: float
-
-
-LOAD_DUMP = {
-    12: LoadDump((79, 101), (0.5, 4), (40, 400), 35),
-    24: LoadDump((151, 202), (1, 8), (100, 350), 58),
-}
-"""By nominal volts. Source: ISO 16750-2, tests A and B, read in Itech IT6015C manual, pages 93 and 94, and JKIEES
-30-8, table 1; 58 V is typical there, as the customer states it."""
 
 
 def supply_for(code: str) -> Supply | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from bom.buying.order import goods_by_supplier, price
-from bom.buying.plan import Plan, plan
+from bom.buying.plan import plan
 from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
 from bom.solver.program import OutOfTime
 
@@ -44,12 +44,6 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
         if not _fill_up(problem, order, supplier):
             return None
     return Basket("lowest unit price", price(problem, order), tuple(order.items()), "", _paid(problem, order) - before)
-
-
-def single_supplier(problem: PlanProblem, supplier: str, *, seconds: float = 60.0) -> Basket | None:
-    """The cheapest basket from one supplier alone; None where it cannot fill every need."""
-    found = plan(_only(problem, {supplier}, problem.needs), seconds=seconds)
-    return _basket("one supplier", found, supplier)
 
 
 def best_single_supplier(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0) -> Basket | None:
@@ -95,10 +89,6 @@ def _only(problem: PlanProblem, suppliers: set[str], needs: tuple[PlanNeed, ...]
         suppliers=tuple(s for s in problem.suppliers if s.id in suppliers),
         offers=tuple(o for o in problem.offers if o.supplier in suppliers),
     )
-
-
-def _basket(name: str, found: Plan, main: str) -> Basket | None:
-    return None if found.cost is None else Basket(name, found.cost, found.order, main)
 
 
 def _take_cheapest(problem: PlanProblem, need: PlanNeed, needed: dict[str, int]) -> bool:

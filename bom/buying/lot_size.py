@@ -59,15 +59,11 @@ def best_lot(use: YearlyUse, offers: Iterable[PriceSteps], most: float = inf) ->
     return min(lots, key=lambda lot: lot.yearly_cost, default=None)
 
 
-def all_units_lot(use: YearlyUse, breaks: Breaks) -> Lot:
-    """The least-cost lot where the price reached holds for every piece.
+def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
+    """A lot for each break, the price reached holding for every piece.
 
     Within a break the free optimum sqrt(2 K D / h), brought up to the break; beyond its end the next break is better.
     """
-    return min(_all_units(use, breaks, inf), key=lambda lot: lot.yearly_cost)
-
-
-def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
     for (start, price), end in zip(breaks, _ends(breaks), strict=True):
         free = economic_order_quantity(use.fixed, use.demand, use.holding_at(price))
         pieces = max(min(free, most), start)
@@ -80,18 +76,11 @@ def yearly_cost(use: YearlyUse, pieces: float, price: float) -> float:
     return use.demand * price + use.fixed * use.demand / pieces + use.holding_at(price) * pieces / 2
 
 
-def incremental_lot(use: YearlyUse, breaks: Breaks) -> Lot:
-    """The least-cost lot where only the pieces beyond a break cost its price; ``rate`` must be given.
-
-    What the earlier pieces cost more, F, is like a higher cost of ordering: sqrt(2 (K + F) D / (i c)), kept only where
-    it lies within its break.
-    """
-    if not use.rate:
-        raise Refused("incremental price breaks need holding as a rate of the price")
-    return min(_incremental(use, breaks, inf), key=lambda lot: lot.yearly_cost)
-
-
 def _incremental(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
+    """A lot for each break whose free optimum sqrt(2 (K + F) D / (i c)) lies in it.
+
+    F is what the pieces before the break cost more, like a higher cost of ordering; ``rate`` must be given.
+    """
     more = 0.0
     prices = [price for _, price in breaks]
     for n, ((start, price), end) in enumerate(zip(breaks, _ends(breaks), strict=True)):

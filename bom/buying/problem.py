@@ -157,8 +157,3 @@ def by_part_number(needs: Iterable[PlanNeed]) -> dict[str, list[PlanNeed]]:
         for number in dict.fromkeys(need.fillable_by):
             answer.setdefault(number, []).append(need)
     return answer
-
-
-def net_price(price: Decimal, tax_pct: Decimal, includes: bool) -> Decimal:
-    """The price without tax: 22.20 including 20 % is 18.50. ``tax_pct`` is of 100."""
-    return price / (ONE + tax_pct / 100) if includes else price

@@ -19,8 +19,9 @@ def why_so_many(offer: PlanOffer, quantity: int, spare: int, supplier: PlanSuppl
 
 def _reached(offer: PlanOffer, quantity: int, spare: int) -> Iterator[str]:
     """The price break, and that it was bought up to where fewer would have cost as much or more."""
-    start, _ = offer.breaks[offer.reached(quantity)]
-    if start <= 1:
+    reached = offer.reached(quantity)
+    start, each = offer.breaks[reached]
+    if start <= 1 or not reached or offer.breaks[reached - 1][1] == each:
         return
     fewer = offer.rounded_up(quantity - spare)
     bought_up = offer.reached(fewer) < offer.reached(quantity) and offer.goods(fewer) >= offer.goods(quantity)

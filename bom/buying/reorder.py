@@ -55,24 +55,6 @@ class Usage:
         return float(self.covered * self.spread_per_day**2 + self.per_day**2 * self.spread_lead_days**2)
 
 
-@dataclass(frozen=True, slots=True)
-class ReorderLevel:
-    """At ``point`` pieces or fewer (available and on order), order up to ``up_to``.
-
-    ``method`` and ``why`` name the sum.
-    """
-
-    point: int
-    up_to: int
-    method: Method
-    why: str
-
-
-def fitting_method(usage: Usage) -> Method:
-    """*poisson* for slow movers, *normal* once about ten pieces go in a lead time and their spread is known."""
-    return "normal" if usage.expected >= SLOW_BELOW and usage.spread_per_day > 0 else "poisson"
-
-
 def method_for(usage: Usage, seen: Pattern, by_piece: bool = True) -> Method:
     """The method that fits how a part is used.
 
@@ -161,14 +143,6 @@ def safety_stock(demand: float, spread: float, lead: float, lead_spread: float, 
 def order_up_to(method: Method, usage: Usage, service_level: float, lot: int = 1) -> int:
     """The level to order up to: the reorder point and a lot on top (a lot of 1 = piece for piece)."""
     return reorder_point(method, usage, service_level) + max(lot, 1)
-
-
-def reorder_level(usage: Usage, service_level: float, *, lot: int = 1) -> ReorderLevel:
-    """Point and level by the method that fits the usage, which is named."""
-    method = fitting_method(usage)
-    point = reorder_point(method, usage, service_level)
-    why = f"{method}: {usage.expected:.3g} used in {usage.covered:g} days, {service_level:.0%} without running out"
-    return ReorderLevel(point, order_up_to(method, usage, service_level, lot), method, why)
 
 
 def due(part: str, available: Decimal | int, on_order: Decimal | int, reorder_point: int, order_up_to: int) -> int:

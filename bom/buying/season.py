@@ -1,4 +1,6 @@
-"""Knows how much to have for one season, or for a last buy: what being short costs against what being over costs.
+"""Knows how much to have for one season or a last buy, short against over: for shops that ask it from Python.
+
+No command asks it: what being short or over costs is in no file. The published newsvendor examples check it.
 
 Source of the rule: the newsvendor ratio Cu / (Cu + Co) (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd
 edition; Stevenson, Operations Management, 14th edition). The tests hold it to printed examples.

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, Plain, say, show
 
-app = typer.Typer(help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
 
 
@@ -27,19 +27,37 @@ def add(file: Annotated[Path, typer.Argument(help="A board's TOML file.")], db: 
             say(line)
 
 
+@app.command()
+def forget(name: Name, db: Db = None) -> None:
+    """Take out a board that was taken by mistake; refused while a kit is for it.
+
+    Example: bom board forget OS-3
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.replacing.boards import forget_board
+
+    with bench(db) as session:
+        board = forget_board(session, name)
+    say(f"board {board} forgotten")
+
+
 @app.command("show")
-def show_(name: Name, db: Db = None, json: Json = False) -> None:
+def show_(
+    name: Annotated[str, typer.Argument(help="A board's name; nothing = list the boards.")] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
     """A board's positions, functions, loads and repairs; what to check before parts are changed, what to add at loads.
 
     Example: bom board show OS-3
     """
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.boards import show_board
-    from bom.paper.terminal.board_tables import board_table
+    from bom.jobs.replacing.boards import list_boards, show_board
+    from bom.paper.terminal.board_tables import board_table, boards_table
 
     with glance(db) as session:
-        answer = show_board(session, name)
-    show(answer, json, board_table)
+        answer: Any = show_board(session, name) if name else list_boards(session)
+    show(answer, json, board_table if name else boards_table)
 
 
 @app.command()

@@ -8,9 +8,11 @@ from typing import Annotated
 import typer
 
 from bom.cli.cross_reference import xref
-from bom.cli.options import Db, Json, measured, say, show
+from bom.cli.options import Db, Json, Plain, measured, say, show
 
-app = typer.Typer(help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True)
+app = typer.Typer(
+    cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
+)
 Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files.")]
 
 

@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, Plain, say, show
 
-app = typer.Typer(help="The database itself.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="The database itself.", no_args_is_help=True)
 
 
 @app.command()

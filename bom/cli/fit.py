@@ -16,6 +16,9 @@ def fit(
     wirings: Annotated[Path | None, typer.Option("--wirings", metavar="CSV", help="To prove the nets too.")] = None,
     candidate: Annotated[str | None, typer.Option("--candidate", help="The pins' wiring.")] = None,
     original: Annotated[str | None, typer.Option("--original", help="The board's wiring.")] = None,
+    pattern: Annotated[
+        str | None, typer.Option("--pattern", metavar="NAME", help="Which pattern, where the holes file has several.")
+    ] = None,
     clearance: Annotated[
         str | None, typer.Option("--clearance", metavar="LEVEL", help="Ask holes to be wider than leads: A, B or C.")
     ] = None,
@@ -34,7 +37,7 @@ def fit(
     from bom.jobs.replacing.fitting import Asked, Drawings, fit_files
     from bom.paper.terminal.fit_words import fit_table
 
-    drawings = Drawings(pins, holes, wirings, candidate, original)
+    drawings = Drawings(pins, holes, wirings, candidate, original, pattern)
     answer = fit_files(drawings, svg, Asked(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer["outcome"] in ("pass", "condition") else 1)

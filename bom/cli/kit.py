@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, Plain, say, show
 
-app = typer.Typer(help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 COSTS, NUMBER = "What it costs", "How many"
 MAKING, PAPERS = "Making up", "Papers"
 Name = Annotated[str, typer.Argument(help="A kit's name.")]
@@ -32,6 +32,20 @@ def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db
     with bench(db) as session:
         for line in add_kit(session, file):
             say(line)
+
+
+@app.command(rich_help_panel=COSTS)
+def forget(name: Name, db: Db = None) -> None:
+    """Take out a kit that was taken by mistake; refused while kit lots, plans or other kits refer to it.
+
+    Example: bom kit forget "OS-3 valve drive"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.kits.names import forget_kit
+
+    with bench(db) as session:
+        kit = forget_kit(session, name)
+    say(f"kit {kit} forgotten")
 
 
 @app.command(rich_help_panel=COSTS)

@@ -13,8 +13,11 @@ from importlib import import_module
 from typing import Annotated
 
 import typer
+from typer.main import get_command
 
 from bom import __version__
+from bom.cli.as_typed import take_as_typed
+from bom.cli.options import Plain
 from bom.values.problem import Refused
 
 COMMANDS = ("demo", "fit", "match", "reorder")
@@ -46,6 +49,7 @@ def app_for(typed: Sequence[str]) -> typer.Typer:
 def _with(words: Sequence[str]) -> typer.Typer:
     app = typer.Typer(
         name="bom",
+        cls=Plain,
         help="Prove which relays drop in, cost repair kits, and plan what to buy.",
         no_args_is_help=True,
         pretty_exceptions_enable=False,
@@ -77,7 +81,7 @@ def run() -> None:
     """The console command: every refusal becomes one line on stderr and exit status 2, never a traceback."""
     gc.set_threshold(100_000, 50, 50)  # what start-up makes stays: looking through it for garbage took a tenth of it
     try:
-        status = app_for(sys.argv[1:])(standalone_mode=False)
+        status = take_as_typed(get_command(app_for(sys.argv[1:])))(standalone_mode=False)
     except Refused as refused:
         status = _refuse(str(refused))
     except (typer.Abort, KeyboardInterrupt):
@@ -98,6 +102,9 @@ def _refuse(message: str) -> int:
 
 def _usage_or_fault(error: Exception) -> int:
     """The command line's own usage errors know how to say themselves; the database's are said short."""
+    typed = str(getattr(error, "option_name", ""))
+    if typed[:1] == "-" and typed[1:2].isdigit():  # an amount below nothing looks like an option to the parser
+        return _refuse(f"expected a quantity above 0, found {typed}")
     if (words := getattr(error, "format_message", None)) is not None:
         return _refuse(" ".join(str(words()).split()))
     if type(error).__module__.startswith("sqlalchemy"):

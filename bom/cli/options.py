@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 Db = Annotated[
     str | None,
@@ -21,7 +22,33 @@ Db = Annotated[
     ),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.", rich_help_panel="Everywhere")]
-Out = Annotated[Path, typer.Option("--out", metavar="FILE", help="The file to write.")]
+
+
+class Plain(TyperGroup):
+    """Commands whose help says in plain words what an option takes, and nothing where it takes no value."""
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """The group's own options, --help among them."""
+        return [_plain(option) for option in super().get_params(ctx)]
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The command of this name, or None."""
+        command = super().get_command(ctx, cmd_name)
+        if command is not None:
+            for option in (*command.params, command.get_help_option(ctx)):
+                _plain(option)
+        return command
+
+
+_TAKES: dict[Any, str] = {int: "N", Path: "FILE", str: "TEXT"}
+
+
+def _plain(option: Any) -> Any:
+    if getattr(option, "is_flag", False):
+        option.metavar = ""
+    elif option.param_type_name == "option" and option.metavar is None:
+        option.metavar = _TAKES.get(getattr(getattr(option, "type_descriptor", None), "annotation", None))
+    return option
 
 
 def show(answer: Any, as_json: bool, table: Callable[[Any], str]) -> None:

@@ -7,11 +7,11 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, Plain, say, show
 from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
-app = typer.Typer(help="Quotes and the cheapest plan.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Quotes and the cheapest plan.", no_args_is_help=True)
 
 
 @app.command()

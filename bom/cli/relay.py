@@ -6,9 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, Plain, say, show
 
-app = typer.Typer(help="Relays: find, show, identify.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Relays: find, show, identify.", no_args_is_help=True)
 
 
 @app.command()
@@ -75,7 +75,9 @@ def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = 
 
 @app.command()
 def identify(
-    ohms: Annotated[str, typer.Option("--ohms", help="Coil resistance as read, as in 262R.")],
+    ohms: Annotated[
+        str | None, typer.Option("--ohms", help="Coil resistance as read, as in 262R; open for a dead coil.")
+    ] = None,
     other_way: Annotated[
         str | None, typer.Option("--ohms-other-way", help="The same with the meter's leads exchanged.")
     ] = None,
@@ -98,6 +100,8 @@ def identify(
     """Which catalogue relays an unknown one may be, and the measurement that would tell most.
 
     Example: bom relay identify --ohms 262R --at "28 °C" --pins 10 --size "18 x 17 x ?"
+
+    Example: bom relay identify --ohms open --print "TW2" --pins 10
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import Reading, identify_relay

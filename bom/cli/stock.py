@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from bom.cli import stock_label, stock_levels, stock_shown
-from bom.cli.options import Db, say
+from bom.cli.options import Db, Plain, say
 
-app = typer.Typer(help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
 ORDERING = "When to order, and what is on its way"
 Part = Annotated[str, typer.Argument(help="A part number.")]

@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show, working
+from bom.cli.options import Db, Json, Plain, say, show, working
 
-app = typer.Typer(help="Suppliers and their price lists.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Suppliers and their price lists.", no_args_is_help=True)
 
 
 @app.command()

@@ -6,7 +6,8 @@ They remind; they do not instruct: local codes and the law of the place decide, 
 from __future__ import annotations
 
 from bom.boards.board import Function, Place
-from bom.relays.relay import Design, Guided, Sealing, SupplyKind
+from bom.duty.figures.rule import Rule
+from bom.relays.relay import CoilSystem, Design, Guided, Sealing, SupplyKind
 
 BATTERY = (
     "Disconnect the battery before the box is unplugged: "
@@ -32,16 +33,23 @@ BENCH_COIL = (
     "an unsuppressed coil bites when cut, and its contacts carry nothing meanwhile."
 )
 UNSEALED = "This part is not wash-tight: solder it in after washing and coating."
+WARM_COIL = (
+    "Coils are reckoned at ambient: one that stays on is warmer; "
+    'state coil_rise_k in the board file or use --rule "warm coil".'
+)
 
 _MAINS_VOLTS = 50.0
 """Volts AC from which the low-voltage rules speak (extra-low voltage ends at 50 V AC); from memory."""
 
 
-def cautions_for(place: Place | None, design: Design | None = None) -> tuple[str, ...]:
-    """The cautions for putting this design in this place, the board's own first; no place = those of the part alone."""
+def cautions_for(place: Place | None, design: Design | None = None, rule: Rule | None = None) -> tuple[str, ...]:
+    """The cautions for putting this design in this place, the board's own first; no place = those of the part alone.
+
+    ``rule`` is the one that verdicts beside them were reckoned by, None where there are none.
+    """
     own = place.board.cautions if place else ()
     functions = place.position.functions if place else ()
-    said = (*own, BATTERY, *_loads(functions), *_part(place, design), SAFETY, SOLDER)
+    said = (*own, BATTERY, *_loads(functions), *_part(place, design), *_reckoned(place, design, rule), SAFETY, SOLDER)
     return tuple(dict.fromkeys(said))
 
 
@@ -53,6 +61,16 @@ def _loads(functions: tuple[Function, ...]) -> tuple[str, ...]:
         (REVERSES, any(x.reversing for x in loads)),
     )
     return tuple(text for text, wanted in asked if wanted)
+
+
+def _reckoned(place: Place | None, design: Design | None, rule: Rule | None) -> tuple[str, ...]:
+    """Of a coil whose own heat was left out; one that latches gets pulses, which do not warm it."""
+    if place is None or not place.board.name or rule is None:
+        return ()
+    known = place.position.coil_rise_k is not None or rule.coil_kelvin_per_watt is not None
+    pulsed = (CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL)
+    latching = design is not None and design.relay.coil_system in pulsed
+    return () if known or latching else (WARM_COIL,)
 
 
 def _part(place: Place | None, design: Design | None) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bom.boards.board import Place
 from bom.duty.coil.check import coil_findings
 from bom.duty.contact.check import contact_findings
+from bom.duty.contact.on_unit import contacts_there
 from bom.duty.figures.rules import DEFAULT, Rule
 from bom.duty.guided import guided_use
 from bom.relays.relay import Design
@@ -20,4 +21,4 @@ def duty_findings(
     rating for the kind of load is published.
     """
     coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule)
-    return coil + contacts + guided_use(design, place, original)
+    return coil + contacts_there(place) + contacts + guided_use(design, place, original)

@@ -46,7 +46,7 @@ class Question:
     """All that one part in one pattern is asked about besides geometry. None and empty = not stated.
 
     ``dressing_mm`` is how far a leg may be bent, ``level`` of hole clearance A, B or C, ``wired`` False where only
-    geometry is asked.
+    geometry is asked. ``awaited`` names an ``expected`` wiring that is referred to and not in the catalogue.
     """
 
     wiring: Wiring | None = None
@@ -57,6 +57,7 @@ class Question:
     wired: bool = field(default=True)
     level: str = ""
     tolerance: Tolerance | None = None
+    awaited: str = ""
 
 
 def reason(ordered: tuple[Finding, ...]) -> str:

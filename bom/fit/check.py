@@ -86,7 +86,17 @@ def _question(design: Design, place: Place, dressing_mm: float | None) -> Questi
         board.leg_dressing_mm if dressing_mm is None else dressing_mm,
         level=board.hole_clearance,
         tolerance=_tolerance(board),
+        awaited=_awaited(place),
     )
+
+
+def _awaited(place: Place) -> str:
+    """The wiring that the place names where the catalogue does not have it."""
+    name = place.position.wiring
+    if place.wiring is not None or not name:
+        return ""
+    whose = place.pattern.of_part or f"board {place.board.name}"
+    return f"wiring {name}, which {whose} names,"
 
 
 def _tolerance(board: Board) -> Tolerance | None:

@@ -1,9 +1,9 @@
-"""Spans: which drawings agree in their distances and their spread, many at once.
+"""Spans: which drawings of as many pins as holes agree in their distances and their spread, many at once.
 
 Where no pin is off its hole by more than a, two pins are off by 2a at most together.  So the k-th smallest distance of
-the pins is not less than the k-th smallest of the holes, nor the k-th largest more than theirs, by more than 2a; and,
-where there are as many pins as holes, their spreads about their middles differ by a at most (Weyl's inequality for
-singular values).  Everything that goes in meets these conditions, however it is turned or mirrored.
+the pins differs from the k-th smallest of the holes by 2a at most, and their spreads about their middles differ by a at
+most (Weyl's inequality for singular values).  Everything that goes in meets these conditions, however it is turned or
+mirrored.
 """
 
 from __future__ import annotations
@@ -39,11 +39,10 @@ def allowed_off(room: Floats, reach: Floats) -> Floats:
 def alike_in_distances(pins: Crowd, holes: Crowd, limit: float, others_only: bool = False) -> Places:
     """Pairs in which every distance between two pins may be one between two holes at a play of -``limit`` mm.
 
+    Both crowds have the same count of two or more, a hole for every pin; more holes are for ``bom.fit.stars``.
     ``others_only`` leaves out drawings of the same number.
     """
-    many = pins.count == holes.count and min(len(pins), len(holes)) > 1
-    parts = [_joined(_neighbours(pins, holes, limit))] if many else _in_blocks(pins, holes, limit)
-    return _joined(_alike(pins, holes, part, limit, others_only) for part in parts)
+    return _alike(pins, holes, _joined(_neighbours(pins, holes, limit)), limit, others_only)
 
 
 def _joined(parts: Iterable[Places]) -> Places:
@@ -57,20 +56,7 @@ def _alike(pins: Crowd, holes: Crowd, places: Places, limit: float, others_only:
     pairs = _Pairs(mine, theirs, _off_in(pins, holes, places, limit))
     if others_only:
         pairs = pairs.where(pins.which[mine] != holes.which[theirs])
-    if pins.count == holes.count and min(len(pins), len(holes)) == 1:
-        pairs = _in_breadth(pins, holes, pairs)
     return _agreeing(pins, holes, pairs)
-
-
-def _in_blocks(pins: Crowd, holes: Crowd, limit: float) -> Iterator[Places]:
-    """All against all by the largest distance."""
-    off, step = holes.spans.shape[1] - pins.spans.shape[1], max(1, _BLOCK // max(1, len(holes)))
-    loose = 2 * most_off(pins, holes, limit)
-    widest, least = holes.spans[:, -1] + loose, holes.spans[:, -1 - off] - loose
-    for start in range(0, len(pins), step):
-        span = pins.spans[start : start + step, -1, None]
-        mine, theirs = np.nonzero((span <= widest) & (span >= least))
-        yield mine + start, theirs
 
 
 class Sized(Protocol):
@@ -123,24 +109,14 @@ def _agreeing(pins: Crowd, holes: Crowd, pairs: _Pairs) -> Places:
     return pairs.mine, pairs.theirs
 
 
-def _in_breadth(pins: Crowd, holes: Crowd, pairs: _Pairs) -> _Pairs:
-    for side in (1, 0):
-        apart = pins.breadth[pairs.mine, side] - holes.breadth[pairs.theirs, side]
-        pairs = pairs.where(np.abs(apart) <= pairs.off + _ROUNDING)
-    return pairs
-
-
 def _in_one_distance(pins: Crowd, holes: Crowd, pairs: _Pairs, column: int) -> _Pairs:
-    more, loose = holes.spans.shape[1] - pins.spans.shape[1], 2 * pairs.off + _ROUNDING
-    span = pins.spans[pairs.mine, column]
-    below, above = holes.spans[pairs.theirs, column] - loose, holes.spans[pairs.theirs, column + more] + loose
-    return pairs.where((span >= below) & (span <= above))
+    apart = pins.spans[pairs.mine, column] - holes.spans[pairs.theirs, column]
+    return pairs.where(np.abs(apart) <= 2 * pairs.off + _ROUNDING)
 
 
 def _in_every_distance(pins: Crowd, holes: Crowd, pairs: _Pairs) -> _Pairs:
-    columns, loose = pins.spans.shape[1], 2 * pairs.off[:, None] + _ROUNDING
-    spans, theirs = pins.spans[pairs.mine], holes.spans[pairs.theirs]
-    within: Marks = (spans >= theirs[:, :columns] - loose) & (spans <= theirs[:, -columns:] + loose)
+    apart = pins.spans[pairs.mine] - holes.spans[pairs.theirs]
+    within: Marks = np.abs(apart) <= 2 * pairs.off[:, None] + _ROUNDING
     return pairs.where(every(within))
 
 

@@ -85,6 +85,10 @@ class Case:
 
     def _connections(self, way: Placement) -> Iterator[Finding]:
         question = self.question
+        if question.expected is None and question.awaited:
+            why = f"{question.awaited} is not in the catalogue: take it in, or correct its name"
+            yield Finding(CONNECTS, Outcome.UNKNOWN, why)
+            return
         if question.wiring is None or question.expected is None:
             whose = "the relay's wiring" if question.wiring is None else "the wiring the board expects"
             yield Finding(CONNECTS, Outcome.UNKNOWN, f"look up or trace {whose}")

@@ -20,11 +20,6 @@ from bom.relays.wiring import Kind
 POLARITIES = ("low side", "high side", "both ways")
 
 
-def read_board(path: Path) -> Board:
-    """The board in this file; raises ``ProblemsFound`` with every problem in it and in its holes file."""
-    return take_board(path).value
-
-
 def take_board(path: Path) -> Taken[Board]:
     """The board, and notes on keys and columns that nobody knows."""
     report = Report()
@@ -187,6 +182,7 @@ def _load(table: Table) -> Load:
         table.wrong("power_factor", "a number up to 1", numbers["power_factor"])
     if shares and numbers["amps"] is None:
         numbers["amps"] = sum(amps for _, amps in shares)
+    _check_stall(table, numbers["amps"], numbers["stall_amps"])
     return Load(
         kind=kind,
         supply=_load_supply(table, kind),
@@ -198,6 +194,12 @@ def _load(table: Table) -> Load:
         in_parallel=table.whole("in_parallel", 1),
         **numbers,
     )
+
+
+def _check_stall(table: Table, amps: float | None, stall: float | None) -> None:
+    """A stalled motor makes no back-EMF, so it draws more than a running one."""
+    if amps is not None and stall is not None and stall < amps:
+        table.wrong("stall_amps", f"no less than the running amps, which are {amps:g}", f"{stall:g}")
 
 
 def _load_supply(table: Table, kind: str) -> SupplyKind:

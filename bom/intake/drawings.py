@@ -55,11 +55,23 @@ def _grouped(
 
 def _view(rows: list[Cells]) -> View:
     """The one view a drawing has; not stated is *unknown*, and two views in one drawing are a problem."""
-    views = [cells.choice("view", View) or View.UNKNOWN for cells in rows]
+    views = [_side(cells) for cells in rows]
     for cells, view in zip(rows, views, strict=True):
         if view is not views[0]:
             cells.wrong("view", f"the same view as the drawing's first row ({views[0]})", cells.text("view"))
     return views[0]
+
+
+_OTHER_WORDS = {"bottom": "solder", "top": "component"}
+
+
+def _side(cells: Cells) -> View:
+    """The side as stated; another word for a side is refused with the word for it here."""
+    found = cells.text("view")
+    if (meant := _OTHER_WORDS.get(found.casefold())) is None:
+        return cells.choice("view", View) or View.UNKNOWN
+    cells.wrong("view", f"one of: {' | '.join(View)} ({found}: {meant})", found)
+    return View.UNKNOWN
 
 
 def _body(rows: list[Cells]) -> tuple[float, float] | None:

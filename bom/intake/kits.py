@@ -16,11 +16,6 @@ from bom.values.quantity import read_amount
 FEE_ON = ("price", "price and postage")
 
 
-def read_kit(path: Path) -> Kit:
-    """The kit in this file; raises ``ProblemsFound`` with every problem in it."""
-    return take_kit(path).value
-
-
 def take_kit(path: Path) -> Taken[Kit]:
     """The kit, and notes on keys that nobody knows."""
     report = Report()
@@ -64,8 +59,13 @@ def _line(table: Table, board: str, currency: str) -> Line:
     if position and not board:
         table.wrong("position", "a board under [kit] for a line by position", position)
     quantity, unit, how = _soldered(table) or (*_quantity(table), "")
-    accept, each = table.texts("accept") or ("drop-in",), table.money("cost", currency)
+    accept, each = tuple(map(_verdict, table.texts("accept"))) or ("drop-in",), table.money("cost", currency)
     return Line(position, part, kit, quantity, unit, accept, each, how, _alloy(table))
+
+
+def _verdict(word: str) -> str:
+    """The verdict is *drop-in*, however it is written; a part number stays as it is."""
+    return "drop-in" if word.strip().casefold() in ("dropin", "drop in", "drop_in") else word
 
 
 def _alloy(table: Table) -> str:

@@ -21,10 +21,17 @@ def read_pins(path: Path) -> Footprint:
     return _only(path, "footprint", footprints_in(path, report, named=False), report)
 
 
-def read_holes(path: Path) -> HolePattern:
-    """The one hole pattern in this file; its *pattern* column may be absent. Raises ``ProblemsFound``."""
+def read_holes(path: Path, pattern: str | None = None) -> HolePattern:
+    """The one hole pattern in this file, or the one of this name among several; its *pattern* column may be absent.
+    Raises ``ProblemsFound``."""
     report = Report()
-    return _only(path, "pattern", patterns_in(path, report, named=False), report)
+    found = patterns_in(path, report, named=False)
+    if pattern is None:
+        return _only(path, "pattern", found, report, "; --pattern NAME chooses one")
+    if pattern not in found:
+        report.wrong(path.name, 0, "pattern", "one of: " + " | ".join(filter(None, found)), pattern)
+    report.settle()
+    return found[pattern]
 
 
 def read_wirings(path: Path) -> dict[str, Wiring]:
@@ -33,9 +40,9 @@ def read_wirings(path: Path) -> dict[str, Wiring]:
     return report.taken(wirings_in(path, report)).value
 
 
-def _only(path: Path, column: str, found: dict[str, T], report: Report) -> T:
+def _only(path: Path, column: str, found: dict[str, T], report: Report, hint: str = "") -> T:
     if len(found) != 1 and not report.problems:
         names = ", ".join(found) or "none"
-        report.wrong(path.name, 0, column, f"one {column} in the file", names)
+        report.wrong(path.name, 0, column, f"one {column} in the file{hint if found else ''}", names)
     report.settle()
     return next(iter(found.values()))

@@ -13,14 +13,14 @@ from typing import Any
 
 from bom.buying.offer import Break, Offer, Supplier
 from bom.intake.filled_sheet import HEADINGS, FilledSheet, as_typed
-from bom.intake.price_lists.amounts import Marks, Shown, bare, evident, is_on_request, without_per
+from bom.intake.price_lists.amounts import Marks, Shown, bare, evident, is_on_request, pieces_in, without_per
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
 from bom.intake.price_lists.list_prices import Prices
 from bom.intake.rows import damage
-from bom.values.money import Money
+from bom.values.currencies import KNOWN, meant
 from bom.values.part_number import normal
-from bom.values.problem import Refused
 
+_NEGATIVE = re.compile(r"[^\d.,]*[-\u2212]\s*\d")
 _WHOLE = CountMarks("thousands", "thousands")
 
 
@@ -61,9 +61,14 @@ class QuoteLines:
         if what := damage(part):
             self.sheet.wrong(row, "Part number", f"a part number (a spreadsheet program turned it into {what})", part)
             return None
-        if not (breaks := self._breaks(row, part)):
+        before = len(self.sheet.problems)
+        breaks = self._breaks(row, part)
+        if not breaks and len(self.sheet.problems) == before:
             return None
         moq, multiple = (self._pieces(row, word) for word in ("moq", "multiple"))
+        days = self._days(row)
+        if not breaks:
+            return None
         return self._noted(
             row,
             Offer(
@@ -74,7 +79,7 @@ class QuoteLines:
                 supplier_code=self.sheet.text(row, "supplier_code"),
                 moq=moq or 1,
                 multiple=multiple or 1,
-                lead_days=self._days(row),
+                lead_days=days,
                 file=self.sheet.path.name,
                 line=row,
             ),
@@ -86,15 +91,17 @@ class QuoteLines:
 
     def _breaks(self, row: int, part: str) -> tuple[Break, ...]:
         """The unit price, and the lower one from more pieces on; empty, with a note, where none is given."""
+        before = len(self.sheet.problems)
         first = self._price(row, "price", 1)
-        if first is None:
-            if not self.sheet.problems or self.sheet.problems[-1].line != row:
-                self.unpriced.append(part)
+        if first is None and len(self.sheet.problems) == before:
+            self.unpriced.append(part)
             return ()
         start, lower = self._from(row), self._price(row, "lower_price", 1)
         missing = [word for word in ("lower_from", "lower_price") if self.sheet.cell(row, word) is None]
         if len(missing) == 1:
             self.sheet.wrong(row, HEADINGS[missing[0]], "both the lower price and from how many pieces, or neither")
+            return ()
+        if first is None:
             return ()
         if start is None or lower is None:
             return (first,)
@@ -116,17 +123,37 @@ class QuoteLines:
             self.sheet.wrong(row, name, "a price", str(value))
             return None
         text = as_typed(value)
+        if (len(text) == 1 and text.isalpha()) or (word == "lower_price" and _is_none(text)):
+            self.sheet.wrong(row, name, "a price; 'no bid' as the unit price where there is none", text)
+            return None
+        if _NEGATIVE.match(text):
+            self.sheet.wrong(row, name, "a price above 0", text)
+            return None
         marks = self._marks(text) if isinstance(value, str) else Marks(".", True)
         if marks is None:
             self.sheet.wrong(row, name, "a price whose decimal sign is certain, as 1,20 or 1250.00 is", text)
             return None
         prices = Prices(self.supplier.currency, marks, 0, self.shown)
-        found = prices.at(text, start, self.sheet.text(row, "per"), self._currency(row))
+        found = prices.at(text, start, self._per(row), self._currency(row))
         if isinstance(found, str):
             self.sheet.wrong(row, name, found, text)
         elif found is None and word == "price" and text and not is_on_request(text):
             self.sheet.notes.append(f"line {row}: a price of {text} is taken as none")
         return found if isinstance(found, Break) else None
+
+    def _per(self, row: int) -> str:
+        """For how many pieces the line's prices are, as it says; a word that is no number is that cell's fault, not
+        the price's."""
+        text = self.sheet.text(row, "per")
+        if not text or pieces_in(text) is not None:
+            return text
+        self._once(row, HEADINGS["per"], "a number of pieces that the price is for, such as 1 or 100", text)
+        return ""
+
+    def _once(self, row: int, column: str, expected: str, found: str) -> None:
+        """Both prices of a line lean on the same cell, which is wrong only once."""
+        if not any((p.line, p.column) == (row, column) for p in self.sheet.problems):
+            self.sheet.wrong(row, column, expected, found)
 
     def _marks(self, text: str) -> Marks | None:
         """What the cell shows itself, else what the sheet's others show; None where it could be two amounts."""
@@ -144,11 +171,12 @@ class QuoteLines:
         code = {"€": "EUR", "£": "GBP", "US$": "USD", "EURO": "EUR", "EUROS": "EUR"}.get(typed, typed)
         if not code or code == self.supplier.currency:
             return ""
-        try:
-            return Money.zero(code).currency
-        except Refused:
-            self.sheet.wrong(row, "Currency", "an ISO 4217 currency code such as EUR", typed)
+        if code not in KNOWN:
+            near = meant(code)
+            hint = f" (is {near} meant?)" if near else ""
+            self._once(row, HEADINGS["currency"], f"an ISO 4217 currency code such as EUR{hint}", typed)
             return ""
+        return code
 
     def _pieces(self, row: int, word: str) -> int | None:
         text = self.sheet.text(row, word)
@@ -165,7 +193,8 @@ class QuoteLines:
 
     def _count(self, row: int, word: str, text: str, count: Count) -> int | None:
         if count.expected:
-            self.sheet.wrong(row, HEADINGS[word], count.expected, text)
+            expected = count.expected.partition(", or a code that")[0]  # which a price list's settings would explain
+            self.sheet.wrong(row, HEADINGS[word], expected, text)
         elif count.note:
             self.sheet.notes.append(f"line {row}: {HEADINGS[word]} {text!r} {count.note}")
         return count.number
@@ -196,3 +225,8 @@ class QuoteLines:
         least = min(same, key=lambda o: o.moq)
         steps = sorted((Break(o.moq, o.breaks[0].price) for o in same), key=lambda b: b.from_quantity)
         return replace(least, breaks=tuple(steps))
+
+
+def _is_none(text: str) -> bool:
+    """Words where a price is due; a lower price from so many on that is none would be left out unseen."""
+    return is_on_request(text) or text == "0"

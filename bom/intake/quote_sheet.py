@@ -22,10 +22,13 @@ class QuoteTaken(NamedTuple):
     notes: tuple[str, ...]
 
 
-def read_quote(path: Path, supplier: Supplier | Callable[[str], Supplier], today: date) -> QuoteTaken:
+def read_quote(
+    path: Path, supplier: Supplier | Callable[[str], Supplier], today: date, *, day_told: bool = True
+) -> QuoteTaken:
     """The offers in a quote that came back; ``supplier`` may be chosen by the name the sheet was made for.
 
-    Raises ProblemsFound with every wrong cell; nothing is taken then. ``valid_until`` is set by whoever takes them.
+    Raises ProblemsFound with every wrong cell, and with the missing last day unless that was told (``day_told``) or is
+    all that is wrong; nothing is taken then. ``valid_until`` is set by whoever takes them.
     """
     sheet = opened_sheet(path)
     made_for = str(beside(sheet, FOR) or "").strip()
@@ -35,5 +38,7 @@ def read_quote(path: Path, supplier: Supplier | Callable[[str], Supplier], today
     if not sheet.problems and not offers:
         sheet.wrong(0, "Unit price", "at least one price")
     if sheet.problems:
+        if until is None and not day_told and not any(p.column == UNTIL for p in sheet.problems):
+            sheet.wrong(0, UNTIL, "a date such as 2026-12-31, there or with --until", "nothing")
         raise ProblemsFound(sheet.problems)
     return QuoteTaken(made_for, until, offers, tuple(sheet.notes))

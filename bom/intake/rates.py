@@ -11,11 +11,6 @@ from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
 
 
-def read_rates(path: Path) -> Rates:
-    """The newest rates in this file; raises ``ProblemsFound`` with every problem."""
-    return read_dated_rates(path)[-1]
-
-
 def read_dated_rates(path: Path) -> tuple[Rates, ...]:
     """All rates in this file, oldest first.
 

@@ -62,14 +62,6 @@ class Row:
     cells: Mapping[str, str]
 
 
-def read_rows(path: Path, required: Sequence[str], known: Sequence[str]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
-    """The rows of a CSV and notes on columns nobody knows; every problem raised at once as
-    ``ProblemsFound``."""
-    report = Report()
-    rows = rows_of(path, required, known, report)
-    return report.taken(rows)
-
-
 def rows_of(path: Path, required: Sequence[str], known: Sequence[str], report: Report) -> tuple[Row, ...]:
     """The rows that could be read; what is wrong goes to ``report``."""
     if (text := text_of(path, report)) is None:

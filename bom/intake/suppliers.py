@@ -19,12 +19,6 @@ WORDS = (
 BREAK_KINDS = ("all units", "incremental")
 
 
-def read_supplier(path: Path) -> tuple[Supplier, Feed | None]:
-    """The supplier and its feed, None without one; raises ``ProblemsFound`` with every problem in the
-    file."""
-    return take_supplier(path).value
-
-
 def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
     """The supplier and its feed, and notes on keys that nobody knows."""
     report = Report()

@@ -16,8 +16,9 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from bom.intake.rows import Report, text_of
+from bom.values.currencies import KNOWN, meant
 from bom.values.money import Money
-from bom.values.problem import Refused
+from bom.values.problem import Problem
 
 E = TypeVar("E", bound=StrEnum)
 _AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
@@ -69,6 +70,12 @@ def heading_of(lines: Sequence[str], start: int, heading: str, nth: int = 1) -> 
     return found[nth - 1] if len(found) >= nth else 0
 
 
+def heading_under(lines: Sequence[str], start: int, heading: str) -> int:
+    """The first line after ``start`` that is headed by this name or by one under it, or 0."""
+    wanted = re.compile(rf"\s*\[\[?\s*{re.escape(heading)}\s*[\].].*")
+    return next((n for n, line in enumerate(lines, 1) if n > start and wanted.fullmatch(line)), 0)
+
+
 class Table:
     """One table: getters by type, which report what is wrong; ``leave`` notes the keys that nobody read."""
 
@@ -85,7 +92,10 @@ class Table:
         return key in self.values
 
     def wrong(self, key: str, expected: str, found: object = "") -> None:
-        self.report.wrong(self.file, self._line(key), self._where(key), expected, str(found))
+        """Reported once, however often the value is asked for."""
+        problem = Problem(self.file, self._line(key), self._where(key), expected, str(found))
+        if problem not in self.report.problems:
+            self.report.problems.append(problem)
 
     def get(self, key: str) -> Any:
         """The value as it stands, marked as read; None where the key is absent."""
@@ -102,7 +112,7 @@ class Table:
     def needed(self, key: str) -> str:
         """Text that must be there."""
         found = self.text(key)
-        if not found and not self.values.get(key):
+        if not found and self.values.get(key) in (None, ""):
             self.wrong(key, "text", "nothing" if key not in self.values else "empty text")
         return found
 
@@ -154,12 +164,13 @@ class Table:
         """An ISO 4217 code; XXX (no currency, by the same standard) stands in where it is wrong, which is
         reported."""
         code = self.needed(key)
-        try:
-            return Money.zero(code).currency
-        except Refused:
-            if code:
-                self.wrong(key, "an ISO 4217 currency code such as EUR", code)
-            return "XXX"
+        if code in KNOWN:
+            return code
+        if code:
+            near = meant(code)
+            hint = f" (is {near} meant?)" if near else ""
+            self.wrong(key, f"an ISO 4217 currency code such as EUR{hint}", code)
+        return "XXX"
 
     def flag(self, key: str) -> bool | None:
         value = self.get(key)
@@ -253,11 +264,14 @@ class Table:
         return part
 
     def _where(self, key: str, *, plain: bool = False) -> str:
-        where = f"{self.path}.{key}" if self.path else key
+        where = ".".join(filter(None, (self.path, key)))
         return re.sub(r"\[\d+\]", "", where) if plain else where
 
     def _line(self, key: str) -> int:
-        return line_of(self.lines, self.line, key)
+        """Where the key is set, else where its own heading or the first one under it stands, else this table's."""
+        if (line := line_of(self.lines, self.line, key)) != self.line:
+            return line
+        return heading_under(self.lines, self.line, self._where(key, plain=True)) or line
 
 
 def _comma_hint(value: object) -> str:

@@ -1,1 +1,1 @@
-"""One file per job a user asks for; joins the rooms."""
+"""The jobs a user asks for, in a folder for each trade: replacing, buying, shelf, kits; joins the rooms."""

@@ -21,6 +21,7 @@ def bench(url: str | None) -> Iterator[Session]:
     try:
         with work(engine) as session:
             yield session
+        _say_readings(session)
         _keep_placements(engine)
     finally:
         engine.dispose()
@@ -40,9 +41,24 @@ def glance(url: str | None) -> Iterator[Session]:
     try:
         with look(engine) as session:
             yield session
+        _say_readings(session)
         _keep_placements(engine)
     finally:
         engine.dispose()
+
+
+def read_as(session: Session, name: str, typed: str) -> str:
+    """The name that was taken for what was typed; once the job is done, stderr says so."""
+    session.info.setdefault(_READ_AS, {})[name] = typed.strip()
+    return name
+
+
+_READ_AS = "read as"
+
+
+def _say_readings(session: Session) -> None:
+    for name, typed in session.info.get(_READ_AS, {}).items():
+        sys.stderr.write(f"{name}, as typed {typed}\n")
 
 
 def _keep_placements(engine: Any) -> None:

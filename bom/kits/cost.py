@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from bom.kits.kit import Kit, Line, Packing
-from bom.kits.price import labour
+from bom.kits.kit import Kit, Line
+from bom.kits.price import labour, no_packing
 from bom.values.money import Money, total
 from bom.values.problem import Refused
 
@@ -118,7 +118,7 @@ def cost(
     needs = _needs(kit, Decimal(kit.batch), Asking(kits, choose, why_none), ())
     prices = {o.part: _price(o, kit, unit_costs) for o in _orders(needs)}
     shares = _Shares(prices, kit.currency)
-    packing = kit.packing or _nothing(kit.currency)
+    packing = kit.packing or no_packing(kit.currency)
     return KitCost(
         kit.name,
         kit.currency,
@@ -308,7 +308,3 @@ def _in(kit: Kit, money: Money) -> Money:
     if money.currency != kit.currency:
         raise Refused(f"kit {kit.name!r} is in {kit.currency} and its packing in {money.currency}")
     return money
-
-
-def _nothing(currency: str) -> Packing:
-    return Packing(Money.zero(currency), Money.zero(currency))

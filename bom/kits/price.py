@@ -57,11 +57,6 @@ class Sale:
         """Profit in percent of the takings without tax; None where nothing is taken."""
         return self.profit.amount / self.net.amount * HUNDRED if self.net else None
 
-    @property
-    def parts_only(self) -> Money:
-        """What a sum of parts would claim as profit: price less cost. Shown only to warn of it."""
-        return self.price - self.cost
-
 
 def profit(market: Market, packing: Packing | None, cost: Money, *, rounded: bool = True) -> Sale:
     """The sale at the market's price. ``cost`` is one kit's lines, without packing, labour and postage.
@@ -71,7 +66,7 @@ def profit(market: Market, packing: Packing | None, cost: Money, *, rounded: boo
     """
     if market.price is None:
         raise Refused("expected a price to reckon the profit at; the market states none")
-    return _sale(market, market.price, packing or _no_packing(cost.currency), cost, rounded)
+    return _sale(market, market.price, packing or no_packing(cost.currency), cost, rounded)
 
 
 def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: Decimal | int | str) -> Sale:
@@ -106,7 +101,7 @@ def exact_price(market: Market, packing: Packing | None, cost: Money, margin_pct
     ((1 - margin)/(1 + tax) - fee percentage). Derived from the rule above; agrees with the published form
     P = (cost + ship + b + e) / ((1 - m)/(1 + v) - a - c).
     """
-    packing = packing or _no_packing(cost.currency)
+    packing = packing or no_packing(cost.currency)
     charged = _charged(market, cost.currency)
     fee = market.fee_pct / HUNDRED
     spared = fee * charged.amount if _fee_on(market) == PRICE else Decimal(0)
@@ -135,7 +130,7 @@ def markup_of_margin(margin_pct: Decimal | int) -> Decimal:
 
 
 def margin_of_markup(markup_pct: Decimal | int) -> Decimal:
-    """Margin on price in percent, for a markup on cost in percent: m = u / (1 + u)."""
+    """Margin on price in percent, for a markup on cost in percent: m = u / (1 + u); for the published check."""
     return HUNDRED * Decimal(markup_pct) / (HUNDRED + Decimal(markup_pct))
 
 
@@ -203,5 +198,5 @@ def _fee_on(market: Market) -> str:
     return market.fee_on
 
 
-def _no_packing(currency: str) -> Packing:
+def no_packing(currency: str) -> Packing:
     return Packing(Money.zero(currency), Money.zero(currency))

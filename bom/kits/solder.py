@@ -10,16 +10,12 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bom.values.problem import Refused
 
 GRAMS_PER_CM3 = {"SAC305": 7.38, "Sn63Pb37": 8.40, "Sn60Pb40": 8.50, "Sn99.3Cu0.7": 7.31}
 """Density of solder alloys. Source: alasir.com, reference/solder_alloys."""
-
-METAL_GRAMS_PER_CM3 = {"Sn": 7.29, "Pb": 11.34, "Ag": 10.49, "Cu": 8.96}
-"""Density of the metals they are mixed of, near 20 °C; from memory."""
 
 HAND_EXCESS = 1.2
 """A hand's joint over the reckoned one. Common practice, no source."""
@@ -77,12 +73,6 @@ def weighed_grams(before: float, after: float, joints: int) -> float:
     if joints < 1 or after < 0 or after >= before:
         raise Refused(f"expected a reel that got lighter over some joints, found {before} g, {after} g, {joints}")
     return (before - after) / joints
-
-
-def mixed_density(shares: Mapping[str, float]) -> float:
-    """g/cm³ of a mixture by mass shares: 1/ρ = Σ w/ρ. Averaging the densities by mass is wrong (Sn63 would be 8.79)."""
-    whole = sum(shares.values())
-    return whole / sum(share / METAL_GRAMS_PER_CM3[metal] for metal, share in shares.items())
 
 
 def holds_lead(alloy: str) -> bool | None:

@@ -84,8 +84,13 @@ def _equal(check: str, new: object, old: object, unit: str = "") -> Finding:
     if new is None or old is None:
         return _not_stated(check, _show(old, unit), _show(new, unit), new is None)
     outcome = Outcome.PASS if new == old else Outcome.FAIL
-    why = "as the original" if new == old else f"the original has {_show(old, unit)}, this one {_show(new, unit)}"
+    why = "as the original" if new == old else f"{_said(check, new, unit)}, where the original has {_show(old, unit)}"
     return Finding(check, outcome, why, _show(old, unit), _show(new, unit), None, SOURCE)
+
+
+def _said(check: str, value: object, unit: str) -> str:
+    """The quantity and its value, the quantity without the unit that the value carries: *coil 24 V*."""
+    return f"{check.removesuffix(' volts') if unit == 'V' else check} {_show(value, unit)}"
 
 
 def _at_most(check: str, new: float | None, old: float | None, unit: str, slack: float = 0.0) -> Finding:
@@ -105,7 +110,7 @@ def _bounded(check: str, new: float | None, old: float | None, unit: str, sign: 
     margin = room / abs(old) if old else None
     if room >= -slack * abs(old):
         return Finding(check, Outcome.PASS, "no worse than the original", required, _show(new, unit), margin, SOURCE)
-    why = f"{_show(new, unit)}, where the original has {_show(old, unit)}"
+    why = f"{check} {_show(new, unit)}, where the original has {_show(old, unit)}"
     return Finding(check, Outcome.FAIL, why, required, _show(new, unit), margin, SOURCE)
 
 

@@ -45,11 +45,11 @@ def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object])
     if name == "sealing_at_least":
         return _sealing(design, Sealing(str(wanted)))
     if name == "max_height_mm":
-        return _limit("height", _height(design.relay), float(str(wanted)), -1)
+        return _limit("height", _height(design.relay), float(str(wanted)), -1, "mm")
     for prefix, sign in (("min_", 1), ("max_", -1)):
         if name.startswith(prefix) and name.removeprefix(prefix) in FACTS:
             fact = name.removeprefix(prefix)
-            return _limit(_words(fact), getattr(design.relay, fact), float(str(wanted)), sign)
+            return _limit(_words(fact), getattr(design.relay, fact), float(str(wanted)), sign, _unit(fact))
     if name in FACTS:
         return _compare(name, getattr(design.relay, name), wanted)
     raise Refused(f"expected a relay's column, min_ or max_ of one, or a shape bound in the spec, found {name!r}")
@@ -90,7 +90,7 @@ def _measured(check: str, offered: float | None, wanted: float, bounds: dict[str
     if offered is None:
         return _unstated(check, required)
     inside = abs(offered - wanted) <= within + 1e-9
-    why = "as measured" if inside else f"{offered:g} mm, not {wanted:g}"
+    why = "as measured" if inside else f"{check.removesuffix(' mm')} {offered:g} mm, asked {wanted:g} mm"
     outcome = Outcome.PASS if inside else Outcome.FAIL
     return Finding(check, outcome, why, required, f"{offered:g} mm", None, SOURCE)
 
@@ -113,17 +113,21 @@ def _compare(name: str, offered: object, wanted: object) -> Finding:
         return _unstated(check, str(wanted))
     alike = _plain(offered) == _plain(wanted)
     outcome = Outcome.PASS if alike else Outcome.FAIL
-    why = "as asked" if alike else f"{_plain(offered)}, not {_plain(wanted)}"
+    why = "as asked" if alike else f"{_told(name, offered)}, asked {_with_unit(name, wanted)}"
     return Finding(check, outcome, why, _plain(wanted), _plain(offered), None, SOURCE)
 
 
-def _limit(check: str, offered: float | None, wanted: float, sign: int) -> Finding:
+def _limit(check: str, offered: float | None, wanted: float, sign: int, unit: str) -> Finding:
     required = f"{'at least' if sign > 0 else 'at most'} {wanted:g}"
     if offered is None:
         return _unstated(check, required)
     margin = sign * (offered - wanted) / abs(wanted) if wanted else None
     inside = sign * (offered - wanted) >= 0
-    why = "inside the bound" if inside else f"{offered:g} is outside the bound"
+    why = (
+        "inside the bound"
+        if inside
+        else f"{_quantity(check)} {offered:g} {unit}".rstrip() + f", asked {required} {unit}".rstrip()
+    )
     return Finding(check, Outcome.PASS if inside else Outcome.FAIL, why, required, f"{offered:g}", margin, SOURCE)
 
 
@@ -139,7 +143,7 @@ def _amps(design: Design, name: str, wanted: float, bounds: dict[str, object]) -
     best = max(_rated(design, contact, bounds), default=None)
     if best is None:
         return _unstated(check + " rating", f"at least {wanted:g} A")
-    return _limit(check, best, wanted, 1)
+    return _limit(check, best, wanted, 1, "A")
 
 
 def _rated(design: Design, contact: Kind, bounds: dict[str, object]) -> Iterator[float]:
@@ -160,6 +164,32 @@ def _load_supply(bounds: dict[str, object]) -> SupplyKind:
 def _unstated(check: str, required: str) -> Finding:
     why = f"{check} is not stated: look it up or measure it"
     return Finding(check, Outcome.UNKNOWN, why, required, "not stated", None, SOURCE)
+
+
+_UNITS = {"volts": "V", "ohms": "Ω", "amps": "A", "milliamps": "mA", "milliwatts": "mW", "mm": "mm", "ms": "ms",
+          "c": "°C", "pct": "%", "henries": "H"}  # fmt: skip
+"""How a fact's name ends, and the unit it is kept in."""
+
+
+def _unit(fact: str) -> str:
+    return _UNITS.get(fact.rsplit("_", 1)[-1], "")
+
+
+def _quantity(check: str) -> str:
+    """The quantity without its unit, which stands after the number: *coil*, *body height*."""
+    words, _, last = check.rpartition(" ")
+    return words if last in _UNITS else check
+
+
+def _told(name: str, offered: object) -> str:
+    """What the part has, with what that is: *coil 24 V*, *1 unit*, *contacts make*."""
+    if name in ("units", "pins"):
+        return f"{offered} {name.removesuffix('s') if offered == 1 else name}"
+    return f"{_quantity(_words(name))} {_with_unit(name, offered)}"
+
+
+def _with_unit(name: str, value: object) -> str:
+    return f"{_plain(value)} {_unit(name)}".rstrip()
 
 
 def _words(name: str) -> str:

@@ -6,15 +6,16 @@ unproved one is proved and waits again under its true rank, a group is opened fo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Hashable, Iterable, Iterator
+from dataclasses import dataclass, field, fields
 from heapq import heapify, heappop, heappush
 from itertools import count
+from operator import attrgetter
 from typing import Any
 
 from bom.duty.figures.rules import DEFAULT, Rule
 from bom.match.conditions import Promise
-from bom.match.match import Candidate, Shelf, judge, rank
+from bom.match.match import Candidate, Shelf, judge, rank, verdict_on
 from bom.match.requirement import Requirement
 from bom.relays.relay import Design, Rating, Relay
 from bom.values.finding import Verdict
@@ -45,41 +46,73 @@ class Prover:
     requirement: Requirement
     rule: Rule = DEFAULT
     shelves: dict[str, Shelf] = field(default_factory=dict)
-    proved: dict[tuple[Relay, tuple[Rating, ...]], Candidate] = field(default_factory=dict)
+    proved: dict[Hashable, Candidate] = field(default_factory=dict)
+    verdicts: dict[Hashable, Verdict] = field(default_factory=dict)
     refused: list[Candidate] = field(default_factory=list)
+    facts: Callable[[Relay], Hashable] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """A name, a series and a lifecycle are no facts, unless the requirement asks for them."""
+        bounds = self.requirement.bounds
+        self.facts = attrgetter(*(f.name for f in fields(Relay) if f.name not in _NAMES or f.name in bounds))
 
     def candidate(self, design: Design) -> Candidate:
-        """The part judged; a name, a series and a lifecycle are no facts, unless the requirement asks for them."""
-        names = {n: v for n, v in _NAMES.items() if n not in self.requirement.bounds}
-        facts = (replace(design.relay, **names), design.ratings)
-        found = self.proved.get(facts)
+        """The part judged, with its findings."""
+        alike = (self.facts(design.relay), design.ratings)
+        found = self.proved.get(alike)
         if found is None:
-            found = self.proved[facts] = judge(self.requirement, design, self.rule)
+            found = self.proved[alike] = judge(self.requirement, design, self.rule)
         shelf = self.shelves.get(design.relay.part_number, Shelf())
         proved = Candidate(design.relay, found.verdict, found.findings, shelf)
         if proved.verdict is Verdict.NO:
             self.refused.append(proved)
         return proved
 
+    def verdict(self, design: Design) -> Verdict:
+        """The same verdict without its findings: whose the ratings are, and who says so, is no matter to it."""
+        alike = (self.facts(design.relay), tuple(map(FIGURES, design.ratings)))
+        found = self.verdicts.get(alike)
+        if found is None:
+            found = self.verdicts[alike] = verdict_on(self.requirement, design, self.rule)
+        return found
 
-_NAMES: dict[str, Any] = {"maker": "", "part_number": "", "series": "", "status": None}
+
+_NAMES = ("maker", "part_number", "series", "status")
+FIGURES = attrgetter(*(f.name for f in fields(Rating) if f.name not in ("applies_to", "source")))
+"""A rating's figures: what it says, whomever it is said of."""
 
 
-def in_rank_order(waiting: Iterable[Unproved | Unopened], prover: Prover) -> Iterator[Candidate]:
-    """Every part that is not refused, best first, each proved no sooner than it must be; the refused come last."""
-    numbers = count()
-    heap: list[tuple[Rank, int, int, Any]] = [(w.best, 1, next(numbers), w) for w in waiting]
-    heapify(heap)
-    while heap:
-        _, _, _, first = heappop(heap)
-        if isinstance(first, Candidate):
-            yield first
-        elif isinstance(first, Unproved):
-            proved = prover.candidate(first.design)
-            heappush(heap, (rank(proved), 0, next(numbers), proved))
-        else:
-            for one in first.open():
-                heappush(heap, (one.best, 1, next(numbers), one))
+class Queue:
+    """Parts that wait, under the best rank each can come to."""
+
+    def __init__(self, waiting: Iterable[Unproved | Unopened], prover: Prover) -> None:
+        self.prover, self.numbers = prover, count()
+        self.heap: list[tuple[Rank, int, int, Any]] = [(w.best, 1, next(self.numbers), w) for w in waiting]
+        heapify(self.heap)
+
+    def in_rank_order(self) -> Iterator[Candidate]:
+        """Every part, best first, each proved no sooner than it must be; the refused come last."""
+        while self.heap:
+            first = heappop(self.heap)[-1]
+            if isinstance(first, Candidate):
+                yield first
+            elif isinstance(first, Unproved):
+                proved = self.prover.candidate(first.design)
+                heappush(self.heap, (rank(proved), 0, next(self.numbers), proved))
+            else:
+                for one in first.open():
+                    heappush(self.heap, (one.best, 1, next(self.numbers), one))
+
+    def verdicts(self) -> Iterator[Verdict]:
+        """What all that still wait come to, in no order, which takes less."""
+        waiting = [row[-1] for row in self.heap]
+        self.heap.clear()
+        while waiting:
+            one = waiting.pop()
+            if isinstance(one, Unopened):
+                waiting += one.open()
+            else:
+                yield one.verdict if isinstance(one, Candidate) else self.prover.verdict(one.design)
 
 
 def best_rank(promise: Promise, relay: Relay, shelf: Shelf | None = None) -> Rank:

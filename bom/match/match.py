@@ -50,6 +50,12 @@ def judge(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Can
     return Candidate(design.relay, verdict_of(findings), findings)
 
 
+def verdict_on(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Verdict:
+    """The verdict ``judge`` gives, where nobody reads the reasons: what does not go in is not asked what it bears."""
+    verdict = verdict_of(fit := _fit(requirement, design))
+    return verdict if verdict is Verdict.NO else verdict_of((*fit, *_electrical(requirement, design, rule)))
+
+
 def match(
     requirement: Requirement,
     designs: Iterable[Design],
@@ -63,9 +69,9 @@ def match(
     return tuple(sorted(known, key=rank))
 
 
-def cautions(requirement: Requirement, candidates: Iterable[Candidate]) -> tuple[str, ...]:
+def cautions(requirement: Requirement, candidates: Iterable[Candidate], rule: Rule = DEFAULT) -> tuple[str, ...]:
     """What the bench is told next to the verdicts; see ``bom.duty.cautions``."""
-    return tuple(cautions_for(requirement.place, requirement.original))
+    return tuple(cautions_for(requirement.place, requirement.original, rule))
 
 
 def _is_the_asked(requirement: Requirement, design: Design) -> bool:

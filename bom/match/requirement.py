@@ -50,14 +50,17 @@ def place_of(board: Board, ref: str, fitted: Design | None, named_wirings: Mappi
     """The position with its holes and the wiring it expects.
 
     The board's own wiring, hole names standing for pins, comes first; without it the fitted part's, if that part's pins
-    carry the holes' names. Refuses a position or pattern the board does not have.
+    carry the holes' names. A wiring that the board names and nobody has is not known: the fitted part's stands in for
+    none. Refuses a position or pattern the board does not have.
     """
     if (position := board.position(ref)) is None:
         known = ", ".join(p.ref for p in board.positions)
         raise Refused(f"board {board.name} has no position {ref}; it has {known}")
     if (pattern := board.pattern_of(position)) is None:
         raise Refused(f"board {board.name} has no hole pattern {position.pattern}, which {ref} names")
-    wiring = named_wirings.get(position.wiring) or (fitted.wiring if fitted else None)
+    wiring = fitted.wiring if fitted else None
+    if position.wiring:
+        wiring = named_wirings.get(position.wiring)
     return Place(board, position, pattern, wiring)
 
 

@@ -1,1 +1,1 @@
-"""Results out: spreadsheets, terminal tables, JSON. Knows no database."""
+"""Results out: terminal tables, spreadsheets, pages, pictures, CSV and JSON. Knows no database."""

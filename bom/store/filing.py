@@ -29,6 +29,11 @@ def file_away(session: Session, table: Table, thing: Any, digest: str, **more: s
     return Changes(updated=1)
 
 
+def forget(session: Session, table: Table, name: str) -> None:
+    """Take the thing of this name out again."""
+    session.execute(delete(table).where(table.c.name == name))
+
+
 def filed(session: Session, table: Table, kind: type[T], name: str) -> T | None:
     """The thing of this name, or None."""
     found = session.scalar(select(table.c.document).where(table.c.name == name))
@@ -38,8 +43,3 @@ def filed(session: Session, table: Table, kind: type[T], name: str) -> T | None:
 def all_filed(session: Session, table: Table, kind: type[T]) -> tuple[T, ...]:
     """Every thing, by name."""
     return tuple(decode(kind, d) for d in session.scalars(select(table.c.document).order_by(table.c.name)))
-
-
-def throw_away(session: Session, table: Table, name: str) -> bool:
-    """Whether there was a thing of this name; now there is none."""
-    return bool(session.connection().execute(delete(table).where(table.c.name == name)).rowcount)

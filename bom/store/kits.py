@@ -14,7 +14,7 @@ from bom.kits.made import MadeUp
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
-from bom.store.filing import all_filed, file_away, filed
+from bom.store.filing import all_filed, file_away, filed, forget
 from bom.store.rows import moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
@@ -38,6 +38,17 @@ class KeptCost:
 def take_kit(session: Session, kit: Kit, digest: str = "") -> Changes:
     """Keep the kit under its name; digest is that of its file."""
     return file_away(session, t.kits, kit, digest)
+
+
+def forget_kit(session: Session, name: str) -> None:
+    """Take the kit of this name out again; what it once cost stays."""
+    forget(session, t.kits, name)
+
+
+def lots_of(session: Session, kit: str) -> tuple[str, ...]:
+    """The numbers of the kit lots ever made of this kit."""
+    lots = t.kit_lots.c
+    return tuple(session.scalars(select(lots.number).where(lots.kit == kit).order_by(lots.number)))
 
 
 def kit(session: Session, name: str) -> Kit | None:
@@ -85,13 +96,6 @@ def made_up(session: Session, number: str) -> MadeUp | None:
     """What is in the bags of this kit lot, or None."""
     found = session.scalar(select(t.kit_lots.c.document).where(t.kit_lots.c.number == number))
     return None if found is None else decode(MadeUp, found)
-
-
-def all_made_up(session: Session, kit: str = "") -> tuple[MadeUp, ...]:
-    """Every kit lot ever begun, or those of one kit, by number; also those taken apart again."""
-    conditions = [t.kit_lots.c.kit == kit] if kit else []
-    rows = session.scalars(select(t.kit_lots.c.document).where(*conditions).order_by(t.kit_lots.c.number))
-    return tuple(decode(MadeUp, row) for row in rows)
 
 
 def keep_cost(session: Session, kit: str, cost: KeptCost) -> None:

@@ -55,6 +55,7 @@ class Search:
     kinds: Collection[int]
     values: dict[str, Any] = field(default_factory=dict)
     written: dict[str, str] = field(default_factory=dict)
+    ready: dict[tuple[int, str, int, bool], list[tuple[Relay, float]]] | None = None
 
     def groups(self) -> list[Group]:
         """Every group that has a relay meeting the conditions; their counts add up to how many relays do."""
@@ -66,23 +67,42 @@ class Search:
             f"SELECT kind, series, rated_alone, count({kept.format('1')}), max({kept.format(margin)}),"
             f" min({kept.format(status)}), count({said.format('1')}), max({said.format(margin)}),"
             f" min({said.format(status)}) FROM relays {self._hint()}"
-            f"WHERE kind IN ({', '.join(map(str, sorted(self.kinds)))}) AND {self._where()}"
+            f"WHERE {self._of_kinds()} AND {self._where()}"
             " GROUP BY kind, series, rated_alone"
         )
         return [group for row in self._run(asked) for group in _groups(row)]
 
     def best(self, group: Group, count: int, after: int) -> list[tuple[Relay, float]]:
         """So many relays of the group with their margins, the widest first, after the first so many."""
+        if self.ready is not None:
+            return self.ready.get((group.kind, group.series, group.alone, group.silent), [])[after : after + count]
         silent = self._silent()
         asked = (
             f"SELECT {', '.join(FIELDS)}, {self._margin()} AS margin FROM relays {self._hint()}"
             f"WHERE kind = :kind AND series = :series AND rated_alone = :alone AND {self._where()} "
-            f"AND {silent if group.silent else f'NOT ({silent})'} "
-            f"ORDER BY margin DESC, {_status_place()}, maker, part_number LIMIT :count OFFSET :after"
+            f"AND {silent if group.silent else f'NOT ({silent})'} {self._widest_first()} LIMIT :count OFFSET :after"
         )
         rows = self._run(asked, kind=group.kind, series=group.series, alone=group.alone, count=count, after=after)
         read = reader(Relay)
         return [(read(row), row[-1]) for row in rows]
+
+    def read_all(self) -> None:
+        """Have every group ready at once: where few relays meet the conditions, one question costs less than many."""
+        self.ready = {}
+        asked = (
+            f"SELECT {', '.join(FIELDS)}, kind, rated_alone, {self._silent()}, {self._margin()} AS margin "
+            f"FROM relays {self._hint()}WHERE {self._of_kinds()} AND {self._where()} {self._widest_first()}"
+        )
+        read = reader(Relay)
+        for row in self._run(asked) if self.kinds else ():
+            relay, (kind, alone, silent, margin) = read(row), row[-4:]
+            self.ready.setdefault((kind, relay.series, alone, bool(silent)), []).append((relay, margin))
+
+    def _widest_first(self) -> str:
+        return f"ORDER BY margin DESC, {_status_place()}, maker, part_number"
+
+    def _of_kinds(self) -> str:
+        return f"kind IN ({', '.join(map(str, sorted(self.kinds)))})"
 
     def on_the_shelf(self) -> list[tuple[Relay, float, bool]]:
         """Those in stock or on offer that meet the conditions, with margin and silence."""

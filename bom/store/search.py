@@ -18,7 +18,7 @@ from bom.relays.relay import Relay
 from bom.store import tables as t
 from bom.store.relay_rows import FIELDS, squeezed
 from bom.store.rows import reader
-from bom.values.part_number import normal, suggest
+from bom.values.part_number import normal, run_together, suggest
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -110,6 +110,21 @@ def slips(session: Session, typed: str, most: int = 20) -> list[str]:
         spelled.setdefault(number, []).append(part_number)
     likeliest = [wanted] * (wanted in spelled) + suggest(wanted, spelled, most)
     return [p for number in likeliest for p in spelled[number]][:most]
+
+
+def run_together_as(session: Session, typed: str) -> list[str]:
+    """Part numbers that the text is without their separators."""
+    alike = select(t.relays.c.part_number).where(_NUMBER.in_([squeezed(normal(typed))])).distinct()
+    return run_together(typed, session.scalars(alike.order_by(t.relays.c.part_number)))
+
+
+def beginning(session: Session, typed: str, most: int) -> list[str]:
+    """Part numbers that begin with the text, the shortest first, at most so many."""
+    if not (wanted := squeezed(normal(typed))):
+        return []
+    c = t.relays.c
+    begun = select(c.part_number, func.length(_NUMBER)).where(_NUMBER.startswith(wanted, autoescape=True)).distinct()
+    return list(session.scalars(begun.order_by(func.length(_NUMBER), c.part_number).limit(most)))
 
 
 def _likely(session: Session, wanted: str) -> Iterable[ColumnElement[bool]]:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ColumnElement, delete, func, insert, select
 
-from bom.stock.ledger import Level, Lot, Move, MoveKind, after
+from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_sign
 from bom.store import tables as t
 from bom.store.rows import moment_of, moment_text
 from bom.store.unit_of_work import take_turn
@@ -41,24 +41,31 @@ def add_lot(
 
 
 def next_lot_number(session: Session) -> str:
-    """A lot number that nobody has: L and the count of lots so far, and one more. Call it within ``work``."""
+    """A lot number that nobody has: one more than the highest in use, L and as many digits as that has.
+
+    So L0009 is followed by L0010, and never by an L00010 that could be taken for another. Call it within ``work``.
+    """
     take_turn(session)
-    taken = set(session.scalars(select(t.lots.c.number)))
-    number = len(taken) + 1
-    while f"L{number:05}" in taken:
-        number += 1
-    return f"L{number:05}"
+    taken = set(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))))
+    used = [n[1:] for n in taken if n[1:].isascii() and n[1:].isdigit() and len(n) <= _LONGEST]
+    highest = max(used, key=lambda digits: (int(digits), len(digits)), default="0" * 4)
+    return next(n for k in count(int(highest) + 1) if (n := f"L{k:0{len(highest)}}") not in taken)
+
+
+_LONGEST = 10  # a longer row of digits after an L is a supplier's code typed as a lot's number: our own choice
 
 
 def add_moves(session: Session, entries: Iterable[Move]) -> tuple[Move, ...]:
     """Add entries together, or refuse them together; they are returned with the sequence the ledger gave them.
 
-    Refused: a lot that isn't there or is of another part, pieces that aren't there or aren't free, an entry undone
-    twice, a quantity finer than a thousandth. A count is a fact: it may leave less than was promised, and then less
-    than nothing is available.
+    Refused: a sign that is not the kind's, a lot that isn't there or is of another part, pieces that aren't there or
+    aren't free, an entry undone twice, a quantity finer than a thousandth. A count is a fact: it may leave less than
+    was promised, and then less than nothing is available.
     """
     take_turn(session)
     numbered = _numbered(session, tuple(entries))
+    for move in numbered:
+        check_sign(move)
     _must_name_lots(session, numbered)
     _must_undo_once(session, numbered)
     _must_be_there(session, numbered)

@@ -10,7 +10,7 @@ from bom.buying.offer import Feed, Supplier
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
-from bom.store.filing import all_filed, file_away, filed, throw_away
+from bom.store.filing import all_filed, file_away, filed
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -35,8 +35,3 @@ def feed_of(session: Session, supplier: str) -> Feed | None:
     """How to read the supplier's price list; None where it has none."""
     found = session.scalar(select(t.suppliers.c.feed).where(t.suppliers.c.name == supplier))
     return None if found is None else decode(Feed, found)
-
-
-def drop_supplier(session: Session, name: str) -> bool:
-    """Forget the supplier and its offers; whether there was one."""
-    return throw_away(session, t.suppliers, name)

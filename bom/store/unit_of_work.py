@@ -46,6 +46,7 @@ class Reading:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self.info: dict[object, object] = {}
         self.execute, self.scalar, self.scalars = connection.execute, connection.scalar, connection.scalars
 
     def connection(self) -> Connection:

@@ -112,7 +112,7 @@ def total(amounts: Sequence[Money], currency: str) -> Money:
 
 
 def apportion(whole: Money, weights: Sequence[int | float | Decimal]) -> tuple[Money, ...]:
-    """Shares of a rounded amount in proportion to weights, in whole smallest units, which sum to it exactly.
+    """Shares of a rounded amount by weight, in whole smallest units that sum to it; for the published apportionments.
 
     Largest remainder first, earlier shares first among equals. All weights zero: equal shares.
     """

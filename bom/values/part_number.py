@@ -51,6 +51,22 @@ def suggest(text: str, known: Iterable[str], most: int = 5) -> list[str]:
     return [k for _, k in nsmallest(most, ((rank, k) for rank, k in ranked if rank in (1, 2)))]
 
 
+def run_together(text: str, known: Iterable[str]) -> list[str]:
+    """Known part numbers that ``text`` is without their separators, as TW212S is TW2-12S; each once, in order.
+
+    A text that has a separator of its own between two digits means it: TW21-2S is none of TW2-12S. More than one
+    answer is a question to ask, never a choice to make.
+    """
+    wanted = normal(text)
+    if not wanted or wanted != _bare(wanted):
+        return []
+    return [k for k in dict.fromkeys(known) if _bare(normal(k)) == wanted]
+
+
+def _bare(key: str) -> str:
+    return key.replace("-", "").replace(".", "")
+
+
 def _without_packing(plain: str, suffixes: Sequence[str]) -> str:
     for suffix in sorted(suffixes, key=len, reverse=True):
         bare = plain.removesuffix(suffix.upper())
@@ -69,7 +85,7 @@ def _likeness(a: str, b: str) -> int:
 
 
 def _seen(key: str) -> str:
-    return key.replace("-", "").replace(".", "").translate(_LOOK_ALIKE)
+    return _bare(key).translate(_LOOK_ALIKE)
 
 
 def _one_slip(a: str, b: str) -> bool:

@@ -25,9 +25,15 @@ class Problem:
 
     def __str__(self) -> str:
         place = self.file + (f":{self.line}" if self.line else "")
-        column = f" [{self.column}]" if self.column else ""
+        column = f" {_shown(self.column)}" if self.column else ""
         found = f", found {self.found!r}" if self.found else ""
         return f"{place}{column}: expected {self.expected}{found}"
+
+
+def _shown(column: str) -> str:
+    """A column or key in brackets; of a whole table only its heading, as in [line] 3."""
+    heading, _, nth = column.removesuffix("]").rpartition("[")
+    return f"[{heading}] {nth}" if column.endswith("]") else f"[{column}]"
 
 
 class ProblemsFound(Refused):

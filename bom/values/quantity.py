@@ -17,14 +17,6 @@ _Scale = dict[str, tuple[Decimal, Decimal]]
 
 
 @dataclass(frozen=True, slots=True)
-class Timed:
-    """A current that is borne for a limited time: ``amps`` for ``seconds``."""
-
-    amps: float
-    seconds: float
-
-
-@dataclass(frozen=True, slots=True)
 class _Kind:
     """One kind of quantity: its name in a sentence and its spellings, as (factor, offset) to the kind's
     base."""
@@ -95,14 +87,6 @@ def read(text: str, unit: str) -> float:
     has a comma that may mean thousands or a decimal point.
     """
     return float(_exact(text, unit))
-
-
-def read_timed(text: str) -> Timed:
-    """A current for a limited time, as in ``35 A for 3 s``."""
-    amps, found, seconds = text.partition(" for ")
-    if not found:
-        raise Refused(f"expected a current for a time such as '35 A for 3 s', found {text!r}")
-    return Timed(read(amps, "A"), read(seconds, "s"))
 
 
 def read_amount(text: str | int | float | Decimal) -> tuple[Decimal, str]:

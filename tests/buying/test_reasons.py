@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -28,6 +29,11 @@ OFFER = PlanOffer("O", "S", "A", ((1, Decimal(2)), (10, Decimal(1))))
 )
 def test_a_quantity_says_what_made_it(quantity: int, spare: int, goods: str, why: str) -> None:
     assert why_so_many(OFFER, quantity, spare, SUPPLIER, Decimal(goods)) == why
+
+
+@pytest.mark.parametrize("breaks", [((1, Decimal(2)), (10, Decimal(2))), ((10, Decimal(2)),)])
+def test_a_break_that_changes_no_price_is_no_reason(breaks: tuple[tuple[int, Decimal], ...]) -> None:
+    assert why_so_many(replace(OFFER, breaks=breaks), 12, 0, SUPPLIER, Decimal(30)) == "as needed"
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.reorder import Usage, due, order_up_to, poisson_reorder_point, reorder_level, reorder_point
+from bom.buying.reorder import Usage, due, order_up_to, poisson_reorder_point, reorder_point
 from bom.values.problem import Refused
 
 
@@ -25,11 +25,9 @@ def test_a_level_below_the_point_is_refused() -> None:
         due("KM-7", 0, 0, 5, 4)
 
 
-def test_slow_movers_are_counted_piece_by_piece_and_the_method_is_named() -> None:
-    slow = reorder_level(Usage(per_day=0.1, lead_days=10), 0.95)
-    fast = reorder_level(Usage(per_day=60 / 7, lead_days=42, spread_lead_days=14, spread_per_day=1), 0.9)
-    assert (slow.method, slow.point, slow.up_to) == ("poisson", 3, 4)
-    assert fast.method == "normal" and "normal" in fast.why
+def test_slow_movers_are_counted_piece_by_piece() -> None:
+    slow = Usage(per_day=0.1, lead_days=10)
+    assert (reorder_point("poisson", slow, 0.95), order_up_to("poisson", slow, 0.95)) == (3, 4)
 
 
 def test_looking_less_often_raises_the_point() -> None:

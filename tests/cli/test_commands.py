@@ -21,8 +21,8 @@ Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
     "demo", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay find", "relay show", "relay identify",
-    "board add", "board show", "board check", "fit", "match", "kit add", "kit cost", "kit possible",
-    "kit plan", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",
+    "board add", "board show", "board check", "board forget", "fit", "match", "kit add", "kit cost", "kit possible",
+    "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",
     "supplier rates", "supplier refresh", "supplier show", "quote ask", "quote take", "quote plan", "stock in",
     "stock out",
     "stock count", "stock label", "stock move", "stock hold", "stock release", "stock inspect", "stock reserve",
@@ -81,7 +81,8 @@ def test_every_command_says_what_it_does_with_an_example(bom: Bom, words: str) -
 
 READING = [
     ("relay find",), ("relay show", "tw2 12s"), ("relay identify", "--ohms", "262R", "--at", "28 °C"),
-    ("board show", "OS-3"), ("board check", "OS-3"), ("board check", "--rules"), ("match", "--like", "TW2-12S"),
+    ("board show",), ("board show", "OS-3"), ("board check", "OS-3"), ("board check", "--rules"),
+    ("match", "--like", "TW2-12S"),
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
     ("kit cost", "--board", "OS-3"), ("kit possible",),
     ("stock show",), ("stock trace", "L0001"), ("stock worth",), ("db check",),
@@ -152,6 +153,7 @@ def test_a_limit_keeps_the_best(bom: Bom) -> None:
         (("board", "add", "nosuch.toml"), "nosuch.toml"),
         (("kit", "cost", "nosuch"), "no kit nosuch"),
         (("kit", "add", "nosuch.toml"), "nosuch.toml"),
+        (("stock", "in", "TW2-12S", "-5"), "expected a quantity above 0, found -5"),
         (("supplier", "add", "nosuch.toml"), "nosuch.toml"),
         (("supplier", "refresh", "nosuch"), "no supplier nosuch"),
         (("catalog", "add", "nosuch"), "nosuch"),

@@ -119,3 +119,22 @@ def test_a_cost_and_how_many_are_told(bom: Typed) -> None:
     answer = json.loads(bom("possible", "pair=7", "--json")[1])
     assert answer["kits"][0]["alone"] == 5 and answer["missing"][0]["quantity"] == 4
     assert "4 x pair planned" in bom("plan", "pair", 4)[2]
+
+
+@pytest.mark.parametrize(
+    ("before", "name", "status", "said"),
+    [
+        ((), "PAIR", 0, "kit pair forgotten"),
+        ((), "other", 2, "no kit other"),
+        (("plan", "pair", 3), "pair", 2, "3 are planned"),
+        (("make", "pair", 1), "pair", 2, "kit lot K00001"),
+    ],
+)
+def test_a_kit_is_forgotten_unless_something_refers_to_it(
+    bom: Typed, before: tuple[object, ...], name: str, status: int, said: str
+) -> None:
+    if before:
+        assert bom(*before)[0] == 0
+    left, _, err = bom("forget", name)
+    assert left == status and said in err and len(err.splitlines()) == 1
+    assert (bom("cost", "pair")[0] == 2) is (status == 0)

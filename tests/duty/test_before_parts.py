@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from duty_cases import OLD, design, place
 
 from bom.boards.board import Function, Load, Repair
@@ -25,6 +26,13 @@ def checks(load: Load = VALVE) -> BeforeParts:
 
 def step(of: BeforeParts, what: str) -> Step:
     return next(s for s in of.steps if s.what == what)
+
+
+@pytest.mark.parametrize(
+    ("amps", "said"), [(2.0, "no drop worth measuring (SAE: 0 V), and"), (6.1, "0.1 V (SAE) at most, and")]
+)
+def test_the_drop_over_a_joint_is_said_in_figures_that_can_be_measured(amps: float, said: str) -> None:
+    assert said in step(checks(replace(VALVE, amps=amps)), "joints").right
 
 
 def test_stuck_on_comes_first_then_the_board_file_then_outside_in() -> None:

@@ -93,3 +93,24 @@ def test_one_candidate_needs_no_more_measuring() -> None:
 def test_what_was_assumed_is_said() -> None:
     bare = replace(OLD, coil_ref_temp_c=None, coil_ohms_tol_pct=None)
     assert len(identify(240, 20, [bare]).candidates[0].assumed) == 2
+
+
+@pytest.mark.parametrize(
+    ("seen", "left"),
+    [
+        (Seen(height_mm=15.4), {"R280"}),
+        (Seen(print_text="r4"), {"R400"}),
+        (Seen(height_mm=14, pins=3), {"R240", "R255", "R400"}),
+    ],
+)
+def test_a_coil_that_tells_nothing_leaves_the_rest_to_tell(seen: Seen, left: set[str]) -> None:
+    found = identify(None, 20, THREE, seen)
+    assert {c.relay.part_number for c in found.candidates} == left
+    assert found.ohms_at_20 is None and not any("coil" in t.ask or "clicks" in t.ask for t in found.telling)
+
+
+def test_open_one_way_and_not_the_other_is_a_diode_beside_a_broken_winding() -> None:
+    parts = [replace(OLD, part_number=own.value, coil_suppression=own) for own in Suppression]
+    assert [c.relay.part_number for c in identify(None, 20, parts, Seen(pins=5, ohms_other_way=620)).candidates] == [
+        "diode"
+    ]

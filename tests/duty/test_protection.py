@@ -7,7 +7,7 @@ from duty_cases import place
 
 from bom.boards.board import Load
 from bom.duty.at_the_bench.load_protection import LoadProtection, Protection, load_henries, protection_for
-from bom.duty.figures.preferred import at_least, nearest
+from bom.duty.figures.preferred import at_least
 from bom.relays.relay import SupplyKind
 
 VALVE = Load("solenoid", 24, 2, lr_ms=20)
@@ -76,11 +76,6 @@ def test_an_rc_that_lets_too_much_arise_says_so_and_what_would_do() -> None:
 )
 def test_the_next_preferred_value(value: float, series: int, above: float) -> None:
     assert at_least(value, series) == pytest.approx(above)
-
-
-@pytest.mark.parametrize(("value", "closest"), [(7.56, 8.2), (11, 12), (10.5, 10), (95, 100), (1, 1)])
-def test_the_nearest_preferred_value(value: float, closest: float) -> None:
-    assert nearest(value, 12) == pytest.approx(closest)
 
 
 def test_nothing_has_no_preferred_value() -> None:

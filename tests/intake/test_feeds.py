@@ -8,7 +8,7 @@ import pytest
 
 from bom.buying.offer import Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import Marks, amount_in, marks_of
-from bom.intake.price_lists.feeds import PriceList, read_price_list, take_price_list
+from bom.intake.price_lists.feeds import PriceList, take_price_list
 from bom.intake.price_lists.list_report import SHOWN
 
 SUPPLIER = Supplier("Osmere", "EUR", lead_days=4)
@@ -30,7 +30,7 @@ def taken(feed: Feed, text: str, encoding: str = "cp1252") -> PriceList:
 
 
 def prices(feed: Feed, text: str, encoding: str = "cp1252") -> dict[str, list[tuple[int, str]]]:
-    offers, problems = read_price_list(feed, SUPPLIER, text.encode(encoding), "list.csv")
+    offers, problems, _ = taken(feed, text, encoding)
     assert problems == ()
     return {o.part_number: [(b.from_quantity, f"{b.price.amount.normalize():f}") for b in o.breaks] for o in offers}
 

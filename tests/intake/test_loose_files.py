@@ -29,9 +29,16 @@ def test_pins_need_no_footprint_name_and_an_unstated_side_is_unknown(tmp_path: P
 
 def test_holes_and_wirings_are_read_alone(tmp_path: Path) -> None:
     holes = read_holes(saved(tmp_path, "pattern,hole,x_mm,y_mm,drill_mm,net,view\np,a,0,0,1.3,V,component\n"))
-    assert holes.net_of("a") == "V"
+    assert {h.name: h.net for h in holes.holes}["a"] == "V"
     wirings = read_wirings(saved(tmp_path, "wiring,unit,pole,element,from_pin,to_pin\nw,A,,coil,1,2\n"))
     assert wirings["w"].coils[0].pins == ("1", "2")
+
+
+def test_one_of_several_patterns_is_chosen_by_name(tmp_path: Path) -> None:
+    file = saved(tmp_path, "pattern,hole,x_mm,y_mm\np,a,0,0\nq,b,0,0\n")
+    assert [h.name for h in read_holes(file, "q").holes] == ["b"]
+    with pytest.raises(Refused, match=r"p \| q, found 'r'"):
+        read_holes(file, "r")
 
 
 def test_opening_stock_usage_and_levels_are_read(tmp_path: Path) -> None:
@@ -56,6 +63,9 @@ def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
         (read_pins, "footprint,pin,x_mm,y_mm\na,1,0,0\nb,1,0,0\n", "one footprint in the file, found 'a, b'"),
         (read_pins, "pin,x_mm,y_mm\n", "one footprint in the file, found 'none'"),
         (read_holes, "hole,x_mm\na,0\n", r"a column named y_mm"),
+        (read_holes, "pattern,hole,x_mm,y_mm\np,a,0,0\nq,a,0,0\n", "--pattern NAME chooses one, found 'p, q'"),
+        (read_holes, "hole,x_mm,y_mm,view\na,0,0,bottom\n", r"\(bottom: solder\), found 'bottom'"),
+        (read_pins, "pin,x_mm,y_mm,view\n1,0,0,Top\n", r"\(Top: component\), found 'Top'"),
         (read_opening_stock, "part_number,quantity,unit_cost\nTW2,2,3\n", "ISO 4217"),
         (read_opening_stock, "part_number,quantity\nTW2,0\n", "above 0"),
         (read_usage, "date,part_number,quantity\n1.2.2026,A,1\n", "a date such as"),

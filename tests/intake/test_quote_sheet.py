@@ -142,7 +142,13 @@ def test_a_last_day_may_be_typed(filled: Filled, typed: str, day: date) -> None:
 @pytest.mark.parametrize(
     ("cells", "until", "said"),
     [
-        ({"Unit price": -1}, None, "[Unit price]"),
+        ({"Unit price": -1}, None, "[Unit price]: expected a price above 0, found '-1'"),
+        ({"Unit price": "€ -2,10"}, None, "[Unit price]: expected a price above 0"),
+        ({"Unit price": "x"}, None, "[Unit price]: expected a price; 'no bid'"),
+        ({"Unit price": 2, "Lower price from, units": 50, "Lower unit price": "x"}, None, "[Lower unit price]"),
+        ({"Unit price": "x", "Minimum quantity": "a few"}, None, "[Minimum quantity]"),
+        ({"Unit price": -1, "Lead time, days": "soon", "Lower unit price": 2}, None, "[Lead time, days]"),
+        ({"Unit price": 1, "Currency": "GPB"}, None, "(is GBP meant?)"),
         ({"Unit price": "2.10 USD"}, None, "a price in EUR (this is USD)"),
         ({"Unit price": datetime(2026, 2, 1)}, None, "[Unit price]: expected a price"),
         ({"Unit price": True}, None, "[Unit price]: expected a price"),
@@ -153,7 +159,7 @@ def test_a_last_day_may_be_typed(filled: Filled, typed: str, day: date) -> None:
         ({"Unit price": 1, "Lead time, days": "soon"}, None, "[Lead time, days]"),
         ({"Unit price": 1, "Lower unit price": 0.9}, None, "[Lower price from, units]: expected both"),
         ({"Unit price": 1, "Lower price from, units": 9}, None, "[Lower unit price]: expected both"),
-        ({"Unit price": 1, "Price is for, units": "dozen"}, None, "a number of pieces"),
+        ({"Unit price": 1, "Price is for, units": "dozen"}, None, "[Price is for, units]: expected a number of"),
         ({"Unit price": 1, "Part number": None}, None, "a part number beside the price"),
         ({"Unit price": 1, "Part number": "2.2E+02"}, None, "an exponent"),
         ({"Unit price": 1, "Part number": "SAC305-1.0", "Your code": None}, None, "SAC305-1.0 once"),

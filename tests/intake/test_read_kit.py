@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.kits import read_kit
+from bom.intake.kits import take_kit
 from bom.kits.kit import Kit
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound
@@ -20,7 +20,7 @@ MARKET = "[market]\ntax_registered = true\n"
 def kit(path: Path, text: str) -> Kit:
     file = path / "k.toml"
     file.write_text(HEAD + text)
-    return read_kit(file)
+    return take_kit(file).value
 
 
 def wire(solder: str) -> str:
@@ -82,3 +82,10 @@ def test_what_is_wrong_is_said_with_its_line(tmp_path: Path, text: str, said: st
         kit(tmp_path, text)
     (problem,) = found.value.problems[:1]
     assert problem.line > 0 and said in str(found.value)
+
+
+def test_a_currency_that_is_none_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "k.toml"
+    file.write_text(HEAD.replace("GBP", "GPB"))
+    with pytest.raises(ProblemsFound, match=r"k.toml:3.*currency.*is GBP meant.*found 'GPB'"):
+        take_kit(file)

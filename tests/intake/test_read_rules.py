@@ -45,7 +45,7 @@ def test_a_rule_file_becomes_a_rule(tmp_path: Path) -> None:
         ("[8, 11]", "[11, 8]", 7, "lowest and the highest"),
         ("motor = 6", "kettle = 6", 7, "kind of load"),
         ("inductive = 40", "inductive = 140", 8, "to 100"),
-        ("size_times.12", "size_times.48", 2, "12 or 28 V"),
+        ("size_times.12", "size_times.48", 9, "12 or 28 V"),
     ],
 )
 def test_what_is_wrong_is_named_with_its_line(tmp_path: Path, old: str, new: str, line: int, expected: str) -> None:

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.boards import read_board, take_board
-from bom.intake.kits import read_kit
-from bom.intake.rates import read_dated_rates, read_rates
+from bom.intake.boards import take_board
+from bom.intake.kits import take_kit
+from bom.intake.rates import read_dated_rates
 from bom.intake.spec import read_spec
-from bom.intake.suppliers import read_supplier
+from bom.intake.suppliers import take_supplier
 from bom.relays.relay import Sealing, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.money import Money
@@ -102,7 +102,7 @@ def saved(folder: Path, text: str) -> Path:
 
 
 def test_a_board_is_read_with_its_holes(tmp_path: Path) -> None:
-    board = read_board(saved(tmp_path, BOARD))
+    board = take_board(saved(tmp_path, BOARD)).value
     assert (board.supply.min_volts, board.supply.max_volts, board.lid_clearance_mm) == (9.0, 16.0, 14.8)
     position = board.position("K1")
     assert position is not None and position.driver is not None
@@ -110,12 +110,12 @@ def test_a_board_is_read_with_its_holes(tmp_path: Path) -> None:
     assert [f.contact for f in position.functions] == [Kind.MAKE, Kind.BREAK]
     assert position.functions[0].load.stall_amps is None
     pattern = board.pattern_of(position)
-    assert pattern is not None and pattern.net_of("a2") == "VBAT"
+    assert pattern is not None and {h.name: h.net for h in pattern.holes}["a2"] == "VBAT"
 
 
 def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
     text = BOARD.replace('{ code = "C" }', '{ code = "C", max_volts = 14.4 }')
-    supply = read_board(saved(tmp_path, text)).supply
+    supply = take_board(saved(tmp_path, text)).value.supply
     assert (supply.min_volts, supply.max_volts, supply.code) == (9.0, 14.4, "C")
 
 
@@ -124,6 +124,7 @@ def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
     [
         ("amps = 2.1", "amps = 2.1, power_factor = 7", "up to 1"),
         ("amps = 2.1", "amps = 1e400", "a number"),
+        ("amps = 2.1", "amps = 32, stall_amps = 14", "no less than the running amps, which are 32, found '14'"),
         ("amps = 2.1", "amps = 2.1, mixed = { lamp = 2 }", 'kind = "mixed"'),
         ('kind = "motor"', 'kind = "AC-15", supply = "dc"', "ac, which AC-15 is for"),
         ("lid_clearance_mm = 14.8", "ambient_min_c = -300", "from -100 to 300"),
@@ -132,11 +133,25 @@ def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
 def test_what_no_load_or_place_can_be_is_refused(tmp_path: Path, old: str, new: str, expected: str) -> None:
     assert old in BOARD
     with pytest.raises(ProblemsFound, match=expected):
-        read_board(saved(tmp_path, BOARD.replace(old, new)))
+        take_board(saved(tmp_path, BOARD.replace(old, new)))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("lid_clearance_mm = 14.8", 'ambient_min_c = "-20"'),
+        ("amps = 2.1", "amps = 32, stall_amps = 14"),
+        ('name = "valve opens"', "name = 0"),
+    ],
+)
+def test_one_slip_is_one_problem(tmp_path: Path, old: str, new: str) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        take_board(saved(tmp_path, BOARD.replace(old, new)))
+    assert len(refused.value.problems) == 1
 
 
 def test_a_loads_category_tells_its_supply(tmp_path: Path) -> None:
-    board = read_board(saved(tmp_path, BOARD.replace('kind = "motor"', 'kind = "AC-15"')))
+    board = take_board(saved(tmp_path, BOARD.replace('kind = "motor"', 'kind = "AC-15"'))).value
     assert board.positions[0].functions[0].load.supply is SupplyKind.AC
 
 
@@ -145,35 +160,51 @@ def test_an_unknown_key_is_noted_with_its_line(tmp_path: Path) -> None:
     assert notes == ("file.toml:18: unknown key position[1].function[1].load.ampere left out",)
 
 
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('[kit]\nname = "a"\ncurrency = "GBP"\n\n[extra]\nx = 1\n', 5),
+        ('top = 1\n[kit]\nname = "a"\ncurrency = "GBP"\n', 1),
+        ('[kit]\nname = "a"\ncurrency = "GBP"\n[[extra]]\nx = 1\n', 4),
+        ('[kit]\nname = "a"\ncurrency = "GBP"\n[kit.extra.deep]\nx = 1\n', 4),
+        ('[kit]\nname = "a"\ncurrency = "GBP"\nextra = 1\n', 4),
+    ],
+)
+def test_an_unknown_table_or_key_is_noted_where_it_stands(tmp_path: Path, text: str, line: int) -> None:
+    file = tmp_path / "t.toml"
+    file.write_text(text, encoding="utf-8")
+    assert [str(note).split(": ")[0] for note in take_kit(file).notes] == [f"t.toml:{line}"]
+
+
 def test_a_kit_carries_units_and_money(tmp_path: Path) -> None:
-    kit = read_kit(saved(tmp_path, KIT))
+    kit = take_kit(saved(tmp_path, KIT)).value
     assert [(line.quantity, line.unit) for line in kit.lines] == [(1, "piece"), (Decimal("0.6"), "g")]
     assert kit.market is not None and kit.market.price == Money.of("14.90", "GBP")
     assert kit.packing is not None and kit.packing.postage == Money.of("3.35", "GBP")
 
 
 def test_a_supplier_may_have_a_feed(tmp_path: Path) -> None:
-    supplier, feed = read_supplier(saved(tmp_path, SUPPLIER))
+    supplier, feed = take_supplier(saved(tmp_path, SUPPLIER)).value
     assert supplier.free_from == Money.of(60, "EUR")
     assert feed is not None and feed.break_columns == ((1, "Preis 1"), (10, "Preis 10"))
-    assert read_supplier(saved(tmp_path, SUPPLIER.split("[feed]")[0]))[1] is None
+    assert take_supplier(saved(tmp_path, SUPPLIER.split("[feed]")[0])).value[1] is None
 
 
 def test_a_feed_file_lies_beside_the_supplier_file(tmp_path: Path) -> None:
     text = SUPPLIER.replace('url = "https://example.invalid/list.csv"', 'file = "list.csv"')
-    feed = read_supplier(saved(tmp_path, text))[1]
+    feed = take_supplier(saved(tmp_path, text)).value[1]
     assert feed is not None and feed.file == str((tmp_path / "list.csv").resolve())
 
 
 def test_the_newest_rates_count(tmp_path: Path) -> None:
     path = saved(tmp_path, RATES)
-    assert read_rates(path).to_base("EUR") == Decimal("0.87")
+    assert read_dated_rates(path)[-1].to_base("EUR") == Decimal("0.87")
     assert [r.day.month for r in read_dated_rates(path)] == [10, 11]
 
 
 def test_a_single_table_of_rates_needs_no_heading(tmp_path: Path) -> None:
     path = saved(tmp_path, 'base = "GBP"\ndate = 2026-11-02\nrates = { EUR = 0.87 }\n')
-    assert read_rates(path).to_base("USD") is None
+    assert read_dated_rates(path)[-1].to_base("USD") is None
 
 
 def test_a_spec_may_name_the_supply_and_what_callipers_find(tmp_path: Path) -> None:
@@ -195,30 +226,31 @@ def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("reader", "text", "old", "new", "said"),
     [
-        (read_board, BOARD, 'name = "OS-3"', "name = OS-3", "file.toml:3 [column 8]: expected TOML"),
-        (read_board, BOARD, 'code = "C"', 'code = "J"', "file.toml:4 [board.supply.code]"),
-        (read_board, BOARD, "14.8", '"14,8"', "[board.lid_clearance_mm]: expected a number without quotes"),
-        (read_board, BOARD, "14.8", "nan", "[board.lid_clearance_mm]: expected a number"),
-        (read_board, BOARD, '["wash"]', '"wash"', "[board.process]: expected a list of texts"),
-        (read_board, BOARD, 'pattern = "twin"', 'pattern = "trio"', "file.toml:11 [position[1].pattern]"),
-        (read_board, BOARD, '"low side"', '"sideways"', "low side | high side | both ways"),
-        (read_board, BOARD, '"break"', '"open"', "file.toml:23 [position[1].function[2].contact]"),
-        (read_board, BOARD, '["K1"]', '["K1", "K9"]', "[repair[1].positions]"),
-        (read_board, BOARD, '"holes.csv"', '"../holes.csv"', "beside the board file"),
-        (read_board, BOARD, '"holes.csv"', '"none.csv"', "none.csv: expected a file that can be read"),
-        (read_kit, KIT, '"0.6 g"', '"0.6 V"', "file.toml:12 [line[2].quantity]"),
-        (read_kit, KIT, 'part = "SAC"', 'part = "SAC"\nkit = "x"', "exactly one of position, part, kit"),
-        (read_kit, KIT, '"GBP"', '"pounds"', "file.toml:5 [kit.currency]: expected an ISO 4217"),
-        (read_kit, KIT, "price = 14.90", "price = 14.90\nmargin_pct = 25", "either price or margin_pct"),
-        (read_kit, KIT, "batch = 10", "batch = 0", "not below 1"),
-        (read_kit, KIT, 'board = "OS-3"', "", "a board under [kit]"),
-        (read_supplier, SUPPLIER, "https://", "http://", "[feed.url]: expected an https address"),
-        (read_supplier, SUPPLIER, 'decimal = ","', 'decimal = "x"', ". | ,"),
-        (read_supplier, SUPPLIER, 'delimiter = ";"', 'encoding = "klingon"', "a text encoding"),
-        (read_supplier, SUPPLIER, "part_number", "maker", "the header of the part number column"),
-        (read_supplier, SUPPLIER, "fee = 6.50", "fee = -1", "[supplier.shipping.fee]"),
-        (read_rates, RATES, "0.87", "0", "[rate[1].rates.EUR]: expected a number above 0"),
-        (read_rates, RATES, "2026-11-02", '"soon"', "expected a date"),
+        (take_board, BOARD, 'name = "OS-3"', "name = OS-3", "file.toml:3 [column 8]: expected TOML"),
+        (take_board, BOARD, 'code = "C"', 'code = "J"', "file.toml:4 [board.supply.code]"),
+        (take_board, BOARD, "14.8", '"14,8"', "[board.lid_clearance_mm]: expected a number without quotes"),
+        (take_board, BOARD, "14.8", "nan", "[board.lid_clearance_mm]: expected a number"),
+        (take_board, BOARD, '["wash"]', '"wash"', "[board.process]: expected a list of texts"),
+        (take_board, BOARD, 'pattern = "twin"', 'pattern = "trio"', "file.toml:11 [position[1].pattern]"),
+        (take_board, BOARD, '"low side"', '"sideways"', "low side | high side | both ways"),
+        (take_board, BOARD, '"break"', '"open"', "file.toml:23 [position[1].function[2].contact]"),
+        (take_board, BOARD, '["K1"]', '["K1", "K9"]', "[repair[1].positions]"),
+        (take_board, BOARD, '"holes.csv"', '"../holes.csv"', "beside the board file"),
+        (take_board, BOARD, '"holes.csv"', '"none.csv"', "none.csv: expected a file that can be read"),
+        (take_kit, KIT, '"0.6 g"', '"0.6 V"', "file.toml:12 [line[2].quantity]"),
+        (take_kit, KIT, 'part = "SAC"', 'part = "SAC"\nkit = "x"', "exactly one of position, part, kit"),
+        (take_kit, KIT, 'part = "SAC', 'parts = "SAC', "[line] 2: expected exactly one of position, part, kit"),
+        (take_kit, KIT, '"GBP"', '"pounds"', "file.toml:5 [kit.currency]: expected an ISO 4217"),
+        (take_kit, KIT, "price = 14.90", "price = 14.90\nmargin_pct = 25", "either price or margin_pct"),
+        (take_kit, KIT, "batch = 10", "batch = 0", "not below 1"),
+        (take_kit, KIT, 'board = "OS-3"', "", "a board under [kit]"),
+        (take_supplier, SUPPLIER, "https://", "http://", "[feed.url]: expected an https address"),
+        (take_supplier, SUPPLIER, 'decimal = ","', 'decimal = "x"', ". | ,"),
+        (take_supplier, SUPPLIER, 'delimiter = ";"', 'encoding = "klingon"', "a text encoding"),
+        (take_supplier, SUPPLIER, "part_number", "maker", "the header of the part number column"),
+        (take_supplier, SUPPLIER, "fee = 6.50", "fee = -1", "[supplier.shipping.fee]"),
+        (read_dated_rates, RATES, "0.87", "0", "[rate[1].rates.EUR]: expected a number above 0"),
+        (read_dated_rates, RATES, "2026-11-02", '"soon"', "expected a date"),
         (read_spec, SPEC, "min_operate_ms", "min_operate_time", "(is min_operate_ms meant?)"),
         (read_spec, SPEC, '"12 V"', '"12 A"', "[spec.coil_volts]"),
         (read_spec, SPEC, "units = 2", "units = 1.5", "a whole number"),

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.rows import Cells, Report, Row, damage, read_rows
+from bom.intake.rows import Cells, Report, Row, Taken, damage, rows_of
 from bom.relays.relay import Sealing
 from bom.values.problem import ProblemsFound
 
@@ -19,9 +19,14 @@ def saved(folder: Path, data: bytes) -> Path:
     return path
 
 
+def taken(path: Path, required: tuple[str, ...] = ("part_number",)) -> Taken[tuple[Row, ...]]:
+    report = Report()
+    return report.taken(rows_of(path, required, KNOWN, report))
+
+
 def problems(path: Path) -> str:
     with pytest.raises(ProblemsFound) as caught:
-        read_rows(path, ("part_number",), KNOWN)
+        taken(path)
     return str(caught.value)
 
 
@@ -35,7 +40,7 @@ def problems(path: Path) -> str:
     ],
 )
 def test_the_same_rows_are_read_however_the_file_was_saved(tmp_path: Path, data: bytes) -> None:
-    rows, notes = read_rows(saved(tmp_path, data), ("part_number",), KNOWN)
+    rows, notes = taken(saved(tmp_path, data))
     assert [dict(r.cells) for r in rows] == [{"part_number": "TW2-12S", "coil_volts": "12", "source": "sheet"}]
     assert notes == ()
 
@@ -69,12 +74,12 @@ def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
 
 
 def test_an_unknown_column_is_noted_with_the_nearest_known_one(tmp_path: Path) -> None:
-    _, notes = read_rows(saved(tmp_path, b"part_number,coil_volt\na,1\n"), ("part_number",), KNOWN)
+    _, notes = taken(saved(tmp_path, b"part_number,coil_volt\na,1\n"))
     assert notes == ("parts.csv:1: unknown column 'coil_volt' left out (is 'coil_volts' meant?)",)
 
 
 def test_the_line_of_a_row_is_where_it_starts(tmp_path: Path) -> None:
-    rows, _ = read_rows(saved(tmp_path, b'part_number,source\na,"two\nlines"\nb,c\n'), (), KNOWN)
+    rows, _ = taken(saved(tmp_path, b'part_number,source\na,"two\nlines"\nb,c\n'), ())
     assert [r.line for r in rows] == [2, 4]
 
 

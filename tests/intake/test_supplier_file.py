@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bom.buying.offer import Feed
-from bom.intake.suppliers import read_supplier
+from bom.intake.suppliers import take_supplier
 from bom.values.problem import ProblemsFound
 
 HEAD = '[supplier]\nname = "Osmere"\ncurrency = "EUR"\n[feed]\n'
@@ -18,7 +18,7 @@ BREAKS = 'breaks = [ { from = 1, column = "Preis" } ]\n'
 
 def feed_of(tmp_path: Path, text: str) -> Feed:
     (tmp_path / "osmere.toml").write_text(HEAD + text, encoding="utf-8")
-    feed = read_supplier(tmp_path / "osmere.toml")[1]
+    feed = take_supplier(tmp_path / "osmere.toml").value[1]
     assert feed is not None
     return feed
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bom.boards.board import KeepOut
-from bom.intake.boards import read_board
+from bom.intake.boards import take_board
 from bom.intake.loose import read_pins
 from bom.values.problem import ProblemsFound
 
@@ -23,14 +23,14 @@ def board_file(folder: Path, board: str = "", keep_out: str = "") -> Path:
 
 def test_a_board_states_how_tight_its_holes_may_be(tmp_path: Path) -> None:
     asked = 'hole_clearance = "B"\nhole_tolerances = "worst case"\ndrill_tolerance_mm = 0.1\nleg_dressing_mm = 0.2'
-    board = read_board(board_file(tmp_path, asked))
+    board = take_board(board_file(tmp_path, asked)).value
     assert (board.hole_clearance, board.hole_tolerances, board.drill_tolerance_mm) == ("B", "worst case", 0.1)
     assert board.leg_dressing_mm == 0.2 and board.hole_position_tolerance_mm is None
 
 
 def test_a_position_states_what_stands_round_it(tmp_path: Path) -> None:
     rib = '[[position.keep_out]]\nname = "rib"\nx_mm = 4\ny_mm = -2\nlength_mm = 10\nwidth_mm = 1.5\nfrom_mm = 12\n'
-    (position,) = read_board(board_file(tmp_path, keep_out=rib)).positions
+    (position,) = take_board(board_file(tmp_path, keep_out=rib)).value.positions
     assert position.keep_outs == (KeepOut("rib", 4.0, -2.0, 10.0, 1.5, 0.0, 12.0),)
 
 
@@ -44,7 +44,7 @@ def test_a_position_states_what_stands_round_it(tmp_path: Path) -> None:
 )
 def test_what_cannot_be_read_is_named(tmp_path: Path, board: str, keep_out: str, column: str) -> None:
     with pytest.raises(ProblemsFound, match=column):
-        read_board(board_file(tmp_path, board, keep_out))
+        take_board(board_file(tmp_path, board, keep_out))
 
 
 def pins_file(folder: Path, *bodies: str) -> Path:

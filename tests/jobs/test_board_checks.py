@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from bom.jobs.replacing.boards import check_board, draw_board, show_board
+from bom.jobs.kits.names import forget_kit
+from bom.jobs.replacing.boards import check_board, draw_board, forget_board, list_boards, show_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import Reading, identify_relay, show_relay
 from bom.jobs.replacing.rules import list_rules, rule_asked
@@ -124,3 +125,17 @@ def test_a_relay_shows_what_suppression_does_to_its_release(shop: Session) -> No
     assert rows[2]["decay_in_l_over_r"] > rows[3]["decay_in_l_over_r"] > 0
     assert rows[2]["decay_ms"] > rows[3]["decay_ms"] > 0
     assert "coil inductance" in show_relay(shop, "TW2-24S")["release_by_suppression"][2]["not_stated"]
+
+
+@pytest.mark.parametrize(("name", "said"), [("os-3", "is the board of OS-3 pump feed"), ("nosuch", "there are AW-12")])
+def test_a_board_in_use_or_unknown_is_not_forgotten(shop: Session, name: str, said: str) -> None:
+    with pytest.raises(Refused, match=said):
+        forget_board(shop, name)
+    assert "OS-3" in {b["name"] for b in list_boards(shop)}
+
+
+def test_a_board_no_kit_is_for_is_forgotten(shop: Session) -> None:
+    for kit in ("OS-3 pump feed", "OS-3 valve drive"):
+        forget_kit(shop, kit)
+    assert forget_board(shop, "os3") == "OS-3"
+    assert "OS-3" not in {b["name"] for b in list_boards(shop)}

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from bom.jobs.bench import bench, glance
 from bom.jobs.catalogue import add_catalogue, check_catalogue
 from bom.jobs.replacing.finding import Sought, find_relays
-from bom.jobs.replacing.matching import find_replacements
+from bom.jobs.replacing.matching import design_called, find_replacements
+from bom.jobs.replacing.relays import Reading, identify_relay
+from bom.jobs.shelf.parts import part_named
 from bom.values.problem import ProblemsFound, Refused
+
+Read = Callable[..., Any]
 
 
 @pytest.fixture(scope="module")
@@ -104,3 +110,32 @@ def test_a_problem_in_the_last_line_undoes_the_first(demo_folder: Path, tmp_path
     assert "each part of a maker once" in str(found.value) and "sleepy" in str(found.value)
     with glance(url) as session:
         assert find_relays(session, Sought(), 9)["total"] == 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"), [("tw212s", "TW2-12S"), ("tw2 12s", "TW2-12S"), ("tw224s", "TW2-24S"), ("TW2-12S", "TW2-12S")]
+)
+def test_a_number_without_its_hyphens_is_the_part_and_that_is_said(
+    url: str, typed: str, number: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with glance(url) as session:
+        assert design_called(session, typed).relay.part_number == number
+        assert part_named(session, typed)[0] == number
+    assert capsys.readouterr().err == (f"{number}, as typed {typed}\n" if typed in ("tw212s", "tw224s") else "")
+
+
+@pytest.mark.parametrize("read", [design_called, part_named])
+@pytest.mark.parametrize(("typed", "said"), [("K2R", "did you mean .*K2R-12S"), ("TW21-2S", "did you mean TW2-12S")])
+def test_a_number_begun_or_cut_elsewhere_is_asked_about(url: str, read: Read, typed: str, said: str) -> None:
+    with glance(url) as session, pytest.raises(Refused, match=said):
+        read(session, typed)
+
+
+@pytest.mark.parametrize("ohms", [None, "open", "OL", "∞"])
+def test_a_dead_coil_is_known_by_the_rest_and_only_by_the_rest(url: str, ohms: str | None) -> None:
+    with glance(url) as session:
+        answer = identify_relay(session, Reading(ohms, text="TW2-12"))
+        with pytest.raises(Refused, match="tells nothing"):
+            identify_relay(session, Reading(ohms))
+    assert answer["ohms_at_20"] is None
+    assert {c["part_number"] for c in answer["candidates"]} >= {"TW2-12S"}

@@ -182,6 +182,18 @@ def test_a_new_kits_unknown_parts_are_noted(shop: Session, tmp_path: Path) -> No
     ]
 
 
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ('repair = "no such repair"\n', "board OS-3 has no repair no such repair; it has "),
+        ("[market]\ntax_registered = true\ntax_pct = 0.2\n", "write 20 if 20 % is meant"),
+    ],
+)
+def test_what_is_unlikely_in_a_new_kit_is_noted(shop: Session, tmp_path: Path, more: str, said: str) -> None:
+    (tmp_path / "k.toml").write_text(f'[kit]\nname = "new"\nboard = "OS-3"\ncurrency = "GBP"\n{more}')
+    assert said in "\n".join(add_kit(shop, tmp_path / "k.toml"))
+
+
 def test_a_kit_with_only_a_price_is_asked_for_its_tax(shop: Session, tmp_path: Path) -> None:
     (tmp_path / "k.toml").write_text('[kit]\nname = "new"\ncurrency = "GBP"\n[market]\nprice = 9.50\n')
     with pytest.raises(ProblemsFound, match=r"k.toml:4.*tax_registered.*whether the shop"):
@@ -239,6 +251,8 @@ def test_a_part_taken_in_another_unit_than_it_is_kept_in_is_refused(shop: Sessio
         ('kit = "new"', "a kit cannot hold itself: new > new"),
         ('part = "SAC305-1.0"', "SAC305-1.0 is kept in g, and the kit takes it by the piece"),
         ('part = "TW2-12S"\nquantity = "2 g"', "TW2-12S is kept in piece, and the kit takes it by the g"),
+        ('part = "TW2-12S"\naccept = ["conditonal"]', "found 'conditonal' .is conditional meant"),
+        ('part = "TW2-12S"\naccept = ["NOSUCH-1"]', "drop-in, conditional or a part number in the catalogue"),
     ],
 )
 def test_a_kit_that_would_stand_in_the_way_of_all_others_is_not_taken(

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench
-from bom.jobs.buying.planning import plan_parts
+from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
 from bom.jobs.catalogue import add_catalogue, check_catalogue, export_catalogue
@@ -177,7 +177,7 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
     osmere = next(f for f in files if f.stem == "osmere")
     filled_in(osmere, price)
     assert take_quote(shop, osmere, "osmere", NEXT_YEAR)["quotes"] == 1
-    (order,) = plan_parts(shop, ["K2R-12S=20"], None, 20.0)["orders"]
+    (order,) = plan_asked(shop, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))["orders"]
     assert order["supplier"] == "Osmere"
     assert order["lines"][0]["unit_price"].amount == Decimal("0.5")
 

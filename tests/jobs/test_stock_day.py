@@ -12,6 +12,7 @@ from bom.jobs.kits.kit_lots import undo_kits
 from bom.jobs.kits.making import make_kits
 from bom.jobs.shelf.day import (
     count_by_weight,
+    enter_count,
     goods_out,
     hold_lot,
     put_elsewhere,
@@ -25,6 +26,8 @@ from bom.jobs.shelf.goods_in import GoodsIn, goods_in, inspect_lot
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part
 from bom.jobs.shelf.shown import show_stock, worth
 from bom.jobs.shelf.traced import trace_lot
+from bom.paper.json_out import as_plain
+from bom.paper.terminal.stock_tables import stock_table
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 
@@ -152,9 +155,42 @@ def test_a_lot_is_counted_by_weight(shop: Session) -> None:
     came(shop)
     said = count_by_weight(shop, "L-X", "244 g", "10=103 g", "48.3 g")
     assert "20 booked, 19 counted, difference -1" in said
-    assert count_by_weight(shop, "L0021", "512 g", tare="112 g").startswith("lot L0021: 70 g booked, 400 g counted")
+    assert count_by_weight(shop, "L0021", "512 g", tare="112 g").startswith(
+        "lot L0021, SAC305-1.0: 70 g booked, 400 g counted"
+    )
     with pytest.raises(Refused, match="--sample"):
         count_by_weight(shop, "L-X", "244 g")
+
+
+@pytest.mark.parametrize(
+    ("counted", "note"), [("18", ""), ("201", "more than 10 times"), ("1", "less than a tenth"), ("0", "")]
+)
+def test_a_count_names_the_part_and_a_far_off_one_is_noted(shop: Session, counted: str, note: str) -> None:
+    came(shop)
+    first, *more = enter_count(shop, "L-X", counted, "counted").splitlines()
+    assert first.startswith(f"lot L-X, TW2-12S: 20 booked, {counted} counted, difference ")
+    assert bool(more) == bool(note) and note in "".join(more)
+
+
+def test_what_is_expired_is_on_hand_and_said_not_to_be_available(
+    shop: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "140")
+    before = row(shop, "TW2-12S")
+    assert "expired on 2020-01-31" in came(shop, expires="2020-01-31")[-1]
+    after = row(shop, "TW2-12S")
+    assert (after["on_hand"] - before["on_hand"], after["expired"]) == (20, 20)
+    assert after["available"] == before["available"]
+    shown = stock_table(as_plain([after]))
+    assert "TW2-12S: 20 expired, so not available" in shown and "2020-01-31, expired" in shown
+
+
+def test_what_lacks_for_a_kit_says_what_is_there_expired(shop: Session) -> None:
+    short = make_kits(shop, KIT, 1000, dry=True)["missing"]
+    part = next(m["parts"][0] for m in short if len(m["parts"]) == 1)
+    came(shop, part=part, quantity="7", expires="2020-01-31")
+    again = make_kits(shop, KIT, 1000, dry=True)["missing"]
+    assert next(m["why"] for m in again if m["parts"] == [part]).endswith("there, expired")
 
 
 def test_a_lot_put_elsewhere_is_picked_from_there(shop: Session) -> None:

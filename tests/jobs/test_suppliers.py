@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import threading
 from collections.abc import Iterator
@@ -16,7 +17,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench, glance
-from bom.jobs.buying.planning import plan_parts
+from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to, usual_currency
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.rates import take_rates_file
@@ -329,7 +330,7 @@ def test_an_expired_quote_is_shown_and_not_ranked(url: str, tmp_path: Path, monk
         from bom.store.offers import take_quotes
 
         take_quotes(session, "Osmere", [replace(quote, valid_until=date(2026, 1, 1))], datetime.now(UTC))
-        answer = plan_parts(session, ["K2R-12S=20"], None, 20.0)
+        answer = plan_asked(session, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))
     assert any("the quote expired on 2026-01-01" in line for line in answer["left_out"])
     assert answer["cost"] > 5
 
@@ -341,13 +342,38 @@ def test_a_quote_in_another_currency_is_ranked_by_a_dated_rate_only(
     file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="0,50", Currency=currency, Lead_time_days=3)
     with bench(url) as session:
         take_quote(session, file)
-        answer = plan_parts(session, ["K2R-12S=20"], None, 20.0)
+        answer = plan_asked(session, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))
     told = answer["reckoned"] if ranked else answer["left_out"]
     assert any("priced" in line and currency in line for line in told)
     (order,) = answer["orders"]
     assert (order["supplier"] == "Osmere" and order["lines"][0]["unit_price"].amount < 1) is ranked
     if ranked:  # 0.50 USD at 0.76 GBP, in EUR at 0.87 GBP
         assert order["lines"][0]["unit_price"].amount == Decimal("0.436782")
+
+
+@pytest.mark.parametrize(
+    ("price", "said"),
+    [
+        (210, r"K2R-12S at [\d.]+ \w+, where Osmere's list asks [\d.]+ \w+: more than 5 times as much"),
+        (0.02, "Osmere's list asks .*: less than a fifth of it"),
+        (2.3, None),
+    ],
+)
+def test_a_price_far_from_the_suppliers_own_list_is_noted(
+    url: str, tmp_path: Path, price: float, said: str | None
+) -> None:
+    with bench(url) as session:
+        notes = take_quote(session, fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=price))["notes"]
+    found = [note for note in notes if "where Osmere's" in note]
+    assert bool(found) == bool(said) and (not said or re.search(said, found[0]))
+
+
+def test_every_problem_of_a_quote_is_told_at_once(url: str, tmp_path: Path) -> None:
+    file = fill(asked(url, tmp_path), None, Unit_price=-2, Minimum_quantity="some", Lead_time_days="soon")
+    with pytest.raises(ProblemsFound) as found, bench(url) as session:
+        take_quote(session, file)
+    columns = [p.column for p in found.value.problems]
+    assert columns == ["Unit price", "Minimum quantity", "Lead time, days", "Prices valid until"]
 
 
 def test_a_wrong_quote_changes_nothing(url: str, tmp_path: Path) -> None:

@@ -66,6 +66,24 @@ def test_a_bound_is_kept_or_not(bounds: dict[str, object], expected: Outcome) ->
     assert [f.outcome for f in asked(DESIGN, bounds)] == [expected]
 
 
+@pytest.mark.parametrize(
+    ("bounds", "why"),
+    [
+        ({"units": 2}, "1 unit, asked 2"),
+        ({"pins": 4}, "5 pins, asked 4"),
+        ({"coil_volts": 24}, "coil 12 V, asked 24 V"),
+        ({"coil_supply": "ac"}, "coil supply dc, asked ac"),
+        ({"contacts": "make"}, "contacts changeover, asked make"),
+        ({"max_coil_volts": 11.9}, "coil 12 V, asked at most 11.9 V"),
+        ({"max_height_mm": 14.2}, "height 14.5 mm, asked at most 14.2 mm"),
+        ({"min_make_amps": 21}, "make contact 20 A, asked at least 21 A"),
+        ({"pin_pitch_mm": 2.54}, "pin pitch 3 mm, asked 2.54 mm"),
+    ],
+)
+def test_a_refusal_names_the_quantity_and_both_values(bounds: dict[str, object], why: str) -> None:
+    assert [f.why for f in asked(DESIGN, bounds)] == [why]
+
+
 @pytest.mark.parametrize("bounds", [{"min_make_amps": 10, "load_volts": 24}, {"min_break_amps": 10}])
 def test_an_ac_rating_alone_never_answers_for_dc(bounds: dict[str, object]) -> None:
     assert [f.outcome for f in asked(DESIGN, bounds)] == [U]

@@ -28,7 +28,7 @@ LOADS = (
 )
 LIMIT = LimitLine(Kind.MAKE, "motor", "break", ((14.0, 8.0), (28.0, 4.0)), "motor: 8 A at 14 V, 4 A at 28 V", "a sheet")
 CONTACT = ContactPicture(
-    "K2R-12S", "OS-3:K1", "make contact, DC: amps over volts", "V", "A", Kind.MAKE, SupplyKind.DC, LOADS, (LIMIT,), ()
+    "K2R-12S", "OS-3:K1", "make contact, DC: amps over volts", "V", Kind.MAKE, SupplyKind.DC, LOADS, (LIMIT,), ()
 )
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -48,3 +48,22 @@ def test_letters_beyond_ascii_stay_letters() -> None:
 def test_what_has_no_json_is_refused() -> None:
     with pytest.raises(TypeError, match="no JSON for a object"):
         as_json([object()])
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        {},
+        [],
+        [[], {}],
+        {"a": [], "b": {}},
+        'Ω\n\t"\\\x01\u2028',
+        None,
+        True,
+        3,
+        1e22,
+        {"a": [1, {"b": [None, 2.5e-7]}], "c": ""},
+    ],
+)
+def test_json_is_laid_out_as_the_standard_library_lays_it_out(value: object) -> None:
+    assert as_json(value) == json.dumps(value, ensure_ascii=False, indent=2)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.amounts import amount_in, bare, marks_of
-from bom.intake.price_lists.feeds import read_price_list
+from bom.intake.price_lists.feeds import take_price_list
 
 CENTS = st.integers(1, 10**9)
 WAYS = st.sampled_from([(".", ","), (",", "."), (",", " "), (",", "\u202f"), (".", "'"), (".", ""), (",", "")])
@@ -59,6 +59,6 @@ def test_a_list_is_read_back_in_any_dialect(
     feed = Feed(encoding=encoding, columns=(("part_number", "Typ"), ("stock", "Anz")), break_columns=((1, "Preis"),))
     lines = [f'P{n};{stock};"{written(cents, 2, way)} €"' for n, (cents, stock) in enumerate(rows)]
     data = end.join(["Typ;Anz;Preis", *lines, ""]).encode(encoding)
-    offers, problems = read_price_list(feed, Supplier("Osmere", "EUR"), data, "list.csv")
+    offers, problems, _ = take_price_list(feed, Supplier("Osmere", "EUR"), data, "list.csv")
     assert problems == ()
     assert [(o.stock, o.breaks[0].price.amount) for o in offers] == [(s, Decimal(c).scaleb(-2)) for c, s in rows]

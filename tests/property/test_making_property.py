@@ -9,14 +9,17 @@ from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import select
 
 from bom.jobs.kits.kit_lots import finish_kits, undo_kits
 from bom.jobs.kits.making import make_kits
 from bom.kits.kit import Kit, Line
+from bom.kits.made import MadeUp
 from bom.stock.ledger import Level, Lot
 from bom.store.engine import ready_engine
-from bom.store.kits import all_made_up, take_kit
+from bom.store.kits import made_up, take_kit
 from bom.store.shelf import add_lot, shelf
+from bom.store.tables import kit_lots
 from bom.store.unit_of_work import Session, work
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -42,6 +45,13 @@ def shop() -> Iterator[Session]:
             add_lot(session, lot, Decimal(quantity), NOON)
         yield session
     engine.dispose()
+
+
+def all_made_up(session: Session) -> list[MadeUp]:
+    """Every kit lot ever begun, by number."""
+    number = kit_lots.c.number
+    begun = (made_up(session, name) for name in session.scalars(select(number).order_by(number)))
+    return [made for made in begun if made is not None]
 
 
 def do(session: Session, deed: str, which: int, count: int) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from math import log
+
 import pytest
 
 from bom.boards.board import Board, Function, HolePattern, Load, Place, Position
 from bom.duty.contact.check import contact_findings
-from bom.duty.contact.life import slope, slope_between
+from bom.duty.contact.life import slope
 from bom.duty.contact.minimum_load import minimum_load
-from bom.duty.contact.published import offer_for, two_thirds_power_amps
+from bom.duty.contact.published import offer_for
 from bom.duty.figures.rules import DEFAULT, others_say, rule_named
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Kind
@@ -43,25 +45,19 @@ def test_between_them_it_stays_far_below_proportion(volts: float) -> None:
     assert 0.4 < offer.amps < 10 * 30 / volts
 
 
-def test_two_thirds_of_the_power_is_leachs_example_and_too_kind_at_110_v() -> None:
-    """Leach AN 101 prints 3.4 A at 55 V for 10 A at 28 V; Finder prints 0.4 A at 110 V where it would give 1.7."""
-    assert two_thirds_power_amps(10, 28, 55) == pytest.approx(3.4, abs=0.01)
-    assert two_thirds_power_amps(10, 28, 110) == pytest.approx(1.7, abs=0.01)
-
-
 @pytest.mark.parametrize(("cos_phi", "allowed"), [(0.4, 4), (0.7, 7)])
 def test_inductive_ac_amps_by_the_power_factor(cos_phi: float, allowed: float) -> None:
     """Hando, meaning of contact ratings: 10 A at 250 V AC."""
-    percent = rule_named("power factor").percent_of_rating("inductive", 250, cos_phi)
-    assert percent is not None
-    assert 10 * percent / 100 == pytest.approx(allowed)
+    times = rule_named("power factor").size("inductive", 250, cos_phi)
+    assert times is not None
+    assert 10 / times == pytest.approx(allowed)
 
 
 def test_a_small_relays_inductive_share() -> None:
     """Omron FAQ 02771, MY2: 5 A resistive, 2 A inductive."""
-    percent = rule_named("forty percent inductive").percent_of_rating("inductive", 24)
-    assert percent is not None
-    assert 5 * percent / 100 == pytest.approx(2)
+    times = rule_named("forty percent inductive").size("inductive", 24)
+    assert times is not None
+    assert 5 / times == pytest.approx(2)
 
 
 def test_a_locked_motor_takes_six_times_its_running_current() -> None:
@@ -90,6 +86,11 @@ def test_a_minimum_of_300_mw_5_v_5_ma_is_three_minima(volts: float, amps: float,
     """Finder's reading of its least switching load, from memory; figures worked out from 300 mW (5 V / 5 mA)."""
     relay = Relay("M", "x", min_load_milliwatts=300, min_load_volts=5, min_load_milliamps=5)
     assert minimum_load(relay, Function("f", "A", Kind.MAKE, Load("resistive", volts, amps))).outcome is outcome
+
+
+def slope_between(low: tuple[float, float], high: tuple[float, float]) -> float:
+    """n of the line through two (amps, operations) points in log-log."""
+    return -(log(high[1]) - log(low[1])) / (log(high[0]) - log(low[0]))
 
 
 GE_RESISTIVE = ((2.0, 200_000), (1.1, 500_000), (0.7, 1_000_000))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.copper import coefficient_at, ohms_at, operate_volts_at, rise_by_resistance
+from bom.duty.coil.copper import ohms_at, operate_volts_at, ratio
 
 
 @pytest.mark.parametrize(
@@ -43,9 +43,4 @@ def test_a_20_v_supply_works_it_at_85_but_not_at_100_degrees() -> None:
     [("TE, temperature considerations for DC relays", 20, 0.003929), ("Kilovac, pull-in", 25, 0.003853)],
 )
 def test_the_coefficient_is_the_printed_one(source: str, temp_c: float, printed: float) -> None:
-    assert coefficient_at(temp_c) == pytest.approx(printed, abs=1e-6), source
-
-
-def test_the_rise_comes_back_from_the_resistance() -> None:
-    """Leach AN 102's formula with Babcock's figures."""
-    assert rise_by_resistance(320, 443.3, 25) == pytest.approx(100.0, abs=0.1)
+    assert ratio(temp_c, temp_c + 1) - 1 == pytest.approx(printed, abs=1e-6), source

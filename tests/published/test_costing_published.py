@@ -148,4 +148,4 @@ def test_a_kit_at_14_90_post_free(registered: bool, left: str) -> None:
     position; parts alone would claim 10.00."""
     market = Market(registered, Decimal(20), Decimal("12.8"), eur("0.30"), price=eur("14.90"))
     sale = profit(market, Packing(eur("0.45"), eur("3.35")), eur("4.90"))
-    assert (sale.profit, sale.parts_only) == (eur(left), eur("10.00"))
+    assert (sale.profit, sale.price - sale.cost) == (eur(left), eur("10.00"))

@@ -24,7 +24,7 @@ def test_a_load_needs_a_contact_of_this_size(load: str, volts: float, amps: floa
 
 @pytest.mark.parametrize(("load", "volts", "percent"), [("lamp", 28, 12.5), ("motor", 28, 33.3), ("motor", 12, 50.0)])
 def test_the_share_of_the_rating_is_the_factor_turned_round(load: str, volts: float, percent: float) -> None:
-    assert AIRCRAFT.percent_of_rating(load, volts) == pytest.approx(percent, abs=0.05)
+    assert 100 / (AIRCRAFT.size(load, volts) or 0) == pytest.approx(percent, abs=0.05)
 
 
 def test_log_log_goes_through_both_printed_points_and_stays_below_proportion() -> None:

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import pytest
 
-from bom.buying.lot_size import Breaks, YearlyUse, all_units_lot, incremental_lot, yearly_cost
+from bom.buying.lot_size import Breaks, Lot, PriceSteps, YearlyUse, best_lot, yearly_cost
 from bom.values.problem import Refused
 
 SNYDER = "Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition"
+
+
+def all_units_lot(use: YearlyUse, breaks: Breaks, incremental: bool = False) -> Lot:
+    lot = best_lot(use, [PriceSteps(tuple(breaks), incremental)])
+    assert lot is not None
+    return lot
+
+
+def incremental_lot(use: YearlyUse, breaks: Breaks) -> Lot:
+    return all_units_lot(use, breaks, incremental=True)
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from bom.buying.lot_size import YearlyUse, all_units_lot
+from bom.buying.lot_size import PriceSteps, YearlyUse, best_lot
 from bom.buying.reorder import economic_order_quantity, lumpy_reorder_point, poisson_reorder_point
 from bom.buying.season import season_stock
 
@@ -31,7 +31,9 @@ def test_lots_and_lots_at_breaks_agree(library: Any, order_cost: float, demand: 
     assert economic_order_quantity(order_cost, demand, share * 7) == pytest.approx(lot, rel=1e-9)
     starts, prices = [0, 200, 1500], [7.0, 6.5, 6.1]
     theirs = eoq.economic_order_quantity_with_all_units_discounts(order_cost, share, demand, starts, prices)
-    ours = all_units_lot(YearlyUse(demand, order_cost, rate=share), list(zip(starts, prices, strict=True)))
+    steps = PriceSteps(tuple(zip(starts, prices, strict=True)))
+    ours = best_lot(YearlyUse(demand, order_cost, rate=share), [steps])
+    assert ours is not None
     assert (ours.pieces, ours.yearly_cost) == pytest.approx((theirs[0], theirs[2]), rel=1e-9)
 
 

@@ -15,13 +15,13 @@ from bom.kits.kit import Kit, Line, Market, Packing
 from bom.relays.footprint import View
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
-from bom.store.boards import board, boards, drop_board, take_board
+from bom.store.boards import board, boards, take_board
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
 from bom.store.kits import kit, kits, take_kit
 from bom.store.offers import list_failed, list_seen, list_state, offers, quotes_until, take_offers, take_quotes
 from bom.store.rates import base_currency, choose_base_currency, rates, take_rates
-from bom.store.suppliers import drop_supplier, feed_of, supplier, suppliers, take_supplier
+from bom.store.suppliers import feed_of, supplier, suppliers, take_supplier
 from bom.store.unit_of_work import work
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -73,7 +73,6 @@ def test_boards_and_kits_are_kept_by_name(engine: Engine) -> None:
         take_kit(session, KIT)
         assert boards(session) == (replace(BOARD, title="New"),) and kits(session) == (KIT,)
         assert board(session, "other") is None and kit(session, "pump kit") == KIT
-        assert drop_board(session, "sprayer") and not drop_board(session, "sprayer")
 
 
 def test_a_supplier_is_kept_with_how_to_read_its_list(engine: Engine) -> None:
@@ -102,7 +101,6 @@ def test_offers_are_asked_for_by_part_however_it_is_spelled(engine: Engine) -> N
         take_supplier(session, OSMERE)
         take_offers(session, "Osmere", [OFFER, replace(OFFER, part_number="KM 24")], NOON)
         assert [o.part_number for o in offers(session, ["km-12"])] == ["KM 12"]
-        assert drop_supplier(session, "Osmere") and offers(session) == ()
 
 
 @pytest.mark.parametrize("wrong", [replace(OFFER, supplier="Thaxley"), QUOTE])

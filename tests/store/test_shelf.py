@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
 
@@ -67,6 +68,8 @@ def test_a_moment_with_a_zone_is_the_same_moment_when_read_back(shelf: Engine) -
         ([move(MoveKind.OUT, "-1", part="KM-24")], "no lot L1 of KM-24"),
         ([move(MoveKind.OUT, "-1", lot="")], "expected a lot"),
         ([move(MoveKind.OUT, "-0.0001")], "thousandth"),
+        ([move(MoveKind.IN, "-1")], "more than none"),
+        ([move(MoveKind.OUT, "1")], "less than none"),
     ],
 )
 def test_what_cannot_be_is_refused_and_nothing_is_kept(shelf: Engine, entries: list[Move], why: str) -> None:
@@ -140,8 +143,25 @@ def test_a_lot_comes_in_with_something_in_it(engine: Engine, quantity: str) -> N
 def test_a_lot_number_is_given_once(shelf: Engine) -> None:
     with pytest.raises(Refused, match="already"), work(shelf) as session:
         add_lot(session, LOT, Decimal(1), NOON)
-    with work(shelf) as session:
-        assert next_lot_number(session) == "L00002"
+
+
+@pytest.mark.parametrize(
+    ("used", "follows"),
+    [
+        ((), "L0001"),
+        (("L0009",), "L0010"),
+        (("L0001", "L00012"), "L00013"),
+        (("L9999",), "L10000"),
+        (("K00003", "LX-7", "L0002", "L202611250001"), "L0003"),
+    ],
+)
+def test_the_next_lot_number_follows_the_highest_at_its_width(
+    engine: Engine, used: tuple[str, ...], follows: str
+) -> None:
+    with work(engine) as session:
+        for number in used:
+            add_lot(session, replace(LOT, number=number), Decimal(1), NOON)
+        assert next_lot_number(session) == follows
 
 
 def test_levels_wanted_are_kept_and_replaced(engine: Engine) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.values.part_number import normal, same, suggest
+from bom.values.part_number import normal, run_together, same, suggest
 
 KNOWN = ["TW2-12S", "TW2-12F", "TW2-24S", "TW2L-12S", "SAC305-1.0"]
 
@@ -48,3 +48,14 @@ def test_one_wrong_character_is_suggested_and_the_part_itself_is_not() -> None:
 
 def test_no_more_than_asked_for_is_suggested() -> None:
     assert suggest("TW2-12X", KNOWN, most=1) == ["TW2-12F"]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("tw212s", ["TW2-12S"]), ("TW2L12S", ["TW2L-12S"]), ("sac30510", ["SAC305-1.0"]), ("K112", ["K1-12", "K11-2"]),
+        ("TW21-2S", []), ("TW2-I2S", []), ("", []),
+    ],
+)  # fmt: skip
+def test_a_number_run_together_is_each_part_it_may_be(text: str, found: list[str]) -> None:
+    assert run_together(text, [*KNOWN, "K1-12", "K11-2", "K1-12"]) == found

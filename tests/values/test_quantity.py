@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from bom.values.problem import Refused
-from bom.values.quantity import Timed, read, read_amount, read_timed, show
+from bom.values.quantity import read, read_amount, show
 
 
 @pytest.mark.parametrize(
@@ -88,12 +88,6 @@ def test_another_unit_is_refused_and_the_expected_one_named(text: str, unit: str
 def test_an_unknown_wanted_unit_is_refused() -> None:
     with pytest.raises(Refused, match="one of the units"):
         read("3", "parsec")
-
-
-def test_a_timed_current_is_read_and_another_wording_refused() -> None:
-    assert read_timed("35 A for 3 s") == Timed(35, 3)
-    with pytest.raises(Refused, match="35 A for 3 s"):
-        read_timed("35 A")
 
 
 @pytest.mark.parametrize(

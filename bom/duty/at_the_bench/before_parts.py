@@ -123,7 +123,8 @@ def _ac_supply(board: Board) -> Step:
 def _joints(load: Load) -> Step:
     limit = JOINT if (load.amps or 0.0) >= 5 else SMALL_JOINT
     do = "the load running, measure over each plug contact, lug and soldered joint in its way; flex them meanwhile"
-    return Step("joints", do, f"{limit.stretch}: {words(limit)} at most, and steady", limit.source)
+    most = f"{words(limit)} at most" if limit.volts else f"no drop worth measuring ({limit.by}: 0 V)"
+    return Step("joints", do, f"{limit.stretch}: {most}, and steady", limit.source)
 
 
 def _driver(board: Board, position: Position) -> Step:

@@ -7,7 +7,7 @@ one thing only, then the measurement that would leave the fewest of them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bom.duty.at_the_bench.reading import (
     LEAST_CLICK_SHARE,
@@ -43,10 +43,11 @@ COMPARED_AT_MOST = 150
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One relay it may be: how far its coil is off the reading (share), what fits, and what had to be assumed."""
+    """One relay it may be: how far its coil is off the reading (share; None = the coil told nothing), what fits, and
+    what had to be assumed."""
 
     design: Design
-    off: float
+    off: float | None
     assumed: tuple[str, ...] = ()
     compared: tuple[Compared, ...] = ()
 
@@ -75,36 +76,41 @@ class Telling:
 class Identification:
     """The reading at 20 °C, every candidate with the best first, those that miss in one thing, what to measure next."""
 
-    ohms_at_20: float
+    ohms_at_20: float | None
     candidates: tuple[Candidate, ...]
     measure_next: str
     near_misses: tuple[Candidate, ...] = ()
     telling: tuple[Telling, ...] = ()
 
 
-def identify(ohms: float, at_c: float, relays: Iterable[Design | Relay], seen: Seen | None = None) -> Identification:
+def identify(
+    ohms: float | None, at_c: float, relays: Iterable[Design | Relay], seen: Seen | None = None
+) -> Identification:
     """Every relay whose coil may read ``ohms`` at ``at_c`` degrees Celsius and that agrees with what else was seen.
 
-    ValueError where copper's line ends.
+    Ohms None = the coil is open or was not measured: then every relay that agrees with the rest. ValueError where
+    copper's line ends.
     """
-    others = seen or Seen()
+    others = replace(seen or Seen(), coil_silent=ohms is None)
     designs = (r if isinstance(r, Design) else Design(r, None, None) for r in relays)
     weighed = [c for d in designs if (c := _candidate(d, ohms, at_c, others))]
     good = tuple(sorted((c for c in weighed if not c.misses), key=_rank))
     missed = sorted((c for c in weighed if len(c.misses) == 1), key=_rank)[:NEAR_MISSES]
     asks = telling(good, others)
-    reading = ohms_at(coil_reading(ohms, others.ohms_other_way), at_c, 20.0)
+    reading = None if ohms is None else ohms_at(coil_reading(ohms, others.ohms_other_way), at_c, 20.0)
     return Identification(reading, good, measure_next(good, others), tuple(missed), asks)
 
 
 def _rank(candidate: Candidate) -> tuple[object, ...]:
     """Most that fits first, then the nearest coil."""
-    return -len(candidate.fits), abs(candidate.off), candidate.relay.part_number, candidate.relay.maker
+    return -len(candidate.fits), abs(candidate.off or 0.0), candidate.relay.part_number, candidate.relay.maker
 
 
-def _candidate(design: Design, ohms: float, at_c: float, seen: Seen) -> Candidate | None:
+def _candidate(design: Design, ohms: float | None, at_c: float, seen: Seen) -> Candidate | None:
     """The relay with every comparison; None where its coil is not stated, or too far off even for a near miss."""
     relay = design.relay
+    if ohms is None:
+        return Candidate(design, None, (), compare(design, None, at_c, seen))
     off = off_by(relay, coil_reading(ohms, seen.ohms_other_way), at_c)
     if off is None or abs(off) > NEAR_TIMES * tolerance(relay) + 1e-9:
         return None
@@ -176,10 +182,10 @@ _MEASUREMENTS: tuple[tuple[str, Callable[[Seen], bool], Callable[[Design, Design
     ("the body's width, mm", lambda s: s.width_mm is not None, _near(lambda d: d.relay.body_width_mm)),
     (
         "the coil's ohms with the meter's leads exchanged",
-        lambda s: s.ohms_other_way is not None,
+        lambda s: s.coil_silent or s.ohms_other_way is not None,
         _equal(_has_diode),
     ),
-    ("the volts at which it clicks", lambda s: s.click_volts is not None, _clicks_alike),
+    ("the volts at which it clicks", lambda s: s.coil_silent or s.click_volts is not None, _clicks_alike),
     ("where its pins are, mm", lambda s: bool(s.grid), _grid_alike),
 )
 """What to ask, whether it was done, and whether two relays would look alike by it; the easier to make come first."""

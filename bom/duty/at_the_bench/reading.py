@@ -41,7 +41,7 @@ class Seen:
 
     ``ohms_other_way``: the coil with the meter's leads exchanged; ``grid``: pin centres (x, y) in mm from any corner
     and either side; ``click_volts``: where it clicked, ``let_go_volts``: where it let go; a ``?`` in ``print_text``
-    stands for a character that could not be read.
+    stands for a character that could not be read; ``coil_silent``: it is open, or nobody measured it.
     """
 
     length_mm: float | None = None
@@ -53,6 +53,13 @@ class Seen:
     ohms_other_way: float | None = None
     grid: tuple[tuple[float, float], ...] = ()
     let_go_volts: float | None = None
+    coil_silent: bool = False
+
+    @property
+    def without_coil(self) -> bool:
+        """Whether anything that needs no coil was seen: print, body, pins."""
+        sizes = (self.length_mm, self.width_mm, self.height_mm, self.pins)
+        return bool(self.print_text or self.grid) or any(s is not None for s in sizes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +87,13 @@ def coil_reading(ohms: float, other_way: float | None) -> float:
     return ohms if other_way is None else max(ohms, other_way)
 
 
-def conducts_one_way(ohms: float, other_way: float | None) -> bool | None:
-    """Whether the two readings tell of a diode; None = not measured both ways."""
+def conducts_one_way(ohms: float | None, other_way: float | None) -> bool | None:
+    """Whether the two readings tell of a diode; None = not measured both ways. Open (None) one way round and not the
+    other is a diode beside a broken winding."""
     if other_way is None:
         return None
+    if ohms is None:
+        return True
     return abs(ohms - other_way) > ONE_WAY_SHARE * max(ohms, other_way)
 
 
@@ -100,10 +110,10 @@ def off_by(relay: Relay, ohms: float, at_c: float) -> float | None:
     return None if stated is None else ohms_at(ohms, at_c, reference_c(relay)) / stated - 1
 
 
-def compare(design: Design, ohms: float, at_c: float, seen: Seen) -> tuple[Compared, ...]:
-    """Every measurement that was made, against this relay."""
+def compare(design: Design, ohms: float | None, at_c: float, seen: Seen) -> tuple[Compared, ...]:
+    """Every measurement that was made, against this relay; ohms None = the coil told nothing."""
     relay = design.relay
-    rows = [_coil(relay, coil_reading(ohms, seen.ohms_other_way), at_c)]
+    rows = [] if ohms is None else [_coil(relay, coil_reading(ohms, seen.ohms_other_way), at_c)]
     if (one_way := conducts_one_way(ohms, seen.ohms_other_way)) is not None:
         rows.append(_both_ways(relay, one_way))
     rows += [*_size(relay, seen), *_pins(design, seen), *_volts(relay, seen, at_c)]

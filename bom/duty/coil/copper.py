@@ -27,17 +27,3 @@ def ohms_at(ohms: float, from_c: float, to_c: float) -> float:
 def operate_volts_at(volts: float, from_c: float, to_c: float) -> float:
     """The volts a DC coil needs to operate at ``to_c``, from those at ``from_c``."""
     return volts * ratio(from_c, to_c)
-
-
-def coefficient_at(temp_c: float) -> float:
-    """Share by which copper's resistance grows per kelvin, counted from ``temp_c``."""
-    return 1.0 / (COPPER_K + temp_c)
-
-
-def rise_by_resistance(cold_ohms: float, hot_ohms: float, start_c: float, end_ambient_c: float | None = None) -> float:
-    """A winding's temperature rise in kelvin over the ambient, from its ohms before and after.
-
-    Source: Leach AN 102 (without the ambient term); the ambient term is that of IEC 61810-1, from memory.
-    """
-    drift = 0.0 if end_ambient_c is None else end_ambient_c - start_c
-    return (hot_ohms - cold_ohms) / cold_ohms * (COPPER_K + start_c) - drift

@@ -33,11 +33,6 @@ def resistor_peak_volts(start_amps: float, parallel_ohms: float) -> float:
     return start_amps * parallel_ohms
 
 
-def cut_peak_volts(supply_volts: float, henries: float, start_amps: float, seconds: float) -> float:
-    """The volts over an opening switch without suppression, the current dying evenly in ``seconds``: V + L I / t."""
-    return supply_volts + henries * start_amps / seconds
-
-
 def stored_joules(henries: float, amps: float) -> float:
     """The energy a winding gives back when cut: half L I squared."""
     return 0.5 * henries * amps**2

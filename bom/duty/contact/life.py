@@ -7,7 +7,6 @@ the published curve, or follows the least steep slope that a maker's table print
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log
 
 from bom.boards.board import Function, Load
 from bom.duty.contact.load_kinds import RESISTIVE
@@ -32,11 +31,6 @@ MECHANICAL_TIMES = 10
 def slope(resistive: bool, supply: SupplyKind) -> float:
     """n of N ~ I to the minus n."""
     return SLOPES.get((resistive, supply), 1.0)
-
-
-def slope_between(low: tuple[float, float], high: tuple[float, float]) -> float:
-    """n of the line through two (amps, operations) points in log-log."""
-    return -(log(high[1]) - log(low[1])) / (log(high[0]) - log(low[0]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,6 @@ class ContactPicture:
     place: str
     title: str
     x_unit: str
-    y_unit: str
     contact: Kind
     supply: SupplyKind
     loads: tuple[LoadPoint, ...]
@@ -110,7 +109,6 @@ def _picture(
         place=f"{place.board.name}:{place.position.ref}",
         title=f"{function.contact} contact, {function.load.supply.upper()}: amps over {over}",
         x_unit=x_unit,
-        y_unit="A",
         contact=function.contact,
         supply=function.load.supply,
         loads=loads,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import exp, log
 
 from bom.boards.board import Function, Load
@@ -73,7 +74,12 @@ def _of_supply(rating: Rating, supply: SupplyKind) -> bool:
 
 def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = None) -> Offer | None:
     """The offer for this load: a line for its kind, else for a harder kind, else a resistive one to go on from."""
-    lines = tuple(ratings)
+    return _best_offer(tuple(ratings), load, hottest)
+
+
+@lru_cache(maxsize=1024)
+def _best_offer(lines: tuple[Rating, ...], load: Load, hottest: float | None) -> Offer | None:
+    """Kept, because the same ratings are stated for every part of a series."""
     for kind in (*serving(load), *_designated(lines, load)):
         if offer := offer_for(lines, kind, load, hottest):
             return replace(offer, covers=True)
@@ -186,15 +192,6 @@ def amps_between(low: tuple[float, float], high: tuple[float, float], volts: flo
         return 0.0
     share = (log(volts) - log(low[0])) / (log(high[0]) - log(low[0]))
     return exp(log(low[1]) + share * (log(high[1]) - log(low[1])))
-
-
-def two_thirds_power_amps(amps: float, at_volts: float, volts: float) -> float:
-    """Resistive DC amps at higher volts by I2 E2 = 2/3 I1 E1: Leach AN 101, 10 A at 28 V becomes 3.4 A at 55 V.
-
-    For comparison only, and no verdict rests on it: Leach cautions under 10 A and above 130 V, and it is far above
-    what makers print at 110 V (Finder 60 series: 0.4 A, where it gives 1.7 A).
-    """
-    return 2.0 / 3.0 * amps * at_volts / volts
 
 
 def making_amps(ratings: Iterable[Rating], load: Load) -> float:

@@ -120,9 +120,3 @@ def dc_13_t95_ms(volts: float, amps: float) -> float:
 def dc_13_lr_ms(volts: float, amps: float) -> float:
     """The same magnet's L/R in ms: a third of T0.95, since e to the minus 3 is 0.05."""
     return dc_13_t95_ms(volts, amps) / 3.0
-
-
-def dc_13_joules(volts: float, amps: float) -> float:
-    """The energy such a magnet holds: ½ L I² with L = R · L/R and R = volts / amps."""
-    henries = volts / amps * dc_13_lr_ms(volts, amps) / 1000.0
-    return 0.5 * henries * amps**2

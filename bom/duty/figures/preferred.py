@@ -27,10 +27,3 @@ def at_least(value: float, series: int = 12) -> float:
     # A value already preferred, but a rounding above it, stays where it is.
     found = next((s for s in steps if s * decade >= value * (1 - 1e-9)), 10.0)
     return float(f"{found * decade:.3g}")
-
-
-def nearest(value: float, series: int = 12) -> float:
-    """The preferred value nearest to ``value`` by ratio."""
-    above = at_least(value, series)
-    candidates = (above, *(at_least(above / ratio, series) for ratio in (10 ** (1.5 / series),)))
-    return min(candidates, key=lambda c: abs(log10(c / value)))

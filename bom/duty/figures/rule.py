@@ -80,11 +80,6 @@ class Rule:
     def _by_power_factor(self, load: str, supply: SupplyKind | None) -> bool:
         return self.by_power_factor and load == "inductive" and supply is not SupplyKind.DC
 
-    def percent_of_rating(self, load: str, volts: float, power_factor: float | None = None) -> float | None:
-        """The share of a resistive rating that this load may use, in percent."""
-        times = self.size(load, volts, power_factor)
-        return None if times is None else 100.0 / times
-
     def times(
         self, load: str, volts: float, power_factor: float | None = None, supply: SupplyKind | None = None
     ) -> float | None:

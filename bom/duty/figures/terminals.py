@@ -1,12 +1,10 @@
-"""What the numbers at a relay's terminals mean: road-vehicle numbers, micro relays' 1 to 5, and control gear's digits.
+"""What the numbers at a relay's terminals mean: road-vehicle numbers, and control gear's digits.
 
 Numbers are read to help a person, and never decide whether a part fits: two schemes clash at 87, and there are relays
 whose 85 and 86, or 30 and 86, are exchanged.
 """
 
 from __future__ import annotations
-
-import re
 
 from bom.relays.wiring import Kind
 
@@ -23,9 +21,6 @@ VEHICLE = {
 OLDER_87 = "in the older scheme of DIN 72552, 87 is the common input and 87a the break side: read the drawing"
 """From memory; the two schemes clash."""
 
-MICRO = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
-"""A micro relay's blades: Bosch Auto Parts catalogue, page 76."""
-
 _DIGITS = {
     ("1", "2"): "break",
     ("3", "4"): "make",
@@ -34,8 +29,6 @@ _DIGITS = {
     ("1", "2", "4"): "changeover",
 }
 """The last digits of a contact's terminals, the first being its place: EN 50005."""
-
-_ARRANGED = re.compile(r"([0-9])([0-9])[A-Z]?")
 
 
 def meaning(terminal: str) -> str:
@@ -58,24 +51,27 @@ def contact_of(*terminals: str) -> str:
     return _DIGITS.get(last, "") if len(places) == 1 else ""
 
 
-def changeover_terminals(place: int) -> dict[str, str]:
+def control_meanings(pins: tuple[str, ...]) -> dict[str, str]:
+    """What every pin of a control relay stands for; nothing where the coil is not A1, A2 or any contact has no name."""
+    contacts: dict[str, list[str]] = {}
+    for pin in sorted(set(pins) - _COIL.keys()):
+        contacts.setdefault(pin[:-1], []).append(pin)
+    said = {pin: words for place, group in contacts.items() for pin, words in _contact_words(place, group)}
+    named = bool(contacts) and _COIL.keys() <= set(pins) and all(said.values())
+    return {pin: (_COIL | said)[pin] for pin in pins} if named else {}
+
+
+_COIL = {"A1": "coil +", "A2": "coil -"}
+"""Coil terminals of control gear: EN 50005, the signs where the coil has any; from memory."""
+
+
+def _contact_words(place: str, pins: list[str]) -> list[tuple[str, str]]:
+    if (contact := contact_of(*pins)) != "changeover":
+        return [(pin, f"{contact} contact {place}" if contact else "") for pin in pins]
+    ends = {pin: end for end, pin in changeover_terminals(place).items()}
+    return [(pin, f"{ends[pin]} of changeover {place}") for pin in pins]
+
+
+def changeover_terminals(place: int | str) -> dict[str, str]:
     """Common, break and make terminal of the changeover at this place: 11, 12 and 14 at the first (EN 50005)."""
     return {"common": f"{place}1", Kind.BREAK.value: f"{place}2", Kind.MAKE.value: f"{place}4"}
-
-
-def contacts_counted(arrangement: str) -> tuple[int, int] | None:
-    """How many make and break contacts an EN 50011 number counts: 31E is 3 make, 1 break."""
-    found = _ARRANGED.fullmatch(arrangement.strip().upper())
-    return None if found is None else (int(found[1]), int(found[2]))
-
-
-def changeover_amps(headline: str) -> dict[Kind, float] | None:
-    """Break and make amps of a road-vehicle changeover's headline such as 30/40 A: the lower is the break contact's.
-
-    Source: ISO relay guide; a line of the data sheet itself always comes first.
-    """
-    found = re.fullmatch(r"(\d+)\s*/\s*(\d+)\s*A?", headline.strip())
-    if found is None:
-        return None
-    low, high = sorted(map(float, found.groups()))
-    return {Kind.BREAK: low, Kind.MAKE: high}

@@ -25,7 +25,6 @@ SHEETS = "automotive relay data sheets (Panasonic CT, CP): 0.2 V at 10 A over th
 
 SMALL_JOINT = DropLimit("a small wire connection", 0.0, SAE, "SAE")
 JOINT = DropLimit("a high-current connection", 0.1, SAE, "SAE")
-CABLE = DropLimit("a high-current cable", 0.2, SAE, "SAE")
 CONTACT = DropLimit("a switch's or solenoid's contacts", 0.3, SAE, "SAE")
 NEW_CONTACT = DropLimit("a new relay's closed contact at 10 A", 0.2, SHEETS, "relay sheets")
 CIRCUIT = DropLimit("the whole circuit: above this there is a fault", 1.0, SAE, "SAE")

@@ -28,16 +28,11 @@ class PriceList(NamedTuple):
     notes: tuple[str, ...]
 
 
-def read_price_list(
-    feed: Feed, supplier: Supplier, data: bytes, name: str
-) -> tuple[tuple[Offer, ...], tuple[Problem, ...]]:
-    """The offers in a price list and every problem in it. Prices stay as given, with or without tax."""
-    taken = take_price_list(feed, supplier, data, name)
-    return taken.offers, taken.problems
-
-
 def take_price_list(feed: Feed, supplier: Supplier, data: bytes, name: str, seen: datetime | None = None) -> PriceList:
-    """As ``read_price_list``, with notes, and ``seen`` set on every offer. Where there are problems, no offers."""
+    """The offers in a price list, ``seen`` then, and notes; where there are problems, every problem and no offers.
+
+    Prices stay as given, with or without tax.
+    """
     reading = Reading(feed, supplier, source_of_bytes(name, data), seen)
     offers = tuple(reading.offers())
     problems = reading.report.problems

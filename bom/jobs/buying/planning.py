@@ -68,11 +68,6 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
     return plan_needs(session, needs, asked.most, asked.seconds, wishes, asked.gap_pct / 100, watcher)[0]
 
 
-def plan_parts(session: Session, wanted: Sequence[str], most: int | None, seconds: float) -> dict[str, Any]:
-    """The plan for PART=QTY words."""
-    return plan_asked(session, PlanAsked(parts=wanted, most=most, seconds=seconds))
-
-
 def need_of(session: Session, word: str) -> Need:
     """From PART=QTY."""
     from bom.buying.from_offers import Need

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from difflib import get_close_matches
 from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -84,13 +85,26 @@ def refresh_suppliers(session: Session, name: str) -> list[dict[str, Any]]:
     return [take_list(session, had(supplier, feed)) for supplier, feed in lists_to_read(session, name)]
 
 
+def no_supplier(name: str, known: Iterable[str]) -> str:
+    """Why there is none of this name: the one it is likest to, else those there are."""
+    by_key = {k.casefold(): k for k in known}
+    if not by_key:
+        return "no supplier yet: bom supplier add FILE"
+    near = [by_key[key] for key in get_close_matches(name.strip().casefold(), by_key, 2, 0.7)]
+    return f"no supplier {name}; " + (f"did you mean {' or '.join(near)}?" if near else f"there are {_listed(by_key)}")
+
+
+def _listed(by_key: dict[str, str]) -> str:
+    return ", ".join(by_key[key] for key in sorted(by_key))
+
+
 def lists_to_read(session: Session, name: str) -> list[tuple[Supplier, Feed]]:
     """The suppliers with a list, or the one named. Raises Refused where there is none."""
     from bom.store.suppliers import feed_of, suppliers
 
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
     if not known:
-        raise Refused(f"no supplier {name}" if name else "no supplier yet: bom supplier add FILE")
+        raise Refused(no_supplier(name, [s.name for s in suppliers(session)]))
     feeds = [(s, feed) for s in known if (feed := feed_of(session, s.name)) is not None]
     if not feeds:
         raise Refused(f"{known[0].name} has no price list in its file" if name else "no supplier has a price list")
@@ -236,7 +250,7 @@ def show_suppliers(session: Session, name: str = "") -> list[dict[str, Any]]:
 
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
     if not known:
-        raise Refused(f"no supplier {name}" if name else "no supplier yet: bom supplier add FILE")
+        raise Refused(no_supplier(name, [s.name for s in suppliers(session)]))
     rates = rates_to(session, usual_currency(session))
     return [_shown(session, supplier, rates) for supplier in known]
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
+from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +16,8 @@ from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.cost import KitCost, LineCost, cost, leaves
 from bom.kits.kit import BASES, Kit, way_back
-from bom.kits.price import Sale, price_for, profit
+from bom.kits.price import Sale, markup_of_margin, price_for, profit
+from bom.values.finding import Verdict
 from bom.values.money import Money
 from bom.values.part_number import suggest
 from bom.values.problem import Refused
@@ -27,16 +29,19 @@ if TYPE_CHECKING:
 
 def add_kit(session: Session, file: Path) -> list[str]:
     """Take a kit's file; what to tell the user. Raises ProblemsFound; Refused where the kit would hold
-    itself, or takes a part in another unit than it is kept in."""
+    itself, takes a part in another unit than it is kept in, or accepts what is neither a verdict nor a known part."""
     from bom.intake.kits import take_kit
     from bom.store.kits import take_kit as keep_kit
 
     kit, notes = take_kit(file)
-    if wrong := [*_in_itself(session, kit), *_wrong_units(session, kit)]:
+    if wrong := [*_in_itself(session, kit), *_wrong_units(session, kit), *_wrong_accepted(session, kit)]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
     keep_kit(session, kit)
     lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
-    return [f"kit {kit.name}: {lines}", *(f"note: {note}" for note in (*notes, *_not_known(session, kit)))]
+    return [
+        f"kit {kit.name}: {lines}",
+        *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
+    ]
 
 
 def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
@@ -53,6 +58,29 @@ def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
             yield f"part {line.part} is kept in {kept[line.part]}, and the kit takes it by the {line.unit}"
 
 
+_VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
+
+
+def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
+    """A word nobody can have meant would make a line that no part ever serves."""
+    from bom.store.catalogue import whole_catalogue
+
+    words = dict.fromkeys(word for line in kit.lines for word in line.accept if word not in _VERDICTS)
+    parts = {r.part_number for r in whole_catalogue(session).relays} if words else set()
+    for word in words:
+        if word not in parts:
+            near = get_close_matches(word.casefold(), _VERDICTS, 1, 0.8) or suggest(word, parts)
+            meant = f" (is {' or '.join(near)} meant?)" if near else ""
+            yield f"accept: expected {', '.join(_VERDICTS)} or a part number in the catalogue, found {word!r}{meant}"
+
+
+def _unlikely(kit: Kit) -> Iterator[str]:
+    """A percentage below 1 is a share of 1 more often than a percentage: common practice, no source."""
+    if kit.market is not None and 0 < kit.market.tax_pct < 1:
+        as_percent = f"{(kit.market.tax_pct * 100).normalize():f}"
+        yield f"tax_pct = {kit.market.tax_pct} is less than 1 %; write {as_percent} if {as_percent} % is meant"
+
+
 def _not_known(session: Session, kit: Kit) -> Iterator[str]:
     """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
     from bom.jobs.replacing.matching import boards_by_name
@@ -62,6 +90,8 @@ def _not_known(session: Session, kit: Kit) -> Iterator[str]:
     parts = {r.part_number for r in catalogue.relays} | {s.part_number for s in catalogue.supplies}
     if kit.board and board is None:
         yield f"board {kit.board} is not known yet: bom board add FILE"
+    if kit.repair and board is not None and kit.repair not in (names := [r.name for r in board.repairs]):
+        yield f"board {board.name} has no repair {kit.repair}; it has {', '.join(names) or 'none'}"
     for line in kit.lines:
         if line.position and board is not None and board.position(line.position) is None:
             yield f"board {board.name} has no position {line.position}"
@@ -216,7 +246,13 @@ def sale_mapping(sale: Sale) -> dict[str, Any]:
     names = ("price", "tax", "fee", "postage", "packing", "labour", "cost", "profit")
     margin = sale.margin_pct
     figures = {n: getattr(sale, n) for n in names}
-    return figures | {"margin_pct": None if margin is None else round(margin, 1), "margin_on": "price without tax"}
+    markup = None if margin is None or margin >= 100 else markup_of_margin(margin)
+    return figures | {
+        "margin_pct": None if margin is None else round(margin, 1),
+        "margin_on": "price without tax",
+        "markup_pct": None if markup is None else round(markup, 1),
+        "markup_on": "all its costs",
+    }
 
 
 def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> dict[str, Any] | None:

@@ -63,7 +63,7 @@ def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]],
         _take(stock, found)
     found, missing = bags(stock, opened.wanted(kit.name), left)
     if missing:
-        return [], lacking_rows(opened.lines, missing)
+        return [], lacking_rows(opened.lines, missing, bench.expired)
     return packed + [(opened, bag) for bag in found if left], []
 
 

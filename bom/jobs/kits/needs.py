@@ -3,13 +3,14 @@ and says in the same words what lacks for so many."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import combinations
 from typing import Any
 
 from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.shelf.parts import plain
 from bom.kits.kit import Kit, Line
 from bom.kits.possible import KitNeed, Missing, WantedKit
 from bom.values.problem import Refused
@@ -88,8 +89,11 @@ def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
         raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
 
 
-def lacking_rows(lines: Sequence[Needed], missing: Iterable[Missing]) -> list[dict[str, Any]]:
-    """What lacks, lines that the same parts may serve added up, with the reason where no part may."""
+def lacking_rows(
+    lines: Sequence[Needed], missing: Iterable[Missing], expired: Mapping[str, Decimal]
+) -> list[dict[str, Any]]:
+    """What lacks, lines that the same parts may serve added up, with the reason where no part may, or where what is
+    there of them is ``expired`` (part to quantity)."""
     found: dict[frozenset[str], dict[str, Any]] = {}
     for one in missing:
         line = lines[one.line]
@@ -97,6 +101,13 @@ def lacking_rows(lines: Sequence[Needed], missing: Iterable[Missing]) -> list[di
         places = list(dict.fromkeys(other.line.position for other in alike if other.line.position))
         new = {"parts": list(one.allowed), "quantity": Decimal(0), "unit": line.line.unit, "for": places}
         key = frozenset(one.allowed) or frozenset([line.line.position])
-        row = found.setdefault(key, new | {"why": line.why_none})
+        row = found.setdefault(key, new | {"why": line.why_none or _expired(one.allowed, expired, line.line.unit)})
         row["quantity"] += one.quantity
     return list(found.values())
+
+
+def _expired(parts: Sequence[str], expired: Mapping[str, Decimal], unit: str) -> str:
+    """As in: 100 there, expired."""
+    there = [part for part in parts if expired.get(part)]
+    shown = [f"{plain(expired[part], unit)}{f' of {part}' if len(parts) > 1 else ''} there, expired" for part in there]
+    return "; ".join(shown)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from bom.kits.cost import UnitCost
 from bom.kits.kit import Kit, Line
 from bom.stock.ledger import Lot, Move
-from bom.stock.picking import free
+from bom.stock.picking import expired, free
 from bom.values.finding import Verdict, worst_first
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -36,6 +36,7 @@ class Sourcing:
         self.shelf = shelf(session)
         self.today = date.today()
         self.stock = free(self.lots, self.shelf.lots, self.shelf.promised, self.today)
+        self.expired = expired(self.lots, self.shelf.lots, self.today)
         self._served: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
         self._why_none: dict[tuple[str, str, tuple[str, ...]], str] = {}
         self._offered: dict[str, Money] | None = None

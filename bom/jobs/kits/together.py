@@ -42,7 +42,8 @@ def missing_rows(bench: Sourcing, counts: Mapping[str, int]) -> list[dict[str, A
     found = together(bench, counts)
     every = [line for name in counts for line in found.lines[name]]
     first = {name: sum(len(found.lines[before]) for before in list(counts)[:n]) for n, name in enumerate(counts)}
-    return lacking_rows(every, [replace(one, line=first[one.kit] + one.line) for one in found.missing])
+    missing = [replace(one, line=first[one.kit] + one.line) for one in found.missing]
+    return lacking_rows(every, missing, bench.expired)
 
 
 def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import Board, HolePattern, Place, Position
+from bom.duty.contact.on_unit import misplaced
 from bom.duty.figures.rule import Rule
-from bom.jobs.replacing.matching import boards_by_name, fitted_design, place_at
+from bom.fit.goes_in import counted
+from bom.jobs.replacing.matching import board_typed, boards_by_name, fitted_design, place_at
 from bom.jobs.replacing.rules import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
-from bom.values.finding import Verdict
+from bom.relays.wiring import Wiring
+from bom.values.finding import Finding, Outcome, Verdict
+from bom.values.part_number import suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -31,18 +36,57 @@ def add_board(session: Session, file: Path) -> list[str]:
     known = {r.part_number for r in catalogue_of(session, board).relays}
     missing = [p.fitted for p in board.positions if p.fitted and p.fitted not in known]
     return [
-        f"board {board.name}: {len(board.positions)} positions",
-        *(f"note: {note}" for note in notes),
+        f"board {board.name}: {counted(len(board.positions), 'position')}",
+        *(f"note: {note}" for note in (*notes, *_wiring_notes(session, board))),
         *(f"note: fitted part {part} is not in the catalogue" for part in missing),
     ]
 
 
+def _wiring_notes(session: Session, board: Board) -> Iterator[str]:
+    """Wirings that nobody has, and functions on contacts that the wiring of their position does not have."""
+    from bom.store.catalogue import all_drawings
+
+    known, fitted = all_drawings(session).wirings, catalogue_of(session, board)
+    for position in board.positions:
+        if position.wiring and position.wiring not in known:
+            yield f"{position.ref}: wiring {position.wiring} is not in the catalogue{_meant(position.wiring, known)}"
+        elif wiring := known.get(position.wiring) or _fitted_wiring(fitted, board, position.ref):
+            yield from (f"{position.ref}, {name}: {why}" for name, why in misplaced(position.functions, wiring))
+
+
+def _fitted_wiring(catalogue: Catalogue, board: Board, ref: str) -> Wiring | None:
+    fitted = fitted_design(catalogue, board, ref)
+    return fitted.wiring if fitted else None
+
+
+def _meant(text: str, known: Iterable[str]) -> str:
+    near = suggest(text, known)
+    return f"; did you mean {' or '.join(near)}?" if near else ""
+
+
+def list_boards(session: Session) -> list[dict[str, Any]]:
+    """Every board in a line: name, title, how many positions and repairs."""
+    return [
+        {"name": b.name, "title": b.title, "positions": len(b.positions), "repairs": len(b.repairs)}
+        for b in boards_by_name(session).values()
+    ]
+
+
+def forget_board(session: Session, name: str) -> str:
+    """Take a board out again, its name as its file spells it; refused while a kit is for it."""
+    from bom.store.boards import forget_board as forget
+    from bom.store.kits import kits
+
+    board = board_named(session, name).name
+    if users := [kit.name for kit in kits(session) if kit.board == board]:
+        raise Refused(f"{board} is the board of {', '.join(users)}: bom kit forget NAME first")
+    forget(session, board)
+    return board
+
+
 def board_named(session: Session, name: str) -> Board:
-    boards = boards_by_name(session)
-    for known, board in boards.items():
-        if known.casefold() == name.strip().casefold():
-            return board
-    raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
+    """The board of this name as typed; refused, naming those there are, where there is none."""
+    return board_typed(session, name)
 
 
 def catalogue_of(session: Session, board: Board) -> Catalogue:
@@ -103,14 +147,14 @@ def check_board(session: Session, name: str, rule: str | None = None) -> dict[st
         "positions": positions,
         "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
         "fails": [p["ref"] for p in positions if p["verdict"] == Verdict.NO],
-        "cautions": _all_cautions(catalogue, board),
+        "cautions": _all_cautions(catalogue, board, chosen),
     }
 
 
 def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[str, Any]:
     fitted = fitted_design(catalogue, board, ref)
     if fitted is None:
-        return {"ref": ref, "fitted": None, "verdict": Verdict.UNKNOWN, "findings": []}
+        return {"ref": ref, "fitted": None, "verdict": Verdict.UNKNOWN, "findings": [_nothing_fitted(board, ref)]}
     answer = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
     return {
         "ref": ref,
@@ -120,18 +164,26 @@ def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[s
     }
 
 
-def _all_cautions(catalogue: Catalogue, board: Board) -> list[str]:
-    """The board's own, then those that its positions' loads and parts bring."""
-    brought = (c for p in board.positions for c in _cautions(catalogue, board, p.ref))
+def _nothing_fitted(board: Board, ref: str) -> Finding:
+    """Why a position cannot be judged: no part is stated there, or nobody knows the one that is."""
+    position = board.position(ref)
+    part = position.fitted if position else ""
+    why = f"fitted part {part} is not in the catalogue" if part else "the board file states no fitted part"
+    return Finding("fitted part", Outcome.UNKNOWN, why, "a part of the catalogue", part or "not stated")
+
+
+def _all_cautions(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> list[str]:
+    """The board's own, then those that its positions' loads and parts bring, and the rule of the verdicts."""
+    brought = (c for p in board.positions for c in _cautions(catalogue, board, p.ref, rule))
     return list(dict.fromkeys((*board.cautions, *brought)))
 
 
-def _cautions(catalogue: Catalogue, board: Board, ref: str) -> tuple[str, ...]:
+def _cautions(catalogue: Catalogue, board: Board, ref: str, rule: Rule | None) -> tuple[str, ...]:
     from bom.duty.cautions import cautions_for
 
     position = board.position(ref)
     place = Place(board, position, HolePattern("", ()), None) if position else None
-    return cautions_for(place, fitted_design(catalogue, board, ref))
+    return cautions_for(place, fitted_design(catalogue, board, ref), rule)
 
 
 def draw_board(session: Session, name: str, folder: Path, rule: str | None = None) -> list[str]:

@@ -21,13 +21,15 @@ _NETS = {Outcome.PASS: "proved", Outcome.FAIL: "differ", Outcome.CONDITION: "pro
 
 @dataclass(frozen=True, slots=True)
 class Drawings:
-    """The files that a fit is asked of; ``candidate`` and ``original`` name wirings in ``wirings``."""
+    """The files that a fit is asked of; ``candidate`` and ``original`` name wirings in ``wirings``, ``pattern``
+    one of several hole patterns."""
 
     pins: Path
     holes: Path
     wirings: Path | None = None
     candidate: str | None = None
     original: str | None = None
+    pattern: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ def _read(drawings: Drawings) -> tuple[Footprint, HolePattern, Wiring | None, Wi
     """Both drawings and the wirings named."""
     from bom.intake.loose import read_holes, read_pins, read_wirings
 
-    footprint, pattern = read_pins(drawings.pins), read_holes(drawings.holes)
+    footprint, pattern = read_pins(drawings.pins), read_holes(drawings.holes, drawings.pattern)
     known = read_wirings(drawings.wirings) if drawings.wirings else {}
     candidate = _named(known, drawings.candidate, "--candidate", drawings.wirings)
     return footprint, pattern, candidate, _named(known, drawings.original, "--original", drawings.wirings)

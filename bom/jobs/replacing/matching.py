@@ -13,7 +13,7 @@ from bom.match.requirement import Requirement, at_position, like, place_of, with
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
 from bom.values.finding import Verdict
-from bom.values.part_number import normal, suggest
+from bom.values.part_number import normal, run_together, suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -25,10 +25,24 @@ def design_called(session: Session, text: str) -> Design:
     """The same from the database, reading no more than it must."""
     from bom.store.catalogue import catalogue_around, named
 
-    found = named(session, text)
-    if not found:
-        raise Refused(no_such_relay(session, text))
-    return design_named(catalogue_around(session, found), text)
+    number = number_typed(session, text)
+    return design_named(catalogue_around(session, named(session, number)), number)
+
+
+def number_typed(session: Session, text: str) -> str:
+    """The text where a relay has that number, else the one number that it is without separators; refuses others."""
+    from bom.jobs.bench import read_as
+    from bom.store.catalogue import named
+    from bom.store.search import run_together_as
+
+    if named(session, text):
+        return text
+    match run_together_as(session, text):
+        case [number]:
+            return read_as(session, number, text)
+        case [_, *_] as several:
+            raise Refused(f"{text} may be {' or '.join(several)}: type the hyphens of the one meant")
+    raise Refused(no_such_relay(session, text))
 
 
 def design_named(catalogue: Catalogue, text: str) -> Design:
@@ -60,10 +74,27 @@ def board_and_ref(boards: dict[str, Board], where: str) -> tuple[Board, str]:
     name, colon, ref = where.partition(":")
     if not colon or not ref:
         raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {where!r}")
+    return board_called(boards, name), ref.strip().upper()
+
+
+def board_called(boards: dict[str, Board], name: str) -> Board:
+    """The board of this name, capitals or not, else the one board whose name it is without separators."""
     for known, board in boards.items():
         if known.casefold() == name.strip().casefold():
-            return board, ref.strip().upper()
+            return board
+    if len(alike := run_together(name, boards)) == 1:
+        return boards[alike[0]]
     raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
+
+
+def board_typed(session: Session, name: str) -> Board:
+    """The same from the database; a name that was read without its separators is said."""
+    from bom.jobs.bench import read_as
+
+    board = board_called(boards_by_name(session), name)
+    if board.name.casefold() != name.strip().casefold():
+        read_as(session, board.name, name)
+    return board
 
 
 def boards_by_name(session: Session) -> dict[str, Board]:
@@ -116,7 +147,7 @@ def find_replacements(
 
     catalogue = whole_catalogue(session)
     recall_placements(session, requirement.place, catalogue.footprints.values())
-    answer = as_mapping(requirement, match(requirement, catalogue.designs(), shelves(session), judging))
+    answer = as_mapping(requirement, match(requirement, catalogue.designs(), shelves(session), judging), judging)
     return {**answer, "candidates": answer["candidates"][:limit]}
 
 
@@ -128,7 +159,7 @@ def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | N
     from bom.jobs.replacing.narrowing import PAGE, first_page
 
     page = first_page(session, requirement, rule, limit or PAGE, total)
-    answer = as_mapping(requirement, page.candidates)
+    answer = as_mapping(requirement, page.candidates, rule)
     proved: Mapping[Verdict, int] = page.rest or {}
     counts = {v.value: answer["counts"][v.value] + proved.get(v, 0) for v in Verdict} | {"no": page.refused}
     return {**answer, "counts": counts, "more": page.more, "more_proved": page.rest is not None}
@@ -138,12 +169,12 @@ def requirement_for(session: Session, like_part: str | None, position: str | Non
     """The requirement, from no more of the catalogue than it names."""
     from bom.store.catalogue import catalogue_around, named
 
+    like_part = number_typed(session, like_part) if like_part else like_part
     found = named(session, like_part) if like_part else ()
-    if like_part and not found:
-        raise Refused(no_such_relay(session, like_part))
     wirings: tuple[str, ...] = ()
     if position and not like_part:
         board, ref = board_and_ref(boards_by_name(session), position)
+        board_typed(session, position.partition(":")[0])
         if (place := board.position(ref)) is not None:
             found, wirings = named(session, place.fitted) if place.fitted else (), (place.wiring,)
     return asked_for(session, catalogue_around(session, found, wirings), like_part, position, spec)
@@ -152,11 +183,11 @@ def requirement_for(session: Session, like_part: str | None, position: str | Non
 def no_such_relay(session: Session, text: str) -> str:
     """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
     from bom.store.marks import marked
-    from bom.store.search import slips
+    from bom.store.search import beginning, slips
 
     if not marked(session, "relays"):
         return f"no relay {text}: the catalogue of {database_words(session)} is empty; bom catalog add FOLDER fills it"
-    near = slips(session, text, 5)
+    near = slips(session, text, 5) or beginning(session, text, 5)
     return f"no relay {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else "")
 
 
@@ -188,12 +219,13 @@ def rule_called(name: str | None) -> Rule:
     return rule_asked(name)
 
 
-def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...]) -> dict[str, Any]:
+def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...], rule: Rule) -> dict[str, Any]:
+    """The match in the shape of the JSON contract, under the rule of thumb it was judged by."""
     return {
         "requirement": _requirement_mapping(requirement),
         "counts": {v.value: sum(c.verdict is v for c in candidates) for v in Verdict},
         "candidates": [_candidate(c) for c in candidates],
-        "cautions": list(cautions(requirement, candidates)),
+        "cautions": list(cautions(requirement, candidates, rule)),
         "before_parts": _before_parts(requirement),
     }
 

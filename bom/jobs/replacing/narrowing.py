@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from itertools import islice, takewhile
-from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from bom.jobs.replacing.placements import recall_few
@@ -18,7 +17,7 @@ from bom.jobs.replacing.seats import seats_for
 from bom.jobs.replacing.shelves import shelves
 from bom.match.conditions import OneOf, Promise
 from bom.match.facts import KIND
-from bom.match.lazily import Prover, Rank, Unopened, Unproved, best_rank, in_rank_order
+from bom.match.lazily import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank
 from bom.match.match import LIFECYCLES, Candidate, Shelf, rank
 from bom.match.narrow import meets, necessary
 from bom.match.rated import by_ratings
@@ -88,24 +87,23 @@ class Narrowing:
         self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
         self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()
         self.left = self.ruled_out = 0
-        self.order: Iterator[Candidate] = iter(())
+        self.queue = Queue((), self.prover)
 
     def serving(self, wanted: int) -> list[Candidate]:
         """The first so many that are not refused."""
         groups = self.search.groups()
         self.left = sum(group.count for group in groups) - self._asked_is_left()
+        if self.left <= wanted + PROVED_TOO:
+            self.search.read_all()
         known = self._on_the_shelf()
         self._read_ratings({g.series for g in sorted(groups, key=lambda g: -g.margin)[:_GROUPS_FIRST]})
-        self.order = in_rank_order([*map(self._unopened, groups), *known], self.prover)
-        return list(islice(self._unrefused(), wanted))
+        self.queue = Queue([*map(self._unopened, groups), *known], self.prover)
+        unrefused = takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.queue.in_rank_order())
+        return list(islice(unrefused, wanted))
 
     def rest(self) -> Counter[Verdict]:
         """What those after the first come to, the refused left out."""
-        return Counter(candidate.verdict for candidate in self._unrefused())
-
-    def _unrefused(self) -> Iterator[Candidate]:
-        """On from where the last reader stopped; the refused come last."""
-        return takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.order)
+        return Counter(verdict for verdict in self.queue.verdicts() if verdict is not Verdict.NO)
 
     def misses(self, count: int) -> list[Candidate]:
         """The nearest misses: those refused in the proof, then those that miss the fewest conditions."""
@@ -144,7 +142,7 @@ class Narrowing:
     def _rated(self, group: Group) -> Promise:
         """Many series are rated alike, line by line, and then come to the same."""
         wiring, ratings = self.kinds[group.kind][1], self._ratings_of(group.series)
-        key = (wiring, tuple(map(_FIGURES, ratings)))
+        key = (wiring, tuple(map(FIGURES, ratings)))
         if key not in self.rated:
             self.rated[key] = by_ratings(self.requirement, self.drawn.wirings.get(wiring), ratings, self.rule)
         return self.rated[key]
@@ -212,9 +210,6 @@ class Narrowing:
             and (asked.footprint, asked.wiring) in self.verdicts
             and meets(self.search.conditions, asked)
         )
-
-
-_FIGURES = attrgetter(*(f.name for f in fields(Rating) if f.name not in ("applies_to", "source")))
 
 
 def _worse(a: Verdict, b: Verdict) -> Verdict:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.replacing.finding import row_of_relay
 from bom.jobs.replacing.matching import design_called
-from bom.relays.relay import Design, SupplyKind
+from bom.relays.relay import Design, Relay, SupplyKind
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -83,20 +83,20 @@ def _rounded(value: float | None, digits: int) -> float | None:
 
 
 def _terminals(design: Design) -> dict[str, Any]:
-    """What the pins' numbers mean, where they are road-vehicle ones."""
-    from bom.duty.figures.terminals import OLDER_87, meanings
+    """What the pins' numbers mean, where they are road-vehicle ones or those of control gear."""
+    from bom.duty.figures.terminals import OLDER_87, control_meanings, meanings
 
-    said = meanings(tuple(sorted(design.wiring.pins))) if design.wiring else {}
-    return (
-        {"terminals": [{"pin": pin, "meaning": words} for pin, words in said.items()], "note": OLDER_87} if said else {}
-    )
+    pins = tuple(sorted(design.wiring.pins)) if design.wiring else ()
+    vehicle = meanings(pins)
+    said = [{"pin": pin, "meaning": words} for pin, words in (vehicle or control_meanings(pins)).items()]
+    return ({"terminals": said} if said else {}) | ({"note": OLDER_87} if vehicle else {})
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What was typed of an unknown relay, as typed; None or empty = not measured."""
 
-    ohms: str
+    ohms: str | None = None
     at: str = "20 °C"
     other_way: str | None = None
     size: str | None = None
@@ -108,24 +108,67 @@ class Reading:
 
 
 def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
-    """Which catalogue relays a coil reading may be, what fits and what does not, and what to measure next."""
-    from bom.duty.at_the_bench.identify import NEAR_TIMES, identify
-    from bom.duty.at_the_bench.reading import coil_reading
+    """Which catalogue relays a coil reading may be, what fits and what does not, and what to measure next.
+
+    A coil that is open or was not measured tells nothing: then whatever else was seen decides, and must be there.
+    """
+    from bom.duty.at_the_bench.identify import identify
     from bom.duty.cautions import BENCH_COIL, SAFETY
     from bom.store.catalogue import all_drawings
-    from bom.store.coils import coils_near
 
-    ohms, at, seen = above_nought(reading.ohms, "ohm", "--ohms"), temperature(reading.at), seen_in(reading)
-    relays = coils_near(session, coil_reading(ohms, seen.ohms_other_way), at, NEAR_TIMES)
+    ohms, at, seen = coil_ohms(reading), temperature(reading.at), seen_in(reading)
+    if ohms is None and not seen.without_coil:
+        raise Refused(
+            "an open coil tells nothing: expected --ohms of a sound one, or --print, --size, --grid or --pins"
+        )
+    relays = _worth_weighing(session, ohms, at, seen)
     answer = identify(ohms, at, replace(all_drawings(session), relays=relays).designs(), seen)
     return {
-        "ohms_at_20": round(answer.ohms_at_20, 1),
+        "ohms_at_20": _rounded(answer.ohms_at_20, 1),
         "candidates": [_identified(c) for c in answer.candidates],
         "near_misses": [_identified(c) for c in answer.near_misses],
         "measure_next": answer.measure_next,
         "telling": [{"measure": t.ask, "leaves_on_average": round(t.left, 1)} for t in answer.telling],
         "cautions": [BENCH_COIL, SAFETY],
     }
+
+
+def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen) -> tuple[Relay, ...]:
+    from bom.duty.at_the_bench.identify import NEAR_TIMES
+    from bom.duty.at_the_bench.reading import coil_reading
+    from bom.store.coils import coils_near, every_coil
+
+    if ohms is None:
+        return every_coil(session)
+    return coils_near(session, coil_reading(ohms, seen.ohms_other_way), at, NEAR_TIMES)
+
+
+OPEN = frozenset({"open", "ol", "o.l", "o.l.", "0l", "inf", "∞"})
+"""What meters show, and people write, for no connection. From memory."""
+
+
+def is_open(text: str | None) -> bool:
+    """Whether the reading says that nothing conducts."""
+    return text is not None and text.strip().casefold() in OPEN
+
+
+def coil_ohms(reading: Reading) -> float | None:
+    """The reading that counts as --ohms; None = the coil told nothing, open or not measured."""
+    if reading.ohms is None or is_open(reading.ohms):
+        return None
+    if is_open(reading.other_way):
+        return None
+    return above_nought(reading.ohms, "ohm", "--ohms")
+
+
+def _other_way(reading: Reading) -> float | None:
+    """The reading that counts as the other way round: where that one is open, the first one is the one that reads."""
+    if is_open(reading.other_way):
+        first = None if is_open(reading.ohms) else reading.ohms
+        return _if_given(first, "ohm", "--ohms")
+    if reading.other_way is not None and reading.ohms is None:
+        raise Refused("--ohms-other-way: expected --ohms beside it, open where the meter showed OL")
+    return _if_given(reading.other_way, "ohm", "--ohms-other-way")
 
 
 def seen_in(reading: Reading) -> Seen:
@@ -142,7 +185,7 @@ def seen_in(reading: Reading) -> Seen:
         pins=reading.pins,
         click_volts=_if_given(reading.click, "V", "--click"),
         print_text=reading.text or "",
-        ohms_other_way=_if_given(reading.other_way, "ohm", "--ohms-other-way"),
+        ohms_other_way=_other_way(reading),
         grid=_grid(reading.grid),
         let_go_volts=_if_given(reading.let_go, "V", "--let-go"),
     )
@@ -208,7 +251,7 @@ def _identified(candidate: Candidate) -> dict[str, Any]:
         "maker": candidate.relay.maker,
         "part_number": candidate.relay.part_number,
         "coil_ohms": candidate.relay.coil_ohms,
-        "off": round(candidate.off, 4),
+        "off": _rounded(candidate.off, 4),
         "assumed": list(candidate.assumed),
         "fits": [c.what for c in candidate.fits],
         "misses": [{"what": c.what, "measured": c.measured, "stated": c.stated} for c in candidate.misses],

@@ -36,7 +36,7 @@ def why_part(
     number = found.relay.part_number
     judged = replace(found, shelf=shelves(session, {number}).get(number, found.shelf))
     return {
-        **as_mapping(requirement, (judged,)),
+        **as_mapping(requirement, (judged,), chosen),
         "why": {**_counted(judged), "left_unread": _left_unread(requirement, judged, chosen)},
     }
 

@@ -108,14 +108,22 @@ def _counted(session: Session, lot: Lot, amount: Decimal, reason: str) -> str:
     unit = unit_of(session, lot.part_number)
     there = shelf(session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
     if amount == there:
-        return f"lot {lot.number}: {plain(there, unit)} counted, as booked"
+        return f"lot {lot.number}, {lot.part_number}: {plain(there, unit)} counted, as booked"
     difference = amount - there
     (added,) = add_moves(session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
     sign = "+" if difference > 0 else "-"
     booked = f"{plain(there, unit)} booked, {plain(amount, unit)} counted"
-    return (
-        f"lot {lot.number}: {booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
-    )
+    said = f"{booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
+    return f"lot {lot.number}, {lot.part_number}: {said}{_far_off(there, amount, added.sequence)}"
+
+
+def _far_off(booked: Decimal, counted: Decimal, entry: int) -> str:
+    """A slip of a digit or the wrong lot's number looks like this: our own choice of 10 times, no source."""
+    less, more = sorted((booked, counted))
+    if less <= 0 or more <= 10 * less:
+        return ""
+    times = "more than 10 times" if counted == more else "less than a tenth of"
+    return f"\nnote: that is {times} what was booked; if it is a slip: bom stock undo {entry}"
 
 
 def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> str:

@@ -11,6 +11,7 @@ from bom.jobs.shelf.ordering import known_supplier, settle
 from bom.jobs.shelf.parts import amount_of, cost_of, entry, lot_named, part_in, part_named, plain, unit_of
 from bom.stock.inspection import Inspection, inspect, limits_of
 from bom.stock.ledger import Lot, MoveKind
+from bom.stock.picking import is_over
 from bom.values.finding import Outcome
 from bom.values.money import Money
 from bom.values.part_number import same
@@ -66,7 +67,13 @@ def goods_in(session: Session, asked: GoodsIn) -> list[str]:
     elif asked.hold:
         add_moves(session, [entry(when, MoveKind.HOLD, lot, amount, "held for inspection")])
         said.append(f"lot {lot.number} is held for inspection: bom stock release {lot.number} lets it go")
-    return [*said, *notes]
+    return [*said, *notes, *_past(lot, when)]
+
+
+def _past(lot: Lot, when: datetime) -> list[str]:
+    if not is_over(lot, when.date()):
+        return []
+    return [f"note: lot {lot.number} expired on {lot.expires}: it is on hand, but never picked"]
 
 
 def _said(lot: Lot, cost: Money, amount: Decimal, unit: str) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from bom.jobs.bench import read_as
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.values.money import Money
-from bom.values.part_number import same, suggest
+from bom.values.part_number import normal, run_together, same, suggest
 from bom.values.problem import Refused
 from bom.values.quantity import read_amount
 
@@ -25,20 +26,40 @@ def part_named(session: Session, text: str) -> tuple[str, str]:
     """(part number, maker) of the relay or supply this text names, as the catalogue spells it; refuses another."""
     from bom.store.catalogue import whole_catalogue
 
-    return part_in(whole_catalogue(session), text)
+    catalogue = whole_catalogue(session)
+    parts = _parts(catalogue)
+    match [] if _held(parts, text) else run_together(text, [number for number, _ in parts]):
+        case [number]:
+            return part_in(catalogue, read_as(session, number, text))
+        case [_, *_] as several:
+            raise Refused(f"{text} may be {' or '.join(several)}: type the hyphens of the one meant")
+    return part_in(catalogue, text)
 
 
 def part_in(catalogue: Catalogue, text: str) -> tuple[str, str]:
-    """The same, in a catalogue that is at hand."""
-    parts = [(r.part_number, r.maker) for r in catalogue.relays]
-    parts += [(s.part_number, s.maker) for s in catalogue.supplies]
-    for number, maker in parts:
-        if same(number, text):
-            return number, maker
+    """The same in a catalogue that is at hand, with every separator between digits: what a file or a label states."""
+    parts = _parts(catalogue)
+    if (held := _held(parts, text)) is not None:
+        return held
     if not parts:
         raise Refused(f"no part {text}: the catalogue is empty; bom catalog add FOLDER takes one in")
-    near = suggest(text, [number for number, _ in parts])
+    near = suggest(text, [number for number, _ in parts]) or _begun(text, [number for number, _ in parts])
     raise Refused(f"no part {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else ""))
+
+
+def _parts(catalogue: Catalogue) -> list[tuple[str, str]]:
+    relays = [(r.part_number, r.maker) for r in catalogue.relays]
+    return relays + [(s.part_number, s.maker) for s in catalogue.supplies]
+
+
+def _held(parts: list[tuple[str, str]], text: str) -> tuple[str, str] | None:
+    return next((part for part in parts if same(part[0], text)), None)
+
+
+def _begun(text: str, numbers: list[str], most: int = 5) -> list[str]:
+    """The numbers that begin with the text, the shortest first."""
+    wanted = normal(text)
+    return sorted((n for n in numbers if wanted and normal(n).startswith(wanted)), key=lambda n: (len(n), n))[:most]
 
 
 def stocked_named(session: Session, text: str) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
 from bom.jobs.shelf.parts import units_in
 from bom.stock.ledger import Level, Lot, Move, drawer_of, levels, lot_levels
-from bom.stock.picking import goes_first
+from bom.stock.picking import expired, goes_first, is_over
 from bom.stock.valuation import Valued, value
 from bom.values.money import Money
 from bom.values.part_number import same
@@ -103,6 +104,7 @@ def _lots_there(books: Books, part: str) -> list[dict[str, Any]]:
             "drawer": drawer_of(lot, moves),
             "date_code": lot.date_code,
             "expires": lot.expires,
+            "expired": is_over(lot, date.today()),
             "supplier": lot.supplier,
             "unit_cost": lot.unit_cost,
         }
@@ -113,14 +115,17 @@ def _lots_there(books: Books, part: str) -> list[dict[str, Any]]:
 def _stock_row(
     part: str, books: Books, unit: str, coming: Decimal, wanted: tuple[Decimal | None, Decimal | None]
 ) -> dict[str, Any]:
-    level = levels(books.moves.get(part, ())).get(part, Level())
+    moves = books.moves.get(part, ())
+    level = levels(moves).get(part, Level())
+    over = expired(books.lots.get(part, ()), lot_levels(moves), date.today()).get(part, Decimal(0))
     return {
         "part_number": part,
         "unit": unit,
         "on_hand": level.on_hand,
         "reserved": level.reserved,
         "held": level.held,
-        "available": level.available,
+        "expired": over,
+        "available": level.available - over,
         "on_order": coming,
         "reorder_point": wanted[0],
         "order_up_to": wanted[1],

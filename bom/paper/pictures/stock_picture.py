@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from html import escape
 from itertools import pairwise
 
-from bom.paper.pictures.axes import Scale, n, spread
+from bom.paper.pictures.axes import Scale, n, spread, text
 from bom.paper.readable import one_line
 
 WIDTH, HEIGHT = 900.0, 470.0
@@ -53,8 +53,8 @@ def stock_picture(story: StockStory) -> str:
     """An SVG, 900 by 470."""
     x, y = _scales(story)
     parts = [
-        _words(12, 24, f"{story.part}: stock over time", "title"),
-        _words(12, 44, _head(story), "small"),
+        text(12, 24, f"{story.part}: stock over time", "title"),
+        text(12, 44, _head(story), "small"),
         *_low_band(story, x, y),
         *_grid(x, y, story),
         *_empty_spells(story, x),
@@ -179,23 +179,23 @@ def _names(story: StockStory, y: Scale) -> Iterator[str]:
     heights = spread([y.at(value) for _, value in named], 18.0, TOP, BOTTOM)
     for (words, value), height in zip(named, heights, strict=True):
         yield f'<path class="lead" d="M{n(RIGHT)} {n(y.at(value))}L{n(RIGHT + 8)} {n(height)}"/>'
-        yield _words(RIGHT + 11, height + 5, words)
+        yield text(RIGHT + 11, height + 5, words)
     if named and by:
-        yield _words(RIGHT + 11, max(heights) + 22, by.strip(), "small")
+        yield text(RIGHT + 11, max(heights) + 22, by.strip(), "small")
 
 
 def _grid(x: Scale, y: Scale, story: StockStory) -> Iterator[str]:
     for value in y.ticks():
         yield f'<path class="grid" d="M{n(LEFT)} {n(y.at(value))}H{n(RIGHT)}"/>'
-        yield _words(LEFT - 7, y.at(value) + 5, f"{value:,g}", anchor="end")
+        yield text(LEFT - 7, y.at(value) + 5, f"{value:,g}", anchor="end")
     for day in _months(x):
         place = x.at(_day(day))
         yield f'<path class="grid" d="M{n(place)} {n(TOP)}V{n(BOTTOM)}"/>'
-        yield _words(place, BOTTOM + 19, f"{day:%b}", anchor="middle")
+        yield text(place, BOTTOM + 19, f"{day:%b}", anchor="middle")
         if day.month == 1 or day == _months(x)[0]:
-            yield _words(place, BOTTOM + 36, f"{day:%Y}", "small", "middle")
-    yield _words(LEFT, TOP - 9, "pieces" if story.unit == "piece" else story.unit)
-    yield _words(x.at(_day(story.today)) + 4, TOP + 15, "today", "small")
+            yield text(place, BOTTOM + 36, f"{day:%Y}", "small", "middle")
+    yield text(LEFT, TOP - 9, "pieces" if story.unit == "piece" else story.unit)
+    yield text(x.at(_day(story.today)) + 4, TOP + 15, "today", "small")
 
 
 def _months(x: Scale) -> list[date]:
@@ -209,24 +209,19 @@ def _months(x: Scale) -> list[date]:
 def _key() -> Iterator[str]:
     """What the marks mean, in one line below."""
     top = HEIGHT - 22
-    yield _path("have", [(LEFT, top - 5), (LEFT + 30, top - 5)]) + _words(LEFT + 38, top, "on hand", "small")
-    yield _triangle("came", LEFT + 116, top - 4) + _words(LEFT + 128, top, "goods in", "small")
+    yield _path("have", [(LEFT, top - 5), (LEFT + 30, top - 5)]) + text(LEFT + 38, top, "on hand", "small")
+    yield _triangle("came", LEFT + 116, top - 4) + text(LEFT + 128, top, "goods in", "small")
     yield _path("ahead", [(LEFT + 206, top - 5), (LEFT + 240, top - 5)])
-    yield _words(LEFT + 248, top, "at the use of late", "small")
-    yield _triangle("due", LEFT + 384, top - 4) + _words(LEFT + 396, top, "on order, due", "small")
+    yield text(LEFT + 248, top, "at the use of late", "small")
+    yield _triangle("due", LEFT + 384, top - 4) + text(LEFT + 396, top, "on order, due", "small")
     yield f'<rect class="out" x="{n(LEFT + 500)}" y="{n(top - 8)}" width="24" height="6"/>'
-    yield _words(LEFT + 530, top, "none left", "small")
+    yield text(LEFT + 530, top, "none left", "small")
     yield f'<rect class="low" x="{n(LEFT + 606)}" y="{n(top - 13)}" width="24" height="15"/>'
-    yield _words(LEFT + 636, top, "time to order", "small")
+    yield text(LEFT + 636, top, "time to order", "small")
 
 
 def _path(kind: str, points: Sequence[tuple[float, float]]) -> str:
     return f'<path class="{kind}" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in points)}"/>' if points else ""
-
-
-def _words(x: float, y: float, words: str, kind: str = "", anchor: str = "") -> str:
-    marks = (f' class="{kind}"' if kind else "") + (f' text-anchor="{anchor}"' if anchor else "")
-    return f'<text x="{n(x)}" y="{n(y)}"{marks}>{escape(one_line(words))}</text>'
 
 
 def daily(changes: Iterable[tuple[date, float]]) -> tuple[tuple[date, float], ...]:

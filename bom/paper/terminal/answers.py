@@ -1,13 +1,13 @@
-"""How each command's answer looks in a terminal, made from the same mapping that ``--json`` prints."""
+"""How matches, relays found, problems and a lot's trace look in a terminal, all made from what ``--json`` prints."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from bom.paper.terminal.board_tables import before_parts_table
+from bom.paper.terminal.board_tables import apart, before_parts_table, cautions_table
 from bom.paper.terminal.tables import match_table as candidates_table
+from bom.paper.terminal.tables import money, simple_table
 from bom.paper.terminal.tables import relay_card as card
-from bom.paper.terminal.tables import simple_table
 
 Answer = dict[str, Any]
 NEAR_MISSES = 8
@@ -48,10 +48,6 @@ def relay_card(answer: Answer) -> str:
     return shown + (f"Not stated: {missing}\n" if missing else "")
 
 
-def _cautions(cautions: list[str]) -> str:
-    return simple_table("Cautions", ["", ""], [("!", c) for c in cautions]) if cautions else ""
-
-
 def _word(verdict: str) -> str:
     return verdict.replace("_", "-")
 
@@ -69,7 +65,7 @@ def match_table(answer: Answer, *, every: bool = False) -> str:
     body = _candidates(serve)
     misses = "Refused, nearest first\n" + _candidates(shown) if shown else ""
     checks = before_parts_table(answer.get("before_parts") or [])
-    return head + body + misses + tail + _cautions(answer["cautions"]) + checks
+    return head + body + misses + tail + apart(cautions_table(answer["cautions"])) + apart(checks)
 
 
 def _not_proved_yet(answer: Answer) -> str:
@@ -83,7 +79,7 @@ def _not_proved_yet(answer: Answer) -> str:
 
 
 def _candidates(candidates: list[Answer]) -> str:
-    shown = [{**c, "landed_cost": _money(c["landed_cost"]) if c["landed_cost"] else None} for c in candidates]
+    shown = [{**c, "landed_cost": money(c["landed_cost"]) if c["landed_cost"] else None} for c in candidates]
     return candidates_table({"candidates": shown, "cautions": []})
 
 
@@ -95,17 +91,10 @@ def _counted(answer: Answer) -> str:
     return ", ".join(f"{n} {w}" for n, w in counts)
 
 
-def _money(value: Any, digits: int = 2) -> Any:
-    """Money in few digits for the eye; ``--json`` has every one. A figure that nobody knows says so."""
-    if isinstance(value, dict) and set(value) == {"amount", "currency"}:
-        return f"{float(value['amount']):.{digits}f} {value['currency']}"
-    return "not known" if value is None else value
-
-
 def trace_table(answer: Answer) -> str:
     """A lot's own facts, then its entries in order."""
     lot = {k.replace("_", " "): v for k, v in answer["lot"].items() if v not in (None, "")}
     moves = [(m["when"], m["kind"], m["quantity"], m["reason"], m["reference"]) for m in answer["moves"]]
-    return facts_table({k: _money(v) for k, v in lot.items()}) + simple_table(
+    return facts_table({k: money(v) for k, v in lot.items()}) + simple_table(
         "Entries", ["when", "kind", "quantity", "for", "into"], moves
     )

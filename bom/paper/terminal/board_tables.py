@@ -9,6 +9,14 @@ from bom.paper.terminal.tables import findings_table, simple_table
 Answer = dict[str, Any]
 
 
+def boards_table(boards: list[dict[str, Any]]) -> str:
+    """Every board in a line."""
+    if not boards:
+        return "No board yet: bom board add FILE takes one."
+    rows = [(b["name"], b["title"], b["positions"], b["repairs"]) for b in boards]
+    return simple_table("Boards", ["board", "title", "positions", "repairs"], rows)
+
+
 def board_table(board: Answer) -> str:
     """A board's positions with their functions and loads, repairs, checks before parts, load protection, cautions."""
     rows = [
@@ -39,6 +47,11 @@ def _with(value: float | None, unit: str) -> str:
 
 def cautions_table(cautions: list[str]) -> str:
     return simple_table("Cautions", ["", ""], [("!", c) for c in cautions]) if cautions else ""
+
+
+def apart(table: str) -> str:
+    """With a blank line before it, where there is anything."""
+    return f"\n{table}" if table else ""
 
 
 def before_parts_table(groups: list[Answer]) -> str:

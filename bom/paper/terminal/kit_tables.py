@@ -94,6 +94,7 @@ def _figures(kit: Answer) -> list[tuple[str, str]]:
         named |= {"cost": "  parts", "packing": "  packing", "labour": "  labour", "profit": "profit left"}
         rows += [(name, money(sale[key])) for key, name in named.items()]
         rows.append(("margin on the price without tax", _percent(sale["margin_pct"])))
+        rows.append(("markup on all its costs", _percent(sale["markup_pct"])))
     elif kit["no_price"]:
         rows.append(("price", kit["no_price"]))
     return [*rows, ("can be made up now", str(kit["can_make_now"]))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.tables import money, simple_table
 
 Answer = dict[str, Any]
 UNIT_DIGITS = 4  # a piece may cost fractions of a cent
@@ -68,8 +68,8 @@ def _order(order: Answer, base: str) -> str:
 def _sums(order: Answer, base: str) -> str:
     """The order's sums in the supplier's currency, and what they come to in ours at the rate used."""
     own, code = order["own"], order["currency"]
-    parts = [f"{_words(name)} {_money(own[name])}" for name in SUMMED if order[name]]
-    paid = f"{' + '.join(parts)} = {_money(own['total'])}" if len(parts) > 1 else f"{''.join(parts)}, nothing on top"
+    parts = [f"{_words(name)} {money(own[name])}" for name in SUMMED if order[name]]
+    paid = f"{' + '.join(parts)} = {money(own['total'])}" if len(parts) > 1 else f"{''.join(parts)}, nothing on top"
     ours = f" = {order['total']:.2f} {base} at {order['rate']:g} {base} a {code}" if code != base else ""
     return "".join(f"{line}\n" for line in (paid + ours, *order["reached"]))
 
@@ -129,10 +129,3 @@ def _left_out(answer: Answer) -> str:
 def _amount(value: Any, digits: int = 2) -> str:
     """Money without its currency, where the column names it."""
     return f"{float(value['amount']):.{digits}f}"
-
-
-def _money(value: Any, digits: int = 2) -> Any:
-    """Money in few digits for the eye; ``--json`` has every one."""
-    if isinstance(value, dict) and set(value) == {"amount", "currency"}:
-        return f"{float(value['amount']):.{digits}f} {value['currency']}"
-    return "not known" if value is None else value

@@ -12,10 +12,18 @@ SHOWN = 20
 
 def identified_table(answer: Answer) -> str:
     """What the reading comes to, every relay it may be, the near misses, what to measure next, the cautions."""
-    head = f"The coil is {answer['ohms_at_20']} Ω at 20 °C.\n"
+    ohms = answer["ohms_at_20"]
+    head = _SILENT if ohms is None else f"The coil is {ohms} Ω at 20 °C.\n"
     may_be = _candidates("May be", answer["candidates"]) or "No relay in the catalogue fits all that was measured.\n"
     cautions = simple_table("Cautions", ["", ""], [("!", c) for c in answer["cautions"]])
     return head + may_be + _missed(answer["near_misses"]) + _next(answer) + cautions
+
+
+_SILENT = "The coil told nothing, open or not measured: these are by the rest alone.\n"
+
+
+def _off(share: float | None) -> str:
+    return "–" if share is None else f"{share:+.1%}"
 
 
 def _candidates(title: str, candidates: list[Answer]) -> str:
@@ -25,7 +33,7 @@ def _candidates(title: str, candidates: list[Answer]) -> str:
             c["maker"],
             c["part_number"],
             c["coil_ohms"],
-            f"{c['off']:+.1%}",
+            _off(c["off"]),
             ", ".join(c["fits"]),
             ", ".join(c["not_stated"]),
             "; ".join(c["assumed"]),
@@ -40,7 +48,7 @@ def _candidates(title: str, candidates: list[Answer]) -> str:
 def _missed(candidates: list[Answer]) -> str:
     """Those that miss in one thing, and by what."""
     rows = [
-        (c["maker"], c["part_number"], f"{c['off']:+.1%}", m["what"], m["measured"], m["stated"])
+        (c["maker"], c["part_number"], _off(c["off"]), m["what"], m["measured"], m["stated"])
         for c in candidates
         for m in c["misses"]
     ]

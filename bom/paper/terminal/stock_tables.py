@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from typing import Any
 
 from bom.paper.terminal.tables import simple_table
@@ -28,7 +29,14 @@ def stock_table(rows: list[Answer]) -> str:
         )
         for r in rows
     ]
-    return simple_table("", columns, shown) + "".join(_lots_table(r) for r in rows if r.get("lots"))
+    lots = "".join(_lots_table(r) for r in rows if r.get("lots"))
+    return simple_table("", columns, shown) + "".join(map(_expired, rows)) + lots
+
+
+def _expired(row: Answer) -> str:
+    over = row.get("expired")
+    is_none = not over or not Decimal(str(over))
+    return "" if is_none else f"{row['part_number']}: {_amount(over, row['unit'])} expired, so not available\n"
 
 
 def _level(row: Answer) -> str | None:
@@ -38,9 +46,13 @@ def _level(row: Answer) -> str | None:
 def _lots_table(row: Answer) -> str:
     """The lots of one part, the one that goes first on top."""
     columns = ["lot", "on hand", "held", "drawer", "date code", "last day", "supplier", "cost"]
-    keys = ("lot", "on_hand", "held", "drawer", "date_code", "expires", "supplier")
-    shown = [(*(x[k] for k in keys), _money(x["unit_cost"], FINEST)) for x in row["lots"]]
+    keys = ("lot", "on_hand", "held", "drawer", "date_code")
+    shown = [(*(x[k] for k in keys), _last_day(x), x["supplier"], _money(x["unit_cost"], FINEST)) for x in row["lots"]]
     return simple_table(f"Lots of {row['part_number']}, first to go first", columns, shown)
+
+
+def _last_day(lot: Answer) -> str | None:
+    return f"{lot['expires']}, expired" if lot.get("expired") else lot["expires"]
 
 
 def trace_table(answer: Answer) -> str:

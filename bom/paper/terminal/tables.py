@@ -276,6 +276,13 @@ def _laid_out(part: Any, width: int) -> Iterator[Any]:
     return part.laid_out(width) if isinstance(part, _Grid) else iter((part,))
 
 
+def money(value: Any, digits: int = 2) -> Any:
+    """Money in few digits for the eye; ``--json`` has every one. A figure that nobody knows says so."""
+    if isinstance(value, dict) and set(value) == {"amount", "currency"}:
+        return f"{float(value['amount']):.{digits}f} {value['currency']}"
+    return "not known" if value is None else value
+
+
 def wants_colour() -> bool:
     """Colour only for a terminal, and not where NO_COLOR is set to anything (no-color.org)."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
