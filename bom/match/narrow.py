@@ -22,7 +22,7 @@ from bom.match.alike import SAME_COIL
 from bom.match.conditions import Condition as Condition
 from bom.match.conditions import Limit, Margin, OneOf, Promise
 from bom.match.facts import REFERENCE_C, derived
-from bom.match.match import judge
+from bom.match.match import judge, verdict_on
 from bom.match.requirement import Requirement
 from bom.relays.footprint import Footprint
 from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, SupplyKind, Suppression
@@ -126,7 +126,7 @@ def _words(requirement: Requirement, rule: Rule) -> Iterator[OneOf]:
 
 
 def _refused(requirement: Requirement, facts: Mapping[str, Any], rule: Rule) -> bool:
-    return judge(requirement, Design(Relay("", "", **facts), None, None), rule).verdict is Verdict.NO
+    return verdict_on(requirement, Design(Relay("", "", **facts), None, None), rule) is Verdict.NO
 
 
 def _is_proved(requirement: Requirement, condition: Limit, rule: Rule) -> bool:

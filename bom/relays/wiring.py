@@ -80,4 +80,4 @@ class Wiring:
 
     def has_contact(self, unit: str, kind: Kind, pole: str = "") -> bool:
         """Whether the unit (and pole, where named) has a contact of this kind."""
-        return any(e.unit == unit and e.kind is kind and pole in ("", e.pole) for e in self.contacts)
+        return any(e.kind is kind and e.unit == unit and pole in ("", e.pole) for e in self.elements)

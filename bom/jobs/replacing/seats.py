@@ -6,7 +6,7 @@ An answer holds as long as the drawings, the place and the rooms that judged it 
 from __future__ import annotations
 
 import json
-import os
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -60,10 +60,12 @@ def _judged(session: Session, requirement: Requirement, rule: Rule) -> dict[Seat
 
 def _digest(requirement: Requirement, rule: Rule) -> str:
     """What the answer rests on: the requirement, the rule, and the files of the rooms that judge."""
+    return sha256(repr((requirement, rule, _judges())).encode()).hexdigest()
+
+
+@cache
+def _judges() -> tuple[tuple[str, int, int], ...]:
+    """Name, size and time of every file that judges, looked up once: what runs does not change any more."""
     rooms = Path(__file__).resolve().parents[2]
-    judges = [(f.name, s.st_size, s.st_mtime_ns) for r in ("fit", "match", "duty") for f, s in _files(rooms / r)]
-    return sha256(repr((requirement, rule, judges)).encode()).hexdigest()
-
-
-def _files(room: Path) -> list[tuple[Path, os.stat_result]]:
-    return [(file, file.stat()) for file in sorted(room.rglob("*.py"))]
+    files = [file for room in ("fit", "match", "duty") for file in sorted((rooms / room).rglob("*.py"))]
+    return tuple((file.name, s.st_size, s.st_mtime_ns) for file in files for s in (file.stat(),))
