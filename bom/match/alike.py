@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bom.match.facts import rated_amps, total
 from bom.match.rated_alike import SOURCE, rating_findings
 from bom.relays.relay import Design, Relay, Sealing, Suppression
 from bom.values.finding import Finding, Outcome
 
-# A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil.
+# A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil. Common practice,
+# no source.
 SAME_COIL = 0.01
 
 
@@ -55,7 +57,8 @@ def _suppression(new: Relay, old: Relay) -> Finding:
 
 
 def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
-    """What few sheets state; asked for only where the original's does."""
+    """What few sheets state; asked for only where the original's does, and a least load where either does: a
+    contact that needs more than the original's did may not wet at a load that it served."""
     rows = (
         ("least load volts", "min_load_volts", "V", _at_most),
         ("least load current", "min_load_milliamps", "mA", _at_most),
@@ -64,20 +67,16 @@ def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
         ("dielectric strength", "dielectric_volts", "V", _at_least),
     )
     for check, name, unit, bound in rows:
-        if getattr(old, name) is not None:
+        if getattr(old, name) is not None or (bound is _at_most and getattr(new, name) is not None):
             yield bound(check, getattr(new, name), getattr(old, name), unit)
 
 
 def _coil_amps(relay: Relay) -> float | None:
-    if not relay.coil_volts or not relay.coil_ohms:
-        return None
-    return relay.coil_volts / relay.coil_ohms
+    return rated_amps(relay.coil_volts, relay.coil_ohms)
 
 
 def _height(relay: Relay) -> float | None:
-    if relay.body_height_mm is None or relay.standoff_mm is None:
-        return None
-    return relay.body_height_mm + relay.standoff_mm
+    return total(relay.body_height_mm, relay.standoff_mm)
 
 
 def _equal(check: str, new: object, old: object, unit: str = "") -> Finding:

@@ -14,6 +14,7 @@ from dataclasses import fields
 from enum import StrEnum
 
 from bom.match.alike import sealing_at_least
+from bom.match.facts import total
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Sealing, SupplyKind
 from bom.relays.wiring import Kind, Wiring
@@ -45,7 +46,9 @@ def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object])
     if name == "sealing_at_least":
         return _sealing(design, Sealing(str(wanted)))
     if name == "max_height_mm":
-        return _limit("height", _height(design.relay), float(str(wanted)), -1, "mm")
+        return _limit(
+            "height", total(design.relay.body_height_mm, design.relay.standoff_mm), float(str(wanted)), -1, "mm"
+        )
     for prefix, sign in (("min_", 1), ("max_", -1)):
         if name.startswith(prefix) and name.removeprefix(prefix) in FACTS:
             fact = name.removeprefix(prefix)
@@ -53,12 +56,6 @@ def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object])
     if name in FACTS:
         return _compare(name, getattr(design.relay, name), wanted)
     raise Refused(f"expected a relay's column, min_ or max_ of one, or a shape bound in the spec, found {name!r}")
-
-
-def _height(relay: Relay) -> float | None:
-    if relay.body_height_mm is None or relay.standoff_mm is None:
-        return None
-    return relay.body_height_mm + relay.standoff_mm
 
 
 def _units(design: Design) -> int | None:

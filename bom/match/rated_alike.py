@@ -92,12 +92,16 @@ def _carried(offered: Rating, asked: Rating) -> _Answer:
     need, seconds = asked.carry_amps or 0.0, asked.carry_seconds
     if (offered.amps or 0.0) >= need:
         return _at_least("carried current", offered.amps, need, "A")
-    shorter = seconds is not None and (offered.carry_seconds or 0.0) < seconds
-    if offered.carry_amps is None or (shorter and offered.carry_amps >= need):
-        span = f" for {seconds:g} s" if seconds is not None else ""
+    enough = offered.carry_amps is not None and offered.carry_amps >= need
+    if offered.carry_amps is None or (enough and _may_be_shorter(offered.carry_seconds, seconds)):
         said = f"carries {_carry(offered)}" if offered.carry_amps is not None else "no carried current is stated"
-        return _Answer(Outcome.UNKNOWN, f"{said}; the original {need:g} A{span}: look it up")
+        return _Answer(Outcome.UNKNOWN, f"{said}; the original {_carry(asked)}: look it up")
     return _at_least("carried current", offered.carry_amps, need, "A")
+
+
+def _may_be_shorter(offered: float | None, asked: float | None) -> bool:
+    """A time that only the candidate states may fall short of one that the original leaves out."""
+    return offered is not None if asked is None else (offered or 0.0) < asked
 
 
 def _conditions(offered: Rating, asked: Rating) -> Iterator[_Answer]:

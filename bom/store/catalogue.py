@@ -81,9 +81,14 @@ def _take_footprints(session: Session, taken: Mapping[str, Footprint]) -> Change
     if news.all:
         next_edition(session)
     _remove(session, t.footprints.c.name, news.updated)
-    _add(session, t.footprints, [{"name": name, "view": f.view.value} for name, f in news.all.items()])
+    _add(session, t.footprints, [_footprint_row(f) for f in news.all.values()])
     _add(session, t.pins, _placed("footprint", {name: f.pins for name, f in news.all.items()}))
     return news.changes
+
+
+def _footprint_row(footprint: Footprint) -> dict[str, Any]:
+    x, y = footprint.body_mm or (None, None)
+    return {"name": footprint.name, "view": footprint.view.value, "body_x_mm": x, "body_y_mm": y}
 
 
 def _take_wirings(session: Session, taken: Mapping[str, Wiring]) -> Changes:
@@ -227,9 +232,13 @@ def _ratings(session: Session, *conditions: ColumnElement[bool]) -> tuple[Rating
 def _footprints(session: Session, names: Collection[str] | None = None) -> dict[str, Footprint]:
     """All of them, or those with these names."""
     pins = _grouped(session, t.pins, t.pins.c.footprint, Pin, names)
-    stored = select(t.footprints.c.name, t.footprints.c.view).where(*_among(t.footprints.c.name, names))
-    rows = session.execute(stored.order_by(t.footprints.c.name))
-    return {name: Footprint(name, pins.get(name, ()), View(view)) for name, view in rows}
+    stored = select(t.footprints).where(*_among(t.footprints.c.name, names)).order_by(t.footprints.c.name)
+    return {row.name: _footprint(row, pins.get(row.name, ())) for row in session.execute(stored)}
+
+
+def _footprint(row: Any, pins: tuple[Pin, ...]) -> Footprint:
+    middle = None if row.body_x_mm is None or row.body_y_mm is None else (row.body_x_mm, row.body_y_mm)
+    return Footprint(row.name, pins, View(row.view), middle)
 
 
 def _wirings(session: Session, names: Collection[str] | None = None) -> dict[str, Wiring]:

@@ -93,7 +93,11 @@ def test_what_few_sheets_state_is_asked_where_the_originals_does(
     check: str, stated: dict[str, Any], offered: dict[str, Any], expected: Outcome
 ) -> None:
     assert outcome(design(**offered), design(**stated), check) is expected
-    assert not any(f.check == check for f in alike_findings(design(**offered), design()))
+    assert not any(f.check == check for f in alike_findings(design(), design()))
+
+
+def test_a_least_load_that_only_the_candidate_states_is_unknown_and_never_passed_over() -> None:
+    assert outcome(design(min_load_milliamps=100.0), design(), "least load current") is U
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,11 @@ RELAY = Relay(
 OTHER = Relay("Kithmar", "K12", coil_volts=24.0)
 CATALOGUE = Catalogue(
     (RELAY, OTHER),
-    {"twin10": Footprint("twin10", (Pin("2", 0.0, 2.54, 0.8), Pin("1", 0.0, 0.0, 0.5, 1.2, 90.0)), View.SOLDER)},
+    {
+        "twin10": Footprint(
+            "twin10", (Pin("2", 0.0, 2.54, 0.8), Pin("1", 0.0, 0.0, 0.5, 1.2, 90.0)), View.SOLDER, (1.0, -2.5)
+        )
+    },
     {"twin": Wiring("twin", (Element("1", "", Kind.COIL, "1", "2", True), Element("1", "a", Kind.MAKE, "3", "4")))},
     (
         Rating("OT", "make", "motor", SupplyKind.DC, 14.0, 20.0, source="p. 2"),

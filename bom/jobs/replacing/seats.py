@@ -59,13 +59,16 @@ def _judged(session: Session, requirement: Requirement, rule: Rule) -> dict[Seat
 
 
 def _digest(requirement: Requirement, rule: Rule) -> str:
-    """What the answer rests on: the requirement, the rule, and the files of the rooms that judge."""
+    """What the answer rests on: the requirement, the rule, and what is written in the rooms that judge."""
     return sha256(repr((requirement, rule, _judges())).encode()).hexdigest()
 
 
+_JUDGES = ("values", "relays", "boards", "fit", "duty", "match")
+_ROOMS = Path(__file__).resolve().parents[2]
+
+
 @cache
-def _judges() -> tuple[tuple[str, int, int], ...]:
-    """Name, size and time of every file that judges, looked up once: what runs does not change any more."""
-    rooms = Path(__file__).resolve().parents[2]
-    files = [file for room in ("fit", "match", "duty") for file in sorted((rooms / room).rglob("*.py"))]
-    return tuple((file.name, s.st_size, s.st_mtime_ns) for file in files for s in (file.stat(),))
+def _judges(rooms: Path = _ROOMS) -> str:
+    """The digest of every file that judges, read once. Its text, not its time: packages may date all files alike."""
+    texts = (file.read_bytes() for room in _JUDGES for file in sorted((rooms / room).rglob("*.py")))
+    return sha256(b"\0".join(texts)).hexdigest()
