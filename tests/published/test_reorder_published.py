@@ -11,7 +11,6 @@ from bom.buying.reorder import (
     poisson_reorder_point,
     safety_stock,
 )
-from bom.buying.season import least_stock, season_stock
 
 
 def test_lot_size_of_snyder_and_shen_example_3_1() -> None:
@@ -51,16 +50,6 @@ def test_fixed_interval_level_of_stevenson_example_10() -> None:
     """Stevenson, 14th edition, example 10, page 532: 30 a day, spread 3, lead 2 and interval 7 days, 99 %, 71 there:
     order 220."""
     assert normal_reorder_point(30, 3, 9, 0, 0.99) - 71 == pytest.approx(220, abs=0.3)
-
-
-def test_stock_for_one_season_of_stevenson_table_12_3() -> None:
-    """Stevenson, 14th edition, table 12.3, page 537: chances .2 .4 .3 .1, short 4200, over 800: 2."""
-    assert least_stock([0.2, 0.4, 0.3, 0.1], 4200, 800) == 2
-
-
-def test_stock_for_one_season_of_stevenson_example_15() -> None:
-    """Stevenson, 14th edition, example 15, page 537: Poisson 4, short 3, over 2 (service level .60): 4."""
-    assert season_stock(4, 3, 2) == 4
 
 
 PRODUCT_C = [
