@@ -68,7 +68,7 @@ def test_a_board_gets_every_position_and_every_function(session: Any) -> None:
     assert "agitator pump" in glance_table(glance)
 
 
-@pytest.mark.parametrize("asked", [Asked(like_part="TW2-12S"), Asked(like_part="CQ-12N")])
+@pytest.mark.parametrize("asked", [Asked(like_part="TW2-12S"), Asked(like_part="QUB-12N")])
 def test_without_a_board_there_is_no_duty_to_draw(session: Any, asked: Asked) -> None:
     (section,) = page_for(session, asked).sections
     assert not section.functions and not any("coil" in c.lower() for s in section.shown for c, _ in s.drawings)

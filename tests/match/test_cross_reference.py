@@ -50,7 +50,7 @@ def demo(catalogue: Catalogue) -> CrossReference:
 
 def test_it_says_what_the_match_says_of_every_pair(catalogue: Catalogue, demo: CrossReference) -> None:
     known = pairs(demo)
-    for old in ("TW2-12S", "OC1-12D", "CQ-12N", "GS-12"):
+    for old in ("TW2-12S", "OC1-12D", "QUB-12N", "GS-12"):
         requirement = like(catalogue.design(catalogue.named(old)[0]))
         served = {d.relay.part_number: judge(requirement, d).verdict for d in catalogue.designs()}
         wanted = {new: v for new, v in served.items() if v is not Verdict.NO and new != old}
