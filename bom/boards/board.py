@@ -5,22 +5,23 @@ None means *not stated*, and a check that needs the value then answers *unknown*
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
-from bom.relays.footprint import View
+from bom.relays.footprint import VIEW, View
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind, Wiring
+from bom.values.column import given, number, stated, text
 
 
 @dataclass(frozen=True, slots=True)
 class Hole:
     """One hole: centre and finished drill in mm, and the net its pad belongs to (empty = joined to nothing)."""
 
-    name: str
-    x_mm: float
-    y_mm: float
-    drill_mm: float | None = None
-    net: str = ""
+    name: str = field(metadata=given(text("The hole's name, a label only.", "h1", needed=True, name="hole")))
+    x_mm: float = field(metadata=given(number("mm", "Middle of the hole, to the right.", "0.00", needed=True)))
+    y_mm: float = field(metadata=given(number("mm", "Middle of the hole, downwards.", "5.00", needed=True)))
+    drill_mm: float | None = stated(number("mm", "Finished diameter of the hole.", "1.1", above=0))
+    net: str = stated(text("The net that its pad belongs to; empty where it is joined to nothing.", "VBAT"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +31,11 @@ class HolePattern:
     ``of_part`` names the part whose own pins the holes are made for, where no board is known.
     """
 
-    name: str
+    name: str = field(
+        metadata=given(text("The pattern's name, which positions name.", "twin", needed=True, name="pattern"))
+    )
     holes: tuple[Hole, ...]
-    view: View = View.COMPONENT
+    view: View = field(default=View.COMPONENT, metadata=given(VIEW))
     of_part: str = ""
 
     def from_component_side(self) -> HolePattern:

@@ -192,7 +192,7 @@ _ordered = itemgetter(*(RELAY_COLUMNS.index(c) for c in dict.fromkeys(c for pair
 # Columns that few data sheets fill: their absence is not worth a word.
 _RARE = frozenset({"coil_henries", "suppression_ohms", "suppression_volts"})
 
-# A part number that starts so was never an exponent or a date to a spreadsheet program (see bom.intake.rows.damage).
+# A part number that starts so was never an exponent or a date to a spreadsheet program (bom.values.part_number).
 _PLAIN_START = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") - frozenset("JFMASOND")
 
 _SHARES = 64

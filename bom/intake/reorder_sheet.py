@@ -11,7 +11,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from bom.intake.rows import damage, number_in
+from bom.intake.rows import number_in
+from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 PART, QUANTITY, PRICE = "Part number", "Quantity", "Unit price"

@@ -18,6 +18,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Generic, NamedTuple, TypeVar
 
+from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound
 
 T = TypeVar("T")
@@ -189,23 +190,6 @@ _COMMA_NUMBER = re.compile(r"[+-]?\d+,\d+")
 _NUMBER_WORDS = "a number with a decimal point"
 _COMMA_WORDS = "a number with a decimal point (a spreadsheet program in a comma-decimal locale likely saved it)"
 _YES, _NO = ("yes", "true", "1"), ("no", "false", "0", "")
-
-# What spreadsheet programs make of codes: 5.03E+02 out of 0503E000 or 5E2, a date out of 5-3 or MAY3.
-# Seen in common spreadsheet programs; 22E1 or 6-10 as they stand are whole, so they are not in this list.
-_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
-_EXPONENT = re.compile(r"[+-]?\d([.,]\d+)?E[+-]\d{2,3}")
-_DATE = re.compile(
-    rf"\d{{1,2}}/\d{{1,2}}/\d{{2,4}}|\d{{1,2}}\.\d{{1,2}}\.\d{{4}}|\d{{4}}-\d\d-\d\d( 00:00:00)?"
-    rf"|\d{{1,2}}-({_MONTHS})(-\d{{2,4}})?|({_MONTHS})-\d{{1,4}}"
-)
-
-
-def damage(part_number: str) -> str:
-    """What a spreadsheet program seems to have turned this part number into: *an exponent*, *a date* or
-    nothing."""
-    if _EXPONENT.fullmatch(part_number):
-        return "an exponent"
-    return "a date" if _DATE.fullmatch(part_number) else ""
 
 
 def number_in(text: str) -> Decimal | None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import combinations
 from math import hypot
+
+from bom.values.column import given, number, stated, text, word
 
 
 class View(StrEnum):
@@ -16,6 +18,27 @@ class View(StrEnum):
     UNKNOWN = "unknown"
 
 
+VIEW = word(
+    View,
+    "The side it was drawn from; pins over holes are compared from the component side.",
+    "component",
+    also={
+        "component": ("top", "top view", "component side"),
+        "solder": ("bottom", "bottom view", "solder side", "pin side"),
+        "unknown": ("not known",),
+    },
+)
+"""The column *view* of a drawing, of pins or of holes."""
+
+_BODY = tuple(
+    replace(
+        number("mm", f"Middle of the body, {way}; stated in one of the drawing's rows or alike in all.", "6"),
+        name=f"body_{axis}_mm",
+    )
+    for axis, way in (("x", "to the right"), ("y", "downwards"))
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Pin:
     """One pin: its centre and its lead, in mm; ``lead_mm`` None = not stated.
@@ -24,12 +47,18 @@ class Pin:
     ``lead_angle_deg`` where stated.
     """
 
-    name: str
-    x_mm: float
-    y_mm: float
-    lead_mm: float | None = None
-    lead_width_mm: float | None = None
-    lead_angle_deg: float | None = None
+    name: str = field(metadata=given(text("The pin's name or number, a label only.", "1", needed=True, name="pin")))
+    x_mm: float = field(metadata=given(number("mm", "Middle of the pin, to the right.", "0.00", needed=True)))
+    y_mm: float = field(metadata=given(number("mm", "Middle of the pin, downwards.", "5.00", needed=True)))
+    lead_mm: float | None = stated(
+        number("mm", "Diameter of a round lead, or the longer side of a flat one.", "0.6", above=0)
+    )
+    lead_width_mm: float | None = stated(
+        number("mm", "Shorter side of a flat lead; a round one has none.", "0.3", above=0)
+    )
+    lead_angle_deg: float | None = stated(
+        number("deg", "How far the flat lead's long side is turned from the x axis.", "90", least=-360, most=360)
+    )
 
     @property
     def lead_diameter_mm(self) -> float | None:
@@ -43,10 +72,12 @@ class Pin:
 class Footprint:
     """A named set of pins, x to the right and y down, in the view stated; ``body_mm`` the middle of the body."""
 
-    name: str
+    name: str = field(
+        metadata=given(text("The drawing's name, which relays name.", "OST-TW2", needed=True, name="footprint"))
+    )
     pins: tuple[Pin, ...]
-    view: View = View.COMPONENT
-    body_mm: tuple[float, float] | None = None
+    view: View = field(default=View.COMPONENT, metadata=given(VIEW))
+    body_mm: tuple[float, float] | None = field(default=None, metadata=given(*_BODY))
 
     def from_component_side(self) -> Footprint:
         """The same pins from the component side: a solder-side drawing is mirrored in x, an unknown one is kept."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from bom.relays.footprint import Footprint
-from bom.relays.wiring import Kind, Wiring
+from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring
+from bom.values.column import Words, given, number, part_number, stated, text, word
 
 
 class Status(StrEnum):
@@ -57,51 +59,127 @@ class Guided(StrEnum):
     B = "B"
 
 
+# The trade's other words for these; only those that can mean nothing else. Sealing: IEC 61810-1 names its categories
+# so, from memory.
+_STATUS = {
+    "active": ("in production",),
+    "not for new designs": ("NRND", "not recommended for new designs"),
+    "last-time buy": ("LTB",),
+    "obsolete": ("discontinued", "end of life", "EOL"),
+}
+_COIL_SYSTEMS = {
+    "monostable": ("non-latching", "single side stable"),
+    "latching-1-coil": ("1 coil latching", "single coil latching"),
+    "latching-2-coil": ("2 coil latching", "dual coil latching", "double coil latching"),
+}
+_WHICH_LATCH = "a latching relay with one coil or with two? write latching-1-coil or latching-2-coil"
+_SUPPRESSION = {
+    "none": ("no", "without"),
+    "resistor": ("parallel resistor",),
+    "diode": ("freewheeling diode", "flyback diode"),
+    "diode+zener": ("diode and zener", "zener and diode", "zener+diode"),
+}
+_SEALING = {
+    "RT 0": ("unenclosed",),
+    "RT I": ("RT 1", "dust protected"),
+    "RT II": ("RT 2", "flux proof", "flux tight"),
+    "RT III": ("RT 3", "wash tight", "washable"),
+    "RT IV": ("RT 4",),
+    "RT V": ("RT 5", "hermetic", "hermetically sealed"),
+}
+_GUIDED = {"no": ("none", "not guided"), "A": ("type A",), "B": ("type B",)}
+_WHICH_TYPE = "forcibly guided of type A or of type B? see IEC 61810-3"
+
+
 @dataclass(frozen=True, slots=True)
 class Relay:
-    """One orderable part. Units are in the names; temperatures in degrees Celsius; every None is *not stated*.
+    """One orderable part, a row of relays.csv. Temperatures in degrees Celsius; every None is *not stated*."""
 
-    ``coil_henries`` is the winding's inductance, armature closed; ``suppression_ohms`` the resistor, and
-    ``suppression_volts`` the zener, of the part's own coil suppression.
-    """
-
-    maker: str
-    part_number: str
-    series: str = ""
-    status: Status | None = None
-    footprint: str = ""
-    wiring: str = ""
-    coil_system: CoilSystem | None = None
-    coil_supply: SupplyKind | None = None
-    coil_volts: float | None = None
-    coil_ohms: float | None = None
-    coil_ohms_tol_pct: float | None = None
-    operate_volts: float | None = None
-    release_volts: float | None = None
-    coil_max_volts: float | None = None
-    coil_ref_temp_c: float | None = None
-    coil_suppression: Suppression | None = None
-    coil_henries: float | None = None
-    suppression_ohms: float | None = None
-    suppression_volts: float | None = None
-    contact_material: str = ""
-    min_load_volts: float | None = None
-    min_load_milliamps: float | None = None
-    min_load_milliwatts: float | None = None
-    dielectric_volts: float | None = None
-    temp_min_c: float | None = None
-    temp_max_c: float | None = None
-    sealing: Sealing | None = None
-    guided: Guided | None = None
-    body_length_mm: float | None = None
-    body_width_mm: float | None = None
-    body_height_mm: float | None = None
-    standoff_mm: float | None = None
-    pin_length_mm: float | None = None
-    operate_ms: float | None = None
-    release_ms: float | None = None
-    mechanical_ops: float | None = None
-    source: str = ""
+    maker: str = field(metadata=given(text("Who makes it.", "Ostrel", needed=True)))
+    part_number: str = field(metadata=given(part_number("The number that it is ordered by.", "TW2-12S")))
+    series: str = stated(text("The family that ratings and drawings are published for.", "TW2"))
+    status: Status | None = stated(word(Status, "Whether it is still made.", "active", also=_STATUS))
+    footprint: str = stated(text("Its pins: a drawing in footprints.csv.", "OST-TW2"))
+    wiring: str = stated(text("What its pins are joined to: a wiring in wirings.csv.", "twin-2c"))
+    coil_system: CoilSystem | None = stated(
+        word(
+            CoilSystem,
+            "Whether it falls back when its coil is off (monostable), or stays.",
+            "monostable",
+            also=_COIL_SYSTEMS,
+            unclear={"latching": _WHICH_LATCH, "bistable": _WHICH_LATCH},
+        )
+    )
+    coil_supply: SupplyKind | None = stated(word(SupplyKind, "What the coil is driven by.", "dc"))
+    coil_volts: float | None = stated(number("V", "Rated voltage of the coil.", "12", above=0))
+    coil_ohms: float | None = stated(number("ohm", "Resistance of the coil at coil_ref_temp_c.", "240", above=0))
+    coil_ohms_tol_pct: float | None = stated(
+        number("%", "How far coil_ohms may be off either way.", "10", least=0, most=99)
+    )
+    operate_volts: float | None = stated(
+        number("V", "It has pulled in once the voltage is up to this (must operate).", "8.4", above=0)
+    )
+    release_volts: float | None = stated(
+        number("V", "It has let go once the voltage is down to this (must release).", "1.2", above=0)
+    )
+    coil_max_volts: float | None = stated(number("V", "The most the coil may see for good.", "18", above=0))
+    coil_ref_temp_c: float | None = stated(
+        number("degC", "The temperature that the coil's figures are stated at.", "20", least=-273.15)
+    )
+    coil_suppression: Suppression | None = stated(
+        word(
+            Suppression,
+            "What is inside across the coil.",
+            "none",
+            also=_SUPPRESSION,
+            unclear={"varistor": "not one of these: leave it empty and see the data sheet"},
+        )
+    )
+    coil_henries: float | None = stated(number("H", "Inductance of the coil, armature closed.", "1.9", above=0))
+    suppression_ohms: float | None = stated(number("ohm", "The resistor across the coil.", "680", above=0))
+    suppression_volts: float | None = stated(number("V", "The zener in series with the diode.", "24", above=0))
+    contact_material: str = stated(text("What the contacts are made of.", "AgSnO2"))
+    min_load_volts: float | None = stated(
+        number("V", "The least voltage that the contacts switch reliably.", "5", least=0)
+    )
+    min_load_milliamps: float | None = stated(
+        number("mA", "The least current that the contacts switch reliably.", "100", least=0)
+    )
+    min_load_milliwatts: float | None = stated(
+        number("mW", "The least power that the contacts switch reliably.", "500", least=0)
+    )
+    dielectric_volts: float | None = stated(
+        number("V", "Dielectric strength across the open contacts, V AC.", "500", above=0)
+    )
+    temp_min_c: float | None = stated(number("degC", "The coldest ambient it works in.", "-40", least=-273.15))
+    temp_max_c: float | None = stated(number("degC", "The hottest ambient it works in.", "85", least=-273.15))
+    sealing: Sealing | None = stated(
+        word(
+            Sealing,
+            "How tight it is, as a category of IEC 61810-1.",
+            "RT III",
+            also=_SEALING,
+            unclear={"sealed": "wash tight is RT III; sealed, as IEC 61810-1 means it, is RT IV"},
+        )
+    )
+    guided: Guided | None = stated(
+        word(
+            Guided,
+            "Whether its contacts are forcibly guided, and of which type of IEC 61810-3.",
+            "no",
+            also=_GUIDED,
+            unclear={"yes": _WHICH_TYPE, "forcibly guided": _WHICH_TYPE},
+        )
+    )
+    body_length_mm: float | None = stated(number("mm", "The longer side of the body on the board.", "18", above=0))
+    body_width_mm: float | None = stated(number("mm", "The shorter side of the body on the board.", "17", above=0))
+    body_height_mm: float | None = stated(number("mm", "Height of the body without its standoffs.", "14", above=0))
+    standoff_mm: float | None = stated(number("mm", "What the body stands above the board.", "0.3", least=0))
+    pin_length_mm: float | None = stated(number("mm", "What the pins reach below the body's seat.", "3.5", above=0))
+    operate_ms: float | None = stated(number("ms", "Time to pull in.", "6", above=0))
+    release_ms: float | None = stated(number("ms", "Time to let go.", "3", above=0))
+    mechanical_ops: float | None = stated(number("ops", "How often it switches without a load.", "10000000", above=0))
+    source: str = stated(text("Where these figures were read.", "Ostrel data sheet TW2 3/2019"))
 
     @property
     def coil_watts(self) -> float | None:
@@ -111,28 +189,64 @@ class Relay:
         return self.coil_volts**2 / self.coil_ohms
 
 
+# Utilisation categories are written AC-1 … AC-15, DC-1 … DC-14, some with a letter (IEC 60947-4-1 and -5-1,
+# from memory); contact rating designations B300 or R150 (IEC 60947-5-1, annex A; UL 508; NEMA ICS 5).
+CATEGORY = re.compile(r"(AC|DC)-\d{1,2}[a-zA-Z]?")
+DESIGNATION = re.compile(r"[A-C](150|300|600)|D(150|300)|E150|[NPQ](150|300|600)|R(150|300)")
+LOADS = Words(
+    ("resistive", "inductive", "motor", "lamp", "capacitive", "general"),
+    {
+        "resistive": ("ohmic", "resistive load"),
+        "inductive": ("inductive load",),
+        "motor": ("motor load",),
+        "lamp": ("lamp load", "filament lamp", "incandescent"),
+        "capacitive": ("capacitive load",),
+        "general": ("general use", "general purpose"),
+    },
+    pattern=re.compile(rf"{CATEGORY.pattern}|{DESIGNATION.pattern}"),
+    pattern_words="a category such as AC-15",
+)
+"""Kinds of load that a rating is published for."""
+
+
+_RATED_CONTACTS = CONTACT_WORDS | {"both": ("changeover", "CO", "form C", "NO/NC")}
+
+
+def supply_of(load: str) -> SupplyKind | None:
+    """The supply that a utilisation category or a contact rating designation is for; None for any other load."""
+    if CATEGORY.fullmatch(load):
+        return SupplyKind.AC if load.startswith("AC") else SupplyKind.DC
+    if DESIGNATION.fullmatch(load):
+        return SupplyKind.AC if load[0] in "ABCDE" else SupplyKind.DC
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """One published line: this contact, this kind of load, at these volts and amps, under these conditions.
+    """One published line, a row of ratings.csv: this contact, this load, at these volts and amps, so conditioned."""
 
-    ``contact`` is *make*, *break* or *both*; ``load`` is resistive, inductive, motor, lamp, capacitive, general,
-    or a utilisation category such as AC-15.
-    """
-
-    applies_to: str
-    contact: str
-    load: str
-    supply: SupplyKind
-    volts: float
-    amps: float | None = None
-    inrush_amps: float | None = None
-    carry_amps: float | None = None
-    carry_seconds: float | None = None
-    lr_ms: float | None = None
-    power_factor: float | None = None
-    temp_c: float | None = None
-    operations: float | None = None
-    source: str = ""
+    applies_to: str = field(
+        metadata=given(text("The part number or the series that it is published for.", "TW2", needed=True))
+    )
+    contact: str = field(
+        metadata=given(
+            word(("make", "break", "both"), "The contact it is for.", "make", also=_RATED_CONTACTS, needed=True)
+        )
+    )
+    load: str = field(metadata=given(word(LOADS, "The kind of load.", "resistive", needed=True)))
+    supply: SupplyKind = field(metadata=given(word(SupplyKind, "What the load is fed by.", "dc", needed=True)))
+    volts: float = field(metadata=given(number("V", "Voltage of the load.", "14", above=0, needed=True)))
+    amps: float | None = stated(number("A", "Current that is switched on and off.", "20", above=0))
+    inrush_amps: float | None = stated(number("A", "Current at switching on.", "60", above=0))
+    carry_amps: float | None = stated(
+        number("A", "Current that is carried, not switched, for carry_seconds.", "35", above=0)
+    )
+    carry_seconds: float | None = stated(number("s", "How long carry_amps may flow.", "3", above=0))
+    lr_ms: float | None = stated(number("ms", "Time constant L/R of the load.", "7", above=0))
+    power_factor: float | None = stated(number("", "Power factor (cos φ) of the load.", "0.4", above=0, most=1))
+    temp_c: float | None = stated(number("degC", "Ambient that it is published at.", "85", least=-273.15))
+    operations: float | None = stated(number("ops", "How many operations it is published for.", "100000", above=0))
+    source: str = stated(text("Where it was read.", "Ostrel data sheet TW2 3/2019, contact table"))
 
     def covers(self, contact: Kind) -> bool:
         return self.contact in ("both", contact.value)
@@ -140,15 +254,27 @@ class Rating:
 
 @dataclass(frozen=True, slots=True)
 class SupplyPart:
-    """What a repair needs besides relays: a consumable, a part, packing or print; in ``unit``: g, mm, ml or piece."""
+    """What a repair needs besides relays, a row of supplies.csv, kept in ``unit``."""
 
-    part_number: str
-    name: str
-    maker: str
-    kind: str
-    unit: str
-    status: Status | None = None
-    source: str = ""
+    part_number: str = field(metadata=given(part_number("The number that it is ordered by.", "BRAID-2.5")))
+    name: str = field(metadata=given(text("What it is.", "Desoldering braid, 2.5 mm wide", needed=True)))
+    maker: str = field(metadata=given(text("Who makes it.", "Hollowmere Bench")))
+    kind: str = field(
+        metadata=given(word(("consumable", "part", "packing", "print"), "What it is for.", "consumable", needed=True)),
+    )
+    unit: str = field(
+        metadata=given(
+            word(
+                ("g", "mm", "ml", "piece"),
+                "What it is counted in.",
+                "mm",
+                also={"piece": ("pieces", "pcs", "pc")},
+                needed=True,
+            )
+        ),
+    )
+    status: Status | None = stated(word(Status, "Whether it is still made.", "active", also=_STATUS))
+    source: str = stated(text("Where it was read.", "Hollowmere Bench stores list 2026"))
 
 
 @dataclass(frozen=True, slots=True)

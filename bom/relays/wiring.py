@@ -6,8 +6,10 @@ A changeover is one make and one break sharing a pin. Pins that no element names
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+
+from bom.values.column import given, stated, text, word, yes_or_no
 
 
 class Kind(StrEnum):
@@ -19,11 +21,21 @@ class Kind(StrEnum):
     BRIDGE = "bridge"
 
 
+CONTACT_WORDS = {
+    "make": ("NO", "N.O.", "normally open", "form A"),
+    "break": ("NC", "N.C.", "normally closed", "form B"),
+}
+"""The trade's other words for a make and a break contact."""
+
+
 class Transfer(StrEnum):
     """What a changeover does on its way over; not stated anywhere is None at the element."""
 
     BREAK_FIRST = "break before make"
     MAKE_FIRST = "make before break"
+
+
+_TWO_ROWS = "a changeover is two rows, one make and one break, that share a pin"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +45,35 @@ class Element:
     ``transfer`` belongs to the contacts of a changeover; stating it at one of the two is enough.
     """
 
-    unit: str
-    pole: str
-    kind: Kind
-    from_pin: str
-    to_pin: str
-    polarised: bool = False
-    transfer: Transfer | None = None
+    unit: str = field(metadata=given(text("The unit: one independent relay inside the body.", "A")))
+    pole: str = field(metadata=given(text("The pole of that unit, where it has several.", "1")))
+    kind: Kind = field(
+        metadata=given(
+            word(
+                Kind,
+                "What joins the two pins; a changeover is one make row and one break row that share a pin.",
+                "make",
+                also=CONTACT_WORDS | {"coil": ("winding",), "bridge": ("link", "jumper")},
+                unclear={"changeover": _TWO_ROWS, "CO": _TWO_ROWS, "form C": _TWO_ROWS},
+                needed=True,
+                name="element",
+            )
+        )
+    )
+    from_pin: str = field(metadata=given(text("One end; of a polarised coil its + end.", "a1", needed=True)))
+    to_pin: str = field(metadata=given(text("The other end.", "a2", needed=True)))
+    polarised: bool = stated(yes_or_no("Whether the coil minds which way round it is fed."))
+    transfer: Transfer | None = stated(
+        word(
+            Transfer,
+            "What a changeover does on its way over; stating it at one of its two contacts is enough.",
+            "break before make",
+            also={
+                "break before make": ("BBM", "non-shorting", "form C"),
+                "make before break": ("MBB", "shorting", "form D"),
+            },
+        )
+    )
 
     @property
     def pins(self) -> tuple[str, str]:

@@ -96,3 +96,21 @@ def _one_slip(a: str, b: str) -> bool:
     rest_a, rest_b = a[start:], b[start:]
     swapped = rest_a[:2] == rest_b[:2][::-1] and rest_a[2:] == rest_b[2:]
     return swapped or rest_a[1:] == rest_b[1:] or rest_a[1:] == rest_b or rest_a == rest_b[1:]
+
+
+# What spreadsheet programs make of codes: 5.03E+02 out of 0503E000 or 5E2, a date out of 5-3 or MAY3.
+# Seen in common spreadsheet programs; 22E1 or 6-10 as they stand are whole, so they are not in this list.
+_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+_EXPONENT = re.compile(r"[+-]?\d([.,]\d+)?E[+-]\d{2,3}")
+_DATE = re.compile(
+    rf"\d{{1,2}}/\d{{1,2}}/\d{{2,4}}|\d{{1,2}}\.\d{{1,2}}\.\d{{4}}|\d{{4}}-\d\d-\d\d( 00:00:00)?"
+    rf"|\d{{1,2}}-({_MONTHS})(-\d{{2,4}})?|({_MONTHS})-\d{{1,4}}"
+)
+
+
+def damage(part_number: str) -> str:
+    """What a spreadsheet program seems to have turned this part number into: *an exponent*, *a date* or
+    nothing."""
+    if _EXPONENT.fullmatch(part_number):
+        return "an exponent"
+    return "a date" if _DATE.fullmatch(part_number) else ""

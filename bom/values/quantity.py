@@ -1,7 +1,7 @@
 """Quantities as people type them, read into one base unit, and shown again in few characters.
 
-Base units: V, A, ohm, W, Hz, mm, s, ms, g, ml, piece, degC. A number without a unit is already in the wanted
-one. The decimal sign is the point; a comma is taken for one only where it cannot mean thousands.
+Base units: V, A, ohm, H, W, Hz, mm, s, ms, g, ml, piece, degC, deg, %, ops. A number without a unit is already
+in the wanted one. The decimal sign is the point; a comma is taken for one only where it cannot mean thousands.
 """
 
 from __future__ import annotations
@@ -70,6 +70,10 @@ _KINDS = {
         | {f: (Decimal(5) / Decimal(9), Decimal(-160) / Decimal(9)) for f in ("°F", "degF", "F", "℉")}
         | {"K": (Decimal(1), Decimal("-273.15"))},
     ),
+    "H": _Kind("an inductance", _prefixed("H") | _scale(henry="1", henries="1")),
+    "%": _Kind("a share", _scale(**{"%": "1", "percent": "1", "pct": "1"})),
+    "deg": _Kind("an angle", _scale(deg="1", degrees="1", **{"°": "1"})),
+    "ops": _Kind("a number of operations", _scale(ops="1", operations="1", cycles="1")),
 }
 # Wanted units that are not their kind's base.
 _WANTED = {"ms": ("s", Decimal("1e-3")), "mA": ("A", Decimal("1e-3")), "mW": ("W", Decimal("1e-3"))}
@@ -117,6 +121,11 @@ def show(value: float | Decimal, unit: str) -> str:
         base, factor = _WANTED[unit]
         return show(Decimal(str(value)) * factor, base)
     return _shown(Decimal(str(value)), unit)
+
+
+def sign(unit: str) -> str:
+    """The unit as it is written after a number: ``ohm`` as Ω, ``degC`` as °C, any other as it stands."""
+    return {"ohm": "Ω", "degC": "°C", "deg": "°", "ops": "operations"}.get(unit, unit)
 
 
 def _exact(text: str, unit: str) -> Decimal:
@@ -205,7 +214,7 @@ def _tidy(value: Decimal) -> Decimal:
     return Decimal(f"{value:.15g}").normalize() + 0
 
 
-_PREFIXED = {"V": "V", "A": "A", "ohm": "Ω", "W": "W", "Hz": "Hz", "s": "s"}
+_PREFIXED = {"V": "V", "A": "A", "ohm": "Ω", "W": "W", "Hz": "Hz", "s": "s", "H": "H"}
 _STEPS = {6: "M", 3: "k", 0: "", -3: "m", -6: "µ"}
 
 

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.rows import Cells, Report, Row, Taken, damage, rows_of
+from bom.intake.rows import Cells, Report, Row, Taken, rows_of
 from bom.relays.relay import Sealing
+from bom.values.part_number import damage
 from bom.values.problem import ProblemsFound
 
 KNOWN = ("part_number", "coil_volts", "source")

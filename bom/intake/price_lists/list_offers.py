@@ -14,7 +14,7 @@ from bom.intake.price_lists.list_file import ListTable
 from bom.intake.price_lists.list_habits import COUNTS, REMEMBERED, Habits, Key, key_reader, slot_of
 from bom.intake.price_lists.list_prices import Prices
 from bom.intake.price_lists.list_report import ListReport
-from bom.intake.rows import damage
+from bom.values.part_number import damage
 
 _Row = tuple[int, list[str]]
 

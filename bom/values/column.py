@@ -1,0 +1,349 @@
+"""A column knows itself: what it means, its unit, what it may hold and one example, in one place for every use.
+
+A column of a CSV file and a key of a TOML file are described alike. Reading a cell, refusing it, searching by it and
+explaining it are all made from this description, so that they can never differ. It rides on a dataclass's field (see
+``stated`` and ``given``), or stands in a list of keys.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import MISSING, Field, dataclass, field, fields, replace
+from datetime import date
+from difflib import get_close_matches
+from enum import StrEnum
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from bom.values.part_number import damage
+from bom.values.problem import Problem, Refused
+from bom.values.quantity import read, sign
+
+
+def folded(word: str) -> str:
+    """A word without what makes no difference: capitals, spaces, hyphens and underscores."""
+    return re.sub(r"[\s_\-‐‑–]+", "", word).casefold()
+
+
+class Holds(StrEnum):
+    """What a column or key holds, in the word that explains it."""
+
+    TEXT = "text"
+    PART_NUMBER = "part number"
+    NUMBER = "number"
+    WHOLE = "whole number"
+    WORD = "word"
+    YES_NO = "yes or no"
+    DAY = "date"
+    MONEY = "money"
+    TEXTS = "list of texts"
+    TABLE = "table"
+    TABLES = "tables"
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A closed list of words: any other is refused. Capitals, spaces, hyphens and underscores make no difference.
+
+    ``also`` gives the trade's other words for each word here; ``unclear`` the words that may mean several, each with
+    what to ask. ``pattern`` lets words of one form in beside those listed, such as AC-15, which
+    ``pattern_words`` describes.
+    """
+
+    words: tuple[str, ...]
+    also: Mapping[str, Collection[str]] = field(default_factory=dict)
+    unclear: Mapping[str, str] = field(default_factory=dict)
+    pattern: re.Pattern[str] | None = None
+    pattern_words: str = ""
+    _folded: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._folded.update({folded(w): w for w in self.words})
+        self._folded.update({folded(other): w for w, others in self.also.items() for other in others})
+
+    def meant(self, text: str) -> str | None:
+        """The word that ``text`` is, however it is written; None where it is none of them."""
+        if text in self.words:
+            return text
+        if (word := self._folded.get(folded(text))) is not None:
+            return word
+        return text if self.pattern is not None and self.pattern.fullmatch(text) else None
+
+    def listed(self) -> str:
+        """The words in one line, as an error and an explanation give them."""
+        return " | ".join(self.words) + (f", or {self.pattern_words}" if self.pattern_words else "")
+
+    def expected(self, found: str) -> str:
+        """What to say of a word that is none of these: the list, and the nearest word or the question to ask."""
+        asked = next((ask for word, ask in self.unclear.items() if folded(word) == folded(found)), "")
+        near = get_close_matches(folded(found), self._folded, 1, 0.6)
+        hint = asked or (f"is {self._folded[near[0]]!r} meant?" if near else "")
+        return f"one of: {self.listed()}" + (f" ({hint})" if hint else "")
+
+
+NO_WORDS = Words(())
+YES_NO = Words(("yes", "no"), {"yes": ("y", "true", "1"), "no": ("n", "false", "0")})
+
+
+def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
+    """The known name that ``word`` was likely meant to be, else nothing."""
+    by_fold = {folded(k): k for k in known}
+    return next((by_fold[f] for f in get_close_matches(folded(word), by_fold, 1, likeness)), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a CSV file or one key of a TOML file.
+
+    ``meaning`` is one sentence, ``example`` a value as one would write it. A number is in ``unit`` (as in
+    ``bom.values.quantity``; empty = a bare number), more than ``above`` or not less than ``least``, and not more than
+    ``most``. ``words`` is the closed list of a word column, and ``member`` the enumeration that they are read into.
+    ``needed``: the file must have it and no row may leave it empty. ``name`` is filled in from the field where it is
+    empty; a key inside a table is named with its path, as in ``supply.nominal_volts`` or ``load[].amps``.
+    """
+
+    meaning: str
+    example: str = ""
+    holds: Holds = Holds.TEXT
+    unit: str = ""
+    above: float | None = None
+    least: float | None = None
+    most: float | None = None
+    words: Words = NO_WORDS
+    member: type[StrEnum] | None = None
+    needed: bool = False
+    name: str = ""
+
+    def read(self, text: str) -> Any:
+        """The value that a cell's text states, None where it states nothing; a number comes in the column's unit.
+
+        Raises ``Refused`` with nothing but what was expected, for a problem to carry with its place.
+        """
+        if not text:
+            return self.empty
+        return _READ[self.holds](self, text)
+
+    @property
+    def empty(self) -> Any:
+        """What an empty cell means: *not stated*, which for a text is the empty text and for a yes or no is no."""
+        return _EMPTY.get(self.holds)
+
+    def number(self, value: float) -> float:
+        """The value where the bounds allow it; raises ``Refused`` with what was expected."""
+        if self.above is not None and value <= self.above:
+            raise Refused(f"a number above {self.above:g}{self._in_unit}")
+        if self.least is not None and value < self.least:
+            raise Refused(f"a number not below {self.least:g}{self._in_unit}")
+        if self.most is not None and value > self.most:
+            raise Refused(f"a number up to {self.most:g}{self._in_unit}")
+        return value
+
+    @property
+    def _in_unit(self) -> str:
+        return f" {self.sign}" if self.sign else ""
+
+    @property
+    def sign(self) -> str:
+        """The unit as it is written after a number: V, Ω, °C, %."""
+        return sign(self.unit)
+
+    @property
+    def allowed(self) -> str:
+        """What may stand here, in words: *number above 0*, *dc | ac*, *yes or no*; for a person to read."""
+        if self.holds is Holds.WORD:
+            return self.words.listed()
+        bounds = (("above", self.above), ("not below", self.least), ("up to", self.most))
+        return " ".join([self.holds.value, " and ".join(f"{w} {b:g}" for w, b in bounds if b is not None)]).strip()
+
+
+def _number(column: Column, text: str) -> float:
+    if _PLAIN.fullmatch(text):
+        value = float(text)
+    elif _COMMA.fullmatch(text):
+        raise Refused(_COMMA_WORDS)
+    else:
+        value = _quantity(column, text)
+    if abs(value) > _MOST:
+        raise Refused("a number with a decimal point")
+    return column.number(value)
+
+
+_PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
+_COMMA = re.compile(r"[+-]?\d+,\d+")
+_COMMA_WORDS = "a number with a decimal point (a spreadsheet program in a comma-decimal locale likely saved it)"
+_MOST = 1e300
+
+
+def _quantity(column: Column, text: str) -> float:
+    """A number with its unit; a column without a unit takes none."""
+    if not any(c.isdigit() for c in text) or not column.unit:
+        raise Refused("a number with a decimal point")
+    try:
+        return read(text, column.unit)
+    except Refused as error:
+        raise Refused(str(error).removeprefix("expected ").split(", found")[0]) from error
+
+
+def _whole(column: Column, text: str) -> int:
+    if (value := _number(column, text)) != int(value):
+        raise Refused("a whole number")
+    return int(value)
+
+
+def _word(column: Column, text: str) -> str:
+    if (word := column.words.meant(text)) is None:
+        raise Refused(column.words.expected(text))
+    return word if column.member is None else column.member(word)
+
+
+def _part_number(column: Column, text: str) -> str:
+    if what := damage(text):
+        raise Refused(f"a part number (a spreadsheet program turned it into {what})")
+    return text
+
+
+def _yes(column: Column, text: str) -> bool:
+    if (word := YES_NO.meant(text)) is None:
+        raise Refused("yes or no")
+    return word == "yes"
+
+
+def _day(column: Column, text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Refused("a date such as 2026-11-25") from None
+
+
+def _as_it_stands(column: Column, text: str) -> str:
+    return text
+
+
+_READ = dict.fromkeys(Holds, _as_it_stands) | {
+    Holds.PART_NUMBER: _part_number,
+    Holds.NUMBER: _number,
+    Holds.WHOLE: _whole,
+    Holds.WORD: _word,
+    Holds.YES_NO: _yes,
+    Holds.DAY: _day,
+}  # fmt: skip
+_EMPTY: dict[Holds, Any] = {Holds.TEXT: "", Holds.PART_NUMBER: "", Holds.YES_NO: False}
+
+
+def text(meaning: str, example: str = "", *, needed: bool = False, name: str = "") -> Column:
+    """A column of free text."""
+    return Column(meaning, example, needed=needed, name=name)
+
+
+def part_number(meaning: str, example: str, *, name: str = "") -> Column:
+    """A column of part numbers, which must be there, and which no spreadsheet program may have turned into a date."""
+    return Column(meaning, example, Holds.PART_NUMBER, needed=True, name=name)
+
+
+def number(
+    unit: str,
+    meaning: str,
+    example: str,
+    *,
+    above: float | None = None,
+    least: float | None = None,
+    most: float | None = None,
+    needed: bool = False,
+) -> Column:
+    """A column of numbers in this unit."""
+    return Column(meaning, example, Holds.NUMBER, unit, above, least, most, needed=needed)
+
+
+def word(
+    words: type[StrEnum] | Words | Sequence[str],
+    meaning: str,
+    example: str,
+    *,
+    also: Mapping[str, Collection[str]] = MappingProxyType({}),
+    unclear: Mapping[str, str] = MappingProxyType({}),
+    needed: bool = False,
+    name: str = "",
+) -> Column:
+    """A column of words of one closed list; those of an enumeration are read into its members."""
+    member = words if isinstance(words, type) else None
+    closed = words if isinstance(words, Words) else Words(tuple(str(w) for w in words), also, unclear)
+    return Column(meaning, example, Holds.WORD, words=closed, member=member, needed=needed, name=name)
+
+
+def yes_or_no(meaning: str, example: str = "no", *, name: str = "") -> Column:
+    """A column of yes and no; empty is no."""
+    return Column(meaning, example, Holds.YES_NO, name=name)
+
+
+def given(*columns: Column) -> Mapping[str, Any]:
+    """Metadata for a dataclass's field that stands in this column (or, where it is made of several, in these)."""
+    return {_KEY: columns}
+
+
+def stated(column: Column) -> Any:
+    """A dataclass's field that stands in this column, and that means *not stated* where nothing is given."""
+    return field(default=column.empty, metadata=given(column))
+
+
+_KEY = "bom.column"
+
+
+@cache
+def described(kind: type) -> Mapping[str, Column]:
+    """Column name to column, of every field of the dataclass that has any, in the order of the fields."""
+    named = (_named(f, column) for f in fields(kind) for column in f.metadata.get(_KEY, ()))
+    return MappingProxyType({column.name: column for column in named})
+
+
+def _named(of: Field[Any], column: Column) -> Column:
+    return column if column.name else replace(column, name=of.name)
+
+
+def made(kind: type[Any], cells: Mapping[str, str], problems: list[Problem]) -> Any:
+    """The dataclass that these texts state, by column name, each in its own column; whatever the texts came from.
+
+    What is wrong goes to ``problems``, by column, and an empty value of the column's own stands in for it.
+    """
+    values = {f.name: _stated_in(f, cells, problems) for f in fields(kind) if len(f.metadata.get(_KEY, ())) == 1}
+    return kind(**values)
+
+
+def _stated_in(of: Field[Any], cells: Mapping[str, str], problems: list[Problem]) -> Any:
+    (unnamed,) = of.metadata[_KEY]
+    column = _named(of, unnamed)
+    typed = cells.get(column.name, "")
+    try:
+        value = column.read(typed)
+    except Refused as refused:
+        problems.append(Problem("", 0, column.name, str(refused), typed))
+        value = column.empty
+    if column.needed and not typed and column.name in cells:
+        problems.append(Problem("", 0, column.name, "a value", "an empty cell"))
+    if value is None and of.default is MISSING:
+        return _stand_in(column)
+    return value
+
+
+def _stand_in(column: Column) -> Any:
+    """A value of the right type where there must be one and the cell was wrong; its problem is told."""
+    if column.holds is Holds.WORD:
+        first = column.words.words[0]
+        return first if column.member is None else column.member(first)
+    return 0.0
+
+
+def unknown(names: Collection[str], known: Mapping[str, Column]) -> Iterator[tuple[str, str]]:
+    """Each name that is no known column, with the nearest that is, or nothing."""
+    return ((name, nearest(name, known)) for name in names if name and name not in known)
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """What ``bom explain`` tells of one kind of file: its name, what it is for, and its columns or keys."""
+
+    name: str
+    about: str
+    columns: tuple[Column, ...] = ()
+    notes: tuple[str, ...] = ()
