@@ -108,13 +108,17 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Function:
-    """What one contact of one unit does on this board; ``pole`` empty = the unit's only pole."""
+    """What one contact of one unit does on this board; ``pole`` empty = the unit's only pole.
+
+    ``safety``: someone's safety rests on it.
+    """
 
     name: str
     unit: str
     contact: Kind
     load: Load
     pole: str = ""
+    safety: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +171,8 @@ class Board:
     """A board file and its holes. Temperatures in degrees Celsius, lengths in mm.
 
     ``hole_clearance`` (A, B or C) asks for the published room between lead and hole; ``hole_tolerances`` says how those
-    of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked.
+    of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked. ``safety``:
+    someone's safety rests on every function of it.
     """
 
     name: str
@@ -187,6 +192,7 @@ class Board:
     drill_tolerance_mm: float | None = None
     hole_position_tolerance_mm: float | None = None
     leg_dressing_mm: float = 0.0
+    safety: bool = False
 
     def position(self, ref: str) -> Position | None:
         return next((p for p in self.positions if p.ref == ref), None)

@@ -17,7 +17,16 @@ from bom.values.finding import Finding, Outcome
 
 T = TypeVar("T")
 
+GUIDED_KINDS = (Guided.A, Guided.B)
+
 SOURCE = "EN 50205 type B; Finder 50 series: a make of one changeover with a break of the other"
+
+
+def is_guarded(place: Place, fitted: Design | None = None) -> bool:
+    """Whether this place serves a safety function: its board or one of its functions says so, or it was fitted with a
+    guided part."""
+    stated = place.board.safety or any(f.safety for f in place.position.functions)
+    return stated or (fitted is not None and fitted.relay.guided in GUIDED_KINDS)
 
 
 def guided_pairs(poles: Iterable[T]) -> tuple[tuple[tuple[T, Kind], tuple[T, Kind]], ...]:
@@ -27,7 +36,7 @@ def guided_pairs(poles: Iterable[T]) -> tuple[tuple[tuple[T, Kind], tuple[T, Kin
 
 def guided_use(design: Design, place: Place, original: Design | None = None) -> tuple[Finding, ...]:
     """Asked of type B relays in place of guided ones: whether the board uses a make and a break of different poles."""
-    guarded = original is not None and original.relay.guided in (Guided.A, Guided.B)
+    guarded = original is not None and original.relay.guided in GUIDED_KINDS
     if design.relay.guided is not Guided.B or not guarded:
         return ()
     used = {((f.unit, f.pole), f.contact) for f in place.position.functions}

@@ -48,6 +48,7 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
         patterns=patterns,
         positions=positions,
         repairs=_repairs(outer, {p.ref for p in positions}),
+        safety=bool(table.flag("safety")),
         **hole_options(table),
     )
 
@@ -157,6 +158,7 @@ def _function(table: Table) -> Function:
         contact=Kind(contact or "make"),
         load=_load(table.needed_table("load")),
         pole=table.text("pole"),
+        safety=bool(table.flag("safety")),
     )
 
 

@@ -7,7 +7,7 @@ unproved one is proved and waits again under its true rank, a group is opened fo
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from heapq import heapify, heappop, heappush
 from itertools import count
 from operator import attrgetter
@@ -63,7 +63,7 @@ class Prover:
         if found is None:
             found = self.proved[alike] = judge(self.requirement, design, self.rule)
         shelf = self.shelves.get(design.relay.part_number, Shelf())
-        proved = Candidate(design.relay, found.verdict, found.findings, shelf)
+        proved = replace(found, relay=design.relay, shelf=shelf)
         if proved.verdict is Verdict.NO:
             self.refused.append(proved)
         return proved

@@ -7,10 +7,10 @@ Among refused candidates the nearest misses come first: those that fit and conne
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from bom.duty.cautions import cautions_for
+from bom.duty.cautions import by_gravity, cautions_for, grave_of_part
 from bom.duty.check import duty_findings
 from bom.duty.figures.rules import DEFAULT, Rule
 from bom.fit.check import fit_findings
@@ -32,12 +32,13 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One part's verdict, with every finding, the one worst reason first."""
+    """One part's verdict, with every finding, the one worst reason first, and the grave cautions of the part itself."""
 
     relay: Relay
     verdict: Verdict
     findings: tuple[Finding, ...]
     shelf: Shelf = Shelf()
+    cautions: tuple[str, ...] = ()
 
     @property
     def failures(self) -> int:
@@ -47,7 +48,7 @@ class Candidate:
 def judge(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Candidate:
     """Prove one part against the requirement: fit, connections and duty; or equal to a part; or inside the bounds."""
     findings = worst_first((*_fit(requirement, design), *_electrical(requirement, design, rule)))
-    return Candidate(design.relay, verdict_of(findings), findings)
+    return Candidate(design.relay, verdict_of(findings), findings, cautions=grave_of_part(design))
 
 
 def verdict_on(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Verdict:
@@ -65,13 +66,14 @@ def match(
     """Every design judged and ranked; the part to be replaced is left out unless a board asks."""
     shelves = shelves or {}
     judged = (judge(requirement, d, rule) for d in designs if not _is_the_asked(requirement, d))
-    known = (Candidate(c.relay, c.verdict, c.findings, shelves.get(c.relay.part_number, Shelf())) for c in judged)
+    known = (replace(c, shelf=shelves.get(c.relay.part_number, Shelf())) for c in judged)
     return tuple(sorted(known, key=rank))
 
 
 def cautions(requirement: Requirement, candidates: Iterable[Candidate], rule: Rule = DEFAULT) -> tuple[str, ...]:
-    """What the bench is told next to the verdicts; see ``bom.duty.cautions``."""
-    return tuple(cautions_for(requirement.place, requirement.original, rule))
+    """What the bench is told next to the verdicts: of the place, the part that was there, those that may serve."""
+    usual = cautions_for(requirement.place, requirement.original, rule)
+    return by_gravity((*usual, *(text for c in candidates if c.verdict is not Verdict.NO for text in c.cautions)))
 
 
 def _is_the_asked(requirement: Requirement, design: Design) -> bool:

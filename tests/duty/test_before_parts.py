@@ -77,7 +77,12 @@ def test_functions_with_unlike_loads_have_checks_of_their_own() -> None:
 
 def test_live_work_brings_its_caution() -> None:
     assert checks().caution == LIVE
-    assert checks(Load("lamp", 230, 1, supply=SupplyKind.AC)).caution == LIVE_MAINS
+    assert checks(Load("lamp", 48, 1, supply=SupplyKind.AC)).caution == LIVE
+
+
+@pytest.mark.parametrize("load", [Load("lamp", 120, 1, supply=SupplyKind.AC), Load("lamp", 110, 1)])
+def test_dangerous_volts_are_never_checked_live(load: Load) -> None:
+    assert checks(load).caution == LIVE_MAINS
 
 
 def test_a_mains_load_is_checked_dead_and_by_no_vehicles_limits() -> None:

@@ -55,8 +55,9 @@ def test_a_load_fed_both_ways_round_takes_no_diode(load: Load) -> None:
     assert [w.name for w in found.ways] == ["RC"]
 
 
-def test_across_mains_the_capacitor_is_of_its_class() -> None:
-    assert "class X2" in way(Load("AC-15", 230, 1, supply=SupplyKind.AC), "RC").remark
+@pytest.mark.parametrize(("volts", "mains"), [(48, False), (50, True), (120, True), (230, True)])
+def test_across_mains_the_capacitor_is_of_its_class(volts: float, mains: bool) -> None:
+    assert ("class X2" in way(Load("AC-15", volts, 1, supply=SupplyKind.AC), "RC").remark) is mains
 
 
 def test_without_inductance_peak_and_energy_are_not_known() -> None:

@@ -7,20 +7,11 @@ from __future__ import annotations
 
 from bom.boards.board import Function, Load
 from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
-from bom.relays.relay import SupplyKind
 
 LIVE_MAINS = "Mains: only for those licensed to work on it there. Isolate, lock off, prove dead; local codes decide."
 
-LOW_VOLTS = 50.0
-"""Volts AC to which the low-voltage rules do not speak (extra-low voltage); from memory."""
-
 NEW_CONTACT_MILLIOHMS = 100
 CONTACT_SOURCE = "automotive relay data sheets (Panasonic CT, CP): 100 mΩ at 6 V, 1 A over the closed contact, when new"
-
-
-def on_mains(load: Load) -> bool:
-    """An AC load above extra-low voltage, or of volts that nobody states."""
-    return load.supply is SupplyKind.AC and (load.volts is None or load.volts > LOW_VOLTS)
 
 
 def mains_load(load: Load) -> Step:

@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bom.boards.board import Board, Driver, Function, Load, Place, Position
-from bom.duty.at_the_bench.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load, on_mains
+from bom.duty.at_the_bench.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load
 from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
 from bom.duty.coil.copper import ohms_at
+from bom.duty.figures.low_voltage import is_mains
 from bom.duty.figures.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
 from bom.relays.relay import Design, Relay, SupplyKind
 
@@ -47,7 +48,7 @@ def before_parts(place: Place, fitted: Design | None = None) -> tuple[BeforePart
 
 def _for_alike(place: Place, functions: list[Function], relay: Relay | None) -> BeforeParts:
     board, position, function = place.board, place.position, functions[0]
-    load, mains = function.load, on_mains(function.load)
+    load, mains = function.load, is_mains(function.load)
     ac_coil = relay is not None and relay.coil_supply is SupplyKind.AC
     steps = (
         _stuck_on(function, relay),

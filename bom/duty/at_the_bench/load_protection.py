@@ -12,6 +12,7 @@ from bom.boards.board import Function, Load
 from bom.duty.coil.suppression import DIODE_VOLTS, bates_snubber, guide_snubber, stored_joules
 from bom.duty.contact.load_kinds import kind_of
 from bom.duty.contact.tested import load_lr_ms
+from bom.duty.figures.low_voltage import is_dangerous
 from bom.duty.figures.preferred import at_least
 from bom.relays.relay import SupplyKind
 
@@ -23,9 +24,6 @@ times are tolerated in electronic circuits, the same)."""
 
 CAPACITOR_TIMES = 2.0
 """Volts a snubber's parts withstand over those of the circuit: Hitachi UX2 manual, page 55."""
-
-MAINS_VOLTS = 50.0
-"""Volts AC above which the low-voltage rules speak; from memory."""
 
 MOST_SWING_VOLTS = 300.0
 """The peak a contact and its capacitor are kept under: Keysight 34970A manual, page 322."""
@@ -70,7 +68,8 @@ def protection_for(function: Function) -> LoadProtection | None:
     henries = load_henries(load)
     joules = None if henries is None else stored_joules(henries, cut)
     rc = _rc(load.volts, load.amps, henries)
-    ways = (*_dc_ways(load, cut), _for_mains(rc) if load.supply is SupplyKind.AC and load.volts > MAINS_VOLTS else rc)
+    mains = load.supply is SupplyKind.AC and is_dangerous(load.volts, load.supply)
+    ways = (*_dc_ways(load, cut), _for_mains(rc) if mains else rc)
     return LoadProtection(function.name, cut, load.volts, henries, joules, ways, _missing(henries))
 
 

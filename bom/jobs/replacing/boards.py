@@ -173,17 +173,14 @@ def _nothing_fitted(board: Board, ref: str) -> Finding:
 
 
 def _all_cautions(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> list[str]:
-    """The board's own, then those that its positions' loads and parts bring, and the rule of the verdicts."""
-    brought = (c for p in board.positions for c in _cautions(catalogue, board, p.ref, rule))
-    return list(dict.fromkeys((*board.cautions, *brought)))
+    """The board's own, those that its positions' loads and parts bring, and the rule of the verdicts; gravest first."""
+    from bom.duty.cautions import by_gravity, cautions_together
 
-
-def _cautions(catalogue: Catalogue, board: Board, ref: str, rule: Rule | None) -> tuple[str, ...]:
-    from bom.duty.cautions import cautions_for
-
-    position = board.position(ref)
-    place = Place(board, position, HolePattern("", ()), None) if position else None
-    return cautions_for(place, fitted_design(catalogue, board, ref), rule)
+    together = [
+        (Place(board, position, HolePattern("", ()), None), fitted_design(catalogue, board, position.ref))
+        for position in board.positions
+    ]
+    return list(by_gravity((*board.cautions, *cautions_together(together, rule))))
 
 
 def draw_board(session: Session, name: str, folder: Path, rule: str | None = None) -> list[str]:
