@@ -10,10 +10,12 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.boards.board import Hole, HolePattern
+from bom.kits.provisos import Proviso
 from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
 from bom.paper.pages.pick_list import pick_list
 from bom.paper.pictures.cost_bar import CUTS, cost_bars
 from bom.paper.pictures.position_picture import position_picture
+from bom.values.finding import Outcome
 
 EVIL = "<b onclick='x'>&\x07"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -50,7 +52,9 @@ def test_without_a_kit_lot_the_sheet_says_so() -> None:
 
 
 def test_nothing_from_outside_becomes_markup() -> None:
-    sheet = KitSheet(EVIL, EVIL, EVIL, (Item(EVIL, EVIL, Decimal(1), EVIL, (EVIL,)),), *[(EVIL,)] * 4, kit_lot=EVIL)
+    proviso = Proviso((EVIL,), EVIL, Outcome.CONDITION, EVIL, EVIL)
+    items = (Item(EVIL, EVIL, Decimal(1), EVIL, (EVIL,)),)
+    sheet = KitSheet(EVIL, EVIL, EVIL, items, *[(EVIL,)] * 4, kit_lot=EVIL, provisos=(proviso,))
     answer = {
         "kit": EVIL,
         "count": 1,
@@ -62,7 +66,7 @@ def test_nothing_from_outside_becomes_markup() -> None:
         ],
     }
     bars = cost_bars([{**sold(), "kit": EVIL}, {"kit": EVIL, "sale": None}])
-    for page in (sheet_page(sheet), pick_list(answer, "2026-11-25"), bars):
+    for page in (sheet_page(sheet), pick_list(answer, "2026-11-25", (proviso,)), bars):
         assert "<b onclick" not in page and "\x07" not in page
     ElementTree.fromstring(bars)
 

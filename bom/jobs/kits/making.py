@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from bom.jobs.kits.care import cautions_of, fitted, provisos_of
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
 from bom.jobs.kits.names import kit_named, kits_by_name
 from bom.jobs.kits.needs import Needed, Way, lacking_rows, ways
@@ -46,7 +47,9 @@ def make_kits(
         packed = [(_enter(bench, one, picked, None if reserve else drawer), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
     answer = {"kit": kit.name, "count": count, "booked": booked, "missing": missing}
-    return answer | _packed_rows(bench, packed)
+    parts = fitted(bench, kit, [content for one, _ in packed for content in one.contents])
+    told = {"conditions": provisos_of(parts), "cautions": cautions_of(parts)}
+    return answer | _packed_rows(bench, packed) | told
 
 
 def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], list[dict[str, Any]]]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from bom.jobs.kits.care import Fitted, as_picked_now, cautions_of, fitted, provisos_of
 from bom.jobs.kits.kit_lots import standing
 from bom.jobs.kits.names import kit_named, kits_by_name
-from bom.jobs.kits.needs import needed
 from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp
@@ -18,10 +18,9 @@ from bom.stock.ledger import Lot, drawer_of
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.boards.board import Board, Place
+    from bom.boards.board import Board
     from bom.paper.pages.kit_sheet import Item
     from bom.paper.pages.labels import Label
-    from bom.relays.relay import Design
     from bom.store.unit_of_work import Session
 
 NOT_IN_THE_LIST = ("packing", "print")
@@ -65,9 +64,9 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
 
     found = wrapped(session, name, lot)
     bench = Sourcing(session, kits_by_name(session))
-    contents = tuple(_opened(session, found.made) if found.made else _as_picked_now(found.kit, bench))
+    contents = tuple(_opened(session, found.made) if found.made else as_picked_now(found.kit, bench))
     board = bench.boards.get(found.kit.board)
-    places = list(_places(bench, board, contents))
+    parts = fitted(bench, found.kit, contents)
     repair = next((r for r in board.repairs if r.name == found.kit.repair), None) if board else None
     return sheet_page(
         KitSheet(
@@ -77,9 +76,10 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
             items=_items(bench, contents),
             first_check=repair.first_check if repair else (),
             steps=found.kit.steps or usual_steps(board),
-            cautions=_cautions(places),
+            provisos=provisos_of(parts),
+            cautions=cautions_of(parts),
             solder=tuple(_solder_words(bench, contents)),
-            pictures=tuple(_pictures(places)),
+            pictures=tuple(_pictures(parts)),
             kit_lot=found.number,
             made=_made_on(found),
             use_by=found.lot.expires if found.lot else None,
@@ -105,13 +105,6 @@ def _opened(session: Session, made: MadeUp) -> Iterator[Content]:
             yield content
 
 
-def _as_picked_now(kit: Kit, bench: Sourcing) -> Iterator[Content]:
-    for one in needed(kit, bench):
-        part = bench.choose(kit, one.line) if one.parts else None
-        what = part or f"no part serves {one.line.position}"
-        yield Content(what, one.quantity, one.line.unit, one.line.position, one.inside)
-
-
 def _items(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
     """What to tick off: each part once, with every position it goes in at; what goes on the board first."""
     from bom.paper.pages.kit_sheet import Item
@@ -119,44 +112,26 @@ def _items(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
     sums: dict[str, tuple[Decimal, tuple[str, ...], str]] = {}
     for c in contents:
         if bench.kind(c.part_number) not in NOT_IN_THE_LIST:
-            quantity, positions, _ = sums.get(c.part_number, (Decimal(0), (), c.unit))
+            what = c.part_number or f"no part serves {c.position}"
+            quantity, positions, _ = sums.get(what, (Decimal(0), (), c.unit))
             more = (c.position,) if c.position else ()
-            sums[c.part_number] = (quantity + c.quantity, (*positions, *more), c.unit)
+            sums[what] = (quantity + c.quantity, (*positions, *more), c.unit)
     ordered = sorted(sums.items(), key=lambda one: not one[1][1])
     return tuple(Item(p, bench.describe(p), q, unit, positions) for p, (q, positions, unit) in ordered)
 
 
-def _places(bench: Sourcing, board: Board | None, contents: Sequence[Content]) -> Iterator[tuple[Place, Design | None]]:
-    """Each position of the kit with the part that goes in there."""
-    from bom.jobs.replacing.matching import place_at
-
-    for content in contents:
-        if board is None or not content.position or board.position(content.position) is None:
-            continue
-        relays = bench.catalogue.named(content.part_number)
-        design = bench.catalogue.design(relays[0]) if relays else None
-        yield place_at(bench.catalogue, board, content.position), design
-
-
-def _cautions(places: Sequence[tuple[Place, Design | None]]) -> tuple[str, ...]:
-    from bom.duty.cautions import cautions_for
-
-    said = [caution for place, design in places for caution in cautions_for(place, design)]
-    return tuple(dict.fromkeys(said or cautions_for(None)))
-
-
-def _pictures(places: Sequence[tuple[Place, Design | None]]) -> Iterator[str]:
+def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
     """Pins over holes for each position whose part has a drawing and goes in."""
     from bom.fit.check import fit_findings
     from bom.paper.pictures.position_picture import position_picture
 
-    for place, design in places:
-        if design is None or design.footprint is None:
+    for one in parts:
+        design = next(iter(one.designs), None)
+        if design is None or design.footprint is None or one.place is None:
             continue
-        _, answer = fit_findings(design, place)
+        _, answer = fit_findings(design, one.place)
         if answer.assignment:
-            title = f"{place.position.ref}: {design.relay.part_number}"
-            yield position_picture(place.pattern, answer.assignment, title)
+            yield position_picture(one.place.pattern, answer.assignment, f"{one.at}: {one.part_number}")
 
 
 def usual_steps(board: Board | None) -> tuple[str, ...]:
@@ -263,4 +238,4 @@ def pick_list_page(answer: Any) -> str:
     from bom.paper.json_out import as_plain
     from bom.paper.pages.pick_list import pick_list
 
-    return pick_list(as_plain(answer), date.today().isoformat())
+    return pick_list(as_plain(answer), date.today().isoformat(), answer["conditions"])

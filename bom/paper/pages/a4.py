@@ -50,6 +50,11 @@ def items(texts: Sequence[str], tag: str = "ul") -> str:
     return f"<{tag}>{rows}</{tag}>" if rows else ""
 
 
+def boxed(html: str) -> str:
+    """What nobody may overlook, in a frame; nothing where there is nothing."""
+    return f'<div class="box">{html}</div>' if html else ""
+
+
 def table(headings: Sequence[str], rows: Iterable[str]) -> str:
     """Rows are HTML already; headings that start with # stand over numbers."""
     cells = "".join(

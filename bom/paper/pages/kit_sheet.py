@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from bom.paper.pages.a4 import TICK, a4_page, cell, firm, items, number, picture, section, table, words
+from bom.kits.provisos import Proviso
+from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, picture, section, table, words
 from bom.paper.pages.code_2d import Carried, code
 
 
@@ -41,6 +42,7 @@ class KitSheet:
     kit_lot: str = ""
     made: date | None = None
     use_by: date | None = None
+    provisos: tuple[Proviso, ...] = ()
 
 
 def sheet_page(sheet: KitSheet) -> str:
@@ -52,9 +54,10 @@ def sheet_page(sheet: KitSheet) -> str:
             section(
                 "In this bag", table(("", "#quantity", "part", "what it is", "goes in at"), map(_row, sheet.items))
             ),
+            section("Fit only on these conditions", _provisos(sheet.provisos)),
             *(f'<div class="box"><p><b>Solder.</b> {words(text)}</p></div>' for text in sheet.solder),
             section("Check first, before the relay is blamed", items(sheet.first_check, "ol")),
-            section("Take care", _boxed(items(sheet.cautions))),
+            section("Take care", boxed(items(sheet.cautions))),
             section("Steps", items(sheet.steps, "ol")),
             section("Where the pins go, twice their true size", _pictures(sheet.pictures)),
             _foot(sheet),
@@ -85,8 +88,9 @@ def _row(item: Item) -> str:
     return TICK + number(quantity) + firm(item.part_number) + cell(item.name) + cell(", ".join(item.positions))
 
 
-def _boxed(html: str) -> str:
-    return f'<div class="box">{html}</div>' if html else ""
+def _provisos(provisos: tuple[Proviso, ...]) -> str:
+    """What each part asks where it goes in, the reason why it is no plain drop-in."""
+    return boxed(items([proviso.words for proviso in provisos]))
 
 
 def _pictures(pictures: tuple[str, ...]) -> str:

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from bom.paper.pages.a4 import TICK, a4_page, cell, firm, number, section, table, words
+from bom.kits.provisos import Proviso
+from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, section, table, words
 from bom.paper.terminal.kit_tables import by_drawer, differing
 
 Answer = dict[str, Any]
 
 
-def pick_list(answer: Answer, day: str) -> str:
-    """The page, from the mapping that ``bom kit make --json`` prints."""
+def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = ()) -> str:
+    """The page, from the mapping that ``bom kit make --json`` prints, and on what the parts in it serve."""
     lots = answer["kit_lots"]
     title = f"Pick list: {answer['count']} x {answer['kit']}"
     picks = by_drawer(answer["picks"])
@@ -27,6 +28,7 @@ def pick_list(answer: Answer, day: str) -> str:
         (
             f'<div class="top"><h1>{words(title)}</h1><p>{words(_state(answer))}<br>{words(day)}</p></div>',
             section("By drawer", table(headings, rows)),
+            section("Fit only on these conditions", boxed(items([proviso.words for proviso in provisos]))),
             section(
                 "The bags are not all alike", table(("kit lot", "#bags", "position", "part", "#in each", "unit"), bags)
             ),

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from decimal import Decimal
+from shlex import quote
 from typing import Any
 
+from bom.kits.provisos import Proviso
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
+from bom.values.finding import Outcome
 
 Answer = dict[str, Any]
 UNIT_DIGITS = 4  # a piece may cost fractions of a cent
@@ -36,7 +39,27 @@ def _kit(kit: Answer) -> str:
     table = simple_table(title, columns, rows)
     unknown = "".join(f"? {why}\n" for why in kit["unknown"])
     notes = "".join(f"note: {note}\n" for note in kit["notes"])
-    return table + unknown + notes + simple_table("", ["", ""], _aligned(_figures(kit))) + _changed(kit["changed"])
+    told = unknown + _conditions(kit["conditions"]) + notes
+    return table + told + simple_table("", ["", ""], _aligned(_figures(kit))) + _changed(kit["changed"]) + _care(kit)
+
+
+def _conditions(conditions: list[Answer]) -> str:
+    """On what the parts serve that are no plain drop-ins where they go in."""
+    rows = [(_proviso(c).words,) for c in conditions]
+    return simple_table("Fit only on these conditions", [""], rows) + "\n" if rows else ""
+
+
+def _proviso(c: Answer) -> Proviso:
+    return Proviso(tuple(c["positions"]), c["part_number"], Outcome(c["outcome"]), c["check"], c["why"], c["source"])
+
+
+def _care(answer: Answer) -> str:
+    """The first caution, and where the rest stand."""
+    cautions = answer["cautions"]
+    if not cautions:
+        return ""
+    rest = f" ({len(cautions) - 1} more on its sheet: bom kit sheet {quote(answer['kit'])})" if cautions[1:] else ""
+    return simple_table("", ["", ""], [("take care", cautions[0] + rest)])
 
 
 def _right(rows: list[tuple[Any, ...]], columns: tuple[int, ...]) -> list[tuple[Any, ...]]:
@@ -158,7 +181,8 @@ def pick_table(answer: Answer) -> str:
         for p in by_drawer(answer["picks"])
     ]
     columns = ["drawer", "part number", "what", "lot", "take", "unit"]
-    return simple_table(_title(answer), columns, rows) + _differing(answer["kit_lots"])
+    table = simple_table(_title(answer), columns, rows) + _differing(answer["kit_lots"])
+    return table + _conditions(answer["conditions"]) + _care(answer)
 
 
 def by_drawer(picks: list[Answer]) -> list[Answer]:

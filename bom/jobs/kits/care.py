@@ -1,0 +1,102 @@
+"""Knows what whoever fits a kit's parts must be told: on what each part serves where it goes in, and what can hurt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bom.jobs.kits.needs import needed
+from bom.jobs.kits.sourcing import Sourcing
+from bom.kits.kit import Kit
+from bom.kits.made import Content
+from bom.kits.provisos import Proviso, provisos
+from bom.values.finding import Finding, Outcome
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.boards.board import Place
+    from bom.match.requirement import Requirement
+    from bom.relays.relay import Design
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A relay of the kit and where it goes in; ``requirement`` None = nowhere that is known, and ``why`` says so.
+
+    ``designs`` are all that the catalogue has by this number, none where it has none.
+    """
+
+    at: str
+    part_number: str
+    designs: tuple[Design, ...]
+    requirement: Requirement | None
+    why: str = ""
+
+    @property
+    def place(self) -> Place | None:
+        return self.requirement.place if self.requirement else None
+
+
+def as_picked_now(kit: Kit, bench: Sourcing) -> Iterator[Content]:
+    """What would go into one bag now: of the parts that may serve a line, the one that is costed; "" where none may."""
+    for one in needed(kit, bench):
+        part = bench.choose(kit, one.line) if one.parts else None
+        yield Content(part or "", one.quantity, one.line.unit, one.line.position, one.inside)
+
+
+def fitted(bench: Sourcing, kit: Kit, contents: Iterable[Content]) -> tuple[Fitted, ...]:
+    """Everything in the bag that goes in at a position, and every relay that goes in at none."""
+    found = [one for content in contents if content.part_number for one in _fitted(bench, kit, content)]
+    return tuple({(one.at, one.part_number): one for one in found}.values())
+
+
+def _fitted(bench: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
+    relays = bench.catalogue.named(content.part_number)
+    designs = tuple(map(bench.catalogue.design, relays))
+    if not content.position:
+        if designs:
+            yield Fitted("", content.part_number, designs, None, _NO_POSITION)
+        return
+    board = bench.kits[content.inside].board if content.inside in bench.kits else kit.board
+    at = content.position if board == kit.board else f"{board}:{content.position}"
+    try:
+        yield Fitted(at, content.part_number, designs, _requirement(bench, f"{board}:{content.position}"))
+    except Refused as refused:
+        yield Fitted(at, content.part_number, designs, None, f"{refused}: nothing proves that this part serves there")
+
+
+_NO_POSITION = "the kit names no position for it: nothing proves that it fits, connects and bears the load"
+
+
+def _requirement(bench: Sourcing, place: str) -> Requirement:
+    from bom.jobs.replacing.matching import requirement_at
+    from bom.jobs.replacing.placements import recall_placements
+
+    requirement = requirement_at(bench.catalogue, bench.boards, place)
+    recall_placements(bench.session, requirement.place, bench.catalogue.footprints.values())
+    return requirement
+
+
+def provisos_of(parts: Sequence[Fitted]) -> tuple[Proviso, ...]:
+    """On what these parts serve where they go in, the worst first; empty where all of them drop in."""
+    return provisos((one.at, one.part_number, _findings(one)) for one in parts)
+
+
+def _findings(one: Fitted) -> tuple[Finding, ...]:
+    """Those of the part's verdict; of every part by its number, where two makers share one."""
+    from bom.match.match import judge
+
+    if one.requirement is None:
+        return (Finding("goes in", Outcome.UNKNOWN, one.why),)
+    if not one.designs:
+        return (Finding("goes in", Outcome.UNKNOWN, "not in the catalogue: nothing proves that it serves there"),)
+    return tuple(f for design in one.designs for f in judge(one.requirement, design).findings)
+
+
+def cautions_of(parts: Sequence[Fitted]) -> tuple[str, ...]:
+    """What can hurt whoever fits them, the boards' own first."""
+    from bom.duty.cautions import cautions_for
+
+    said = [text for one in parts for design in one.designs or (None,) for text in cautions_for(one.place, design)]
+    return tuple(dict.fromkeys(said))
