@@ -1,4 +1,5 @@
-"""Wiring: T2, T3, T11 and T12 of the trap list, and each way a relay can connect otherwise."""
+"""Wiring: a drawing from the other side, a two-pole part for a twin, a latching part, a diode the wrong way round, and
+each other way a relay can connect otherwise."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pins in holes: T13 of the trap list, flat leads, distinct placements and near misses."""
+"""Pins in holes: inch pins in metric holes, flat leads, distinct placements and near misses."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ TEN = [(x, y) for x in (0.0, 4.0, 9.0, 13.0, 18.0) for y in (0.0, 12.0)]
 @pytest.mark.parametrize(("long", "short", "steps", "play"), [(10.16, 10.00, 4, 0.005), (20.32, 20.00, 8, -0.075)])
 def test_a_pitch_that_differs_is_shared_out_from_the_middle(long: float, short: float, steps: int, play: float) -> None:
     found = closest(pins(row(long / steps, steps), 0.8, 0.8), holes(row(short / steps, steps), 1.3), room=radial_room)
-    assert found and found.play_mm == pytest.approx(play, abs=7e-4)  # T13 rounds the diagonal to 1.13
+    assert found and found.play_mm == pytest.approx(play, abs=7e-4)  # worked by hand with the diagonal rounded to 1.13
 
 
 def test_a_flat_lead_takes_its_diagonal() -> None:

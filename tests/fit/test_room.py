@@ -1,4 +1,4 @@
-"""Room, sealing and the whole answer: T13 and T14 of the trap list."""
+"""Room under the lid, sealing against washing, and the whole answer where two grids meet."""
 
 from __future__ import annotations
 

@@ -57,7 +57,7 @@ def came(shop: Session, **asked: Any) -> list[str]:
 def test_a_sample_outside_the_coils_limits_holds_the_lot(
     shop: Session, ohms: str, at: str, outcome: str, held: int
 ) -> None:
-    """TW2-12S: 240 Ω ±10 %; 262 Ω at 28 °C is 254 Ω at 20 °C (T10)."""
+    """TW2-12S: 240 Ω ±10 %; 262 Ω at 28 °C is 254 Ω at 20 °C."""
     said = came(shop, ohms=ohms, at=at)
     assert f"inspected, {outcome}" in said[-1]
     traced = trace_lot(shop, "L-X")

@@ -1,4 +1,4 @@
-"""Price and profit of one kit (T19)."""
+"""Price and profit of one kit."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every unit we read, against a general units library (Pint)."""
+"""Every unit we read, against Pint (PyPI, 0.24 or newer), its default registry (``default_en.txt``)."""
 
 from __future__ import annotations
 

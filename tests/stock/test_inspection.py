@@ -1,4 +1,4 @@
-"""A sample's coil readings against the limits (T10: 240 Ω ±10 % is 216 to 264)."""
+"""A sample's coil readings against the limits (240 Ω ±10 % is 216 to 264)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Picking lots (T20: 12 on hand, 10 reserved, 2 available)."""
+"""Picking lots (12 on hand, 10 reserved, 2 available)."""
 
 from __future__ import annotations
 

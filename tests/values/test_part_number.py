@@ -1,4 +1,4 @@
-"""Part-number spelling (T15)."""
+"""Part-number spelling: what is one part, and what only looks alike."""
 
 from __future__ import annotations
 
