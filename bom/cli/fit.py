@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Json, show
+from bom.cli.options import Json, LeaveOut, show
 
 
 def fit(
@@ -28,6 +28,7 @@ def fit(
     ] = None,
     dress: Annotated[float, typer.Option("--dress", metavar="MM", min=0.0, help="Legs may be bent this far.")] = 0.0,
     svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it at true size.")] = None,
+    leave_out: LeaveOut = None,
     json: Json = False,
 ) -> None:
     """Do these pins go into these holes, and, with wirings, do they connect alike? Exit status 1 for no and unknown.
@@ -37,7 +38,7 @@ def fit(
     from bom.jobs.replacing.fitting import Asked, Drawings, fit_files
     from bom.paper.terminal.fit_words import fit_table
 
-    drawings = Drawings(pins, holes, wirings, candidate, original, pattern)
+    drawings = Drawings(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()))
     answer = fit_files(drawings, svg, Asked(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer["outcome"] in ("pass", "condition") else 1)

@@ -23,6 +23,11 @@ Db = Annotated[
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.", rich_help_panel="Everywhere")]
 
+LeaveOut = Annotated[
+    list[str] | None,
+    typer.Option("--leave-out", metavar="COLUMN", help="A column of your own that is not read; again for another."),
+]
+
 
 class Plain(TyperGroup):
     """Commands whose help says in plain words what an option takes, and nothing where it takes no value."""

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli import stock_label, stock_levels, stock_shown
-from bom.cli.options import Db, Plain, say
+from bom.cli.options import Db, LeaveOut, Plain, say
 
 app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
@@ -44,6 +44,7 @@ def in_(
         str, typer.Option("--label", metavar="FILE", help="A scanned bag label (MH10.8.2); - reads the scanner.")
     ] = "",
     file: Annotated[Path | None, typer.Option("--file", help="Many lots at once, from a CSV.")] = None,
+    leave_out: LeaveOut = None,
     hold: Annotated[bool, typer.Option("--hold", help="Quarantine it: it is on hand and never picked.")] = False,
     db: Db = None,
 ) -> None:
@@ -63,7 +64,7 @@ def in_(
         _scanned(label) if label else "", order,
     )  # fmt: skip
     with bench(db) as session:
-        _said(goods_in(session, asked) if file is None else goods_in_file(session, file))
+        _said(goods_in(session, asked) if file is None else goods_in_file(session, file, leave_out or ()))
 
 
 def _scanned(label: str) -> str:
@@ -85,6 +86,7 @@ def out(
     customer: Annotated[str, typer.Option("--customer", help="Whom it went to.")] = "",
     lot: Annotated[str, typer.Option("--lot", help="From this lot; by default the first to expire, then oldest.")] = "",
     file: Annotated[Path | None, typer.Option("--file", help="What was used when, from a CSV.")] = None,
+    leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
     """Take pieces out, the lot that goes first first; what was reserved for the job is used up with them.
@@ -101,7 +103,9 @@ def out(
         raise typer.BadParameter("expected PART, QUANTITY and --for JOB, or --file FILE")
     with bench(db) as session:
         _said(
-            goods_out(session, part, quantity, reason, lot, customer) if file is None else goods_out_file(session, file)
+            goods_out(session, part, quantity, reason, lot, customer)
+            if file is None
+            else goods_out_file(session, file, leave_out or ())
         )
 
 

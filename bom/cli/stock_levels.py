@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, LeaveOut, say, show
 
 File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]
 
@@ -18,6 +18,7 @@ def level(
     up_to: Annotated[str, typer.Option("--up-to", help="Order up to this many.")] = "",
     none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is reckoned again.")] = False,
     file: File = None,
+    leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
     """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is reckoned.
@@ -34,7 +35,7 @@ def level(
         raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")
     with bench(db) as session:
         if file is not None:
-            said = levels_file(session, file)
+            said = levels_file(session, file, leave_out or ())
         else:
             said = [forget_level(session, part) if none else set_levels(session, part, point, up_to)]
     for line in said:
@@ -42,7 +43,9 @@ def level(
 
 
 def usage(
-    file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")], db: Db = None
+    file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")],
+    leave_out: LeaveOut = None,
+    db: Db = None,
 ) -> None:
     """Take what was used before this ledger began: levels are reckoned from it, and nothing is booked out.
 
@@ -54,7 +57,7 @@ def usage(
     from bom.jobs.shelf.files import past_usage_file
 
     with bench(db) as session:
-        for line in past_usage_file(session, file):
+        for line in past_usage_file(session, file, leave_out or ()):
             say(line)
 
 

@@ -8,20 +8,23 @@ from dataclasses import replace
 from pathlib import Path
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
+from bom.boards.loads import BOARD_LOADS, ONE_WAY_SUPPRESSIONS, POLARITIES, SUPPRESSIONS, load_of, supply_of
 from bom.boards.supply_codes import codes, supply_for, usual_jump
-from bom.intake.catalogue import LOADS, is_load, supply_of
+from bom.fit.standing import PROCESS_NEEDS
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken
 from bom.intake.surroundings import hole_options, keep_outs
 from bom.intake.tables import Table, read_toml
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
+from bom.values.vocabulary import is_it, is_note
 
-POLARITIES = ("low side", "high side", "both ways")
+PROCESSES = tuple(PROCESS_NEEDS)
+"""What the finished board may go through."""
 
 
 def take_board(path: Path) -> Taken[Board]:
-    """The board, and notes on keys and columns that nobody knows."""
+    """The board, and notes."""
     report = Report()
     if (outer := read_toml(path, report)) is None:
         return report.taken(Board(""))
@@ -43,7 +46,7 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
         ambient_max_c=_above(table, "ambient_min_c", "ambient_max_c"),
         board_thickness_mm=table.positive("board_thickness_mm"),
         lid_clearance_mm=table.positive("lid_clearance_mm"),
-        process=table.texts("process"),
+        process=table.words("process", PROCESSES),
         cautions=table.texts("cautions"),
         patterns=patterns,
         positions=positions,
@@ -90,10 +93,7 @@ def _jumped(supply: Supply, table: Table) -> Supply:
 
 
 def _coded(table: Table) -> Supply:
-    code = table.text("code")
-    if code and supply_for(code) is None:
-        table.wrong("code", "a road-vehicle supply code: " + " | ".join(codes()), code)
-    return supply_for(code) or Supply()
+    return supply_for(table.one_of("code", codes())) or Supply()
 
 
 def _check_rising(table: Table, volts: Iterable[float | None]) -> None:
@@ -142,7 +142,7 @@ def _driver(table: Table | None) -> Driver | None:
         package_milliamps=table.positive("package_milliamps"),
         drop_volts=table.not_negative("drop_volts"),
         polarity=table.one_of("polarity", POLARITIES),
-        suppression=table.text("suppression"),
+        suppression=table.one_of("suppression", SUPPRESSIONS),
         off_volts=table.not_negative("off_volts"),
         pulse_ms=table.positive("pulse_ms"),
     )
@@ -166,18 +166,10 @@ _LOAD_NUMBERS = (
     *("volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "lr_ms", "power_factor"),
     *("brake_amps", "life_years"),
 )
-# Kinds that only a board names: what a published inrush table tells apart, an electromagnet whose utilisation
-# category follows from its size, and a load of several kinds.
-BOARD_LOADS = (
-    *LOADS,
-    *("solenoid", "transformer", "mercury lamp", "sodium lamp", "led supply", "electromagnet", "mixed"),
-)
 
 
 def _load(table: Table) -> Load:
-    kind = table.needed("kind")
-    if kind and not is_load(kind) and kind not in BOARD_LOADS:
-        table.wrong("kind", "one of: " + " | ".join(BOARD_LOADS) + ", or a category such as AC-15", kind)
+    kind = _kind(table)
     shares = _shares(table, kind)
     numbers = {key: table.positive(key) for key in _LOAD_NUMBERS}
     if (numbers["power_factor"] or 0.0) > 1:
@@ -191,11 +183,27 @@ def _load(table: Table) -> Load:
         temp_c=table.number("temp_c"),
         operations_per_day=table.not_negative("operations_per_day"),
         reversing=bool(table.flag("reversing")),
-        suppression=table.text("suppression"),
+        suppression=_load_suppression(table),
         mixed=shares,
         in_parallel=table.whole("in_parallel", 1),
         **numbers,
     )
+
+
+def _kind(table: Table) -> str:
+    text = table.needed("kind")
+    if text and load_of(text, BOARD_LOADS) is None:
+        hint = is_it(text, BOARD_LOADS)
+        table.wrong("kind", f"one of: {' | '.join(BOARD_LOADS)}, or a category such as AC-15{hint}", text)
+    return load_of(text, BOARD_LOADS) or ""
+
+
+def _load_suppression(table: Table) -> str:
+    """What lies across the load; what conducts one way round would short it when its polarity is reversed."""
+    found = table.one_of("suppression", SUPPRESSIONS)
+    if found in ONE_WAY_SUPPRESSIONS and table.flag("reversing"):
+        table.wrong("suppression", f"none that a reversing load shorts through, as a {found} would be", found)
+    return found
 
 
 def _check_stall(table: Table, amps: float | None, stall: float | None) -> None:
@@ -221,10 +229,10 @@ def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
         return ()
     if kind != "mixed":
         table.wrong("mixed", 'kind = "mixed" beside it', kind)
-    for key in inner.values:
-        if not is_load(key) and key not in BOARD_LOADS[:-1]:
-            inner.wrong(key, "a kind of load", key)
-    return tuple((key, amps) for key in inner.values if (amps := inner.positive(key)) is not None)
+    kinds = {key: load_of(key, BOARD_LOADS[:-1]) for key in inner.values if not is_note(key)}
+    for key in (key for key, known in kinds.items() if known is None):
+        inner.wrong(key, f"a kind of load{is_it(key, BOARD_LOADS)}", key)
+    return tuple((share, amps) for key, share in kinds.items() if (amps := inner.positive(key)) and share)
 
 
 def _repairs(outer: Table, refs: set[str]) -> tuple[Repair, ...]:

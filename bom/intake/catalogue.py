@@ -3,12 +3,12 @@ reference followed."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TypeVar
 
+from bom.boards.loads import LOADS, load_of, supply_of
 from bom.intake.drawings import footprints_in, wirings_in
 from bom.intake.long_table import Told
 from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, Drawings, RelayRows, Values
@@ -18,6 +18,7 @@ from bom.relays.footprint import Footprint
 from bom.relays.relay import Rating, Relay, Status, SupplyKind, SupplyPart
 from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
+from bom.values.vocabulary import is_it
 
 T = TypeVar("T")
 
@@ -26,12 +27,6 @@ SUPPLY_COLUMNS = ("part_number", "name", "maker", "kind", "unit", "status", "sou
 SUPPLY_KINDS = ("consumable", "part", "packing", "print")
 UNITS = ("g", "mm", "ml", "piece")
 CONTACTS = ("make", "break", "both")
-LOADS = ("resistive", "inductive", "motor", "lamp", "capacitive", "general")
-# Utilisation categories are written AC-1 … AC-15, DC-1 … DC-14, some with a letter (IEC 60947-4-1 and -5-1,
-# from memory).
-_CATEGORY = re.compile(r"(AC|DC)-\d{1,2}[a-zA-Z]?")
-# Contact rating designations such as B300 or R150 (IEC 60947-5-1, annex A; UL 508; NEMA ICS 5).
-_DESIGNATION = re.compile(r"[A-C](150|300|600)|D(150|300)|E150|[NPQ](150|300|600)|R(150|300)")
 
 
 @dataclass(slots=True)
@@ -57,11 +52,14 @@ class CatalogueFolder:
         return tuple(self.report.notes)
 
 
-def open_catalogue(folder: Path, told: Told | None = None) -> CatalogueFolder:
-    """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read."""
+def open_catalogue(folder: Path, told: Told | None = None, leave_out: Sequence[str] = ()) -> CatalogueFolder:
+    """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read.
+
+    ``leave_out`` names columns of one's own, in any of the files.
+    """
     if not folder.is_dir():
         raise Refused(f"expected a catalogue folder, found none at {folder}")
-    report = Report()
+    report = Report().leave_out(leave_out)
     drawings = Drawings(
         _if_read(report, lambda: footprints_in(folder / "footprints.csv", report)),
         _if_read(report, lambda: wirings_in(folder / "wirings.csv", report)),
@@ -92,7 +90,7 @@ def _if_read(report: Report, read: Callable[[], dict[str, T]]) -> dict[str, T] |
 
 
 def read_catalogue(folder: Path) -> Taken[Catalogue]:
-    """The whole catalogue in a folder, with notes on unknown columns; raises ``ProblemsFound`` with all problems of
+    """The whole catalogue in a folder, with notes on absent columns; raises ``ProblemsFound`` with all problems of
     all files."""
     opened = open_catalogue(folder)
     relays = [relay_of(row) for row in opened.relays]
@@ -106,19 +104,6 @@ def relay_of(values: Values) -> Relay:
     for column, kind in CHOICES.items():
         named[column] = None if named[column] is None else kind(named[column])
     return Relay(**named)
-
-
-def is_load(kind: str) -> bool:
-    """Whether this is a load kind of the contract, a utilisation category, or a contact rating designation."""
-    return kind in LOADS or any(written.fullmatch(kind) for written in (_CATEGORY, _DESIGNATION))
-
-
-def supply_of(kind: str) -> SupplyKind | None:
-    """The supply that a utilisation category or a contact rating designation is for; None for any other load."""
-    if kind in LOADS or not is_load(kind):
-        return None
-    prefix, dash, _ = kind.partition("-")
-    return SupplyKind.AC if (prefix == "AC" if dash else prefix[0] in "ABCDE") else SupplyKind.DC
 
 
 def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], int]) -> None:
@@ -145,9 +130,7 @@ def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
 
 
 def _rating(cells: Cells) -> Rating:
-    applies_to, load = cells.part_number("applies_to"), cells.needed("load")
-    if load and not is_load(load):
-        cells.wrong("load", "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", load)
+    applies_to, load = cells.part_number("applies_to"), _load(cells)
     cells.needed("volts"), cells.needed("supply")
     supply = cells.choice("supply", SupplyKind) or SupplyKind.DC
     if (named := supply_of(load)) not in (None, supply):
@@ -163,6 +146,13 @@ def _rating(cells: Cells) -> Rating:
         source=cells.text("source"),
         **{c: cells.positive(c) for c in _RATING_NUMBERS},
     )
+
+
+def _load(cells: Cells) -> str:
+    text = cells.needed("load")
+    if text and load_of(text) is None:
+        cells.wrong("load", f"one of: {' | '.join(LOADS)}, or a category such as AC-15{is_it(text, LOADS)}", text)
+    return load_of(text) or ""
 
 
 _RATING_NUMBERS = ("amps", "inrush_amps", "carry_amps", "carry_seconds", "lr_ms", "operations")

@@ -17,7 +17,7 @@ FEE_ON = ("price", "price and postage")
 
 
 def take_kit(path: Path) -> Taken[Kit]:
-    """The kit, and notes on keys that nobody knows."""
+    """The kit, and notes."""
     report = Report()
     if (outer := read_toml(path, report)) is None:
         return report.taken(Kit("", "XXX"))

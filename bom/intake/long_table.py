@@ -12,7 +12,7 @@ from itertools import islice
 from pathlib import Path
 from typing import BinaryIO
 
-from bom.intake.rows import NOT_UTF8, Report, check_header, delimiter_of, instead, why_ragged
+from bom.intake.rows import NOT_UTF8, Report, columns_of, delimiter_of, instead, why_ragged
 
 Told = Callable[[int, int], None]
 """Hears how many bytes have been read, and how many there are."""
@@ -79,13 +79,10 @@ class LongTable:
 
     def _read_header(self, reader: Iterator[list[str]], required: Sequence[str], known: Sequence[str]) -> None:
         header = next((cells for cells in reader if any(map(str.strip, cells))), [])
-        header = [cell.strip() for cell in header]
-        while header and not header[-1]:
-            header.pop()
         before = len(self.report.problems)
-        check_header(self.path.name, 1, header, required, known, self.report)
+        columns = columns_of(self.path.name, 1, [c.strip() for c in header], required, known, self.report)
         self.whole = self.whole and len(self.report.problems) == before
-        self.header = tuple(header)
+        self.header = columns
 
     def _rows(self, reader: csv.reader) -> Iterator[list[str]]:  # type: ignore[valid-type]  # a type when checked
         width = len(self.header)

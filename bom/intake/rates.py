@@ -9,6 +9,7 @@ from pathlib import Path
 from bom.buying.offer import Rates
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
+from bom.values.vocabulary import is_note
 
 
 def read_dated_rates(path: Path) -> tuple[Rates, ...]:
@@ -19,8 +20,10 @@ def read_dated_rates(path: Path) -> tuple[Rates, ...]:
     report = Report()
     outer = read_toml(path, report)
     tables = () if outer is None else outer.tables("rate") or (outer,)
-    found = report.taken([_rates(t) for t in tables]).value
-    return tuple(sorted(found, key=lambda r: r.day))
+    found = [_rates(t) for t in tables]
+    if outer is not None:
+        outer.leave()
+    return tuple(sorted(report.taken(found).value, key=lambda r: r.day))
 
 
 def _rates(table: Table) -> Rates:
@@ -31,7 +34,7 @@ def _rates(table: Table) -> Rates:
 
 
 def _worth(table: Table) -> tuple[tuple[str, Decimal], ...]:
-    found = ((code, _rate(table, code)) for code in table.values)
+    found = ((code, _rate(table, code)) for code in table.values if not is_note(code))
     return tuple((code, worth) for code, worth in found if worth is not None)
 
 

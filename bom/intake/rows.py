@@ -12,7 +12,6 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from difflib import get_close_matches
 from enum import StrEnum
 from math import isfinite
 from pathlib import Path
@@ -20,13 +19,14 @@ from typing import Generic, NamedTuple, TypeVar
 
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound
+from bom.values.vocabulary import folded, is_it, is_note, nearest, word_for
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 
 
 class Taken(NamedTuple, Generic[T]):
-    """What a reader took, and notes on what it left out (unknown columns and keys)."""
+    """What a reader took, and notes on what it was not told."""
 
     value: T
     notes: tuple[str, ...]
@@ -34,10 +34,16 @@ class Taken(NamedTuple, Generic[T]):
 
 @dataclass(slots=True)
 class Report:
-    """Problems and notes as they are met; ``settle`` raises ``ProblemsFound`` with every problem there is."""
+    """Problems and notes as they are met; ``settle`` raises ``ProblemsFound`` with every problem there is.
+
+    A column or key that nobody knows is a problem, unless a person names it to be left out (``leave_out``): a name
+    that is then not met anywhere is a problem too.
+    """
 
     problems: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    unmet: dict[str, Problem] = field(default_factory=dict)
+    left_out: set[str] = field(default_factory=set)
 
     def wrong(self, file: str, line: int, column: str, expected: str, found: str = "") -> None:
         self.problems.append(Problem(file, line, column, expected, found))
@@ -45,9 +51,23 @@ class Report:
     def note(self, text: str) -> None:
         self.notes.append(text)
 
+    def leave_out(self, names: Iterable[str], file: str = "--leave-out", line: int = 0) -> Report:
+        """Leave the columns and keys of these names out on purpose; ``file`` and ``line`` are where that is said."""
+        for name in names:
+            self.unmet[folded(name)] = Problem(file, line, "", "a column or key of your own that is there", name)
+        return self
+
+    def leaves(self, name: str) -> bool:
+        """Whether the column or key of this name is left out on purpose."""
+        if (word := folded(name)) in self.unmet:
+            self.left_out.add(word)
+        return word in self.left_out
+
     def settle(self) -> None:
-        if self.problems:
-            raise ProblemsFound(self.problems)
+        """Names to leave out that nothing had are only told where nothing else is wrong: a file may not be read yet."""
+        unmet = [problem for word, problem in self.unmet.items() if word not in self.left_out]
+        if problems := self.problems or unmet:
+            raise ProblemsFound(list(dict.fromkeys(problems)))
 
     def taken(self, value: T) -> Taken[T]:
         """The value with the notes, or every problem raised at once."""
@@ -148,31 +168,56 @@ def _table(
     report: Report,
 ) -> tuple[Row, ...]:
     first, header = next(lines, (1, []))
-    while header and not header[-1]:
-        header.pop()
-    check_header(name, first, header, required, known, report)
-    return tuple(row for line, cells in lines if (row := _row(name, line, header, cells, report)))
+    columns = columns_of(name, first, header, required, known, report)
+    return tuple(row for line, cells in lines if (row := _row(name, line, columns, cells, report)))
 
 
-def check_header(
+def columns_of(
     name: str, line: int, header: Sequence[str], required: Sequence[str], known: Sequence[str], report: Report
-) -> None:
+) -> tuple[str, ...]:
+    """The header's columns by the names they have here; empty for one that is left out on purpose or is a note.
+
+    Capitals, blanks and hyphens do not count. A column that is not known is a problem, with the nearest known name.
+    """
+    words = tuple(dict.fromkeys((*required, *known)))
+    named = _without_tail(header)
+    columns = tuple(_column(name, line, cell, words, report) for cell in named)
+    for column in dict.fromkeys(c for c in columns if c and columns.count(c) > 1):
+        report.wrong(name, line, column, "each column once", "twice")
+    meant_by = {nearest(c, words) for c in columns if c not in words}
     for column in required:
-        if column not in header:
+        if column not in columns and column not in meant_by:
             report.wrong(name, line, column, f"a column named {column}")
-    for column in dict.fromkeys(c for c in header if header.count(c) > 1):
-        report.wrong(name, line, column, "each column once", "twice" if column else "columns without a name")
-    for column in dict.fromkeys(header):
-        if column and column not in known and column not in required:
-            report.note(f"{name}:{line}: unknown column {column!r} left out{_nearest(column, known)}")
+    return columns
 
 
-def _nearest(word: str, known: Iterable[str]) -> str:
-    near = get_close_matches(word, list(known), 1, 0.8)
-    return f" (is {near[0]!r} meant?)" if near else ""
+def _without_tail(header: Sequence[str]) -> list[str]:
+    """The header's cells without the empty ones that a spreadsheet program leaves at its end."""
+    cells = list(header)
+    while cells and not cells[-1]:
+        cells.pop()
+    return cells
 
 
-def _row(name: str, line: int, header: list[str], cells: list[str], report: Report) -> Row | None:
+def _column(name: str, line: int, cell: str, words: Sequence[str], report: Report) -> str:
+    if cell and report.leaves(cell):
+        return ""
+    if word := word_for(cell, words):
+        return word
+    if not cell:
+        report.wrong(name, line, "", "a name for every column", "a column without one")
+    elif not is_note(cell):
+        hint = f"a column that is read here{is_it(cell, words)}, or --leave-out {_quoted(cell)} for one of your own"
+        report.wrong(name, line, cell, hint, cell)
+        return cell
+    return ""
+
+
+def _quoted(name: str) -> str:
+    return name if re.fullmatch(r"[\w.-]+", name) else f"'{name}'"
+
+
+def _row(name: str, line: int, header: Sequence[str], cells: list[str], report: Report) -> Row | None:
     while len(cells) > len(header) and not cells[-1]:
         cells.pop()
     if len(cells) == len(header):
@@ -258,20 +303,19 @@ class Cells:
         return self.number(column) or 0.0
 
     def choice(self, column: str, kind: type[E]) -> E | None:
-        """One of the texts of an enumeration, spelt exactly."""
-        if not (text := self.text(column)):
-            return None
-        if text not in {k.value for k in kind}:
-            self.wrong(column, "one of: " + " | ".join(kind), text)
-            return None
-        return kind(text)
+        """One of the texts of an enumeration, or another name that the trade has for it."""
+        found = self._word(column, self.text(column), [k.value for k in kind])
+        return kind(found) if found else None
 
     def one_of(self, column: str, words: Sequence[str]) -> str:
         """One of these words, and it must be there."""
-        text = self.needed(column)
-        if text and text not in words:
-            self.wrong(column, "one of: " + " | ".join(words), text)
-        return text
+        return self._word(column, self.needed(column), words)
+
+    def _word(self, column: str, text: str, words: Sequence[str]) -> str:
+        if not text or (word := word_for(text, words)):
+            return text and (word or "")
+        self.wrong(column, f"one of: {' | '.join(words)}{is_it(text, words)}", text)
+        return ""
 
     def flag(self, column: str) -> bool:
         """yes or no; empty is no."""

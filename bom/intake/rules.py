@@ -17,11 +17,11 @@ from decimal import Decimal
 from math import isfinite
 from pathlib import Path
 
+from bom.boards.loads import BOARD_LOADS
 from bom.duty.figures.rule import Rule
-from bom.intake.boards import BOARD_LOADS
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
-from bom.values.problem import Refused
+from bom.values.vocabulary import is_it, is_note, word_for
 
 SYSTEMS = (12, 28)
 
@@ -30,17 +30,13 @@ TIMES = 1.0
 
 
 def read_rule(path: Path) -> Rule:
-    """The rule in this file; raises ``ProblemsFound`` with every problem in it, ``Refused`` for a key nobody reads:
-    a figure must not be dropped unseen."""
+    """The rule in this file; raises ``ProblemsFound`` with every problem in it."""
     report = Report()
     if (outer := read_toml(path, report)) is None:
         return report.taken(Rule("", "")).value
     rule = _rule(outer.needed_table("rule"))
     outer.leave()
-    taken = report.taken(rule)
-    if taken.notes:
-        raise Refused("; ".join(map(str, taken.notes)))
-    return taken.value
+    return report.taken(rule).value
 
 
 def _rule(table: Table) -> Rule:
@@ -65,7 +61,7 @@ def _sizes(table: Table | None) -> dict[int, dict[str, float]]:
     if table is None:
         return {}
     for key in table.values:
-        if key not in map(str, SYSTEMS):
+        if key not in map(str, SYSTEMS) and not is_note(key):
             table.wrong(key, "a system of 12 or 28 V", key)
     return {system: _figures(table.table(str(system)), TIMES) for system in SYSTEMS}
 
@@ -78,12 +74,13 @@ def _spans(table: Table | None, least: float = 0.0) -> dict[str, tuple[float, fl
     """Figures by load: one number, or a list of the lowest and the highest; none below ``least``."""
     if table is None:
         return {}
-    return {load: span for load in table.values if (span := _span(table, load, least))}
+    spans = {key: _span(table, key, least) for key in table.values if not is_note(key)}
+    return {word_for(key, BOARD_LOADS) or key: span for key, span in spans.items() if span}
 
 
 def _span(table: Table, load: str, least: float) -> tuple[float, float] | None:
-    if load not in BOARD_LOADS:
-        table.wrong(load, "a kind of load: " + " | ".join(BOARD_LOADS), load)
+    if word_for(load, BOARD_LOADS) is None:
+        table.wrong(load, f"a kind of load: {' | '.join(BOARD_LOADS)}{is_it(load, BOARD_LOADS)}", load)
     value = table.get(load)
     ends = value if isinstance(value, list) else [value, value]
     good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) for e in ends)

@@ -3,6 +3,7 @@ order at."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -59,27 +60,30 @@ class OrderLevel:
     line: int = 0
 
 
-def read_opening_stock(path: Path) -> tuple[OpeningLot, ...]:
-    """The lots in this file; raises ``ProblemsFound`` with every problem."""
-    report = Report()
+def read_opening_stock(path: Path, leave_out: Sequence[str] = ()) -> tuple[OpeningLot, ...]:
+    """The lots in this file; raises ``ProblemsFound`` with every problem. ``leave_out``: columns of one's own."""
+    report = Report().leave_out(leave_out)
     rows = rows_of(path, ("part_number", "quantity"), STOCK_COLUMNS, report)
     cells = [Cells(path.name, row, report) for row in rows]
     _once(cells, "lot")
     return report.taken(tuple(map(_lot, cells))).value
 
 
-def read_usage(path: Path) -> tuple[Usage, ...]:
-    """What was used, oldest first; raises ``ProblemsFound`` with every problem."""
-    report = Report()
+def read_usage(path: Path, leave_out: Sequence[str] = ()) -> tuple[Usage, ...]:
+    """What was used, oldest first; raises ``ProblemsFound`` with every problem. ``leave_out``: columns of one's own."""
+    report = Report().leave_out(leave_out)
     rows = rows_of(path, ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
     found = [_usage(Cells(path.name, row, report)) for row in rows]
     report.settle()
     return tuple(sorted(found, key=lambda u: u.day))
 
 
-def read_levels(path: Path) -> tuple[OrderLevel, ...]:
-    """The order levels in this file, each part once; raises ``ProblemsFound`` with every problem."""
-    report = Report()
+def read_levels(path: Path, leave_out: Sequence[str] = ()) -> tuple[OrderLevel, ...]:
+    """The order levels in this file, each part once; raises ``ProblemsFound`` with every problem.
+
+    ``leave_out``: columns of one's own.
+    """
+    report = Report().leave_out(leave_out)
     rows = rows_of(path, LEVEL_COLUMNS, LEVEL_COLUMNS, report)
     cells = [Cells(path.name, row, report) for row in rows]
     _once(cells, "part_number")

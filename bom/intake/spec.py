@@ -9,17 +9,17 @@ bounds ``units``, ``pins``, ``contacts``, ``load``, ``load_volts``, ``load_suppl
 from __future__ import annotations
 
 from collections.abc import Callable
-from difflib import get_close_matches
 from enum import StrEnum
 from pathlib import Path
 
-from bom.intake.catalogue import LOADS, is_load
+from bom.boards.loads import LOADS, load_of
 from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, TEXTS
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
 from bom.relays.relay import Sealing, SupplyKind
 from bom.values.problem import Refused
 from bom.values.quantity import read
+from bom.values.vocabulary import is_it, is_note
 
 # Endings of number keys and the unit each is kept in.
 _UNITS = {
@@ -46,7 +46,9 @@ def read_spec(path: Path) -> dict[str, object]:
     report = Report()
     outer = read_toml(path, report)
     table = outer.needed_table("spec") if outer else None
-    bounds = {key: _value(table, key) for key in table.values} if table else {}
+    bounds = {key: _value(table, key) for key in table.values if not is_note(key)} if table else {}
+    if outer:
+        outer.leave()
     if not bounds and not report.problems:
         report.wrong(path.name, 0, "spec", "at least one bound", "none")
     return report.taken(bounds).value
@@ -55,8 +57,7 @@ def read_spec(path: Path) -> dict[str, object]:
 def _value(table: Table, key: str) -> object:
     reader = _READERS.get(key)
     if reader is None:
-        near = get_close_matches(key, list(_READERS), 1, 0.6)
-        hint = f" (is {near[0]} meant?)" if near else ""
+        hint = is_it(key, _READERS)
         table.wrong(key, f"a column of relays.csv, min_ or max_ of one, or a shape bound{hint}", key)
         return None
     return reader(table, key)
@@ -82,9 +83,10 @@ def _text(table: Table, key: str) -> str:
 
 
 def _load(table: Table, key: str) -> str:
-    if not is_load(found := table.needed(key)):
-        table.wrong(key, "one of: " + " | ".join(LOADS) + ", or a category such as AC-15", found)
-    return found
+    text = table.needed(key)
+    if text and load_of(text) is None:
+        table.wrong(key, f"one of: {' | '.join(LOADS)}, or a category such as AC-15{is_it(text, LOADS)}", text)
+    return load_of(text) or ""
 
 
 def _contacts(table: Table, key: str) -> str:

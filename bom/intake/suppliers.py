@@ -12,6 +12,7 @@ from bom.intake.price_lists.address import check_address
 from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused
+from bom.values.vocabulary import is_note
 
 WORDS = (
     "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",
@@ -20,7 +21,7 @@ BREAK_KINDS = ("all units", "incremental")
 
 
 def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
-    """The supplier and its feed, and notes on keys that nobody knows."""
+    """The supplier and its feed, and notes."""
     report = Report()
     if (outer := read_toml(path, report)) is None:
         return report.taken((Supplier("", "XXX"), None))
@@ -85,7 +86,7 @@ def _secret_env(table: Table, url: str) -> str:
 
 def _packing(table: Table | None) -> tuple[tuple[str, int], ...]:
     """Packing code to pieces, as in { TU = 20, RL = 500 }."""
-    return tuple((code, table.whole(code, 1) or 1) for code in table.values) if table else ()
+    return tuple((code, table.whole(code, 1) or 1) for code in table.values if not is_note(code)) if table else ()
 
 
 def _source(table: Table, path: Path) -> tuple[str, str]:
@@ -133,6 +134,7 @@ def _encoding(table: Table) -> str:
 def _columns(table: Table) -> tuple[tuple[str, str], ...]:
     """Our words and the list's headers. A part number column must be among them."""
     columns = table.needed_table("columns")
+    columns.knows(WORDS)
     if columns.values and "part_number" not in columns:
         columns.wrong("part_number", "the header of the part number column", "nothing")
     return tuple((word, columns.needed(word)) for word in WORDS if word in columns)

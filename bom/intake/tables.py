@@ -1,13 +1,13 @@
 """Tables of a TOML file read key by key: every wrong value is reported with its line and its key's path.
 
-Keys that nobody asked for are noted.
+A key that nobody asked for is a problem too, unless it is a note by its name or is named to be left out.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
@@ -19,6 +19,7 @@ from bom.intake.rows import Report, text_of
 from bom.values.currencies import KNOWN, meant
 from bom.values.money import Money
 from bom.values.problem import Problem
+from bom.values.vocabulary import is_it, is_note, word_for
 
 E = TypeVar("E", bound=StrEnum)
 _AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
@@ -29,11 +30,14 @@ def read_toml(path: Path, report: Report) -> Table | None:
     if (text := text_of(path, report)) is None:
         return None
     try:
-        return Table(tomllib.loads(text, parse_float=Decimal), path.name, "", 0, text.splitlines(), report)
+        outer = Table(tomllib.loads(text, parse_float=Decimal), path.name, "", 0, text.splitlines(), report)
     except tomllib.TOMLDecodeError as error:
         _not_toml(path.name, text, str(error), report)
     except ArithmeticError:
         report.wrong(path.name, 0, "", "TOML numbers", "a number that is out of range")
+    else:
+        outer.hear_what_to_leave_out()
+        return outer
     return None
 
 
@@ -77,16 +81,16 @@ def heading_under(lines: Sequence[str], start: int, heading: str) -> int:
 
 
 class Table:
-    """One table: getters by type, which report what is wrong; ``leave`` notes the keys that nobody read."""
+    """One table: getters by type, which report what is wrong; ``leave`` reports the keys that nobody read."""
 
     def __init__(
         self, values: dict[str, Any], file: str, path: str, line: int, lines: Sequence[str], report: Report
     ) -> None:
         self.values, self.file, self.path, self.line = values, file, path, line
         self.lines, self.report = lines, report
-        self.read: set[str] = set()
+        self.read, self.known = set[str](), set[str]()
         self.parts: list[Table] = []
-        self.arrays: dict[str, tuple[Table, ...]] = {}
+        self.inner: dict[str, tuple[Table, ...]] = {}
 
     def __contains__(self, key: str) -> bool:
         return key in self.values
@@ -101,6 +105,10 @@ class Table:
         """The value as it stands, marked as read; None where the key is absent."""
         self.read.add(key)
         return self.values.get(key)
+
+    def knows(self, keys: Iterable[str]) -> None:
+        """Keys that may stand here though nobody asks for each, to name the nearest of them where one is misspelt."""
+        self.known.update(keys)
 
     def text(self, key: str) -> str:
         value = self.get(key)
@@ -196,10 +204,7 @@ class Table:
     def one_of(self, key: str, words: Sequence[str], default: str = "") -> str:
         """One of these words, or ``default`` where the key is absent."""
         found = self.text(key)
-        if found and found not in words:
-            self.wrong(key, "one of: " + " | ".join(words), found)
-            return default
-        return found or default
+        return self._word(key, found, words) or default if found else default
 
     def choice(self, key: str, kind: type[E]) -> E | None:
         found = self.one_of(key, [k.value for k in kind])
@@ -215,6 +220,15 @@ class Table:
             return ()
         return tuple(value)
 
+    def words(self, key: str, words: Sequence[str]) -> tuple[str, ...]:
+        """A list of words out of these, empty where the key is absent."""
+        return tuple(word for text in self.texts(key) if (word := self._word(key, text, words)))
+
+    def _word(self, key: str, text: str, words: Sequence[str]) -> str:
+        if (word := word_for(text, words)) is None:
+            self.wrong(key, f"one of: {' | '.join(words)}{is_it(text, words)}", text)
+        return word or ""
+
     def table(self, key: str) -> Table | None:
         """A table inside this one, headed or inline."""
         value = self.get(key)
@@ -223,8 +237,10 @@ class Table:
         if not isinstance(value, dict):
             self.wrong(key, "a table", value)
             return None
-        line = heading_of(self.lines, self.line, self._where(key, plain=True)) or self._line(key)
-        return self._part(value, self._where(key), line)
+        if key not in self.inner:
+            line = heading_of(self.lines, self.line, self._where(key, plain=True)) or self._line(key)
+            self.inner[key] = (self._part(value, self._where(key), line),)
+        return self.inner[key][0]
 
     def tables(self, key: str) -> tuple[Table, ...]:
         """An array of tables, empty where the key is absent."""
@@ -234,9 +250,9 @@ class Table:
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
             self.wrong(key, f"tables, each headed [[{self._where(key, plain=True)}]]", value)
             return ()
-        if key not in self.arrays:
-            self.arrays[key] = tuple(self._nth(key, n, v) for n, v in enumerate(value, 1))
-        return self.arrays[key]
+        if key not in self.inner:
+            self.inner[key] = tuple(self._nth(key, n, v) for n, v in enumerate(value, 1))
+        return self.inner[key]
 
     def needed_table(self, key: str) -> Table:
         """A table that must be there; an empty one stands in where it is not."""
@@ -246,13 +262,34 @@ class Table:
             return found
         return Table({}, self.file, self._where(key), self.line, self.lines, Report())
 
+    def hear_what_to_leave_out(self) -> None:
+        """Tell the report the names in every ``leave_out`` list of this table and of those inside it."""
+        names = self.values.get("leave_out")
+        if isinstance(names, list) and all(isinstance(n, str) for n in names):
+            where = (n for n, line in enumerate(self.lines, 1) if line.lstrip().startswith("leave_out"))
+            self.report.leave_out(names, self.file, next(where, 0))
+        for value in self.values.values():
+            for inner in value if isinstance(value, list) else [value]:
+                if isinstance(inner, dict):
+                    Table(inner, self.file, "", self.line, self.lines, self.report).hear_what_to_leave_out()
+
     def leave(self) -> None:
-        """Note every key, here and in the tables read from here, that nobody asked for."""
+        """Report every key, here and in the tables read from here, that nobody asked for.
+
+        Keys that begin with *note* are free text; ``leave_out`` names keys that are left out on purpose.
+        """
+        self.texts("leave_out")
+        known = (self.read | self.known) - {"leave_out"}
         for key in self.values:
-            if key not in self.read:
-                self.report.note(f"{self.file}:{self._line(key)}: unknown key {self._where(key)} left out")
+            if key not in self.read and not self._is_free_text(key) and not self.report.leaves(key):
+                self.wrong(key, f"a key that is read here{is_it(key, known)}", key)
         for part in self.parts:
             part.leave()
+
+    def _is_free_text(self, key: str) -> bool:
+        if is_note(key) and not isinstance(self.values[key], str | list):
+            self.wrong(key, "free text in quotes, as for every key that begins with note", self.values[key])
+        return is_note(key)
 
     def _nth(self, key: str, nth: int, value: dict[str, Any]) -> Table:
         line = heading_of(self.lines, self.line, self._where(key, plain=True), nth) or self._line(key)

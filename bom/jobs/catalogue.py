@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def add_catalogue(session: Session, folder: Path, told: Told | None = None) -> dict[str, Any]:
+def add_catalogue(
+    session: Session, folder: Path, told: Told | None = None, leave_out: Sequence[str] = ()
+) -> dict[str, Any]:
     """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem.
 
     ``told`` hears how many bytes of relays.csv have been read, and how many there are. Relays are stored as they are
@@ -27,7 +29,7 @@ def add_catalogue(session: Session, folder: Path, told: Told | None = None) -> d
     from bom.store.catalogue import take_all_but_relays
     from bom.store.relay_rows import mark_rated, take_rows
 
-    opened = open_catalogue(folder, told)
+    opened = open_catalogue(folder, told, leave_out)
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
     changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened))
     mark_rated(session)
@@ -53,11 +55,11 @@ def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
     opened.settle()
 
 
-def check_catalogue(folder: Path) -> dict[str, Any]:
+def check_catalogue(folder: Path, leave_out: Sequence[str] = ()) -> dict[str, Any]:
     """Every problem and note of a folder; nothing is taken."""
     from bom.intake.catalogue import open_catalogue
 
-    opened = open_catalogue(folder)
+    opened = open_catalogue(folder, None, leave_out)
     for _ in opened.relays:
         pass
     answer = {"folder": str(folder), "relays": opened.relays.count, "problems": [], "notes": opened.report.notes}

@@ -8,10 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.loose import read_holes, read_pins, read_wirings
+from bom.boards.board import HolePattern
+from bom.intake.drawings import wirings_in
+from bom.intake.loose import holes_in, pins_in
 from bom.intake.problem_file import read_problem
+from bom.intake.rows import Report
 from bom.intake.shelf import read_levels, read_opening_stock, read_usage
-from bom.relays.footprint import View
+from bom.relays.footprint import Footprint, View
 from bom.values.money import Money
 from bom.values.problem import Refused
 
@@ -22,6 +25,16 @@ def saved(folder: Path, text: str) -> Path:
     return path
 
 
+def read_pins(path: Path) -> Footprint:
+    report = Report()
+    return report.taken(pins_in(path, report)).value
+
+
+def read_holes(path: Path, pattern: str | None = None) -> HolePattern:
+    report = Report()
+    return report.taken(holes_in(path, report, pattern)).value
+
+
 def test_pins_need_no_footprint_name_and_an_unstated_side_is_unknown(tmp_path: Path) -> None:
     footprint = read_pins(saved(tmp_path, "pin,x_mm,y_mm\n1,0,0\n2,5,0\n"))
     assert (footprint.name, len(footprint.pins), footprint.view) == ("", 2, View.UNKNOWN)
@@ -30,7 +43,7 @@ def test_pins_need_no_footprint_name_and_an_unstated_side_is_unknown(tmp_path: P
 def test_holes_and_wirings_are_read_alone(tmp_path: Path) -> None:
     holes = read_holes(saved(tmp_path, "pattern,hole,x_mm,y_mm,drill_mm,net,view\np,a,0,0,1.3,V,component\n"))
     assert {h.name: h.net for h in holes.holes}["a"] == "V"
-    wirings = read_wirings(saved(tmp_path, "wiring,unit,pole,element,from_pin,to_pin\nw,A,,coil,1,2\n"))
+    wirings = wirings_in(saved(tmp_path, "wiring,unit,pole,element,from_pin,to_pin\nw,A,,coil,1,2\n"), Report())
     assert wirings["w"].coils[0].pins == ("1", "2")
 
 

@@ -155,9 +155,54 @@ def test_a_loads_category_tells_its_supply(tmp_path: Path) -> None:
     assert board.positions[0].functions[0].load.supply is SupplyKind.AC
 
 
-def test_an_unknown_key_is_noted_with_its_line(tmp_path: Path) -> None:
-    _, notes = take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "ampere = 2.1")))
-    assert notes == ("file.toml:18: unknown key position[1].function[1].load.ampere left out",)
+def test_an_unknown_key_is_refused_with_its_line_and_the_nearest_known_one(tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "ampere = 2.1")))
+    (told,) = map(str, refused.value.problems)
+    assert told.startswith(
+        "file.toml:18 [position[1].function[1].load.ampere]: expected a key that is read here (is amps"
+    )
+
+
+def test_a_key_that_begins_with_note_is_free_text(tmp_path: Path) -> None:
+    noted = BOARD.replace("amps = 2.1", 'amps = 2.1, note_amps = "by clamp meter"')
+    assert take_board(saved(tmp_path, noted)).value == take_board(saved(tmp_path, BOARD)).value
+    with pytest.raises(ProblemsFound, match="free text in quotes"):
+        take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "note_amps = 2.1")))
+
+
+def test_keys_and_columns_of_ones_own_are_left_out_by_naming_them(tmp_path: Path) -> None:
+    own = 'leave_out = ["colour", "Rack", "pad"]\n' + BOARD.replace(
+        'name = "OS-3"', 'name = "OS-3"\ncolour = 1\nrack = "B"'
+    )
+    file = saved(tmp_path, own)
+    (tmp_path / "holes.csv").write_text(HOLES.replace("net,view", "net,view,pad").replace("component", "component,x"))
+    assert take_board(file).value.name == "OS-3"
+
+
+@pytest.mark.parametrize("name", ["lid_clearance_mm", "colour"])
+def test_what_is_read_or_not_there_cannot_be_left_out(tmp_path: Path, name: str) -> None:
+    text = BOARD.replace('name = "OS-3"', f'leave_out = ["{name}"]\nname = "OS-3"')
+    with pytest.raises(
+        ProblemsFound, match=f"file.toml:3: expected a column or key of your own that is there, found '{name}'"
+    ):
+        take_board(saved(tmp_path, text))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('["wash"]', '["Washing"]'),
+        ('"break"', '"NC"'),
+        ('"make"', '"Normally Open"'),
+        ('"low side"', '"Low-Side"'),
+        ('kind = "motor"', 'kind = "Motor"'),
+        ('code = "C"', 'code = "c"'),
+    ],
+)
+def test_the_trades_other_names_are_read(tmp_path: Path, old: str, new: str) -> None:
+    assert old in BOARD
+    assert take_board(saved(tmp_path, BOARD.replace(old, new))).value == take_board(saved(tmp_path, BOARD)).value
 
 
 @pytest.mark.parametrize(
@@ -170,10 +215,12 @@ def test_an_unknown_key_is_noted_with_its_line(tmp_path: Path) -> None:
         ('[kit]\nname = "a"\ncurrency = "GBP"\nextra = 1\n', 4),
     ],
 )
-def test_an_unknown_table_or_key_is_noted_where_it_stands(tmp_path: Path, text: str, line: int) -> None:
+def test_an_unknown_table_or_key_is_refused_where_it_stands(tmp_path: Path, text: str, line: int) -> None:
     file = tmp_path / "t.toml"
     file.write_text(text, encoding="utf-8")
-    assert [str(note).split(": ")[0] for note in take_kit(file).notes] == [f"t.toml:{line}"]
+    with pytest.raises(ProblemsFound) as refused:
+        take_kit(file)
+    assert [problem.line for problem in refused.value.problems] == [line]
 
 
 def test_a_kit_carries_units_and_money(tmp_path: Path) -> None:

@@ -74,9 +74,34 @@ def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
     assert "parts.csv:2:" in told and "parts.csv:4:" in told
 
 
-def test_an_unknown_column_is_noted_with_the_nearest_known_one(tmp_path: Path) -> None:
-    _, notes = taken(saved(tmp_path, b"part_number,coil_volt\na,1\n"))
-    assert notes == ("parts.csv:1: unknown column 'coil_volt' left out (is 'coil_volts' meant?)",)
+def test_an_unknown_column_is_refused_with_the_nearest_known_one(tmp_path: Path) -> None:
+    said = problems(saved(tmp_path, b"part_number,coil_volt\na,1\n"))
+    assert "parts.csv:1 [coil_volt]" in said and "(is coil_volts meant?), or --leave-out coil_volt" in said
+
+
+@pytest.mark.parametrize("header", [b"Part Number,Coil-Volts", b"PART_NUMBER,coil volts,Notes on price"])
+def test_a_heading_has_no_capitals_blanks_or_hyphens_that_count(tmp_path: Path, header: bytes) -> None:
+    rows, _ = taken(saved(tmp_path, header + b"\na,1" + b",x" * header.count(b"Notes") + b"\n"))
+    assert (rows[0].cells["part_number"], rows[0].cells["coil_volts"]) == ("a", "1")
+
+
+def test_a_column_of_ones_own_is_left_out_by_naming_it(tmp_path: Path) -> None:
+    file = saved(tmp_path, b"part_number,Colour,source\na,red,b\n")
+    report = Report().leave_out(["colour", "source"])
+    rows = rows_of(file, ("part_number",), KNOWN, report)
+    report.settle()
+    assert [r.cells.get("source") for r in rows] == [None]
+
+
+def test_a_name_to_leave_out_that_nothing_has_is_a_problem(tmp_path: Path) -> None:
+    report = Report().leave_out(["color"])
+    rows_of(saved(tmp_path, b"part_number\na\n"), ("part_number",), KNOWN, report)
+    with pytest.raises(ProblemsFound, match="--leave-out: expected a column or key of your own that is there"):
+        report.settle()
+
+
+def test_a_column_without_a_name_is_refused(tmp_path: Path) -> None:
+    assert "a name for every column" in problems(saved(tmp_path, b"part_number,,source\na,b,c\n"))
 
 
 def test_the_line_of_a_row_is_where_it_starts(tmp_path: Path) -> None:
@@ -108,11 +133,15 @@ def test_a_decimal_comma_is_said_to_come_from_a_spreadsheet_program() -> None:
     assert "comma-decimal locale" in str(read.report.problems[0])
 
 
-def test_a_choice_is_spelt_exactly() -> None:
-    assert cells("RT III").choice("x", Sealing) is Sealing.RT_III
-    read = cells("RTIII")
+@pytest.mark.parametrize("text", ["RT III", "RTIII", "rt iii", "RT-III"])
+def test_a_word_has_no_capitals_blanks_or_hyphens_that_count(text: str) -> None:
+    assert cells(text).choice("x", Sealing) is Sealing.RT_III
+
+
+def test_a_word_that_is_none_of_them_is_refused_with_all_and_the_nearest() -> None:
+    read = cells("RT VIII")
     assert read.choice("x", Sealing) is None
-    assert "RT 0 | RT I |" in str(read.report.problems[0])
+    assert "RT 0 | RT I |" in str(read.report.problems[0]) and "(is RT III meant?)" in str(read.report.problems[0])
 
 
 @pytest.mark.parametrize("text", ["5.03E+02", "1,23E+05", "2.2E+02", "05/03/2026", "5.3.2026", "03-May", "2026-03-05"])

@@ -8,7 +8,9 @@ import pytest
 
 from bom.boards.board import KeepOut
 from bom.intake.boards import take_board
-from bom.intake.loose import read_pins
+from bom.intake.loose import pins_in
+from bom.intake.rows import Report
+from bom.relays.footprint import Footprint
 from bom.values.problem import ProblemsFound
 
 HOLES = "pattern,hole,x_mm,y_mm,drill_mm,net,view\np,a,0,0,1.3,,component\n"
@@ -45,6 +47,11 @@ def test_a_position_states_what_stands_round_it(tmp_path: Path) -> None:
 def test_what_cannot_be_read_is_named(tmp_path: Path, board: str, keep_out: str, column: str) -> None:
     with pytest.raises(ProblemsFound, match=column):
         take_board(board_file(tmp_path, board, keep_out))
+
+
+def read_pins(path: Path) -> Footprint:
+    report = Report()
+    return report.taken(pins_in(path, report)).value
 
 
 def pins_file(folder: Path, *bodies: str) -> Path:

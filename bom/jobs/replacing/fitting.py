@@ -30,6 +30,7 @@ class Drawings:
     candidate: str | None = None
     original: str | None = None
     pattern: str | None = None
+    leave_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +86,11 @@ def _nets(answer: FitAnswer) -> str:
 
 def _read(drawings: Drawings) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
     """Both drawings and the wirings named."""
-    from bom.intake.loose import read_holes, read_pins, read_wirings
+    from bom.intake.loose import read_loose
 
-    footprint, pattern = read_pins(drawings.pins), read_holes(drawings.holes, drawings.pattern)
-    known = read_wirings(drawings.wirings) if drawings.wirings else {}
-    candidate = _named(known, drawings.candidate, "--candidate", drawings.wirings)
-    return footprint, pattern, candidate, _named(known, drawings.original, "--original", drawings.wirings)
+    found = read_loose(drawings.pins, drawings.holes, drawings.wirings, drawings.pattern, drawings.leave_out)
+    candidate = _named(found.wirings, drawings.candidate, "--candidate", drawings.wirings)
+    return found.pins, found.holes, candidate, _named(found.wirings, drawings.original, "--original", drawings.wirings)
 
 
 def _level(asked: str | None) -> str:

@@ -29,12 +29,12 @@ R = TypeVar("R", bound=_Row)
 Wrong = tuple[str, str, str]  # column, what was expected, what was found
 
 
-def goods_in_file(session: Session, path: Path) -> list[str]:
+def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row."""
     from bom.intake.shelf import read_opening_stock
     from bom.store.shelf import add_lot, lots, next_lot_number
 
-    rows = read_opening_stock(path)
+    rows = read_opening_stock(path, leave_out)
     taken = {lot.number for lot in lots(session)}
     numbers = _parts_of(session, path, rows, lambda row: _wrong_lot(session, row, taken))
     for row, (part, maker) in zip(rows, numbers, strict=True):
@@ -58,7 +58,7 @@ def _wrong_lot(session: Session, row: OpeningLot, taken: set[str]) -> Wrong | No
     return None
 
 
-def goods_out_file(session: Session, path: Path) -> list[str]:
+def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Book out what a usage file says was used, each row on its day from the lots that go first.
 
     Raises ProblemsFound with every row that cannot be taken, as where less was there than was used.
@@ -66,7 +66,7 @@ def goods_out_file(session: Session, path: Path) -> list[str]:
     from bom.intake.shelf import read_usage
     from bom.store.shelf import add_moves, lots, shelf
 
-    rows = read_usage(path)
+    rows = read_usage(path, leave_out)
     parts = [part for part, _ in _parts_of(session, path, rows)]
     known, problems = lots(session), []
     for row, part in zip(rows, parts, strict=True):
@@ -87,24 +87,24 @@ def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
     return [Move(0, when, MoveKind.OUT, lot.part_number, lot.number, -take, why) for lot, take in picked]
 
 
-def past_usage_file(session: Session, path: Path) -> list[str]:
+def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Keep what was used before the ledger began: it is reckoned with and never booked. The file's name is its key."""
     from bom.intake.shelf import read_usage
     from bom.store.past_usage import Used, take_past_usage
 
-    rows = read_usage(path)
+    rows = read_usage(path, leave_out)
     parts = [part for part, _ in _parts_of(session, path, rows)]
     used = [Used(row.day, part, row.quantity, row.reason) for row, part in zip(rows, parts, strict=True)]
     count = take_past_usage(session, path.name, used)
     return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: reckoned with, not booked"]
 
 
-def levels_file(session: Session, path: Path) -> list[str]:
+def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Set the level of every part in the file; a part that states only one of the two is named and left alone."""
     from bom.intake.shelf import read_levels
     from bom.store.shelf import set_level
 
-    rows = read_levels(path)
+    rows = read_levels(path, leave_out)
     parts = [part for part, _ in _parts_of(session, path, rows)]
     half = []
     for row, part in zip(rows, parts, strict=True):
