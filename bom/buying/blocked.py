@@ -37,12 +37,23 @@ def _lacking(problem: PlanProblem) -> Iterator[str]:
         in_time = [o for o in there if fills(o, need)]
         can = sum(_most(o, problem) for o in in_time)
         if need.demand > can:
-            yield f"{need.id}: {need.demand} wanted, {_what_there_is(need, there, in_time, can)}"
+            avoided = _avoided(problem, need)
+            what = _what_there_is(need, there, in_time, can) if there else _nobody(avoided)
+            yield f"{need.id}: {need.demand} wanted, {what}{avoided}"
+
+
+def _avoided(problem: PlanProblem, need: PlanNeed) -> str:
+    """Who offers it in time and is not to be ordered from; empty where nobody."""
+    names = tuple(dict.fromkeys(o.supplier for o in problem.avoided if fills(o, need)))
+    who, verb = " and ".join(names), "are" if len(names) > 1 else "is"
+    return f"; {who}, who {verb} to be avoided, would" if names else ""
+
+
+def _nobody(avoided: str) -> str:
+    return "nobody else offers it" if avoided else "nobody offers it"
 
 
 def _what_there_is(need: PlanNeed, there: list[PlanOffer], in_time: list[PlanOffer], can: int) -> str:
-    if not there:
-        return "nobody offers it"
     late = [o for o in there if o not in in_time]
     limit = "1 day" if need.max_lead_days == 1 else f"{need.max_lead_days} days"
     too_late = f"nothing within {limit}: " + ", ".join(map(_when, late)) if late else ""

@@ -3,9 +3,9 @@
 Part numbers are compared exactly: whoever calls spells them alike first.
 
 What is not known is never ranked: an offer without a price, a rate, a known supplier or a valid date is left out and
-named. So is one that does not state its stock, unless a lead time is stated (its own, or its supplier's): who promises
-a date can be ordered from whatever lies on the shelf. A shipping fee, import fee or minimum order that is not stated
-counts as none.
+named. So is one whose price looks like a slip, until somebody confirms it. So is one that does not state its stock,
+unless a lead time is stated (its own, or its supplier's): who promises a date can be ordered from whatever lies on the
+shelf. A shipping fee, import fee or minimum order that is not stated counts as none.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from bom.buying.doubt import kept_out
 from bom.buying.offer import Offer, Rates, Supplier
 from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.values.money import Money
@@ -91,6 +92,8 @@ def _why_not(offer: Offer, supplier: Supplier | None, rates: Rates, today: date)
         return "no price is stated"
     if offer.valid_until is not None and offer.valid_until < today:
         return f"the quote expired on {offer.valid_until.isoformat()}"
+    if offer.doubt:
+        return kept_out(offer)
     return _no_rate(offer, supplier, rates) or _no_stock(offer, supplier)
 
 

@@ -43,6 +43,7 @@ class Offer:
     """One supplier's price for one part. ``incremental`` breaks price only the pieces beyond each break.
 
     ``stock`` None = not stated. ``valid_until`` is set on a quote. ``seen``, ``file`` and ``line``: when, where.
+    ``doubt`` says why its price looks like a slip; empty = it does not.
     """
 
     supplier: str
@@ -59,6 +60,12 @@ class Offer:
     seen: datetime | None = None
     file: str = ""
     line: int = 0
+    doubt: str = ""
+
+    @property
+    def fewest(self) -> int:
+        """The fewest pieces that it is sold in."""
+        return max(self.moq, self.multiple)
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,7 +121,10 @@ class PlanOffer:
 
 @dataclass(frozen=True, slots=True)
 class PlanProblem:
-    """Everything a plan is made from. ``max_suppliers`` None = as many as it takes."""
+    """Everything a plan is made from. ``max_suppliers`` None = as many as it takes.
+
+    ``avoided`` are offers of suppliers that are not to be ordered from; no plan takes one, a reason may name them.
+    """
 
     base_currency: str
     needs: tuple[PlanNeed, ...]
@@ -129,6 +132,7 @@ class PlanProblem:
     offers: tuple[PlanOffer, ...]
     max_suppliers: int | None = None
     id: str = ""
+    avoided: tuple[PlanOffer, ...] = ()
 
     def supplier(self, name: str) -> PlanSupplier:
         """The supplier of that id."""

@@ -36,6 +36,7 @@ def wished(problem: PlanProblem, wishes: Wishes) -> PlanProblem:
         suppliers=tuple(replace(s, reluctance=_reluctance(s, wishes)) for s in problem.suppliers if s.id not in never),
         offers=tuple(_with_worth(o, problem, wishes.surplus_pct) for o in offers),
         max_suppliers=problem.max_suppliers if wishes.most is None else wishes.most,
+        avoided=(*problem.avoided, *(o for o in problem.offers if o.supplier in never)),
     )
 
 

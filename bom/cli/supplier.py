@@ -62,7 +62,7 @@ def refresh(
 
     Example: bom supplier refresh Osmere
     """
-    from bom.jobs.buying.suppliers import refresh as read_anew
+    from bom.jobs.buying.refreshing import refresh as read_anew
     from bom.paper.terminal.supplier_tables import refreshed_table
 
     with working("reading price lists"):
@@ -71,13 +71,37 @@ def refresh(
     raise typer.Exit(1 if any(a["failed"] for a in answer) else 0)
 
 
+@app.command()
+def confirm(
+    name: Annotated[str, typer.Argument(help="The supplier whose price it is.")],
+    parts: Annotated[list[str], typer.Argument(metavar="PART...", help="The parts whose prices are true.")],
+    db: Db = None,
+) -> None:
+    """Say that a price kept out of plans is true.
+
+    A price more than 5 times, or less than a fifth of, what was last paid
+    for the part is likelier a slip than a price; so is one that far from
+    what other suppliers ask, or from one price break to the next. Refresh,
+    quote take and supplier show name such prices; no plan and no kit's cost
+    takes them until they are confirmed here.
+
+    Example: bom supplier confirm Osmere K2R-12S
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.buying.suppliers import confirm as confirm_prices
+
+    with bench(db) as session:
+        for line in confirm_prices(session, name, parts):
+            say(line)
+
+
 @app.command("show")
 def show_all(
     name: Annotated[str, typer.Argument(help="A supplier's name; nothing = all of them.")] = "",
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """How each supplier's price list stands and how old it is, its quotes, and whether its currency has a rate.
+    """How each supplier's price list stands and how old it is, its quotes, and what keeps offers out of plans.
 
     Example: bom supplier show
     """

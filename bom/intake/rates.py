@@ -30,6 +30,8 @@ def _rates(table: Table) -> Rates:
     base, day = table.currency("base"), table.day("date")
     if "date" not in table:
         table.wrong("date", "the day of these rates such as 2026-11-25", "nothing")
+    if day is not None and day > date.today():
+        table.wrong("date", "a day that has come, because rates are dated when they were published", str(day))
     return Rates(base, day or date.min, _worth(table.needed_table("rates")), table.text("source"))
 
 

@@ -43,7 +43,8 @@ def demo_folder() -> Path:
 
 def load_shop(session: Session, folder: Path) -> Iterable[str]:
     """Take everything of a folder: catalogue, boards, kits, suppliers with their lists, rates, stock, usage, levels."""
-    from bom.jobs.buying.suppliers import add_supplier, refresh_suppliers
+    from bom.jobs.buying.refreshing import refresh_suppliers
+    from bom.jobs.buying.suppliers import add_supplier
     from bom.jobs.catalogue import add_catalogue
     from bom.jobs.kits.costing import add_kit
     from bom.jobs.replacing.boards import add_board

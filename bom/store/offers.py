@@ -128,8 +128,12 @@ def _row(number: int, offer: Offer, state: ListState, when: datetime | None) -> 
         "" if offer.file == state.file else offer.file,
         offer.line,
         offer.breaks[0].price.currency if offer.breaks else "",
-        " ".join([f"{b.from_quantity}:{b.price.millionths}" for b in offer.breaks]),
+        _prices(offer.breaks),
     )
+
+
+def _prices(breaks: Iterable[Break]) -> str:
+    return " ".join([f"{b.from_quantity}:{b.price.millionths}" for b in breaks])
 
 
 def _enter(session: Session, supplier: str, **values: Any) -> None:
@@ -193,6 +197,32 @@ def _offer(row: Any) -> Offer:
 def _breaks(prices: str, currency: str) -> tuple[Break, ...]:
     steps = (step.partition(":") for step in prices.split())
     return tuple(Break(int(start), Money(int(price), currency)) for start, _, price in steps)
+
+
+class Confirmed(NamedTuple):
+    """An offer's price breaks that somebody said are true, and when; ``normal_number`` is its part's."""
+
+    supplier: str
+    normal_number: str
+    breaks: tuple[Break, ...]
+    day: date
+
+
+def confirm_prices(session: Session, offers: Iterable[Offer], day: date) -> None:
+    """Keep that these offers' prices are true, from this day on."""
+    keys = [t.confirmed_prices.c[name] for name in ("supplier", "normal_number", "prices", "currency")]
+    rows = {(o.supplier, normal(o.part_number), _prices(o.breaks), o.breaks[0].price.currency) for o in offers}
+    for row in sorted(rows):
+        same = [key == value for key, value in zip(keys, row, strict=True)]
+        session.execute(delete(t.confirmed_prices).where(*same))
+        session.execute(insert(t.confirmed_prices).values((*row, day)))
+
+
+def confirmed_prices(session: Session) -> tuple[Confirmed, ...]:
+    """Every price that was confirmed; there are few."""
+    c = t.confirmed_prices.c
+    rows = session.execute(select(c.supplier, c.normal_number, c.prices, c.currency, c.day).order_by(*c))
+    return tuple(Confirmed(r.supplier, r.normal_number, _breaks(r.prices, r.currency), r.day) for r in rows)
 
 
 def quotes_until(session: Session, supplier: str) -> tuple[date, ...]:

@@ -175,6 +175,17 @@ price_lists = Table(
     _text("digest", server_default=""),
 )
 
+# Prices that looked like slips and that somebody said are true: the offer's price breaks as they then stood.
+confirmed_prices = Table(
+    "confirmed_prices",
+    metadata,
+    Column("supplier", Text, ForeignKey("suppliers.name", ondelete="CASCADE"), primary_key=True),
+    Column("normal_number", Text, primary_key=True),
+    Column("prices", Text, primary_key=True),
+    Column("currency", Text, primary_key=True),
+    Column("day", Date, nullable=False),
+)
+
 # What the shop chose once, such as the currency it reckons in.
 settings = Table("settings", metadata, Column("name", Text, primary_key=True), _text("value"))
 

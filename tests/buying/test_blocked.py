@@ -31,6 +31,14 @@ TWO = (PlanNeed("KM-7", 6, ("A",)), PlanNeed("KM-8", 6, ("A", "B")))
     ("asked", "said"),
     [
         (problem(), "KM-7: 10 wanted, nobody offers it"),
+        (
+            problem(avoided=(offer("T"), offer("U", part="B"))),
+            "KM-7: 10 wanted, nobody else offers it; T, who is to be avoided, would",
+        ),
+        (
+            problem(offer("S"), avoided=(offer("T"), offer("U"))),
+            "KM-7: 10 wanted, 8 to be had (S 8); T and U, who are to be avoided, would",
+        ),
         (problem(offer("S"), offer("T", stock=1)), "KM-7: 10 wanted, 9 to be had (S 8, T 1)"),
         (problem(offer("S", multiple=5)), "KM-7: 10 wanted, 5 to be had (S 5 of 8, multiple of 5)"),
         (problem(offer("S", moq=9)), "KM-7: 10 wanted, 0 to be had (S 0 of 8, minimum 9)"),

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from bom.buying.blocked import blocked
 from bom.buying.plan import plan
 from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.wishes import Wishes, wished
@@ -42,6 +43,13 @@ MARKET = PlanProblem(
 def test_a_wish_changes_who_is_ordered_from(wishes: Wishes, supplier: str, cost: str) -> None:
     found = plan(wished(MARKET, wishes))
     assert (list(found.quantities), found.cost) == ([supplier], Decimal(cost))
+
+
+def test_who_is_avoided_is_named_where_nobody_else_offers_it() -> None:
+    found = wished(MARKET, Wishes(avoid=tuple((s.id, None) for s in MARKET.suppliers)))
+    assert blocked(found) == (
+        "P: 10 wanted, nobody else offers it; Near and Far and Packs, who are to be avoided, would",
+    )
 
 
 def test_reluctance_is_no_cost_and_the_bound_keeps_below_the_cost() -> None:

@@ -21,12 +21,17 @@ from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to, usual_currency
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.rates import take_rates_file
-from bom.jobs.buying.suppliers import add_supplier, age, refresh, show_suppliers
+from bom.jobs.buying.refreshing import refresh
+from bom.jobs.buying.reordering import plan_reorder
+from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers
 from bom.jobs.demo import load_shop
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.stock.ledger import Lot
 from bom.store.offers import list_state, offers
+from bom.store.shelf import add_lot
 from bom.store.suppliers import feed_of, supplier, take_supplier
+from bom.values.money import Money
 from bom.values.problem import ProblemsFound, Refused
 
 NEXT_YEAR = date.today() + timedelta(days=365)
@@ -202,12 +207,12 @@ def test_a_list_from_a_file_that_is_gone_fails_and_the_others_are_read(url: str,
 def test_a_part_on_tape_is_the_part_and_keeps_what_the_supplier_calls_it(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Shop, "body", HEAD + ";tw2-12s/TR;50;0.10\n")
+    monkeypatch.setattr(Shop, "body", HEAD + ";tw2-12s/TR;50;1.10\n")
     refreshed(fed)
     with glance(fed) as session:
         mine = [o for o in offers_for(session, ["TW2-12S"]) if o.supplier == "Hollowmere Bench"]
         assert [(o.part_number, o.supplier_code) for o in mine] == [("TW2-12S", "tw2-12s/TR")]
-        assert cheapest_pieces(session)["TW2-12S"].amount == Decimal("0.1")
+        assert cheapest_pieces(session)["TW2-12S"].amount == Decimal("1.1")
 
 
 def test_a_supplier_shows_how_its_list_stands(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -339,33 +344,94 @@ def test_an_expired_quote_is_shown_and_not_ranked(url: str, tmp_path: Path, monk
 def test_a_quote_in_another_currency_is_ranked_by_a_dated_rate_only(
     url: str, tmp_path: Path, currency: str, ranked: bool
 ) -> None:
-    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="0,50", Currency=currency, Lead_time_days=3)
+    file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price="1,50", Currency=currency, Lead_time_days=3)
     with bench(url) as session:
         take_quote(session, file)
         answer = plan_asked(session, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))
     told = answer["reckoned"] if ranked else answer["left_out"]
     assert any("priced" in line and currency in line for line in told)
     (order,) = answer["orders"]
-    assert (order["supplier"] == "Osmere" and order["lines"][0]["unit_price"].amount < 1) is ranked
-    if ranked:  # 0.50 USD at 0.76 GBP, in EUR at 0.87 GBP
-        assert order["lines"][0]["unit_price"].amount == Decimal("0.436782")
+    assert (order["supplier"] == "Osmere" and order["lines"][0]["unit_price"].amount < 2) is ranked
+    if ranked:  # 1.50 USD at 0.76 GBP, in EUR at 0.87 GBP
+        assert order["lines"][0]["unit_price"].amount == Decimal("1.310345")
 
 
 @pytest.mark.parametrize(
     ("price", "said"),
     [
-        (210, r"K2R-12S at [\d.]+ \w+, where Osmere's list asks [\d.]+ \w+: more than 5 times as much"),
-        (0.02, "Osmere's list asks .*: less than a fifth of it"),
+        (210, r"K2R-12S at 210 EUR, where [\d.]+ EUR was last paid: more than 5 times as much; kept out of plans"),
+        (0.02, r"K2R-12S at 0.02 EUR, where .* was last paid: less than a fifth of it; kept out of plans"),
         (2.3, None),
     ],
 )
-def test_a_price_far_from_the_suppliers_own_list_is_noted(
+def test_a_quoted_price_that_looks_like_a_slip_is_named(
     url: str, tmp_path: Path, price: float, said: str | None
 ) -> None:
     with bench(url) as session:
         notes = take_quote(session, fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=price))["notes"]
-    found = [note for note in notes if "where Osmere's" in note]
+    found = [note for note in notes if "kept out" in note]
     assert bool(found) == bool(said) and (not said or re.search(said, found[0]))
+
+
+SLIP = GOOD.replace("3.10", "0.031")
+
+
+def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is_confirmed(
+    fed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Shop, "body", SLIP)
+    said = 'kept out of plans until bom supplier confirm "Hollowmere Bench" TW2-12S'
+    assert any(said in note for note in refreshed(fed)["notes"])
+    assert any(said in note for note in refreshed(fed)["notes"])  # the same list again
+    with bench(fed) as session:
+        assert cheapest_pieces(session)["TW2-12S"].amount > 1
+        answer = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))
+        assert any("Hollowmere Bench 1" in line and said in line for line in answer["left_out"])
+        assert said in suppliers_table(as_plain(show_suppliers(session)))
+        assert confirm(session, "hollowmere bench", ["tw2 12s"]) == [
+            "Hollowmere Bench: TW2-12S at 0.031 GBP is taken for true"
+        ]
+        (order,) = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))["orders"]
+    assert order["supplier"] == "Hollowmere Bench"
+    assert not any("kept out" in note for note in refreshed(fed, anew=True)["notes"])
+    monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "0.005"))
+    assert any("was confirmed on" in note for note in refreshed(fed)["notes"])
+
+
+def test_a_refresh_names_the_first_few_slips_and_counts_the_rest(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with glance(fed) as session:
+        parts = sorted(cheapest_pieces(session))[:9]
+    monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};{part};1;9999\n" for n, part in enumerate(parts)))
+    notes = [note for note in refreshed(fed)["notes"] if "kept out" in note]
+    assert len(notes) == 6 and notes[-1] == "4 more prices are kept out of plans; bom supplier show lists them all"
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "said"),
+    [
+        ("Hollowmere Bench", "K2R-12S", "no price in doubt for K2R-12S; in doubt: TW2-12S"),
+        ("Hollowmere", "TW2-12S", "no supplier Hollowmere; did you mean Hollowmere Bench"),
+        ("Osmere", "TW2-12S", "in doubt: none"),
+    ],
+)
+def test_only_a_price_in_doubt_can_be_confirmed(
+    fed: str, monkeypatch: pytest.MonkeyPatch, name: str, part: str, said: str
+) -> None:
+    monkeypatch.setattr(Shop, "body", SLIP)
+    refreshed(fed)
+    with bench(fed) as session, pytest.raises(Refused, match=said):
+        confirm(session, name, [part])
+
+
+def test_a_part_that_is_offered_at_prices_in_doubt_alone_is_named_by_a_reorder(url: str) -> None:
+    with bench(url) as session:
+        due = max(plan_reorder(session, None, 5.0)[0]["due"], key=lambda row: int(row["quantity"]))
+        part, now = due["part_number"], datetime.now(UTC)
+        add_lot(session, Lot("L9", part, unit_cost=Money.of(999, "GBP"), received=now), Decimal(1), now)
+        answer, book = plan_reorder(session, None, 5.0)
+    (said,) = [line for line in answer["left_out"] if line.startswith(f"{part}:")]
+    assert "is offered only in doubt: " in said and "999 GBP was last paid" in said and said in book.left_out
+    assert answer["orders"] and not any(x["part_number"] == part for o in answer["orders"] for x in o["lines"])
 
 
 def test_every_problem_of_a_quote_is_told_at_once(url: str, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.buying.offer import Offer, Rates, Supplier
+from bom.jobs.buying.doubtful import with_doubts
 from bom.values.money import Money
 from bom.values.part_number import normal
 
@@ -101,14 +102,15 @@ def _known_parts(session: Session) -> Iterator[str]:
 
 
 def offers_for(session: Session, parts: Iterable[str]) -> tuple[Offer, ...]:
-    """Offers and quotes for these parts, with the part number as it is spelled here.
+    """Offers and quotes for these parts, with the part number as it is spelled here, those in doubt saying why.
 
     What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other.
     """
     from bom.store.offers import offers
 
     spelled = {normal(part): part for part in reversed([*parts])}
-    return tuple(_as_here(offer, spelled[normal(offer.part_number)]) for offer in offers(session, spelled))
+    found = [_as_here(offer, spelled[normal(offer.part_number)]) for offer in offers(session, spelled)]
+    return with_doubts(session, found, rates_to(session, usual_currency(session)))
 
 
 def _as_here(offer: Offer, part: str) -> Offer:
@@ -151,7 +153,10 @@ def _told(old: Offer, new: Offer, rates: Rates) -> str:
 
 
 def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | None:
-    """The unit price at the smallest order, without tax, in the rates' base; None without a rate or out of date."""
+    """The unit price at the smallest order, without tax, in the rates' base.
+
+    None without a rate, out of date or in doubt.
+    """
     if (worth := _worth(offer, rates, tax_inside_pct)) is None:
         return None
     least = max(offer.moq, offer.multiple)
@@ -161,8 +166,8 @@ def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | 
 
 
 def _worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
-    """What one unit of the offer's currency comes to without tax; None without a rate or out of date."""
+    """What one unit of the offer's currency comes to without tax; None without a rate, out of date or in doubt."""
     worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
-    if worth is None or (offer.valid_until is not None and offer.valid_until < date.today()):
+    if worth is None or offer.doubt or (offer.valid_until is not None and offer.valid_until < date.today()):
         return None
     return worth / (1 + tax_inside_pct / 100)

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.buying.doubt import kept_out
 from bom.buying.offer import Offer, Supplier
-from bom.values.money import Money
 from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
 
@@ -126,14 +125,19 @@ def take_quote(session: Session, file: Path, name: str = "", until: str = "") ->
     )
     last_day, notes = _last_day(taken, told)
     quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(session, taken.offers))
-    far_off = _far_off(session, quoted)
     take_quotes(session, quoted[0].supplier, quoted, datetime.now(UTC))
     return {
         "supplier": quoted[0].supplier,
         "quotes": len(quoted),
         "valid_until": last_day,
         "lines": [_line(offer) for offer in quoted],
-        "notes": [*notes, *taken.notes, *far_off, *_strangers(session, quoted), *_unranked(session, quoted)],
+        "notes": [
+            *notes,
+            *taken.notes,
+            *_in_doubt(session, quoted),
+            *_strangers(session, quoted),
+            *_unranked(session, quoted),
+        ],
     }
 
 
@@ -168,43 +172,18 @@ def _with_makers(session: Session, offers: Sequence[Offer]) -> tuple[Offer, ...]
     return tuple(o if o.maker else replace(o, maker=makers.get(normal(o.part_number), "")) for o in offers)
 
 
-FAR_OFF = 5
-"""A price so many times another is more likely a slip than a price: our own choice, no source."""
+def _odd(session: Session, quoted: Sequence[Offer]) -> list[str]:
+    """What keeps lines of it out of plans."""
+    return [*_in_doubt(session, quoted), *_strangers(session, quoted), *_unranked(session, quoted)]
 
 
-def _far_off(session: Session, quoted: Sequence[Offer]) -> list[str]:
-    """A note on each price far from what the supplier's own list asks, else from the nearest other offer. Call it
-    before the quote is kept."""
-    from bom.jobs.buying.prices import offers_for, piece_price, rates_to, usual_currency
-    from bom.store.suppliers import suppliers
+def _in_doubt(session: Session, quoted: Sequence[Offer]) -> list[str]:
+    """What was just quoted and looks like a slip."""
+    from bom.jobs.buying.prices import offers_for
 
-    rates = rates_to(session, usual_currency(session))
-    tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
-    asked: dict[str, list[tuple[Offer, Money]]] = {}
-    for offer in offers_for(session, [o.part_number for o in quoted]):
-        if price := piece_price(offer, rates, tax.get(offer.supplier, Decimal(0))):
-            asked.setdefault(normal(offer.part_number), []).append((offer, price))
-    said = []
-    for one in quoted:
-        price, others = piece_price(one, rates, tax.get(one.supplier, Decimal(0))), asked.get(normal(one.part_number))
-        if price and others:
-            said += _beside(one, price, [o for o in others if o[0].supplier == one.supplier] or others)
-    return said
-
-
-def _beside(one: Offer, price: Money, others: Sequence[tuple[Offer, Money]]) -> list[str]:
-    other, asks = min(others, key=lambda o: _times(price, o[1]))
-    if _times(price, asks) <= FAR_OFF:
-        return []
-    kind = "list" if other.valid_until is None else "quote"
-    far = f"more than {FAR_OFF} times as much" if price > asks else "less than a fifth of it"
-    here, there = (f"{p.amount.normalize():f} {p.currency}" for p in (one.breaks[0].price, other.breaks[0].price))
-    return [f"line {one.line}: {one.part_number} at {here}, where {other.supplier}'s {kind} asks {there}: {far}"]
-
-
-def _times(one: Money, other: Money) -> Decimal:
-    less, more = sorted((one.amount, other.amount))
-    return more / less
+    there = offers_for(session, [o.part_number for o in quoted])
+    mine = [o for o in there if o.doubt and o.valid_until and o.supplier == quoted[0].supplier]
+    return [f"line {o.line}: {o.part_number} at {kept_out(o)}" for o in mine]
 
 
 def _strangers(session: Session, offers: Sequence[Offer]) -> list[str]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from bom.buying.doubt import kept_out
 from bom.buying.levels import Wish as Wish
 from bom.jobs.buying.reorder_pages import write_reorder_book as write_reorder_book
 from bom.jobs.buying.standing import Standing, standings
@@ -14,6 +15,7 @@ from bom.jobs.shelf.parts import units_in
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
+    from bom.buying.offer import Offer
     from bom.buying.watcher import Watcher
     from bom.paper.workbooks.reorder_book import ReorderBook
     from bom.store.unit_of_work import Session
@@ -69,9 +71,10 @@ def plan_reorder(
 
     standing, accepts = with_stand_ins(session, standings(session, wish), count_stand_ins)
     wanted = needs_of(standing, accepts)
-    offered = {o.part_number for o in known_offers(session)}
+    offers = known_offers(session)
+    offered = {o.part_number for o in offers if not o.doubt}
     needs = [n for n in wanted if offered & set(n.accepts)]
-    nobody = [f"{n.part}: {n.quantity} wanted, nobody offers it" for n in wanted if n not in needs]
+    nobody = [_nobody(n, offers) for n in wanted if n not in needs]
     answer, more = plan_needs(session, needs, most, seconds, watcher=watcher)
     answer["left_out"] = [*nobody, *answer["left_out"]]
     _with_units(answer["orders"], units_in(session))
@@ -79,6 +82,13 @@ def plan_reorder(
     answer["covered"] = [s.as_row() for s in standing if s.helpers and s.wanted == 0]
     answer["watch"] = [s.as_row() for s in standing if s.ending and s.wanted == 0 and (s.available or s.per_day)]
     return answer, book_of(session, answer, more)
+
+
+def _nobody(need: Need, offers: Iterable[Offer]) -> str:
+    """A need that no offer serves; those whose price is in doubt are named."""
+    doubtful = [f"{o.supplier} {o.part_number} at {kept_out(o)}" for o in offers if o.part_number in need.accepts]
+    offered = f"is offered only in doubt: {'; '.join(doubtful)}" if doubtful else "nobody offers it"
+    return f"{need.part}: {need.quantity} wanted, {offered}"
 
 
 def _with_units(orders: list[dict[str, Any]], units: Mapping[str, str]) -> None:

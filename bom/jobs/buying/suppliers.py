@@ -1,31 +1,21 @@
-"""Suppliers taken and shown, and their price lists read anew when asked.
-
-A list is had first and taken then: while it comes from its address, nobody waits for the database. One that fails in
-any way leaves the last good offers in place, and the answer says how old those are.
-"""
+"""Suppliers taken from their files and shown, with the prices of theirs that look like slips and are confirmed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 from difflib import get_close_matches
-from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom import __version__
-from bom.buying.offer import Feed, Rates, Supplier
+from bom.buying.doubt import kept_out, price_at, shown
+from bom.buying.offer import Offer, Rates, Supplier
+from bom.jobs.buying.prices import known_offers, rates_to, usual_currency
+from bom.values.part_number import normal
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.intake.price_lists.feeds import Reading
-    from bom.intake.price_lists.list_file import Source
-    from bom.store.offers import ListState
     from bom.store.unit_of_work import Session
-
-# A list with fewer than half of its earlier offers is likelier cut off than true, once there were so many. Own choice.
-SHRUNK, ENOUGH = 0.5, 20
 
 
 def add_supplier(session: Session, file: Path) -> list[str]:
@@ -36,53 +26,17 @@ def add_supplier(session: Session, file: Path) -> list[str]:
     (supplier, feed), notes = take_supplier(file)
     keep_supplier(session, supplier, feed)
     listed = "a price list that refresh reads" if feed else "no price list"
-    told = [f"note: {note}" for note in (*notes, *_no_rate(session, supplier))]
+    told = [f"note: {note}" for note in (*notes, *no_rate(session, supplier))]
     return [f"supplier {supplier.name}, {supplier.currency}, {listed}", *told]
 
 
-def _no_rate(session: Session, supplier: Supplier) -> list[str]:
-    from bom.jobs.buying.prices import rates_to, usual_currency
+def no_rate(session: Session, supplier: Supplier) -> list[str]:
 
     base = usual_currency(session)
     if rates_to(session, base).to_base(supplier.currency):
         return []
     said = f"there is no rate from {supplier.currency} to {base}, so {supplier.name}'s offers are shown and not ranked"
     return [f"{said} (bom supplier rates FILE)"]
-
-
-@dataclass(frozen=True, slots=True)
-class ListCame:
-    """A supplier's list as it was had: where to read it and how it came; or ``why`` it could not be had."""
-
-    supplier: Supplier
-    feed: Feed
-    when: datetime
-    source: Source | None = None
-    how: str = ""
-    why: str = ""
-    digest: str = ""
-
-
-def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: bool = False) -> list[dict[str, Any]]:
-    """Read the list of the supplier named, or of all that have one, each fetched before the database is held for it.
-
-    ``anew`` asks the address even where the kept copy is young; ``shorter`` takes a list much shorter than the last.
-    """
-    from bom.jobs.bench import bench, glance
-
-    with glance(url) as session:
-        wanted = lists_to_read(session, name)
-    answers = []
-    for supplier, feed in wanted:
-        came = had(supplier, feed, anew=anew)
-        with bench(url) as session:
-            answers.append(take_list(session, came, shorter=shorter))
-    return answers
-
-
-def refresh_suppliers(session: Session, name: str) -> list[dict[str, Any]]:
-    """As ``refresh``, within a job that already holds the database; for lists that are files."""
-    return [take_list(session, had(supplier, feed)) for supplier, feed in lists_to_read(session, name)]
 
 
 def no_supplier(name: str, known: Iterable[str]) -> str:
@@ -98,119 +52,6 @@ def _listed(by_key: dict[str, str]) -> str:
     return ", ".join(by_key[key] for key in sorted(by_key))
 
 
-def lists_to_read(session: Session, name: str) -> list[tuple[Supplier, Feed]]:
-    """The suppliers with a list, or the one named. Raises Refused where there is none."""
-    from bom.store.suppliers import feed_of, suppliers
-
-    known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
-    if not known:
-        raise Refused(no_supplier(name, [s.name for s in suppliers(session)]))
-    feeds = [(s, feed) for s in known if (feed := feed_of(session, s.name)) is not None]
-    if not feeds:
-        raise Refused(f"{known[0].name} has no price list in its file" if name else "no supplier has a price list")
-    return feeds
-
-
-def had(supplier: Supplier, feed: Feed, *, anew: bool = False) -> ListCame:
-    """The list from its file, or from its address through the kept copies in the user's cache folder."""
-    now = datetime.now(UTC)
-    try:
-        came = _from_file(supplier, feed, now) if feed.file else _from_address(supplier, feed, anew)
-        return came if anew else replace(came, digest=_digest(came))
-    except Refused as refused:
-        return ListCame(supplier, feed, now, why=str(refused))
-    except OSError as error:
-        return ListCame(supplier, feed, now, why=f"{error.filename or 'the list'}: {error.strerror or error}")
-
-
-def _from_file(supplier: Supplier, feed: Feed, now: datetime) -> ListCame:
-    from bom.intake.price_lists.list_file import source_of_file
-
-    return ListCame(supplier, feed, now, source_of_file(Path(feed.file)), "read")
-
-
-def _from_address(supplier: Supplier, feed: Feed, anew: bool) -> ListCame:
-    from bom.intake.price_lists.address import shown_name
-    from bom.intake.price_lists.fetching import fetch
-    from bom.intake.price_lists.list_file import source_of_bytes
-    from bom.store.engine import cache_folder
-
-    fetched = fetch(feed, cache_folder() / "price-lists.sqlite", anew=anew)
-    source = source_of_bytes(shown_name(feed.url), fetched.data)
-    return ListCame(supplier, feed, fetched.when, source, fetched.how)
-
-
-def _digest(came: ListCame) -> str:
-    """Stands for the list's bytes and for everything that decides how they are read."""
-    read_as = f"{__version__} {came.supplier!r} {came.feed!r}"
-    digest = blake2b(read_as.encode(), digest_size=16)
-    if came.source:
-        with came.source.opened() as file:
-            while piece := file.read(1 << 16):
-                digest.update(piece)
-    return digest.hexdigest()
-
-
-class _NotTaken(Exception):
-    """The list was read and is not good; what was written of it is undone."""
-
-    def __init__(self, why: Iterable[str]) -> None:
-        self.why = list(why)
-
-
-def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> dict[str, Any]:
-    """Put the list in the place of the supplier's earlier one, all of it or nothing; the answer to show."""
-    from bom.intake.price_lists.feeds import Reading
-    from bom.store.offers import list_state
-
-    before = list_state(session, came.supplier.name)
-    if came.source is None:
-        return _failed(session, came, [came.why], before)
-    if before and before.digest and before.digest == came.digest:
-        return _same_again(session, came, before)
-    reading = Reading(came.feed, came.supplier, came.source, came.when)
-    try:
-        with session.begin_nested():
-            count = _taken(session, came, reading, before, shorter)
-    except _NotTaken as not_taken:
-        return _failed(session, came, not_taken.why, before)
-    told = [*reading.report.notes, *_outside(session, came.supplier, count), *_no_rate(session, came.supplier)]
-    return _answer(came, count, came.when, told, failed=False)
-
-
-def _same_again(session: Session, came: ListCame, before: ListState) -> dict[str, Any]:
-    from bom.store.offers import list_unchanged
-
-    list_unchanged(session, came.supplier.name, came.when)
-    told = ["the same list as last time", *_outside(session, came.supplier, before.offers)]
-    return _answer(came, before.offers, came.when, [*told, *_no_rate(session, came.supplier)], failed=False)
-
-
-def _taken(session: Session, came: ListCame, reading: Reading, before: ListState | None, shorter: bool) -> int:
-    from bom.store.offers import take_offers
-
-    count = take_offers(session, came.supplier.name, reading.offers(), came.when, reading.source.name, came.digest)
-    if reading.report.problems:
-        raise _NotTaken(map(str, reading.report.problems))
-    if not count:
-        raise _NotTaken(["the list holds no offer", *reading.report.notes])
-    if before and not shorter and before.offers >= ENOUGH and count < before.offers * SHRUNK:
-        raise _NotTaken([f"the list holds {count} offers where the last one held {before.offers}; --shorter takes it"])
-    return count
-
-
-def _failed(session: Session, came: ListCame, why: list[str], before: ListState | None) -> dict[str, Any]:
-    """The last good offers stay. ``why`` is kept too, for whoever asks later."""
-    from bom.store.offers import list_failed
-
-    now = datetime.now(UTC)
-    list_failed(session, came.supplier.name, now, why[0])
-    if before is None or before.seen is None:
-        return _answer(came, 0, None, [*why, "there are no earlier offers"], failed=True)
-    old = f"the {before.offers} offers of {before.seen:%Y-%m-%d %H:%M} UTC stay; they are {age(now, before.seen)} old"
-    return _answer(came, before.offers, before.seen, [*why, old], failed=True)
-
-
 def age(now: datetime, then: datetime) -> str:
     """In the unit a person would say: 5 minutes, 3 hours, 12 days."""
     minutes = max(0, int((now - then).total_seconds() // 60))
@@ -221,31 +62,8 @@ def age(now: datetime, then: datetime) -> str:
     return "less than a minute"
 
 
-def _outside(session: Session, supplier: Supplier, count: int) -> list[str]:
-    from bom.store.offers import outside_catalogue
-
-    unknown, few = outside_catalogue(session, supplier.name)
-    if not unknown:
-        return []
-    names = ", ".join(few) + (", …" if unknown > len(few) else "")
-    return [f"{unknown} of {count} offers are for parts that are not in the catalogue ({names})"]
-
-
-def _answer(came: ListCame, offers: int, seen: datetime | None, told: list[str], *, failed: bool) -> dict[str, Any]:
-    return {
-        "supplier": came.supplier.name,
-        "list": came.source.name if came.source else "",
-        "offers": offers,
-        "as_of": seen,
-        "how": came.how,
-        "failed": failed,
-        "notes": told,
-    }
-
-
 def show_suppliers(session: Session, name: str = "") -> list[dict[str, Any]]:
     """Each supplier, or the one named: how its price list stands and how old it is, and its quotes."""
-    from bom.jobs.buying.prices import rates_to, usual_currency
     from bom.store.suppliers import suppliers
 
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
@@ -271,6 +89,30 @@ def _shown(session: Session, supplier: Supplier, rates: Rates) -> dict[str, Any]
         "age": age(now, seen) if seen else "",
         "failed": failed,
         "why_failed": state.why if state and failed else "",
+        "in_doubt": [f"{o.part_number} at {kept_out(o)}" for o in in_doubt(session, supplier.name)],
         "quotes": sum(day >= date.today() for day in days),
         "quotes_expired": sum(day < date.today() for day in days),
     }
+
+
+def in_doubt(session: Session, supplier: str) -> list[Offer]:
+    """The supplier's offers and quotes that no plan takes until somebody confirms their price."""
+    return [o for o in known_offers(session) if o.doubt and o.supplier == supplier]
+
+
+def confirm(session: Session, name: str, parts: Sequence[str]) -> list[str]:
+    """Take the prices of these parts for true; what to tell the user. Refused: a part with no price in doubt there."""
+    from bom.store.offers import confirm_prices
+    from bom.store.suppliers import suppliers
+
+    names = [s.name for s in suppliers(session)]
+    supplier = next((n for n in names if n.casefold() == name.strip().casefold()), None)
+    if supplier is None:
+        raise Refused(no_supplier(name, names))
+    found, wanted = in_doubt(session, supplier), {normal(part) for part in parts}
+    if strange := [part for part in parts if normal(part) not in {normal(o.part_number) for o in found}]:
+        there = ", ".join(dict.fromkeys(o.part_number for o in found)) or "none"
+        raise Refused(f"{supplier} has no price in doubt for {', '.join(strange)}; in doubt: {there}")
+    taken = [o for o in found if normal(o.part_number) in wanted]
+    confirm_prices(session, taken, date.today())
+    return [f"{supplier}: {o.part_number} at {shown(price_at(o, o.fewest))} is taken for true" for o in taken]

@@ -47,7 +47,8 @@ def suppliers_table(answer: list[Answer]) -> str:
 def _hindered(one: Answer) -> list[str]:
     failed = f"{one['supplier']}: the last refresh failed ({str(one['failed'])[:10]}): {one['why_failed']}"
     rate = f"{one['supplier']}: no rate from {one['currency']} to {one['rate_to']}; shown, not ranked"
-    return ([failed] if one["failed"] else []) + ([] if one["rate"] else [rate])
+    doubts = [f"{one['supplier']}: {said}" for said in one["in_doubt"]]
+    return ([failed] if one["failed"] else []) + ([] if one["rate"] else [rate]) + doubts
 
 
 def rates_table(answer: Answer) -> str:
