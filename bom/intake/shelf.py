@@ -66,6 +66,8 @@ def read_opening_stock(path: Path, leave_out: Sequence[str] = ()) -> tuple[Openi
     rows = rows_of(path, ("part_number", "quantity"), STOCK_COLUMNS, report)
     cells = [Cells(path.name, row, report) for row in rows]
     _once(cells, "lot")
+    if (first := next((c for c in cells if c.text("unit_cost")), None)) and "currency" not in first.row.cells:
+        report.wrong(path.name, 1, "currency", "a column named currency, because what one cost is stated")
     return report.taken(tuple(map(_lot, cells))).value
 
 
@@ -144,8 +146,8 @@ def _not_negative(cells: Cells, column: str) -> Decimal | None:
 
 
 def _cost(cells: Cells) -> Money | None:
-    """What one cost, which needs its currency beside it."""
-    if (amount := _not_negative(cells, "unit_cost")) is None:
+    """What one cost, which needs its currency beside it; a column that is missing altogether is told once."""
+    if (amount := _not_negative(cells, "unit_cost")) is None or "currency" not in cells.row.cells:
         return None
     try:
         return Money.of(amount, cells.text("currency"))

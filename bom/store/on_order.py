@@ -57,6 +57,11 @@ def on_order(session: Session, part: str | None = None) -> tuple[Ordered, ...]:
     return tuple(Ordered(n, s, p, Decimal(int(q)) / 1000, due) for n, s, p, q, due in rows if q)
 
 
+def is_order(session: Session, number: str) -> bool:
+    """Whether an order of this number was ever entered."""
+    return session.scalar(select(t.orders.c.number).where(t.orders.c.number == number).limit(1)) is not None
+
+
 def taken_for(session: Session, reason: str) -> tuple[str, ...]:
     """The orders entered for this reason of which something is still to come or came; called off ones don't count."""
     c = t.orders.c

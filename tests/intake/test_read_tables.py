@@ -298,6 +298,7 @@ def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
         (take_supplier, SUPPLIER, "fee = 6.50", "fee = -1", "[supplier.shipping.fee]"),
         (read_dated_rates, RATES, "0.87", "0", "[rate[1].rates.EUR]: expected a number above 0"),
         (read_dated_rates, RATES, "2026-11-02", '"soon"', "expected a date"),
+        (read_dated_rates, RATES, "2026-11-02", "2999-01-01", "[rate[1].date]: expected a day that has come"),
         (read_spec, SPEC, "min_operate_ms", "min_operate_time", "(is min_operate_ms meant?)"),
         (read_spec, SPEC, '"12 V"', '"12 A"', "[spec.coil_volts]"),
         (read_spec, SPEC, "units = 2", "units = 1.5", "a whole number"),

@@ -141,8 +141,10 @@ def test_what_would_spoil_the_books_is_refused(shop: Session, asked: dict[str, s
 
 
 def test_an_order_that_is_not_open_is_refused(shop: Session) -> None:
-    with pytest.raises(Refused, match="nothing of TW2-12S still to come"):
+    with pytest.raises(Refused, match="there is no order O00009"):
         came(shop, order="O00009")
+    with pytest.raises(Refused, match="there is no order O00009; bom stock ordered lists"):
+        call_off(shop, "O00009")
 
 
 def test_a_supplier_nobody_set_up_is_noted(shop: Session) -> None:

@@ -145,10 +145,18 @@ def call_off(session: Session, number: str, part: str = "") -> list[str]:
     wanted = part_named(session, part)[0] if part else ""
     open_lines = [o for o in on_order(session) if o.number == number.upper() and wanted in ("", o.part_number)]
     if not open_lines:
-        raise Refused(f"order {number} has nothing{' of ' + wanted if wanted else ''} still to come")
+        raise Refused(_nothing_to_come(session, number, wanted))
     for one in open_lines:
         add_order(session, _less(one, one.quantity), datetime.now(UTC), "called off")
     return [f"order {o.number}: {plain(o.quantity)} of {o.part_number} called off" for o in open_lines]
+
+
+def _nothing_to_come(session: Session, number: str, part: str) -> str:
+    from bom.store.on_order import is_order
+
+    if not is_order(session, number.upper()):
+        return f"there is no order {number}; bom stock ordered lists those still to come"
+    return f"order {number} has nothing{' of ' + part if part else ''} still to come"
 
 
 def settle(session: Session, order: str, supplier: str, part: str, amount: Decimal, when: datetime) -> list[str]:
@@ -185,7 +193,7 @@ def _open(session: Session, order: str, supplier: str, part: str) -> Sequence[Or
     if order:
         found = [o for o in lines if o.number == order.upper()]
         if not found:
-            raise Refused(f"order {order} has nothing of {part} still to come")
+            raise Refused(_nothing_to_come(session, order, part))
         return found
     return [o for o in lines if supplier and o.supplier.casefold() == supplier.casefold()]
 
