@@ -37,10 +37,7 @@ SAFETY = (
     "If anyone's safety rests on this function, the maker of the machine or a licensed person decides on the part; "
     "a listed match here is not an approval."
 )
-BATTERY = (
-    "Disconnect the battery before the box is unplugged: "
-    "under power, or by a surge from a boost start, it may lose its settings."
-)
+BATTERY = "Disconnect the battery before the box is unplugged, and connect it last."
 BENCH_COIL = (
     "On the bench: coil from a supply with a current limit, raised slowly, plus first one way then the other; "
     "an unsuppressed coil bites when cut, and its contacts carry nothing meanwhile."

@@ -11,7 +11,8 @@ from bom.boards.board import Function, Load, Repair
 from bom.duty.at_the_bench.before_mains import LIVE_MAINS
 from bom.duty.at_the_bench.before_parts import LIVE, BeforeParts, before_parts
 from bom.duty.at_the_bench.before_step import Step
-from bom.relays.relay import SupplyKind
+from bom.duty.cautions import GUARDED
+from bom.relays.relay import Guided, SupplyKind
 from bom.relays.wiring import Kind
 
 VALVE = Load("motor", 14, 6.1, stall_amps=9)
@@ -29,7 +30,8 @@ def step(of: BeforeParts, what: str) -> Step:
 
 
 @pytest.mark.parametrize(
-    ("amps", "said"), [(2.0, "no drop worth measuring (SAE: 0 V), and"), (6.1, "0.1 V (SAE) at most, and")]
+    ("amps", "said"),
+    [(2.0, "no drop worth measuring (car manual: 0 V), and"), (6.1, "0.1 V (car manual) at most, and")],
 )
 def test_the_drop_over_a_joint_is_said_in_figures_that_can_be_measured(amps: float, said: str) -> None:
     assert said in step(checks(replace(VALVE, amps=amps)), "joints").right
@@ -55,7 +57,7 @@ def test_figures_come_from_the_board_and_the_sheet() -> None:
 
 def test_a_limit_of_volts_lost_says_who_sets_it() -> None:
     assert "0.5 V (FAA)" in step(checks(), "supply under load").right
-    assert "0.3 V (SAE)" in step(checks(), "relay, contact").right
+    assert "0.3 V (car manual)" in step(checks(), "relay, contact").right
     assert all(s.source for s in checks().steps)
 
 
@@ -65,7 +67,7 @@ def test_the_other_half_of_a_twin_is_tried_too() -> None:
     here = replace(here, position=replace(here.position, functions=both))
     (found,) = before_parts(here)
     assert found.functions == ("f", "g")
-    assert step(found, "the other half").do == "try every function of this relay in turn"
+    assert step(found, "the other units").do == "switch each function of this relay by itself"
 
 
 def test_functions_with_unlike_loads_have_checks_of_their_own() -> None:
@@ -90,7 +92,7 @@ def test_a_mains_load_is_checked_dead_and_by_no_vehicles_limits() -> None:
     for what in ("load", "fuse", "joints", "relay, contact"):
         assert "isolated" in step(found, what).do
     told = " ".join(f"{s.do} {s.right} {s.source}" for s in found.steps if s.what != "supply under load")
-    assert "SAE" not in told
+    assert "car manual" not in told
     assert "fused lead at 230 V" not in told
 
 
@@ -99,3 +101,29 @@ def test_an_ac_coils_supply_is_no_battery() -> None:
     (found,) = before_parts(here, design(replace(OLD, coil_supply=SupplyKind.AC)))
     assert "battery" not in step(found, "supply under load").do
     assert "11 V AC or more" in step(found, "supply under load").right
+
+
+GUIDED = design(replace(OLD, guided=Guided.B))
+
+
+def of_safety(load: Load, how: str) -> BeforeParts:
+    here = place(load=load)
+    if how == "board":
+        here = replace(here, board=replace(here.board, safety=True))
+    if how == "function":
+        functions = tuple(replace(f, safety=True) for f in here.position.functions)
+        here = replace(here, position=replace(here.position, functions=functions))
+    return before_parts(here, GUIDED if how == "guided part" else design())[0]
+
+
+@pytest.mark.parametrize("how", ["guided part", "board", "function"])
+@pytest.mark.parametrize("load", [VALVE, Load("motor", 230, 2, supply=SupplyKind.AC)])
+def test_a_safety_function_is_never_fed_past_its_box(load: Load, how: str) -> None:
+    found = of_safety(load, how)
+    assert found.caution.startswith(GUARDED)
+    assert step(found, "load").do.startswith("do not feed it past the box")
+    assert not [s for s in found.steps if "fused lead" in s.do or "straight" in s.do]
+
+
+def test_a_plain_function_is_fed_by_a_fused_lead() -> None:
+    assert "fused lead" in step(of_safety(VALVE, ""), "load").do

@@ -71,12 +71,12 @@ def everywhere(text: str) -> str:
     evil = replace(shown("no", told), drawings=((text, '<svg class="duty"></svg>'),))
     candidate = {**evil.candidate, "maker": text, "part_number": text, "status": text}
     section = Section(
-        text, ((text, text),), ((text, text, text),), (BEFORE | {"functions": [text], "caution": text},), (text,),
+        text, ((text, text),), ((text, text, text),), (BEFORE | {"functions": [text], "caution": text},),
         {"no": 1}, (replace(evil, candidate=candidate),), text, (text,),
     )  # fmt: skip
     steps = [dict.fromkeys(("what", "do", "right", "source"), text)]
     section = replace(section, before=(*section.before, BEFORE | {"steps": steps}))
-    return match_page(Page(text, ((text, text),), (section, section), (text,), (text,), (text,), text))
+    return match_page(Page(text, ((text, text),), (section, section), (text,), (text,), text))
 
 
 def test_text_from_anywhere_cannot_run() -> None:

@@ -7,15 +7,16 @@ from __future__ import annotations
 
 from bom.boards.board import Function, Load
 from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
+from bom.duty.figures.sources import AUTOMOTIVE_SHEETS
 
 LIVE_MAINS = "Mains: only for those licensed to work on it there. Isolate, lock off, prove dead; local codes decide."
 
 NEW_CONTACT_MILLIOHMS = 100
-CONTACT_SOURCE = "automotive relay data sheets (Panasonic CT, CP): 100 mΩ at 6 V, 1 A over the closed contact, when new"
+CONTACT_SOURCE = f"{AUTOMOTIVE_SHEETS.cited}: 100 mΩ at 6 V, 1 A over the closed contact, when new"
 
 
 def mains_load(load: Load) -> Step:
-    do = "isolated: measure the load's ohms and its insulation to earth; who is licensed then tries it past the box"
+    do = "isolated: measure the load's ohms and its insulation to earth; trying it live is for those licensed"
     return Step("load", do, f"no path to earth; {currents(load)}", PRACTICE)
 
 

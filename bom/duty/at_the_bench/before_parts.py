@@ -1,8 +1,9 @@
 """Before parts: in which order a bench checks a function before it blames the relay, with what right looks like.
 
-The order is common practice, no source: stuck on before dead; then what costs nothing to check before what takes a box
-out and a joint apart: the load, the fuse, the supply under load, the joints, the driver, the relay. Every figure is
-the board file's or the data sheet's; a limit of volts lost names who publishes it.
+A function that will not stop is looked at before one that will not start; then comes what is reached without opening
+the box, then what the board shows, and the relay last. The order is common practice, no source. Every figure is
+the board file's or the data sheet's; a limit of volts lost names who publishes it. A function that safety rests on is
+never fed past its box.
 """
 
 from __future__ import annotations
@@ -12,9 +13,11 @@ from dataclasses import dataclass
 from bom.boards.board import Board, Driver, Function, Load, Place, Position
 from bom.duty.at_the_bench.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load
 from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
+from bom.duty.cautions import GUARDED
 from bom.duty.coil.copper import ohms_at
 from bom.duty.figures.low_voltage import is_mains
 from bom.duty.figures.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
+from bom.duty.guided import is_guarded
 from bom.relays.relay import Design, Relay, SupplyKind
 
 BOARD_FILE = "the board file"
@@ -40,20 +43,21 @@ LIVE = (
 def before_parts(place: Place, fitted: Design | None = None) -> tuple[BeforeParts, ...]:
     """The order of checks for every function of this position; functions of like contact and load share theirs."""
     relay = fitted.relay if fitted else None
+    guarded = is_guarded(place, fitted)
     alike: dict[object, list[Function]] = {}
     for function in place.position.functions:
         alike.setdefault((function.contact, function.load), []).append(function)
-    return tuple(_for_alike(place, functions, relay) for functions in alike.values())
+    return tuple(_for_alike(place, functions, relay, guarded) for functions in alike.values())
 
 
-def _for_alike(place: Place, functions: list[Function], relay: Relay | None) -> BeforeParts:
+def _for_alike(place: Place, functions: list[Function], relay: Relay | None, guarded: bool) -> BeforeParts:
     board, position, function = place.board, place.position, functions[0]
     load, mains = function.load, is_mains(function.load)
     ac_coil = relay is not None and relay.coil_supply is SupplyKind.AC
     steps = (
         _stuck_on(function, relay),
         *_own(board, position),
-        mains_load(load) if mains else _load(load),
+        _guarded_load(load) if guarded else mains_load(load) if mains else _load(load),
         mains_fuse(load) if mains else _fuse(load),
         _ac_supply(board) if ac_coil else _supply(board),
         mains_joints() if mains else _joints(load),
@@ -63,7 +67,9 @@ def _for_alike(place: Place, functions: list[Function], relay: Relay | None) -> 
         _halves(position),
     )
     names = tuple(f.name for f in functions)
-    return BeforeParts(position.ref, names, tuple(s for s in steps if s), LIVE_MAINS if mains else LIVE)
+    live = LIVE_MAINS if mains else LIVE
+    caution = f"{GUARDED} {live}" if guarded else live
+    return BeforeParts(position.ref, names, tuple(s for s in steps if s), caution)
 
 
 def _stuck_on(function: Function, relay: Relay | None) -> Step:
@@ -74,8 +80,8 @@ def _stuck_on(function: Function, relay: Relay | None) -> Step:
     closed = "closed" if function.contact.value == "make" else "open"
     do = "switch it off and measure over its coil"
     right = (
-        f"coil volts near nought{left}, and the load off. Volts on the coil: the driver is stuck on. "
-        f"No volts, and the {function.contact} contact still {closed}: welded, so look for what welded it"
+        f"hardly any volts{left}, and the load off. Volts there: the driver stays on by itself. "
+        f"None, yet the {function.contact} contact is {closed}: it is welded, so find what overloaded it"
     )
     return Step("stuck on?", do, right, PRACTICE)
 
@@ -92,6 +98,12 @@ def _own(board: Board, position: Position) -> tuple[Step, ...]:
 def _load(load: Load) -> Step:
     volts = "its own volts" if load.volts is None else f"{load.volts:g} V"
     do = f"feed the load straight from a fused lead at {volts}, past the box, and measure its current"
+    return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
+
+
+def _guarded_load(load: Load) -> Step:
+    """A safety function is not fed past what guards it; what the load takes is still known."""
+    do = "do not feed it past the box: let the maker of the machine or a licensed person test this load"
     return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
 
 
@@ -136,7 +148,7 @@ def _driver(board: Board, position: Position) -> Step:
         there = f"{least:g} V or more over the coil at the lowest supply: the driver drops {driver.drop_volts:g} V"
     do = f"switch the function on and measure over the coil{_side(driver)}"
     return Step(
-        "driver", do, f"{there}. Volts and no click: the coil. No volts: the driver or what commands it", BOARD_FILE
+        "driver", do, f"{there}. Less: the driver, its feed or its command. Enough and no sound: the coil", BOARD_FILE
     )
 
 
@@ -146,8 +158,8 @@ def _side(driver: Driver) -> str:
 
 def _coil(relay: Relay | None) -> Step:
     """The coil's ohms, battery off, within the data sheet's tolerance at the bench's temperature."""
-    do = "supply off, measure the coil's ohms both ways round, then listen for its click"
-    right = "a click proves coil and driver, not the contact; an open coil does not click"
+    do = "supply off, measure the coil's ohms with the leads either way round; then switch it and listen"
+    right = "it is heard to switch, which says nothing of its contact; a broken winding stays silent"
     if relay is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
         return Step("relay, coil", do, right, PRACTICE)
     spread = (relay.coil_ohms_tol_pct or 10.0) / 100
@@ -161,14 +173,14 @@ def _contact(function: Function) -> Step:
     load = function.load
     amps = "its current" if load.amps is None else f"{load.amps:g} A"
     do = f"with the {function.contact} contact closed on {amps}, measure over it at the relay's own pins"
-    right = f"{words(CONTACT)} at most; {words(NEW_CONTACT)}. More: the contact is worn"
+    right = f"{words(CONTACT)} at most; {words(NEW_CONTACT)} when new. More: the contact is worn"
     return Step("relay, contact", do, right, f"{CONTACT.source}; {NEW_CONTACT.source}")
 
 
 def _halves(position: Position) -> Step | None:
-    """What the units of one body tell by failing one at a time."""
+    """Units of one body fail independently: those beside it show what they share with this one."""
     by_unit = dict.fromkeys(f.unit for f in position.functions)
     if len(by_unit) < 2:
         return None
-    right = "one dead: that half of the relay; all dead at once: upstream or the load, not the relay"
-    return Step("the other half", "try every function of this relay in turn", right, PRACTICE)
+    right = "others work: look at this unit alone. None works: look at what they share, its feed, ground and command"
+    return Step("the other units", "switch each function of this relay by itself", right, PRACTICE)

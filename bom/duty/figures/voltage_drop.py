@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bom.duty.figures.sources import AUTOMOTIVE_SHEETS, CAR_MANUAL
+
 
 @dataclass(frozen=True, slots=True)
 class DropLimit:
@@ -18,16 +20,17 @@ class DropLimit:
     by: str
 
 
-SAE = "limits ascribed to SAE in a car's service manual, voltage drop testing"
-FAA = "FAA AC 43.13-1B, tables 11-7 and 11-8, continuous operation"
+FAA = "FAA AC 43.13-1B, table 11-6, continuous operation"
 BOATS = "ABYC E-11, 11.14.2.6"
-SHEETS = "automotive relay data sheets (Panasonic CT, CP): 0.2 V at 10 A over the closed contact, when new"
+WORKSHOP = f"{CAR_MANUAL.cited}, which ascribes it to SAE"
+SHEETS = f"{AUTOMOTIVE_SHEETS.cited}: 0.2 V at 10 A over the closed contact, when new"
 
-SMALL_JOINT = DropLimit("a small wire connection", 0.0, SAE, "SAE")
-JOINT = DropLimit("a high-current connection", 0.1, SAE, "SAE")
-CONTACT = DropLimit("a switch's or solenoid's contacts", 0.3, SAE, "SAE")
+_BY_MANUAL = "car manual"
+SMALL_JOINT = DropLimit("a small wire connection", 0.0, WORKSHOP, _BY_MANUAL)
+JOINT = DropLimit("a high-current connection", 0.1, WORKSHOP, _BY_MANUAL)
+CONTACT = DropLimit("a switch's or solenoid's contacts", 0.3, WORKSHOP, _BY_MANUAL)
 NEW_CONTACT = DropLimit("a new relay's closed contact at 10 A", 0.2, SHEETS, "relay sheets")
-CIRCUIT = DropLimit("the whole circuit: above this there is a fault", 1.0, SAE, "SAE")
+CIRCUIT = DropLimit("the whole circuit: above this there is a fault", 1.0, WORKSHOP, _BY_MANUAL)
 
 _FEED = {12: 0.5, 24: 1.0, 115: 4.0, 200: 7.0}
 """Feed and return together by nominal volts; printed for 14, 28, 115 and 200 V systems: FAA AC 43.13-1B, as above."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -12,7 +12,6 @@ from bom.boards.board import Board, Place
 from bom.jobs.replacing.boards import board_named
 from bom.jobs.replacing.duty_pictures import duty_pictures
 from bom.jobs.replacing.matching import find_replacements, requirement_for, rule_called
-from bom.match.bench_notes import AT_WORK, telling_signs
 from bom.match.requirement import Requirement
 from bom.paper.pages.match_marks import Pairs
 from bom.paper.pages.match_page import Page, Section, Shown
@@ -58,33 +57,32 @@ def page_for(session: Session, asked: Asked, answer: dict[str, Any] | None = Non
     section = _section(session, requirement, _plain_answer(answer) or _answer(session, asked, asked.position), asked)
     title = f"What may serve {requirement.asked}"
     facts = section.facts
-    return _page(title, facts, (section,))
+    return _page(title, facts, (section,), [requirement])
 
 
 def _board_page(session: Session, board: Board, asked: Asked) -> Page:
-    sections: list[Section] = []
-    for position in board.positions:
-        where = f"{board.name}:{position.ref}"
-        requirement = requirement_for(session, None, where, None)
-        sections.append(_section(session, requirement, _answer(session, asked, where), asked))
+    places = [f"{board.name}:{position.ref}" for position in board.positions]
+    requirements = [requirement_for(session, None, where, None) for where in places]
+    sections = tuple(
+        _section(session, requirement, _answer(session, asked, where), asked)
+        for where, requirement in zip(places, requirements, strict=True)
+    )
     title = f"{board.name}, {board.title}: every position" if board.title else f"{board.name}: every position"
-    return _once_for_all(_page(title, board_facts(board), tuple(sections)))
+    return _once_for_all(_page(title, board_facts(board), sections, requirements))
 
 
 def _once_for_all(page: Page) -> Page:
     """What holds at every position is said once, at the head."""
     cautions = _common(s.cautions for s in page.sections)
-    signs = _common(s.signs for s in page.sections)
     sections = tuple(
         replace(
             s,
             facts=tuple(f for f in s.facts if f not in page.facts),
             cautions=_without(s.cautions, cautions),
-            signs=_without(s.signs, signs),
         )
         for s in page.sections
     )
-    return replace(page, sections=sections, cautions=cautions, signs=signs)
+    return replace(page, sections=sections, cautions=cautions)
 
 
 def _common(each: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
@@ -109,9 +107,19 @@ def _plain_answer(answer: dict[str, Any] | None) -> dict[str, Any]:
     return plain
 
 
-def _page(title: str, facts: Pairs, sections: tuple[Section, ...]) -> Page:
-    foot = f"Made on {date.today().isoformat()} by bom. {NOT_AN_APPROVAL}"
-    return Page(title, facts, sections, at_work=AT_WORK, foot=foot)
+def _page(title: str, facts: Pairs, sections: tuple[Section, ...], asked: Sequence[Requirement]) -> Page:
+    foot = f"Made on {date.today().isoformat()} by bom. {NOT_AN_APPROVAL} Numbers in brackets: bom explain sources."
+    return Page(title, facts, sections, at_work=_change(asked), foot=foot)
+
+
+def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
+    """The steps that change a relay at these places, each with where it is published."""
+    from bom.duty.at_the_bench.changing_a_relay import putting_in, taking_out
+    from bom.duty.guided import is_guarded
+
+    process = {name for r in asked if r.place for name in r.place.board.process}
+    guarded = any(is_guarded(r.place, r.original) for r in asked if r.place)
+    return tuple(step.words for step in (*taking_out(process), *putting_in(process, guarded)))
 
 
 def _section(session: Session, requirement: Requirement, answer: dict[str, Any], asked: Asked) -> Section:
@@ -127,7 +135,6 @@ def _section(session: Session, requirement: Requirement, answer: dict[str, Any],
         facts=place_facts(place) if place else (),
         functions=tuple(function_words(f) for f in place.position.functions) if place else (),
         before=tuple(answer.get("before_parts") or ()),
-        signs=telling_signs(place) if place else (),
         counts=counts,
         shown=shown,
         more=_more(counts, chosen, 0 if answer.get("more_proved") else answer.get("more") or 0),

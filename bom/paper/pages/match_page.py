@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from bom.paper.pages.match_marks import Candidate, Pairs, badge, bullets, facts_list, items, part_name, safe, sign
+from bom.paper.pages.match_marks import Candidate, Pairs, badge, bullets, facts_list, part_name, safe, sign
 from bom.paper.pages.match_page_style import SHAPES, STYLE
 from bom.paper.pages.match_verdicts import side_by_side, to_measure, verdict_cards
 
@@ -37,7 +37,6 @@ class Section:
     facts: Pairs = ()
     functions: tuple[tuple[str, str, str], ...] = ()
     before: tuple[Mapping[str, Any], ...] = ()
-    signs: tuple[str, ...] = ()
     counts: Mapping[str, int] | None = None
     shown: tuple[Shown, ...] = ()
     more: str = ""
@@ -46,13 +45,12 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """All that the page says; ``cautions`` and ``signs`` are those of every section."""
+    """All that the page says; ``cautions`` are those of every section, ``at_work`` the steps of the change."""
 
     title: str
     facts: Pairs
     sections: tuple[Section, ...]
     cautions: tuple[str, ...] = ()
-    signs: tuple[str, ...] = ()
     at_work: tuple[str, ...] = ()
     foot: str = ""
 
@@ -60,9 +58,9 @@ class Page:
 def match_page(page: Page) -> str:
     """The page as HTML."""
     whole = len(page.sections) > 1
-    work = bullets("At the bench (common practice, no source)", page.at_work, "work")
+    work = bullets("Changing the relay (where no source is named: common practice)", page.at_work, "work")
     head = f"<h1>{safe(page.title)}</h1>{facts_list(page.facts)}{_contents(page.sections) if whole else ''}"
-    common = f"{bullets('Take care', page.cautions, 'care')}{_signs(page.signs)}{work if whole else ''}"
+    common = f"{bullets('Take care', page.cautions, 'care')}{work if whole else ''}"
     body = [
         f"<header>{head}{common}</header>",
         *(_section(s, i, "" if whole else work, whole) for i, s in enumerate(page.sections)),
@@ -121,9 +119,9 @@ def _functions(section: Section) -> str:
 def _before(section: Section) -> str:
     """What to look at, in this order, before a part is blamed: one table for functions that switch alike."""
     if not section.before:
-        return _signs(section.signs)
+        return ""
     tables = "".join(map(_checks, section.before))
-    return f'<div class="before"><h3>Before a part is blamed</h3>{tables}{_signs(section.signs)}</div>'
+    return f'<div class="before"><h3>Before a part is blamed</h3>{tables}</div>'
 
 
 def _checks(group: Mapping[str, Any]) -> str:
@@ -137,10 +135,6 @@ def _checks(group: Mapping[str, Any]) -> str:
 def _check_row(number: int, step: Mapping[str, Any]) -> str:
     right = f'{safe(step["right"])} <span class="source">{safe(step["source"])}</span>'
     return f"<tr><td>{number}</td><th>{safe(step['what'])}</th><td>{safe(step['do'])}</td><td>{right}</td></tr>"
-
-
-def _signs(signs: tuple[str, ...]) -> str:
-    return f"<h4>What the fault points at</h4><ul>{items(signs)}</ul>" if signs else ""
 
 
 def _drawings(shown: Shown) -> str:
