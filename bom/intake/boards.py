@@ -8,19 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
-from bom.boards.loads import BOARD_LOADS, ONE_WAY_SUPPRESSIONS, POLARITIES, SUPPRESSIONS, load_of, supply_of
 from bom.boards.supply_codes import codes, supply_for, usual_jump
-from bom.fit.standing import PROCESS_NEEDS
+from bom.boards.words import BOARD_LOADS, CONTACTS, ONE_WAY_SUPPRESSIONS, POLARITIES, PROCESSES, SUPPRESSIONS
 from bom.intake.drawings import patterns_in
-from bom.intake.rows import Report, Taken
+from bom.intake.rows import Report, Taken, is_note
 from bom.intake.surroundings import hole_options, keep_outs
 from bom.intake.tables import Table, read_toml
-from bom.relays.relay import SupplyKind
+from bom.relays.relay import SupplyKind, supply_of
 from bom.relays.wiring import Kind
-from bom.values.vocabulary import is_it, is_note
-
-PROCESSES = tuple(PROCESS_NEEDS)
-"""What the finished board may go through."""
 
 
 def take_board(path: Path) -> Taken[Board]:
@@ -149,7 +144,7 @@ def _driver(table: Table | None) -> Driver | None:
 
 
 def _function(table: Table) -> Function:
-    contact = table.one_of("contact", ("make", "break"))
+    contact = table.one_of("contact", CONTACTS)
     if "contact" not in table:
         table.wrong("contact", "make or break", "nothing")
     return Function(
@@ -169,7 +164,8 @@ _LOAD_NUMBERS = (
 
 
 def _load(table: Table) -> Load:
-    kind = _kind(table)
+    table.needed("kind")
+    kind = table.one_of("kind", BOARD_LOADS)
     shares = _shares(table, kind)
     numbers = {key: table.positive(key) for key in _LOAD_NUMBERS}
     if (numbers["power_factor"] or 0.0) > 1:
@@ -188,14 +184,6 @@ def _load(table: Table) -> Load:
         in_parallel=table.whole("in_parallel", 1),
         **numbers,
     )
-
-
-def _kind(table: Table) -> str:
-    text = table.needed("kind")
-    if text and load_of(text, BOARD_LOADS) is None:
-        hint = is_it(text, BOARD_LOADS)
-        table.wrong("kind", f"one of: {' | '.join(BOARD_LOADS)}, or a category such as AC-15{hint}", text)
-    return load_of(text, BOARD_LOADS) or ""
 
 
 def _load_suppression(table: Table) -> str:
@@ -229,9 +217,9 @@ def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
         return ()
     if kind != "mixed":
         table.wrong("mixed", 'kind = "mixed" beside it', kind)
-    kinds = {key: load_of(key, BOARD_LOADS[:-1]) for key in inner.values if not is_note(key)}
-    for key in (key for key, known in kinds.items() if known is None):
-        inner.wrong(key, f"a kind of load{is_it(key, BOARD_LOADS)}", key)
+    kinds = {key: BOARD_LOADS.meant(key) for key in inner.values if not is_note(key)}
+    for key in (key for key, known in kinds.items() if known in (None, "mixed")):
+        inner.wrong(key, BOARD_LOADS.expected(key), key)
     return tuple((share, amps) for key, share in kinds.items() if (amps := inner.positive(key)) and share)
 
 

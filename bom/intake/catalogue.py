@@ -8,17 +8,15 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TypeVar
 
-from bom.boards.loads import LOADS, load_of, supply_of
 from bom.intake.drawings import footprints_in, wirings_in
 from bom.intake.long_table import Told
 from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, Drawings, RelayRows, Values
 from bom.intake.rows import Cells, Report, Taken, rows_of
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
-from bom.relays.relay import Rating, Relay, Status, SupplyKind, SupplyPart
+from bom.relays.relay import LOADS, Rating, Relay, Status, SupplyKind, SupplyPart, supply_of
 from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
-from bom.values.vocabulary import is_it
 
 T = TypeVar("T")
 
@@ -130,7 +128,7 @@ def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
 
 
 def _rating(cells: Cells) -> Rating:
-    applies_to, load = cells.part_number("applies_to"), _load(cells)
+    applies_to, load = cells.part_number("applies_to"), cells.one_of("load", LOADS)
     cells.needed("volts"), cells.needed("supply")
     supply = cells.choice("supply", SupplyKind) or SupplyKind.DC
     if (named := supply_of(load)) not in (None, supply):
@@ -146,13 +144,6 @@ def _rating(cells: Cells) -> Rating:
         source=cells.text("source"),
         **{c: cells.positive(c) for c in _RATING_NUMBERS},
     )
-
-
-def _load(cells: Cells) -> str:
-    text = cells.needed("load")
-    if text and load_of(text) is None:
-        cells.wrong("load", f"one of: {' | '.join(LOADS)}, or a category such as AC-15{is_it(text, LOADS)}", text)
-    return load_of(text) or ""
 
 
 _RATING_NUMBERS = ("amps", "inrush_amps", "carry_amps", "carry_seconds", "lr_ms", "operations")

@@ -7,9 +7,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from bom.buying.offer import Rates
-from bom.intake.rows import Report
+from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml
-from bom.values.vocabulary import is_note
 
 
 def read_dated_rates(path: Path) -> tuple[Rates, ...]:

@@ -17,9 +17,9 @@ from math import isfinite
 from pathlib import Path
 from typing import Generic, NamedTuple, TypeVar
 
+from bom.values.column import Words, closed, folded, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound
-from bom.values.vocabulary import folded, is_it, is_note, nearest, word_for
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -179,12 +179,12 @@ def columns_of(
 
     Capitals, blanks and hyphens do not count. A column that is not known is a problem, with the nearest known name.
     """
-    words = tuple(dict.fromkeys((*required, *known)))
+    words = closed((*required, *known))
     named = _without_tail(header)
     columns = tuple(_column(name, line, cell, words, report) for cell in named)
     for column in dict.fromkeys(c for c in columns if c and columns.count(c) > 1):
         report.wrong(name, line, column, "each column once", "twice")
-    meant_by = {nearest(c, words) for c in columns if c not in words}
+    meant_by = {nearest(c, words.words) for c in columns if c not in words.words}
     for column in required:
         if column not in columns and column not in meant_by:
             report.wrong(name, line, column, f"a column named {column}")
@@ -199,18 +199,31 @@ def _without_tail(header: Sequence[str]) -> list[str]:
     return cells
 
 
-def _column(name: str, line: int, cell: str, words: Sequence[str], report: Report) -> str:
+def _column(name: str, line: int, cell: str, words: Words, report: Report) -> str:
     if cell and report.leaves(cell):
         return ""
-    if word := word_for(cell, words):
+    if word := words.meant(cell):
         return word
     if not cell:
         report.wrong(name, line, "", "a name for every column", "a column without one")
     elif not is_note(cell):
-        hint = f"a column that is read here{is_it(cell, words)}, or --leave-out {_quoted(cell)} for one of your own"
+        hint = (
+            f"a column that is read here{is_it(cell, words.words)}, or --leave-out {_quoted(cell)} for one of your own"
+        )
         report.wrong(name, line, cell, hint, cell)
         return cell
     return ""
+
+
+def is_it(name: str, known: Iterable[str]) -> str:
+    """The known column or key that was likely meant, to end a sentence with; nothing where none is near."""
+    near = nearest(name, known)
+    return f" (is {near!r} meant?)" if near else ""
+
+
+def is_note(name: str) -> bool:
+    """Whether a column or key is free text for people by its name: one that begins with *note*."""
+    return name.casefold().startswith("note")
 
 
 def _quoted(name: str) -> str:
@@ -307,15 +320,15 @@ class Cells:
         found = self._word(column, self.text(column), [k.value for k in kind])
         return kind(found) if found else None
 
-    def one_of(self, column: str, words: Sequence[str]) -> str:
+    def one_of(self, column: str, words: Words | Sequence[str]) -> str:
         """One of these words, and it must be there."""
         return self._word(column, self.needed(column), words)
 
-    def _word(self, column: str, text: str, words: Sequence[str]) -> str:
-        if not text or (word := word_for(text, words)):
-            return text and (word or "")
-        self.wrong(column, f"one of: {' | '.join(words)}{is_it(text, words)}", text)
-        return ""
+    def _word(self, column: str, text: str, words: Words | Sequence[str]) -> str:
+        word = closed(words).meant(text)
+        if text and word is None:
+            self.wrong(column, closed(words).expected(text), text)
+        return word or ""
 
     def flag(self, column: str) -> bool:
         """yes or no; empty is no."""

@@ -17,11 +17,10 @@ from decimal import Decimal
 from math import isfinite
 from pathlib import Path
 
-from bom.boards.loads import BOARD_LOADS
+from bom.boards.words import BOARD_LOADS
 from bom.duty.figures.rule import Rule
-from bom.intake.rows import Report
+from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml
-from bom.values.vocabulary import is_it, is_note, word_for
 
 SYSTEMS = (12, 28)
 
@@ -75,12 +74,12 @@ def _spans(table: Table | None, least: float = 0.0) -> dict[str, tuple[float, fl
     if table is None:
         return {}
     spans = {key: _span(table, key, least) for key in table.values if not is_note(key)}
-    return {word_for(key, BOARD_LOADS) or key: span for key, span in spans.items() if span}
+    return {BOARD_LOADS.meant(key) or key: span for key, span in spans.items() if span}
 
 
 def _span(table: Table, load: str, least: float) -> tuple[float, float] | None:
-    if word_for(load, BOARD_LOADS) is None:
-        table.wrong(load, f"a kind of load: {' | '.join(BOARD_LOADS)}{is_it(load, BOARD_LOADS)}", load)
+    if BOARD_LOADS.meant(load) is None:
+        table.wrong(load, f"a kind of load, {BOARD_LOADS.expected(load)}", load)
     value = table.get(load)
     ends = value if isinstance(value, list) else [value, value]
     good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) for e in ends)

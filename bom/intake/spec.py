@@ -12,14 +12,12 @@ from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
 
-from bom.boards.loads import LOADS, load_of
 from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, TEXTS
-from bom.intake.rows import Report
+from bom.intake.rows import Report, is_it, is_note
 from bom.intake.tables import Table, read_toml
-from bom.relays.relay import Sealing, SupplyKind
+from bom.relays.relay import LOADS, Sealing, SupplyKind
 from bom.values.problem import Refused
 from bom.values.quantity import read
-from bom.values.vocabulary import is_it, is_note
 
 # Endings of number keys and the unit each is kept in.
 _UNITS = {
@@ -83,10 +81,8 @@ def _text(table: Table, key: str) -> str:
 
 
 def _load(table: Table, key: str) -> str:
-    text = table.needed(key)
-    if text and load_of(text) is None:
-        table.wrong(key, f"one of: {' | '.join(LOADS)}, or a category such as AC-15{is_it(text, LOADS)}", text)
-    return load_of(text) or ""
+    table.needed(key)
+    return table.one_of(key, LOADS)
 
 
 def _contacts(table: Table, key: str) -> str:

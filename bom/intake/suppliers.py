@@ -9,10 +9,9 @@ from pathlib import Path
 
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.address import check_address
-from bom.intake.rows import Report, Taken
+from bom.intake.rows import Report, Taken, is_note
 from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused
-from bom.values.vocabulary import is_note
 
 WORDS = (
     "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",

@@ -15,11 +15,11 @@ from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
-from bom.intake.rows import Report, text_of
+from bom.intake.rows import Report, is_it, is_note, text_of
+from bom.values.column import Words, closed
 from bom.values.currencies import KNOWN, meant
 from bom.values.money import Money
 from bom.values.problem import Problem
-from bom.values.vocabulary import is_it, is_note, word_for
 
 E = TypeVar("E", bound=StrEnum)
 _AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
@@ -201,7 +201,7 @@ class Table:
         self.wrong(key, "a date such as 2026-11-25", value)
         return None
 
-    def one_of(self, key: str, words: Sequence[str], default: str = "") -> str:
+    def one_of(self, key: str, words: Words | Sequence[str], default: str = "") -> str:
         """One of these words, or ``default`` where the key is absent."""
         found = self.text(key)
         return self._word(key, found, words) or default if found else default
@@ -220,13 +220,13 @@ class Table:
             return ()
         return tuple(value)
 
-    def words(self, key: str, words: Sequence[str]) -> tuple[str, ...]:
+    def words(self, key: str, words: Words | Sequence[str]) -> tuple[str, ...]:
         """A list of words out of these, empty where the key is absent."""
         return tuple(word for text in self.texts(key) if (word := self._word(key, text, words)))
 
-    def _word(self, key: str, text: str, words: Sequence[str]) -> str:
-        if (word := word_for(text, words)) is None:
-            self.wrong(key, f"one of: {' | '.join(words)}{is_it(text, words)}", text)
+    def _word(self, key: str, text: str, words: Words | Sequence[str]) -> str:
+        if (word := closed(words).meant(text)) is None:
+            self.wrong(key, closed(words).expected(text), text)
         return word or ""
 
     def table(self, key: str) -> Table | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -189,22 +188,30 @@ class Relay:
         return self.coil_volts**2 / self.coil_ohms
 
 
-# Utilisation categories are written AC-1 … AC-15, DC-1 … DC-14, some with a letter (IEC 60947-4-1 and -5-1,
-# from memory); contact rating designations B300 or R150 (IEC 60947-5-1, annex A; UL 508; NEMA ICS 5).
-CATEGORY = re.compile(r"(AC|DC)-\d{1,2}[a-zA-Z]?")
-DESIGNATION = re.compile(r"[A-C](150|300|600)|D(150|300)|E150|[NPQ](150|300|600)|R(150|300)")
+CATEGORIES = (
+    *("AC-1", "AC-2", "AC-3", "AC-3e", "AC-4", "AC-5a", "AC-5b", "AC-6a", "AC-6b", "AC-7a", "AC-7b", "AC-7c", "AC-7d"),
+    *("AC-8a", "AC-8b", "AC-12", "AC-13", "AC-14", "AC-15", "DC-1", "DC-3", "DC-5", "DC-6", "DC-12", "DC-13", "DC-14"),
+)
+"""Utilisation categories of IEC 60947-4-1 and -5-1, from memory."""
+
+DESIGNATIONS = (
+    *("A150", "A300", "A600", "B150", "B300", "B600", "C150", "C300", "C600", "D150", "D300", "E150"),
+    *("N150", "N300", "N600", "P150", "P300", "P600", "Q150", "Q300", "Q600", "R150", "R300"),
+)
+"""Contact rating designations, A to E for AC and N to R for DC (IEC 60947-5-1, annex A; UL 508; NEMA ICS 5)."""
+
 LOADS = Words(
     ("resistive", "inductive", "motor", "lamp", "capacitive", "general"),
     {
         "resistive": ("ohmic", "resistive load"),
         "inductive": ("inductive load",),
         "motor": ("motor load",),
-        "lamp": ("lamp load", "filament lamp", "incandescent"),
+        "lamp": ("lamp load", "lamps", "bulb", "filament lamp", "incandescent"),
         "capacitive": ("capacitive load",),
         "general": ("general use", "general purpose"),
     },
-    pattern=re.compile(rf"{CATEGORY.pattern}|{DESIGNATION.pattern}"),
-    pattern_words="a category such as AC-15",
+    besides=(*CATEGORIES, *DESIGNATIONS),
+    besides_words="a category such as AC-15",
 )
 """Kinds of load that a rating is published for."""
 
@@ -214,9 +221,9 @@ _RATED_CONTACTS = CONTACT_WORDS | {"both": ("changeover", "CO", "form C", "NO/NC
 
 def supply_of(load: str) -> SupplyKind | None:
     """The supply that a utilisation category or a contact rating designation is for; None for any other load."""
-    if CATEGORY.fullmatch(load):
+    if load in CATEGORIES:
         return SupplyKind.AC if load.startswith("AC") else SupplyKind.DC
-    if DESIGNATION.fullmatch(load):
+    if load in DESIGNATIONS:
         return SupplyKind.AC if load[0] in "ABCDE" else SupplyKind.DC
     return None
 

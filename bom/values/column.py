@@ -48,32 +48,28 @@ class Words:
     """A closed list of words: any other is refused. Capitals, spaces, hyphens and underscores make no difference.
 
     ``also`` gives the trade's other words for each word here; ``unclear`` the words that may mean several, each with
-    what to ask. ``pattern`` lets words of one form in beside those listed, such as AC-15, which
-    ``pattern_words`` describes.
+    what to ask. ``besides`` are words that are read too, such as AC-15, but are too many to list; ``besides_words``
+    sums them up.
     """
 
     words: tuple[str, ...]
     also: Mapping[str, Collection[str]] = field(default_factory=dict)
     unclear: Mapping[str, str] = field(default_factory=dict)
-    pattern: re.Pattern[str] | None = None
-    pattern_words: str = ""
+    besides: tuple[str, ...] = ()
+    besides_words: str = ""
     _folded: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        self._folded.update({folded(w): w for w in self.words})
         self._folded.update({folded(other): w for w, others in self.also.items() for other in others})
+        self._folded.update({folded(w): w for w in (*self.words, *self.besides)})
 
     def meant(self, text: str) -> str | None:
         """The word that ``text`` is, however it is written; None where it is none of them."""
-        if text in self.words:
-            return text
-        if (word := self._folded.get(folded(text))) is not None:
-            return word
-        return text if self.pattern is not None and self.pattern.fullmatch(text) else None
+        return text if text in self.words else self._folded.get(folded(text))
 
     def listed(self) -> str:
         """The words in one line, as an error and an explanation give them."""
-        return " | ".join(self.words) + (f", or {self.pattern_words}" if self.pattern_words else "")
+        return " | ".join(self.words) + (f", or {self.besides_words}" if self.besides_words else "")
 
     def expected(self, found: str) -> str:
         """What to say of a word that is none of these: the list, and the nearest word or the question to ask."""
@@ -85,6 +81,11 @@ class Words:
 
 NO_WORDS = Words(())
 YES_NO = Words(("yes", "no"), {"yes": ("y", "true", "1"), "no": ("n", "false", "0")})
+
+
+def closed(words: Words | Iterable[str]) -> Words:
+    """A plain list of words as a closed one, without other names."""
+    return words if isinstance(words, Words) else Words(tuple(map(str, words)))
 
 
 def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from bom.boards.words import PROCESSES
+from bom.fit.standing import PROCESS_NEEDS
 from bom.intake.boards import take_board
 from bom.intake.kits import take_kit
 from bom.intake.rates import read_dated_rates
@@ -160,7 +162,7 @@ def test_an_unknown_key_is_refused_with_its_line_and_the_nearest_known_one(tmp_p
         take_board(saved(tmp_path, BOARD.replace("amps = 2.1", "ampere = 2.1")))
     (told,) = map(str, refused.value.problems)
     assert told.startswith(
-        "file.toml:18 [position[1].function[1].load.ampere]: expected a key that is read here (is amps"
+        "file.toml:18 [position[1].function[1].load.ampere]: expected a key that is read here (is 'amps"
     )
 
 
@@ -299,7 +301,7 @@ def test_a_spec_gives_typed_bounds(tmp_path: Path) -> None:
         (read_dated_rates, RATES, "0.87", "0", "[rate[1].rates.EUR]: expected a number above 0"),
         (read_dated_rates, RATES, "2026-11-02", '"soon"', "expected a date"),
         (read_dated_rates, RATES, "2026-11-02", "2999-01-01", "[rate[1].date]: expected a day that has come"),
-        (read_spec, SPEC, "min_operate_ms", "min_operate_time", "(is min_operate_ms meant?)"),
+        (read_spec, SPEC, "min_operate_ms", "min_operate_time", "(is 'min_operate_ms' meant?)"),
         (read_spec, SPEC, '"12 V"', '"12 A"', "[spec.coil_volts]"),
         (read_spec, SPEC, "units = 2", "units = 1.5", "a whole number"),
     ],
@@ -311,3 +313,7 @@ def test_a_wrong_value_is_refused_with_its_key(
     with pytest.raises(ProblemsFound) as caught:
         reader(saved(tmp_path, text.replace(old, new, 1)))
     assert said in str(caught.value)
+
+
+def test_every_process_that_a_board_may_name_is_judged() -> None:
+    assert set(PROCESSES.words) == set(PROCESS_NEEDS)

@@ -76,7 +76,7 @@ def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
 
 def test_an_unknown_column_is_refused_with_the_nearest_known_one(tmp_path: Path) -> None:
     said = problems(saved(tmp_path, b"part_number,coil_volt\na,1\n"))
-    assert "parts.csv:1 [coil_volt]" in said and "(is coil_volts meant?), or --leave-out coil_volt" in said
+    assert "parts.csv:1 [coil_volt]" in said and "(is 'coil_volts' meant?), or --leave-out coil_volt" in said
 
 
 @pytest.mark.parametrize("header", [b"Part Number,Coil-Volts", b"PART_NUMBER,coil volts,Notes on price"])
@@ -141,7 +141,7 @@ def test_a_word_has_no_capitals_blanks_or_hyphens_that_count(text: str) -> None:
 def test_a_word_that_is_none_of_them_is_refused_with_all_and_the_nearest() -> None:
     read = cells("RT VIII")
     assert read.choice("x", Sealing) is None
-    assert "RT 0 | RT I |" in str(read.report.problems[0]) and "(is RT III meant?)" in str(read.report.problems[0])
+    assert "RT 0 | RT I |" in str(read.report.problems[0]) and "(is 'RT III' meant?)" in str(read.report.problems[0])
 
 
 @pytest.mark.parametrize("text", ["5.03E+02", "1,23E+05", "2.2E+02", "05/03/2026", "5.3.2026", "03-May", "2026-03-05"])
