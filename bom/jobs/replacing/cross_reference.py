@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.duty.cautions import by_gravity, cautions_together, grave_of_part
 from bom.match.cross_reference import CrossReference, Kin, Replacement, Standing, cross_reference
 from bom.values.finding import narrowest_margin
 from bom.values.problem import Refused
@@ -37,6 +38,7 @@ def _mapping(found: CrossReference, pairs: list[Replacement], standings: list[St
         "parts": sum(len(k.parts) for k in found.designs),
         "replacements": [_pair(r) for r in pairs],
         "standings": [_standing(s) for s in standings],
+        "cautions": list(cautions_together((None, d) for d in {p.old.name: p.old.design for p in pairs}.values())),
     }
 
 
@@ -48,6 +50,7 @@ def _pair(pair: Replacement) -> dict[str, Any]:
         "verdict": pair.verdict,
         "margin": narrowest_margin(pair.found.findings),
         "why": f"{worst.check}: {worst.why}",
+        "cautions": list(by_gravity((*grave_of_part(pair.old.design), *grave_of_part(pair.new.design)))),
     }
 
 

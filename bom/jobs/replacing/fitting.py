@@ -44,6 +44,7 @@ class Asked:
 
 def fit_files(drawings: Drawings, svg: Path | None = None, asked: Asked | None = None) -> dict[str, Any]:
     """The fit as the mapping of the JSON contract, with every finding, what came of the nets, and where it is drawn."""
+    from bom.duty.cautions import cautions_for
     from bom.fit.check import fit
 
     asked = asked or Asked()
@@ -59,7 +60,8 @@ def fit_files(drawings: Drawings, svg: Path | None = None, asked: Asked | None =
     )
     if svg is not None:
         _draw(svg, footprint, pattern, answer, candidate, original)
-    return _mapping(answer) | {"nets": _nets(answer), "drawing": None if svg is None else str(svg)}
+    beside = {"nets": _nets(answer), "drawing": None if svg is None else str(svg), "cautions": list(cautions_for(None))}
+    return _mapping(answer) | beside
 
 
 def _mapping(answer: FitAnswer) -> dict[str, Any]:

@@ -208,7 +208,10 @@ def _body(relay: Relay) -> tuple[float, float] | None:
 
 def at_a_glance(page: Page) -> dict[str, Any]:
     """Each position of a board with its functions and the best that was found for it."""
-    return {"title": page.title, "positions": [_glance(section) for section in page.sections]}
+    from bom.duty.cautions import by_gravity
+
+    cautions = by_gravity((*page.cautions, *(text for section in page.sections for text in section.cautions)))
+    return {"title": page.title, "positions": [_glance(s) for s in page.sections], "cautions": list(cautions)}
 
 
 def _glance(section: Section) -> dict[str, Any]:

@@ -259,4 +259,5 @@ def _candidate(candidate: Candidate) -> dict[str, Any]:
         "findings": list(candidate.findings),
         "available": candidate.shelf.available,
         "landed_cost": candidate.shelf.landed_cost,
+        "cautions": list(candidate.cautions),
     }

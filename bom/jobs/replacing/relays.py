@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 def show_relay(session: Session, text: str) -> dict[str, Any]:
     """Everything stated of one relay, its wiring and ratings, and what is not stated."""
+    from bom.duty.cautions import cautions_for
+
     design = design_called(session, text)
     facts = asdict(design.relay)
     return {
@@ -29,6 +31,7 @@ def show_relay(session: Session, text: str) -> dict[str, Any]:
         **_terminals(design),
         **_coil(design),
         **_release(design),
+        "cautions": list(cautions_for(None, design)),
         "not_stated": [k for k, v in facts.items() if v in (None, "")],
     }
 
@@ -113,7 +116,7 @@ def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
     A coil that is open or was not measured tells nothing: then whatever else was seen decides, and must be there.
     """
     from bom.duty.at_the_bench.identify import identify
-    from bom.duty.cautions import BENCH_COIL, SAFETY
+    from bom.duty.cautions import BENCH_COIL, SAFETY, by_gravity, grave_of_part
     from bom.store.catalogue import all_drawings
 
     ohms, at, seen = coil_ohms(reading), temperature(reading.at), seen_in(reading)
@@ -122,14 +125,16 @@ def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
             "an open coil tells nothing: expected --ohms of a sound one, or --print, --size, --grid or --pins"
         )
     relays = _worth_weighing(session, ohms, at, seen)
-    answer = identify(ohms, at, replace(all_drawings(session), relays=relays).designs(), seen)
+    designs = replace(all_drawings(session), relays=relays).designs()
+    answer = identify(ohms, at, designs, seen)
+    of_parts = (text for c in answer.candidates for text in grave_of_part(Design(c.relay, None, None)))
     return {
         "ohms_at_20": _rounded(answer.ohms_at_20, 1),
         "candidates": [_identified(c) for c in answer.candidates],
         "near_misses": [_identified(c) for c in answer.near_misses],
         "measure_next": answer.measure_next,
         "telling": [{"measure": t.ask, "leaves_on_average": round(t.left, 1)} for t in answer.telling],
-        "cautions": [BENCH_COIL, SAFETY],
+        "cautions": list(by_gravity((BENCH_COIL, SAFETY, *of_parts))),
     }
 
 

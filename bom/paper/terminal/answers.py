@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from bom.paper.terminal.board_tables import apart, before_parts_table, cautions_table
+from bom.paper.terminal.board_tables import apart
 from bom.paper.terminal.tables import match_table as candidates_table
 from bom.paper.terminal.tables import money, simple_table
 from bom.paper.terminal.tables import relay_card as card
+from bom.paper.terminal.take_care import take_care
 
 Answer = dict[str, Any]
 NEAR_MISSES = 8
@@ -44,8 +45,8 @@ def relays_table(rows: list[Answer]) -> str:
 def relay_card(answer: Answer) -> str:
     """Everything stated, then what is not."""
     missing = ", ".join(k.replace("_", " ") for k in answer["not_stated"])
-    shown = card({k: v for k, v in answer.items() if k != "not_stated"})
-    return shown + (f"Not stated: {missing}\n" if missing else "")
+    shown = card({k: v for k, v in answer.items() if k not in ("not_stated", "cautions")})
+    return shown + (f"Not stated: {missing}\n" if missing else "") + apart(take_care(answer["cautions"]))
 
 
 def _word(verdict: str) -> str:
@@ -64,8 +65,15 @@ def match_table(answer: Answer, *, every: bool = False) -> str:
     tail = f"... and {more} more refused; {rest}.\n" if more else ""
     body = _candidates(serve)
     misses = "Refused, nearest first\n" + _candidates(shown) if shown else ""
-    checks = before_parts_table(answer.get("before_parts") or [])
-    return head + body + misses + tail + apart(cautions_table(answer["cautions"])) + apart(checks)
+    return head + body + misses + tail + apart(take_care(answer["cautions"])) + _before(answer)
+
+
+def _before(answer: Answer) -> str:
+    """Where the checks stand that come before a part is blamed: they are many, and a board's own."""
+    groups = answer.get("before_parts") or []
+    steps = max((len(group["steps"]) for group in groups), default=0)
+    where = f"bom board show {answer['requirement']['board']}"
+    return f"\nBefore a part is blamed: {steps} checks in their order, {where}\n" if steps else ""
 
 
 def _not_proved_yet(answer: Answer) -> str:

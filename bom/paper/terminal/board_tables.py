@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bom.paper.terminal.tables import findings_table, simple_table
+from bom.paper.terminal.take_care import take_care
 
 Answer = dict[str, Any]
 
@@ -30,7 +31,7 @@ def board_table(board: Answer) -> str:
         + simple_table("Repairs", ["repair", "positions", "symptoms"], repairs)
         + before_parts_table(board["before_parts"])
         + protection_table(board["protection"])
-        + cautions_table(board["cautions"])
+        + take_care(board["cautions"])
     )
 
 
@@ -43,10 +44,6 @@ def _load(load: Answer) -> str:
 
 def _with(value: float | None, unit: str) -> str:
     return "" if value is None else f"{value:g} {unit}"
-
-
-def cautions_table(cautions: list[str]) -> str:
-    return simple_table("Cautions", ["", ""], [("!", c) for c in cautions]) if cautions else ""
 
 
 def apart(table: str) -> str:
@@ -106,7 +103,7 @@ def board_check_table(answer: Answer) -> str:
         title = f"{answer['board']}:{position['ref']}  {fitted}: {position['verdict'].replace('_', '-')}"
         shown += f"{title} ({passed} checks passed)\n"
         shown += findings_table(open_ones) if open_ones else ""
-    return shown + before_parts_table(answer["before_parts"]) + cautions_table(answer["cautions"])
+    return shown + apart(take_care(answer["cautions"])) + before_parts_table(answer["before_parts"])
 
 
 def rules_table(rules: list[Answer]) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from bom.paper.terminal.take_care import in_a_line
+
 Answer = dict[str, Any]
 
 
@@ -16,7 +18,13 @@ def fit_table(answer: Answer) -> str:
     lines += [_finding(f, answer["why"]) for f in answer["findings"]]
     lines += [_nets(answer["nets"])]
     lines += [f"Drawn at true size: {answer['drawing']}"] if answer["drawing"] else []
+    lines += [_care(answer)]
     return "\n".join(lines)
+
+
+def _care(answer: Answer) -> str:
+    """What the pins alone cannot tell, with the gravest caution."""
+    return f"Pins only: coil, contacts and load are judged by bom match.\n{in_a_line(answer['cautions'])}".rstrip()
 
 
 def _position(answer: Answer) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.take_care import take_care
 
 Answer = dict[str, Any]
 SHOWN = 20
@@ -15,8 +16,7 @@ def identified_table(answer: Answer) -> str:
     ohms = answer["ohms_at_20"]
     head = _SILENT if ohms is None else f"The coil is {ohms} Ω at 20 °C.\n"
     may_be = _candidates("May be", answer["candidates"]) or "No relay in the catalogue fits all that was measured.\n"
-    cautions = simple_table("Cautions", ["", ""], [("!", c) for c in answer["cautions"]])
-    return head + may_be + _missed(answer["near_misses"]) + _next(answer) + cautions
+    return head + may_be + _missed(answer["near_misses"]) + _next(answer) + "\n" + take_care(answer["cautions"])
 
 
 _SILENT = "The coil told nothing, open or not measured: these are by the rest alone.\n"

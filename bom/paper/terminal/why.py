@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.take_care import in_a_line, take_care
 from bom.values.finding import Outcome
 
 Finding = dict[str, Any]
@@ -19,13 +20,13 @@ def why_table(answer: dict[str, Any]) -> str:
     passed = [f for f in findings if f["outcome"] == Outcome.PASS]
     unread = "; ".join(answer["why"]["left_unread"])
     search = f"A search of a long catalogue leaves it unread: {unread}.\n" if unread else ""
-    return _head(answer, candidate) + _open(open_ones) + search + _passed(passed)
+    return _head(answer, candidate) + _open(open_ones) + search + take_care(answer["cautions"]) + _passed(passed)
 
 
 def glance_table(answer: dict[str, Any]) -> str:
     """A whole board: each position with the best that was found for it."""
     rows = [(p["position"], ", ".join(p["functions"]), _nearest(p)) for p in answer["positions"]]
-    return simple_table(answer["title"], ["position", "functions", "nearest"], rows)
+    return simple_table(answer["title"], ["position", "functions", "nearest"], rows) + in_a_line(answer["cautions"])
 
 
 def _nearest(position: dict[str, Any]) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 from bom.paper.csv_out import Cell, write_table
 from bom.paper.readable import one_line
 from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.take_care import in_a_line, in_few_words
 from bom.paper.whole_file import written_whole
 from bom.values.finding import Verdict
 
@@ -26,6 +27,7 @@ PAIRS = (  # heading, key, width in characters
     ("verdict", "verdict", 12),
     ("room left", "margin", 8),
     ("worst reason", "why", 66),
+    ("take care", "cautions", 40),
 )
 SOURCES = (
     ("maker", "maker", 14),
@@ -41,7 +43,8 @@ NOTE = (
     "Each row was proved by itself and in this direction only. Nothing follows through a third part: where A may be "
     "replaced by B and B by C, look for A and C."
 )
-_LISTED = 40
+_LISTED = 12
+_SELDOM = ("same_design", "by_same_design", "cautions")  # left out where no row has any
 
 
 def write_csv(path: Path, answer: Answer) -> Path:
@@ -58,20 +61,22 @@ def write_workbook(path: Path, answer: Answer) -> None:
 
     book = Workbook()
     first: Any = book.active
-    _fill(first, "May be replaced by", PAIRS, answer["replacements"])
-    _fill(book.create_sheet(), "Sources", SOURCES, answer["standings"])
+    care = f"Take care: {in_few_words(answer['cautions'])}."
+    _fill(first, "May be replaced by", PAIRS, answer["replacements"], care)
+    _fill(book.create_sheet(), "Sources", SOURCES, answer["standings"], care)
     with written_whole(path) as draft:
         book.save(draft)
 
 
-def _fill(sheet: Any, title: str, columns: Sequence[tuple[str, str, int]], rows: Iterable[Answer]) -> None:
-    """A note, a heading that stays in sight, the rows, and a filter over them."""
+def _fill(sheet: Any, title: str, columns: Sequence[tuple[str, str, int]], rows: Iterable[Answer], care: str) -> None:
+    """A note, the cautions, a heading that stays in sight, the rows, and a filter over them."""
     from openpyxl.utils import get_column_letter
 
     rows = list(rows)
-    columns = [c for c in columns if "same_design" not in c[1] or any(row[c[1]] for row in rows)]
+    columns = [c for c in columns if c[1] not in _SELDOM or any(row[c[1]] for row in rows)]
     sheet.title = title
     _text(sheet["A1"], NOTE)
+    _text(sheet["A2"], care)
     for place, (heading, _, width) in enumerate(columns, 1):
         _heading(sheet.cell(3, place), heading)
         sheet.column_dimensions[get_column_letter(place)].width = width
@@ -131,7 +136,7 @@ def _text(cell: Any, value: object) -> None:
 
 def _rows(columns: Sequence[tuple[str, str, int]], rows: Iterable[Answer]) -> Iterable[list[Cell]]:
     for row in rows:
-        yield [_shown(row[key]) for _, key, _ in columns]
+        yield [in_few_words(row[key]) if key == "cautions" else _shown(row[key]) for _, key, _ in columns]
 
 
 def _shown(value: Any) -> Cell:
@@ -150,7 +155,18 @@ def cross_reference_table(answer: Answer) -> str:
     table = simple_table("", columns, rows) if rows else "No part may stand in for another.\n"
     more = len(pairs) - len(rows)
     tail = f"... and {more} more pairs; --out FILE writes them all.\n" if more > 0 else ""
-    return table + tail + _thin(answer) + f"{answer['designs']} designs of {answer['parts']} parts. {NOTE}\n"
+    count = f"{answer['designs']} designs of {answer['parts']} parts. {NOTE}\n"
+    return table + tail + _thin(answer) + count + _care(answer)
+
+
+def _care(answer: Answer) -> str:
+    """The gravest of all, then the parts with a caution of their own: a stand-in for them is never bought without."""
+    parts: dict[str, list[str]] = {}
+    for row in answer["replacements"]:
+        for caution in row["cautions"]:
+            parts.setdefault(caution, []).append(row["part_number"])
+    own = "".join(f"⚠ {', '.join(dict.fromkeys(named))}: {in_few_words([text])}\n" for text, named in parts.items())
+    return own + in_a_line([text for text in answer["cautions"] if text not in parts])
 
 
 def _words(row: Answer) -> str:
