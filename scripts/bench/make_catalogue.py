@@ -1,10 +1,11 @@
 """Makes a catalogue folder of any size with invented relays, skewed as real catalogues are, and a board to match at.
 
     python scripts/bench/make_catalogue.py FOLDER 1000000
+    python scripts/bench/make_catalogue.py FOLDER 5000 5000     # with 5 000 distinct footprints, used evenly
 
-300 footprints, their use falling as 1 / rank; 60 wirings; series of some 250 parts: coil voltages × contacts × sealing
-× contact material × packing, which changes nothing but the number. Ratings are stated once a series. One in thirty
-sheets leaves something out. The same size gives the same files. Everything is invented.
+300 footprints unless another number is given, their use falling as 1 / rank; 60 wirings; series of some 250 parts: coil
+voltages × contacts × sealing × contact material × packing, which changes nothing but the number. Ratings are stated
+once a series. One in thirty sheets leaves something out. The same sizes give the same files. Everything is invented.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from random import Random
 PIN_COUNTS = (5, 8, 4, 10, 6, 14)
 FOOTPRINTS, WIRINGS, PER_SERIES = 300, 60, 250
 SEATS = {"K1": 5, "K2": 12, "K3": 40}  # position: rank of the footprint it was made for
+STEPS = (2.5, 2.54, 3.2, 3.5, 3.75, 5.0, 5.04, 5.08, 7.5, 7.62, 10.0, 10.16)
 VOLTS = (12, 24, 5, 6, 9, 48, 3, 18, 60, 110)
 MAKERS = [a + b for a, b in product(("Ost", "Kith", "Cor", "Fenn", "Tha", "Hol", "Bry", "Sel"),
                                     ("rel", "mar", "vane", "dale", "wick"))]  # fmt: skip
@@ -86,6 +88,8 @@ def pins_of(rank: int) -> int:
 
 def pin_places(rank: int) -> list[tuple[float, float]]:
     """Two rows, no two footprints alike, some no further apart than 2.50 and 2.54 mm."""
+    if rank >= FOOTPRINTS:
+        return random_rows(rank)
     count, step = pins_of(rank), rank // len(PIN_COUNTS)
     pitch = (2.54, 2.5, 3.2, 5.08, 5.0)[step % 5]
     across = (7.62, 7.5, 10.16, 10.0, 12.7, 12.5, 15.24, 15.0, 17.78, 20.32)[step // 5 % 10]
@@ -93,6 +97,19 @@ def pin_places(rank: int) -> list[tuple[float, float]]:
     return [(0.0, round(i * pitch, 3)) for i in range(left)] + [
         (across, round(i * pitch * (1.5 if i else 1.0), 3)) for i in range(count - left)
     ]
+
+
+def random_rows(rank: int) -> list[tuple[float, float]]:
+    """Two rows as relays have them, pins on the trade's pitches; one in twenty is another's twin, 0.04 mm wider."""
+    if rank % 20 == 19:
+        return [(round(x * 1.004, 3), y) for x, y in random_rows(rank - 18)]  # as many pins
+    r, count = Random(rank), pins_of(rank)
+    left, across = (count + 1) // 2, round(r.uniform(5.0, 21.0), 2)
+    return [*row_of(left, 0.0, r), *row_of(count - left, across, r)]
+
+
+def row_of(count: int, x: float, r: Random) -> list[tuple[float, float]]:
+    return [(x, round(y, 3)) for y in accumulate((r.choice(STEPS) for _ in range(count - 1)), initial=0.0)]
 
 
 def wiring_of(number: int) -> list[tuple[str, str, str, str, str, str]]:
@@ -120,12 +137,12 @@ def wirings_for(rank: int) -> list[int]:
     return [n for n in range(WIRINGS) if PIN_COUNTS[n % len(PIN_COUNTS)] == pins_of(rank)]
 
 
-def all_series(relays: int) -> Iterator[Series]:
-    """Footprints by a low-discrepancy sequence, so that every size has each rank's share."""
+def all_series(relays: int, footprints: int) -> Iterator[Series]:
+    """Footprints by a low-discrepancy sequence, so that every size has each rank's share; a given number evenly."""
     shares = list(accumulate(1 / (rank + 1) for rank in range(FOOTPRINTS)))
-    for number in range(max(30, -(-relays // PER_SERIES))):
+    for number in range(max(footprints or 30, -(-relays // PER_SERIES))):
         r = Random(number)
-        rank = bisect(shares, (number * 0.6180339887 % 1.0) * shares[-1])
+        rank = number % footprints if footprints else bisect(shares, (number * 0.6180339887 % 1.0) * shares[-1])
         name = "".join(r.choice("ABCDEFGHJKLMNPRSTUVWXYZ") for _ in range(3)) + f"{number}"
         yield Series(
             r.choice(MAKERS), name, rank, r.choice((0.2, 0.36, 0.45, 0.53, 0.6, 0.8, 0.9)),
@@ -175,13 +192,13 @@ def ratings(series: Series) -> Iterator[tuple[object, ...]]:
             yield (series.name, contact, "lamp", "dc", 14, amps * share * 0.25, amps * share * 2.5, None, None, sheet)
 
 
-def make(folder: Path, relays: int) -> None:
+def make(folder: Path, relays: int, footprints: int = 0) -> None:
     (folder / "boards").mkdir(parents=True, exist_ok=True)
-    save(folder / "footprints.csv", ["footprint", "pin", "x_mm", "y_mm", "lead_mm", "view"], footprint_rows())
+    save(folder / "footprints.csv", ["footprint", "pin", "x_mm", "y_mm", "lead_mm", "view"], footprint_rows(footprints or FOOTPRINTS))
     save(
         folder / "wirings.csv", ["wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised"], wiring_rows()
     )
-    series = list(all_series(relays))
+    series = list(all_series(relays, footprints))
     save(folder / "relays.csv", COLUMNS, relay_rows(series, relays))
     head = [
         "applies_to",
@@ -211,8 +228,8 @@ def relay_rows(series: list[Series], relays: int) -> Iterator[list[object]]:
             left -= 1
 
 
-def footprint_rows() -> Iterator[tuple[object, ...]]:
-    for rank in range(FOOTPRINTS):
+def footprint_rows(footprints: int) -> Iterator[tuple[object, ...]]:
+    for rank in range(footprints):
         for pin, (x, y) in enumerate(pin_places(rank), 1):
             yield (f"F{rank:03}", pin, x, y, 0.8, "component")
 
@@ -270,4 +287,4 @@ load = {{ kind = "motor", volts = 14, amps = 2.1, stall_amps = 9, stall_seconds 
 """
 
 if __name__ == "__main__":
-    make(Path(sys.argv[1]), int(sys.argv[2]))
+    make(Path(sys.argv[1]), *map(int, sys.argv[2:]))
