@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from bom.fit.clearance import Tolerance
+from bom.fit.hole_clearance import Tolerance
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome, worst_first
 

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
 from bom.boards.board import Board, HolePattern, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
-from bom.fit.body import Over, body_finding
-from bom.fit.clearance import Tolerance, tolerance_of
-from bom.fit.kept import BOOK
-from bom.fit.room import room_findings
-from bom.fit.sides import from_a_known_side
-from bom.fit.standing import coil_system_finding, guided_findings, sealing_findings
+from bom.fit.best_placement import from_a_known_side
+from bom.fit.body_size import room_findings
+from bom.fit.hole_clearance import Tolerance, tolerance_of
+from bom.fit.keep_outs import PlacedRelay, body_finding
+from bom.fit.relay_kind import coil_system_finding, guided_findings, sealing_findings
 from bom.relays.footprint import Footprint
 from bom.relays.relay import CoilSystem, Design, Relay
 from bom.relays.wiring import Kind, Wiring
@@ -38,6 +37,15 @@ def fit(
 
     The pins of ``expected`` are hole names. ``dressing_mm`` is how far a leg may be bent; ``level`` (A, B or C) asks
     for the published hole clearance too, ``tolerance`` for what the board's tolerances leave.
+
+    >>> from bom.boards.board import Hole
+    >>> from bom.relays.footprint import Pin
+    >>> pins = Footprint("pins", (Pin("A1", 0, 0, 0.8), Pin("A2", 7.62, 0, 0.8), Pin("11", 7.62, 12.7, 0.8)))
+    >>> holes = HolePattern("holes", (Hole("a", 0, 0, 1.0), Hole("b", 7.5, 0, 1.0), Hole("c", 7.5, 12.5, 1.0)))
+    >>> print(fit(pins, holes).why)
+    pin A1 misses hole a by 0.017 mm; an inch grid in metric holes (2.54 against 2.50)
+    >>> print(fit(pins, holes, dressing_mm=0.1).why)
+    legs must be dressed by 0.017 mm: pin A1 in hole a; an inch grid in metric holes (2.54 against 2.50)
     """
     wired = wiring is not None or expected is not None
     wiring = _with_polarity(wiring, coil_system)
@@ -68,13 +76,6 @@ def fit_findings(
 def _seat(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
     """Kept, because the same pins with the same wiring come under many part numbers."""
     return from_a_known_side(footprint, pattern, question)
-
-
-def prepare(footprints: Iterable[Footprint | None], place: Place) -> None:
-    """Sift many footprints for one place at once, so that those that come nowhere near need no search of their own."""
-    holes = place.pattern.from_component_side().holes
-    drawings = (f.from_component_side().pins for f in footprints if f is not None)
-    BOOK.prepare(drawings, holes, place.board.leg_dressing_mm)
 
 
 def _question(design: Design, place: Place, dressing_mm: float | None) -> Question:
@@ -135,6 +136,6 @@ def _bodies(design: Design, place: Place, answer: FitAnswer) -> Iterator[Finding
     """The body as it is placed, against what stands round the position."""
     if design.footprint is None or answer.rotation_deg is None or answer.shift_mm is None:
         return
-    over = Over(design.relay, design.footprint.from_component_side(), answer.rotation_deg, answer.shift_mm)
+    over = PlacedRelay(design.relay, design.footprint.from_component_side(), answer.rotation_deg, answer.shift_mm)
     if found := body_finding(over, place.position, place.pattern):
         yield found

@@ -6,9 +6,9 @@ from math import inf
 
 from bom.boards.board import HolePattern
 from bom.fit.answer import GOES_IN, Question
-from bom.fit.clearance import grids
-from bom.fit.kept import MISS_MM
-from bom.fit.registration import Placement
+from bom.fit.hole_clearance import grids
+from bom.fit.placement import Placement
+from bom.fit.placement_cache import MISS_MM
 from bom.relays.footprint import Footprint
 from bom.values.finding import Finding, Outcome
 

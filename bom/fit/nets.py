@@ -68,7 +68,7 @@ class Nets:
 
 
 @dataclass(frozen=True, slots=True)
-class Seated:
+class WiringInHoles:
     """A wiring in its holes: every element between nodes instead of pins."""
 
     wiring: Wiring
@@ -105,15 +105,15 @@ class Seated:
         return bool(self.wiring.coils) and all(len(self.coils(c.unit)) == 2 for c in self.wiring.coils)
 
 
-def seated(wiring: Wiring, assignment: Mapping[str, str], nets: Nets) -> Seated:
-    return Seated(wiring, {pin: nets.node(assignment[pin]) for pin in wiring.pins})
+def seated(wiring: Wiring, assignment: Mapping[str, str], nets: Nets) -> WiringInHoles:
+    return WiringInHoles(wiring, {pin: nets.node(assignment[pin]) for pin in wiring.pins})
 
 
-def seated_in_holes(expected: Wiring, nets: Nets) -> Seated:
-    return Seated(expected, {hole: nets.node(hole) for hole in expected.pins})
+def seated_in_holes(expected: Wiring, nets: Nets) -> WiringInHoles:
+    return WiringInHoles(expected, {hole: nets.node(hole) for hole in expected.pins})
 
 
-def drives(seat: Seated, nets: Nets) -> dict[Drive, tuple[str, ...]]:
+def drives(seat: WiringInHoles, nets: Nets) -> dict[Drive, tuple[str, ...]]:
     """What the board can switch, each with the units that work with it; a coil with a loose end is never driven."""
     found: dict[Drive, tuple[str, ...]] = {}
     for unit in seat.wiring.units:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bom.boards.board import KeepOut
-from bom.fit.clearance import LEVELS, Stacking
+from bom.fit.hole_clearance import LEVELS, Stacking
 from bom.intake.tables import Table
 
 

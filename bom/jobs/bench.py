@@ -63,7 +63,7 @@ def _say_readings(session: Session) -> None:
 
 def _keep_placements(engine: Any) -> None:
     """Store what the job worked out of pins and holes; a job that asked for no fit has loaded nothing of it."""
-    if "bom.fit.kept" in sys.modules:
+    if "bom.fit.placement_cache" in sys.modules:
         from bom.jobs.replacing.placements import keep_placements
 
         keep_placements(engine)

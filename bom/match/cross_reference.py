@@ -11,10 +11,12 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
 
-from bom.fit.check import prepare
+from bom.boards.board import Place
+from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.match import Candidate, judge
 from bom.match.narrow import seated
 from bom.match.requirement import Requirement, like
+from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Status
 from bom.values.finding import Verdict
 
@@ -135,18 +137,21 @@ def cross_reference(designs: Iterable[Design], *, refused: bool = False, told: T
 
 @dataclass(slots=True)
 class _Group:
-    """Designs that share their pins and wiring; which groups may sit where they sit is found out once."""
+    """Designs that share their pins and wiring; which groups may sit where they sit is found out once.
+
+    ``pins`` are the distances between their pins, None where there is no footprint.
+    """
 
     members: tuple[Kin, ...]
+    pins: PinSpacing | None
     seats: tuple[_Group, ...] | None = None
 
     def seated_by(self, old: Kin, groups: Iterable[_Group]) -> tuple[_Group, ...]:
         """The groups whose pins go in and whose wiring connects alike: nothing else of a design decides that."""
         if self.seats is None:
             requirement = like(old.design)
-            if requirement.place is not None:
-                prepare((g.members[0].design.footprint for g in groups), requirement.place)
-            self.seats = tuple(g for g in groups if g.may_sit(requirement))
+            near = groups if requirement.place is None else _about_as_far_apart(groups, requirement.place)
+            self.seats = tuple(g for g in near if g.may_sit(requirement))
         return self.seats
 
     def may_sit(self, requirement: Requirement) -> bool:
@@ -158,7 +163,17 @@ def _grouped(kin: Iterable[Kin]) -> tuple[_Group, ...]:
     groups: dict[object, list[Kin]] = {}
     for one in kin:
         groups.setdefault(_shape(one.design), []).append(one)
-    return tuple(_Group(tuple(of)) for of in groups.values())
+    return tuple(_Group(tuple(of), _spacing(of[0].design.footprint)) for of in groups.values())
+
+
+def _spacing(footprint: Footprint | None) -> PinSpacing | None:
+    return None if footprint is None else PinSpacing.of(footprint.pins)
+
+
+def _about_as_far_apart(groups: Iterable[_Group], place: Place) -> Iterator[_Group]:
+    """The groups whose pins may go in by their distances; nearly all of thousands are left out here."""
+    holes = HoleSpacing.of(place.pattern.holes, place.board.leg_dressing_mm)
+    return (g for g in groups if g.pins is None or holes.may_take(g.pins))
 
 
 def _of_one(old: Kin, groups: Iterable[_Group], refused: bool) -> Iterator[Replacement]:

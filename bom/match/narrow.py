@@ -7,17 +7,15 @@ outside the condition, must be refused by them. Where it is not, the condition i
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
-from itertools import combinations
-from math import dist
 from typing import Any
 
-from bom.boards.board import Driver, Function, HolePattern, Place
+from bom.boards.board import Driver, Function, Place
 from bom.duty.coil.check import TOO_HOT_TIMES, current_ma, operate_volts_hot
 from bom.duty.coil.copper import ratio
 from bom.duty.figures.rules import DEFAULT, Rule
+from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.alike import SAME_COIL
 from bom.match.conditions import Condition as Condition
 from bom.match.conditions import Limit, Margin, OneOf, Promise
@@ -31,9 +29,6 @@ from bom.values.finding import Outcome, Verdict
 
 ROUNDING = 1e-9
 """Share by which a limit is widened, so that rounding never loses a candidate that just holds."""
-
-UNSTATED_MM = 1.0
-"""Room all round a lead in a hole whose drill nobody stated; the fit room allows no more (``bom.fit.kept``)."""
 
 _PROBE = 1e-4  # how far outside a limit the trial relay lies, as a share: beyond what the rooms forgive as rounding
 
@@ -59,11 +54,7 @@ def seated(
     requirement: Requirement, footprint: Footprint | None, wiring: Wiring | None, rule: Rule = DEFAULT
 ) -> Verdict:
     """The best verdict of any relay with these pins and this wiring: *no* where they alone are refused."""
-    if (
-        footprint is not None
-        and requirement.place is not None
-        and too_far_apart(footprint, requirement.place.pattern, requirement.place.board.leg_dressing_mm)
-    ):
+    if footprint is not None and requirement.place is not None and not _may_go_in(footprint, requirement.place):
         return Verdict.NO
     bare = Relay("", "", footprint=footprint.name if footprint else "", wiring=wiring.name if wiring else "")
     found = judge(requirement, Design(bare, footprint, wiring), rule).findings
@@ -72,28 +63,9 @@ def seated(
     return Verdict.DROP_IN if footprint and wiring else Verdict.UNKNOWN
 
 
-def too_far_apart(footprint: Footprint, pattern: HolePattern, dressing_mm: float = 0.0) -> bool:
-    """Whether two of the pins are as far apart as no two holes: then no way of putting them in is worth trying.
-
-    Each pin may be off its hole's middle by half of what the drill has over the lead, so two of them by twice the most
-    of that, and twice what a leg may be bent. A drill that is not stated is taken as too wide, a lead as thin as air.
-    """
-    if len(footprint.pins) > len(pattern.holes):
-        return True
-    thinnest = min((p.lead_diameter_mm or 0.0 for p in footprint.pins), default=0.0)
-    rooms = (UNSTATED_MM if h.drill_mm is None else (h.drill_mm - thinnest) / 2 for h in pattern.holes)
-    slack = 2 * (max(rooms, default=0.0) + dressing_mm) + _PROBE
-    there = sorted(_distances([(h.x_mm, h.y_mm) for h in pattern.holes]))
-    return any(not _any_within(there, d, slack) for d in _distances([(p.x_mm, p.y_mm) for p in footprint.pins]))
-
-
-def _distances(points: list[tuple[float, float]]) -> Iterator[float]:
-    return (dist(a, b) for a, b in combinations(points, 2))
-
-
-def _any_within(values: list[float], wanted: float, slack: float) -> bool:
-    place = bisect_left(values, wanted - slack)
-    return place < len(values) and values[place] <= wanted + slack
+def _may_go_in(footprint: Footprint, place: Place) -> bool:
+    holes = HoleSpacing.of(place.pattern.holes, place.board.leg_dressing_mm)
+    return holes.may_take(PinSpacing.of(footprint.pins))
 
 
 def promise(conditions: tuple[Condition, ...], relay: Relay, seat: Verdict = Verdict.DROP_IN) -> Promise:

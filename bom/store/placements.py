@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select
 
-from bom.fit.kept import Key, Tried
+from bom.fit.placement_cache import Key, Placements
 from bom.store.documents import decode, encode
 from bom.store.tables import placements as table
 
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 
-def stored_placements(session: Session, holes: str, pins: Collection[str] | None = None) -> dict[Key, Tried]:
+def stored_placements(session: Session, holes: str, pins: Collection[str] | None = None) -> dict[Key, Placements]:
     """Everything tried in the holes of this key, or what was tried there with the pins of these keys."""
     among = [] if pins is None else [table.c.pins.in_(pins)]
     rows = session.execute(select(table).where(table.c.holes == holes, *among))
-    return {(row.pins, row.holes, row.dressing): decode(Tried, row.document) for row in rows}
+    return {(row.pins, row.holes, row.dressing): decode(Placements, row.document) for row in rows}
 
 
-def store_placements(session: Session, tried: Mapping[Key, Tried]) -> int:
+def store_placements(session: Session, tried: Mapping[Key, Placements]) -> int:
     """Keep what is not there yet; how many that were. What was worked out once is never worked out otherwise."""
     known = {key for holes in {key[1] for key in tried} for key in _keys(session, holes)}
     rows = [

@@ -194,7 +194,11 @@ def ratings(series: Series) -> Iterator[tuple[object, ...]]:
 
 def make(folder: Path, relays: int, footprints: int = 0) -> None:
     (folder / "boards").mkdir(parents=True, exist_ok=True)
-    save(folder / "footprints.csv", ["footprint", "pin", "x_mm", "y_mm", "lead_mm", "view"], footprint_rows(footprints or FOOTPRINTS))
+    save(
+        folder / "footprints.csv",
+        ["footprint", "pin", "x_mm", "y_mm", "lead_mm", "view"],
+        footprint_rows(footprints or FOOTPRINTS),
+    )
     save(
         folder / "wirings.csv", ["wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised"], wiring_rows()
     )

@@ -9,7 +9,7 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.kept import Book
+from bom.fit.placement_cache import PlacementCache
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome
@@ -110,9 +110,9 @@ def test_a_whole_board_is_not_searched() -> None:
 
 
 def test_a_search_cut_short_is_not_stored() -> None:
-    book = Book()
-    tried = book.look_up(pins([(0, 0)] * 10).pins, holes([(0, 0)] * 10).holes, 0.0)
-    assert not tried.whole and not book.hand_out()
+    cache = PlacementCache()
+    tried = cache.look_up(pins([(0, 0)] * 10).pins, holes([(0, 0)] * 10).holes, 0.0)
+    assert not tried.whole and not cache.hand_out()
 
 
 def test_scattered_misses_are_not_blamed_on_the_grid() -> None:

@@ -9,9 +9,8 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.connects import connects_alike
-from bom.fit.polarity import coil_polarity
-from bom.fit.standing import coil_system_finding
+from bom.fit.connects import coil_polarity, connects_alike
+from bom.fit.relay_kind import coil_system_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem
 from bom.relays.wiring import Element, Kind, Transfer, Wiring

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bom.fit import kept
-from bom.fit.kept import Book, Tried, work_out
+from bom.fit import placement_cache
+from bom.fit.placement_cache import PlacementCache, Placements, work_out
 from bom.jobs.bench import bench
 from bom.jobs.catalogue import add_catalogue
 from bom.jobs.replacing import placements
@@ -28,11 +28,11 @@ def searches(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
     """The exact searches made; each command begins with an empty memory."""
     made: list[str] = []
 
-    def counted(pins: object, holes: object, dressing_mm: float) -> Tried:
+    def counted(pins: object, holes: object, dressing_mm: float) -> Placements:
         made.append(repr(pins))
         return work_out(pins, holes, dressing_mm)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(kept, "work_out", counted)
+    monkeypatch.setattr(placement_cache, "work_out", counted)
     yield made
 
 
@@ -49,9 +49,9 @@ def catalogue(folder: Path, second_y: float = 10.0) -> Path:
 
 
 def one_command(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    book = Book()
-    for module in ("bom.fit.kept", "bom.fit.trying", "bom.fit.check", "bom.jobs.replacing.placements"):
-        monkeypatch.setattr(f"{module}.BOOK", book)
+    cache = PlacementCache()
+    for module in ("bom.fit.placement_cache", "bom.fit.best_placement", "bom.jobs.replacing.placements"):
+        monkeypatch.setattr(f"{module}.CACHE", cache)
     with bench(url) as session:
         find_replacements(session, position="B:K1")
 
@@ -83,5 +83,5 @@ def test_a_database_that_cannot_be_written_loses_nothing(monkeypatch: pytest.Mon
         raise Refused("the database cannot be written")
 
     monkeypatch.setattr(unit_of_work, "work", refuse)
-    monkeypatch.setattr(placements, "BOOK", Book(news={("a", "b", "0"): Tried()}))
+    monkeypatch.setattr(placements, "CACHE", PlacementCache(news={("a", "b", "0"): Placements()}))
     placements.keep_placements(None)

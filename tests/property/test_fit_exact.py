@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import permutations
 from math import cos, hypot, pi, radians, sin
 from random import Random
@@ -11,7 +12,8 @@ import pytest
 from scipy.optimize import differential_evolution
 
 from bom.boards.board import Hole
-from bom.fit.registration import closest, corners, deviation, place, radial_room
+from bom.fit.pairing import corners, room_round
+from bom.fit.placement import closest, place
 from bom.relays.footprint import Pin
 
 EXACT_MM = 1e-5
@@ -35,7 +37,7 @@ def scattered(seed: int, count: int, off: float) -> tuple[list[Pin], list[Hole]]
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 7])
 def test_no_permutation_of_the_holes_does_better(count: int) -> None:
     pins, holes = scattered(count, count, 0.25)
-    found = closest(pins, holes, 2.0, room=radial_room)
+    found = closest(pins, holes, 2.0)
     assert found
     rivals = [way for way in permutations(holes) if _bound(pins, way) > found.play_mm + EXACT_MM]
     for way in rivals:
@@ -45,7 +47,7 @@ def test_no_permutation_of_the_holes_does_better(count: int) -> None:
 def _bound(pins: Sequence[Pin], holes: Sequence[Hole]) -> float:
     """No position has more play than half of what two pins' distance leaves (triangle inequality)."""
     pairs = [(i, k) for i in range(len(pins)) for k in range(i)]
-    room = [radial_room(p, h) for p, h in zip(pins, holes, strict=True)]
+    room = [room_round(p, h) for p, h in zip(pins, holes, strict=True)]
     return min((room[i] + room[k] - abs(_apart(pins[i], pins[k]) - _apart(holes[i], holes[k]))) / 2 for i, k in pairs)
 
 
@@ -81,7 +83,7 @@ def test_a_general_optimiser_finds_the_same(seed: int) -> None:
     pins, holes = scattered(seed, 4 + seed % 3, 0.2)
     if seed % 2:
         pins = [Pin(p.name, p.x_mm, p.y_mm, 0.3, 1.0, 30.0 * n) for n, p in enumerate(pins)]
-    found = closest(pins, holes, 2.0, room=radial_room, flat=True)
+    found = closest(pins, holes, 2.0)
     assert found
     named = {h.name: h for h in holes}
     order = [named[found.assignment[p.name]] for p in pins]
@@ -95,7 +97,7 @@ def test_a_flat_lead_off_the_middle_goes_in_where_its_diagonal_would_not() -> No
     """0.3 x 1.0 mm: the diagonal 1.044 leaves 0.178 mm; 0.25 mm across its thin side the corners are still inside."""
     across = [Pin("1", 0, 0, 0.3, 1.0, 90.0), Pin("2", 10.5, 0, 0.3, 1.0, 90.0)]
     holes = [Hole("a", 0, 0, 1.4), Hole("b", 10, 0, 1.4)]
-    assert place(across, holes, flat=False) == ()
+    assert place([replace(pin, lead_angle_deg=None) for pin in across], holes) == ()
     (way, *_) = place(across, holes)
     assert way.play_mm == pytest.approx(0.7 - hypot(0.25 + 0.15, 0.5), abs=EXACT_MM)
 
@@ -109,8 +111,8 @@ def test_a_flat_lead_off_the_middle_along_its_long_side_does_not() -> None:
 def test_the_diagonal_is_the_safe_bound(seed: int) -> None:
     pins, holes = scattered(seed, 5, 0.15)
     flat = [Pin(p.name, p.x_mm, p.y_mm, 0.4, 0.9, 25.0 * n) for n, p in enumerate(pins)]
-    exact = closest(flat, holes, 2.0, room=radial_room, flat=True)
-    safe = closest(flat, holes, 2.0, room=radial_room)
+    exact = closest(flat, holes, 2.0)
+    safe = closest([replace(pin, lead_angle_deg=None) for pin in flat], holes, 2.0)
     assert exact and safe and exact.play_mm >= safe.play_mm - EXACT_MM
 
 
@@ -125,7 +127,7 @@ def test_turning_a_part_over_turns_its_flat_leads_over() -> None:
     pins = [Pin("1", 0, 0, 0.3, 1.0, 20.0), Pin("2", 9.1, 0, 0.3, 1.0, -35.0), Pin("3", 3, 6.1, 0.3, 1.0, 70.0)]
     turned = [Hole(h.name, -h.x_mm, h.y_mm, h.drill_mm) for h in holes]
     over = [Pin(p.name, -p.x_mm, p.y_mm, 0.3, 1.0, -(p.lead_angle_deg or 0)) for p in pins]
-    plain, other = (closest(p, h, room=radial_room, flat=True) for p, h in ((pins, holes), (over, turned)))
+    plain, other = (closest(p, h) for p, h in ((pins, holes), (over, turned)))
     assert plain and other and plain.play_mm == pytest.approx(other.play_mm, abs=EXACT_MM)
 
 
@@ -134,8 +136,3 @@ def test_a_symmetric_part_gives_each_of_its_turns_once() -> None:
     ways = place([Pin(str(n), x, y, 1.0) for n, (x, y) in enumerate(square)],
                  [Hole(str(n), x, y, 1.3) for n, (x, y) in enumerate(square)])  # fmt: skip
     assert len({tuple(sorted(w.assignment.items())) for w in ways}) == len(ways) == 4
-
-
-def test_the_deviation_takes_leads_for_points() -> None:
-    pins = [Pin("1", 0, 0, 0.3, 1.0, 0.0), Pin("2", 10.2, 0, 0.3, 1.0, 0.0)]
-    assert deviation(pins, [Hole("a", 0, 0), Hole("b", 10, 0)]) == pytest.approx(0.1, abs=EXACT_MM)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.connects import connects_alike
-from bom.fit.registration import closest, deviation, place
+from bom.fit.placement import closest, place
 from bom.relays.footprint import Pin
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome
@@ -48,9 +48,9 @@ def test_the_deviation_does_not_depend_on_angle_or_names(
     points: list[tuple[float, float]], angle: float, data: st.DataObject
 ) -> None:
     off = [(x + data.draw(offsets), y + data.draw(offsets)) for x, y in points]
-    plain = deviation(pins(points), holes(off))
-    turned = deviation(data.draw(st.permutations(pins(points))), holes(moved(off, angle, 7, -3)))
-    assert plain is not None and turned is not None and abs(plain - turned) < 1e-5
+    plain = closest(pins(points), holes(off))
+    turned = closest(data.draw(st.permutations(pins(points))), holes(moved(off, angle, 7, -3)))
+    assert plain and turned and abs(plain.deviation_mm - turned.deviation_mm) < 1e-5
 
 
 @settings(max_examples=40, deadline=None)

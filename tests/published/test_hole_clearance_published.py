@@ -6,8 +6,8 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.clearance import LEVELS, Tolerance, grids, hole_finding, tolerance_finding
-from bom.fit.registration import place
+from bom.fit.hole_clearance import LEVELS, Tolerance, grids, hole_finding, tolerance_finding
+from bom.fit.placement import place
 from bom.relays.footprint import Footprint, Pin
 from bom.values.finding import Finding, Outcome
 

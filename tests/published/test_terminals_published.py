@@ -14,7 +14,7 @@ import pytest
 from bom.boards.board import Hole, HolePattern
 from bom.fit.answer import FitAnswer
 from bom.fit.check import fit
-from bom.fit.polarity import coil_polarity
+from bom.fit.connects import coil_polarity
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome

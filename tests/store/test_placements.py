@@ -9,8 +9,8 @@ import pytest
 from sqlalchemy import Engine
 
 from bom.boards.board import Hole
-from bom.fit import kept
-from bom.fit.kept import Book, key_of, work_out
+from bom.fit import placement_cache
+from bom.fit.placement_cache import PlacementCache, Placements, by_name, key_of, work_out
 from bom.relays.footprint import Pin
 from bom.store.placements import store_placements, stored_placements
 from bom.store.unit_of_work import look, work
@@ -26,22 +26,22 @@ def calls(monkeypatch: pytest.MonkeyPatch) -> Iterator[Calls]:
     """The exact searches made."""
     made: Calls = []
 
-    def counted(pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing_mm: float) -> kept.Tried:
+    def counted(pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing_mm: float) -> Placements:
         made.append(pins)
         return work_out(pins, holes, dressing_mm)
 
-    monkeypatch.setattr(kept, "work_out", counted)
+    monkeypatch.setattr(placement_cache, "work_out", counted)
     yield made
 
 
-def another_day(engine: Engine, pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing: float = 0.0) -> kept.Tried:
-    """A book that knows only what is stored, asked once, its news stored."""
-    book = Book()
+def another_day(engine: Engine, pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing: float = 0.0) -> Placements:
+    """A cache that knows only what is stored, asked once, its news stored."""
+    cache = PlacementCache()
     with look(engine) as session:
-        book.take(stored_placements(session, kept.holes_key(holes)))
-    found = book.look_up(pins, holes, dressing)
+        cache.take(stored_placements(session, placement_cache.holes_key(holes)))
+    found = cache.look_up(pins, holes, dressing)
     with work(engine) as session:
-        store_placements(session, book.hand_out())
+        store_placements(session, cache.hand_out())
     return found
 
 
@@ -56,7 +56,7 @@ def test_names_and_nets_play_no_part(engine: Engine, calls: Calls) -> None:
     renamed = tuple(replace(p, name=f"A{p.name}") for p in PINS)
     found = another_day(engine, renamed, tuple(replace(h, name=h.name.upper(), net="GND") for h in HOLES))
     assert len(calls) == 1
-    assert kept.by_name(found.ways[0], renamed, HOLES).assignment["A1"] == "h1"
+    assert by_name(found.ways[0], renamed, HOLES).assignment["A1"] == "h1"
 
 
 @pytest.mark.parametrize("changed", ["pins", "holes", "lead", "dressing"])
@@ -70,23 +70,13 @@ def test_a_pair_of_which_one_changes_is_worked_out_again(engine: Engine, calls: 
 
 def test_equal_numbers_written_otherwise_are_the_same_geometry() -> None:
     whole = tuple(replace(p, x_mm=int(p.x_mm), y_mm=-0.0 if p.y_mm == 0 else p.y_mm) for p in PINS)
-    kept.pins_key.cache_clear()
-    first = kept.pins_key(whole)
-    kept.pins_key.cache_clear()
-    assert kept.pins_key(PINS) == first
+    placement_cache.pins_key.cache_clear()
+    first = placement_cache.pins_key(whole)
+    placement_cache.pins_key.cache_clear()
+    assert placement_cache.pins_key(PINS) == first
 
 
 def test_what_is_stored_stays_when_it_is_stored_again(engine: Engine) -> None:
     news = {key_of(PINS, HOLES, 0.0): work_out(PINS, HOLES, 0.0)}
     with work(engine) as session:
         assert (store_placements(session, news), store_placements(session, news)) == (1, 0)
-
-
-def test_far_off_drawings_are_sifted_without_a_search(calls: Calls) -> None:
-    book = Book()
-    drawings = [tuple(replace(p, x_mm=p.x_mm * (1 + n / 10)) for p in PINS) for n in range(60)]
-    book.prepare(drawings, HOLES)
-    for pins in drawings:
-        book.look_up(pins, HOLES, 0.0)
-    assert 1 <= len(calls) < 10
-    assert all(book.look_up(p, HOLES, 0.0) == work_out(p, HOLES, 0.0) for p in drawings)

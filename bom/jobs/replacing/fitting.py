@@ -14,7 +14,7 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.fit.answer import FitAnswer
-    from bom.fit.clearance import Tolerance
+    from bom.fit.hole_clearance import Tolerance
 
 _NETS = {Outcome.PASS: "proved", Outcome.FAIL: "differ", Outcome.CONDITION: "proved", Outcome.UNKNOWN: "unknown"}
 
@@ -35,7 +35,7 @@ class Drawings:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """How tight it may be: a level of ``bom.fit.clearance``, how tolerances add, how far a leg may be bent."""
+    """How tight it may be: a level of ``bom.fit.hole_clearance``, how tolerances add, how far a leg may be bent."""
 
     clearance: str | None = None
     tolerance: str | None = None
@@ -96,7 +96,7 @@ def _read(drawings: Drawings) -> tuple[Footprint, HolePattern, Wiring | None, Wi
 
 
 def _level(asked: str | None) -> str:
-    from bom.fit.clearance import LEVELS
+    from bom.fit.hole_clearance import LEVELS
 
     level = (asked or "").strip().upper()
     if level and level not in LEVELS:
@@ -105,7 +105,7 @@ def _level(asked: str | None) -> str:
 
 
 def _tolerance(asked: str | None) -> Tolerance | None:
-    from bom.fit.clearance import Stacking, tolerance_of
+    from bom.fit.hole_clearance import Stacking, tolerance_of
 
     if asked is None:
         return None

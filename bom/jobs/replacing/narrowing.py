@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import islice, takewhile
 from typing import TYPE_CHECKING
 
-from bom.jobs.replacing.placements import recall_few
+from bom.jobs.replacing.placements import recall_placements
 from bom.jobs.replacing.seats import seats_for
 from bom.jobs.replacing.shelves import shelves
 from bom.match.conditions import OneOf, Promise
@@ -82,7 +82,7 @@ class Narrowing:
         self.search = Search(session, conditions, [kind for kind, misses in self.missed.items() if not misses])
         self.prover = Prover(requirement, rule)
         self.drawn = drawings_named(session, self.verdicts)
-        recall_few(session, requirement.place, self.drawn.footprints.values())
+        recall_placements(session, requirement.place, self.drawn.footprints.values())
         self.ratings: dict[str, tuple[Rating, ...]] = {}
         self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
         self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()

@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import Place
-from bom.fit.check import prepare
-from bom.fit.kept import BOOK, holes_key, key_of
+from bom.fit.placement_cache import CACHE, holes_key, key_of
 from bom.relays.footprint import Footprint
 from bom.values.problem import Refused
 
@@ -15,26 +14,19 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
+_FEW = 500  # sets of pins looked for by their keys; of more, all that is known of the holes is read
+
+
 def recall_placements(session: Session, place: Place | None, footprints: Iterable[Footprint]) -> None:
-    """Have ready what is known of this place, and sift the footprints that are new to it."""
-    from bom.store.placements import stored_placements
-
-    if place is None:
-        return
-    BOOK.take(stored_placements(session, holes_key(place.pattern.from_component_side().holes)))
-    prepare(footprints, place)
-
-
-def recall_few(session: Session, place: Place | None, footprints: Iterable[Footprint]) -> None:
-    """The same for few footprints: what the memory holds already is not read again."""
+    """Have ready what the database knows of these pins in this place; what the memory holds is not read again."""
     from bom.store.placements import stored_placements
 
     if place is None:
         return
     holes, dressing = place.pattern.from_component_side().holes, place.board.leg_dressing_mm
     keys = {key_of(f.from_component_side().pins, holes, dressing) for f in footprints}
-    if new := {key[0] for key in keys if key not in BOOK.tried}:
-        BOOK.take(stored_placements(session, holes_key(holes), new))
+    if new := {key[0] for key in keys if key not in CACHE.tried}:
+        CACHE.take(stored_placements(session, holes_key(holes), new if len(new) <= _FEW else None))
 
 
 def keep_placements(engine: Any) -> None:
@@ -42,7 +34,7 @@ def keep_placements(engine: Any) -> None:
     from bom.store.placements import store_placements
     from bom.store.unit_of_work import work
 
-    if not (news := BOOK.hand_out()):
+    if not (news := CACHE.hand_out()):
         return
     try:
         with work(engine) as session:

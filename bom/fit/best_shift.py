@@ -21,7 +21,7 @@ Weighted = list[tuple[int, float]]  # deciding places with their weights
 
 
 @dataclass(frozen=True, slots=True)
-class Pairs:
+class PointsAndSpots:
     """Points that must come to their spots, and the room each has there; all in mm about some middle."""
 
     points: Sequence[Point]
@@ -49,7 +49,7 @@ class Reach:
         return self.a * cos(angle) + self.b * sin(angle) + self.c
 
 
-def reach_at(pairs: Pairs, angle: float, likely: tuple[int, ...] = ()) -> Reach:
+def reach_at(pairs: PointsAndSpots, angle: float, likely: tuple[int, ...] = ()) -> Reach:
     """The best shift at this angle (radians), with its floor. ``likely`` to decide are the places tried first."""
     co, si = cos(angle), sin(angle)
     wanted = [
@@ -60,7 +60,7 @@ def reach_at(pairs: Pairs, angle: float, likely: tuple[int, ...] = ()) -> Reach:
     return Reach(angle, error, (sx, sy), *_floor(pairs, wanted, (sx, sy), basis), tuple([i for i, _ in basis]))
 
 
-def _floor(pairs: Pairs, wanted: Sequence[Point], shift: Point, basis: Weighted) -> tuple[float, float, float]:
+def _floor(pairs: PointsAndSpots, wanted: Sequence[Point], shift: Point, basis: Weighted) -> tuple[float, float, float]:
     """The weighted components of the errors along today's directions, as cosine, sine and constant of the angle."""
     a = b = c = 0.0
     for i, weight in basis:

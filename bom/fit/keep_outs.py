@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from bom.boards.board import HolePattern, KeepOut, Position
+from bom.fit.body_size import total_height_mm
 from bom.fit.plane import Point, minus, plus, turned
-from bom.fit.room import total_height_mm
 from bom.relays.footprint import Footprint, View
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
@@ -24,14 +24,14 @@ _WORST = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.CONDITION, Outcome.PASS)
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Rectangle:
     """A rectangle in the plane: its middle, half its sides in mm, and the angle of the first in degrees."""
 
     middle: Point
     half: tuple[float, float]
     angle_deg: float = 0.0
 
-    def gap_to(self, other: Box) -> float:
+    def gap_to(self, other: Rectangle) -> float:
         """How far apart the two are along the side that parts them best; negative where they overlap by that much.
 
         By the separating axes of rectangles: never more than the true distance.
@@ -39,7 +39,7 @@ class Box:
         axes = [box.angle_deg + quarter for box in (self, other) for quarter in (0.0, 90.0)]
         return max(self._gap_along(other, radians(angle)) for angle in axes)
 
-    def _gap_along(self, other: Box, angle: float) -> float:
+    def _gap_along(self, other: Rectangle, angle: float) -> float:
         apart = minus(other.middle, self.middle)
         along = abs(apart[0] * cos(angle) + apart[1] * sin(angle))
         return along - self._half_along(angle) - other._half_along(angle)
@@ -48,18 +48,18 @@ class Box:
         off = angle - radians(self.angle_deg)
         return self.half[0] * abs(cos(off)) + self.half[1] * abs(sin(off))
 
-    def placed(self, rotation_deg: float, shift_mm: Point) -> Box:
+    def placed(self, rotation_deg: float, shift_mm: Point) -> Rectangle:
         """The box turned about the origin, then shifted."""
         middle = plus(turned(self.middle, radians(rotation_deg)), shift_mm)
-        return Box(middle, self.half, self.angle_deg + rotation_deg)
+        return Rectangle(middle, self.half, self.angle_deg + rotation_deg)
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
     """Where a body may lie over its pins: all it may cover, and what it covers wherever it lies."""
 
-    most: tuple[Box, ...]
-    least: Box
+    most: tuple[Rectangle, ...]
+    least: Rectangle
 
 
 def outline(relay: Relay, footprint: Footprint) -> Outline | None:
@@ -76,29 +76,29 @@ def outline(relay: Relay, footprint: Footprint) -> Outline | None:
     return Outline(tuple(most), least)
 
 
-def _lying(sides: tuple[float, float], low: Point, high: Point, middle: Point | None) -> Iterator[Box]:
+def _lying(sides: tuple[float, float], low: Point, high: Point, middle: Point | None) -> Iterator[Rectangle]:
     """All that a body with these sides may cover; nothing where its pins would stand out."""
     if middle is None:
         bottom, top = (high[0] - sides[0], high[1] - sides[1]), (low[0] + sides[0], low[1] + sides[1])
         if all(s - (b - a) >= -_ROUNDING_MM for a, b, s in zip(low, high, sides, strict=True)):
             yield _box(bottom, top)
         return
-    body = Box(middle, (sides[0] / 2, sides[1] / 2))
+    body = Rectangle(middle, (sides[0] / 2, sides[1] / 2))
     if all(_covers(body, end) for end in (low, high)):
         yield body
 
 
-def _covers(body: Box, point: Point) -> bool:
+def _covers(body: Rectangle, point: Point) -> bool:
     return all(abs(o) <= half + _ROUNDING_MM for o, half in zip(minus(point, body.middle), body.half, strict=True))
 
 
-def _box(low: Point, high: Point) -> Box:
+def _box(low: Point, high: Point) -> Rectangle:
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-    return Box(middle, ((high[0] - low[0]) / 2, (high[1] - low[1]) / 2))
+    return Rectangle(middle, ((high[0] - low[0]) / 2, (high[1] - low[1]) / 2))
 
 
 @dataclass(frozen=True, slots=True)
-class Over:
+class PlacedRelay:
     """A relay in its placed position over a board."""
 
     relay: Relay
@@ -107,7 +107,7 @@ class Over:
     shift_mm: Point
 
 
-def body_finding(over: Over, position: Position, pattern: HolePattern) -> Finding | None:
+def body_finding(over: PlacedRelay, position: Position, pattern: HolePattern) -> Finding | None:
     """The worst of the position's keep-outs; None where it states none. Both drawings from the component side."""
     if not position.keep_outs:
         return None
@@ -118,7 +118,7 @@ def body_finding(over: Over, position: Position, pattern: HolePattern) -> Findin
     return min(found, key=lambda f: (_WORST.index(f[0].outcome), f[1]))[0]
 
 
-def _against(over: Over, body: Outline, keep_out: KeepOut, mirrored: bool) -> tuple[Finding, float]:
+def _against(over: PlacedRelay, body: Outline, keep_out: KeepOut, mirrored: bool) -> tuple[Finding, float]:
     """The answer for one keep-out and how far it is, overlaps below nought."""
     box = _keep_out_box(keep_out, mirrored)
     surely = min(b.placed(over.rotation_deg, over.shift_mm).gap_to(box) for b in body.most)
@@ -154,8 +154,8 @@ def _overlapping(keep_out: KeepOut, surely: float, at_best: float) -> Finding:
     return _found(Outcome.UNKNOWN, why, keep_out)
 
 
-def _keep_out_box(keep_out: KeepOut, mirrored: bool) -> Box:
+def _keep_out_box(keep_out: KeepOut, mirrored: bool) -> Rectangle:
     """The keep-out as seen from the component side."""
     sign = -1.0 if mirrored else 1.0
     half = keep_out.length_mm / 2, keep_out.width_mm / 2
-    return Box((sign * keep_out.x_mm, keep_out.y_mm), half, sign * keep_out.angle_deg)
+    return Rectangle((sign * keep_out.x_mm, keep_out.y_mm), half, sign * keep_out.angle_deg)

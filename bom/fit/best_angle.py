@@ -1,7 +1,7 @@
 """The best angle: which turn, with its best shift, leaves the smallest largest error, certified.
 
 Branch and bound over ranges of angle.  The reach found at each end of a range gives a floor under the error at every
-angle (``bom.fit.shift``), so no angle of the range can do better than the lowest point of the higher of its two
+angle (``bom.fit.best_shift``), so no angle of the range can do better than the lowest point of the higher of its two
 floors; that point is the next angle tried.  It ends when no range left has a floor more than ``CLOSE_MM`` below the
 best error found: so much at most is the answer above the true optimum.
 """
@@ -9,13 +9,13 @@ best error found: so much at most is the answer above the true optimum.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import count, pairwise
 from math import acos, asin, atan2, hypot, pi
 
+from bom.fit.best_shift import PointsAndSpots, Reach, reach_at
 from bom.fit.plane import Point, minus
-from bom.fit.shift import Pairs, Reach, reach_at
 
 CLOSE_MM = 2e-6  # how far from the true optimum an answer may be
 _WIDEST = pi / 4  # a range is begun no wider than this
@@ -65,12 +65,7 @@ def swing(pins: tuple[Point, Point], holes: tuple[Point, Point], slack: float) -
     return middle, pi if slack >= longer else asin(max(slack, 0.0) / longer) + 1e-9
 
 
-def at_angles(pairs: Pairs, angles: Sequence[float]) -> Reach:
-    """The best of these angles (radians)."""
-    return min((reach_at(pairs, angle) for angle in angles), key=lambda reach: reach.error)
-
-
-def at_any_angle(pairs: Pairs, worth: Swing, limit: float) -> Reach | None:
+def at_any_angle(pairs: PointsAndSpots, worth: Swing, limit: float) -> Reach | None:
     """The best angle of those worth trying, None where its error is certainly above ``limit``."""
     ranges = list(_begun(pairs, *worth))
     best = min((r for both in ranges for r in (both.left, both.right)), key=lambda reach: reach.error)
@@ -88,14 +83,14 @@ def at_any_angle(pairs: Pairs, worth: Swing, limit: float) -> Reach | None:
     return best if best.error <= limit else None
 
 
-def _begun(pairs: Pairs, middle: float, half: float) -> Iterator[_Range]:
+def _begun(pairs: PointsAndSpots, middle: float, half: float) -> Iterator[_Range]:
     """The ranges to begin with; a single angle is a range by itself."""
     parts = max(1, int(2 * half / _WIDEST) + 1)
     tried = [reach_at(pairs, middle - half + 2 * half * n / parts) for n in range(parts + 1)]
     yield from (_Range(a, b) for a, b in pairwise(tried))
 
 
-def _inside(pairs: Pairs, both: _Range, angle: float) -> Reach | None:
+def _inside(pairs: PointsAndSpots, both: _Range, angle: float) -> Reach | None:
     """A reach inside the range, at the angle or, where that is one of its ends, half-way; None where none is left."""
     start, end = both.left.angle, both.right.angle
     if end - start < _NARROWEST:

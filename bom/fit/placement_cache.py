@@ -1,38 +1,33 @@
-"""Kept: how each set of pins goes into each set of holes, worked out once and remembered.
+"""Placement cache: how each set of pins goes into each set of holes, worked out once and remembered.
 
-A drawing counts by its geometry alone: positions and sizes in their order, seen from the component side.  Names of pins
+A drawing counts by its geometry alone: positions and sizes in their order, seen from the component side. Names of pins
 and holes, nets and wirings play no part, so few answers serve many relays; one is worked out again only where the pins
 or the holes themselves change.  What is remembered may be handed out to be stored, and taken in again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from hashlib import sha256
-from typing import TYPE_CHECKING
 
 from bom.boards.board import Hole
-from bom.fit.pairing import Patience
+from bom.fit.pairing import Patience, room_round
+from bom.fit.placement import Placement, closest, mirrored, place
 from bom.fit.plane import Point
-from bom.fit.registration import Placement, closest, mirrored, place
 from bom.relays.footprint import Pin
-
-if TYPE_CHECKING:
-    from bom.fit.crowd import Crowd
 
 MISS_MM = 1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
 _CENTRED_MM = 0.2  # off the middle by no more than this is looked for again where there is too much to try
 _MOST_SPOTS = 1000  # more pins or holes than this are a whole board, and never searched
-_MANY = 40  # fewer drawings than this are not worth sifting
 _MOST = 50_000  # answers kept in memory; the oldest go first
 
 Key = tuple[str, str, str]  # of the pins, of the holes, how far legs may be dressed
 
 
 @dataclass(frozen=True, slots=True)
-class Seat:
+class NumberedPlacement:
     """A placement by numbers instead of names: the hole of each pin in order; otherwise as ``Placement``."""
 
     pairing: tuple[int, ...]
@@ -44,26 +39,26 @@ class Seat:
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class Placements:
     """Every way in, those seen from the other side, and the nearest miss where there is no way in.
 
     ``whole`` False: there are more ways of telling pins to holes than can be tried, and these are only some.
     """
 
-    ways: tuple[Seat, ...] = ()
-    over: tuple[Seat, ...] = ()
-    near: Seat | None = None
+    ways: tuple[NumberedPlacement, ...] = ()
+    over: tuple[NumberedPlacement, ...] = ()
+    near: NumberedPlacement | None = None
     whole: bool = True
 
 
 @dataclass(slots=True)
-class Book:
+class PlacementCache:
     """What was tried so far, and what of it nobody has stored yet; a search that was cut short is never stored."""
 
-    tried: dict[Key, Tried] = field(default_factory=dict)
-    news: dict[Key, Tried] = field(default_factory=dict)
+    tried: dict[Key, Placements] = field(default_factory=dict)
+    news: dict[Key, Placements] = field(default_factory=dict)
 
-    def look_up(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Tried:
+    def look_up(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
         """The answer, worked out where it is not there yet."""
         key = key_of(pins, holes, dressing_mm)
         if (known := self.tried.get(key)) is not None:
@@ -74,56 +69,31 @@ class Book:
             self.news[key] = found
         return found
 
-    def take(self, stored: Mapping[Key, Tried]) -> None:
+    def take(self, stored: Mapping[Key, Placements]) -> None:
         """Remember answers worked out at another time."""
         self.tried.update(stored)
         while len(self.tried) > _MOST:
             del self.tried[next(iter(self.tried))]
 
-    def hand_out(self) -> dict[Key, Tried]:
+    def hand_out(self) -> dict[Key, Placements]:
         """What was worked out since the last time this was asked."""
         news, self.news = self.news, {}
         return news
 
-    def prepare(self, drawings: Iterable[Sequence[Pin]], holes: Sequence[Hole], dressing_mm: float = 0.0) -> None:
-        """Sift many drawings for one pattern at once: those that come nowhere near need no exact search."""
-        new = [(key, pins) for pins in drawings if (key := key_of(pins, holes, dressing_mm)) not in self.tried]
-        if len(new) >= _MANY:
-            near = _within_a_miss(tuple(tuple(pins) for _, pins in new), holes, dressing_mm)
-            self.take({key: Tried() for n, (key, _) in enumerate(new) if n not in near})
 
-
-BOOK = Book()
+CACHE = PlacementCache()
 """The one that every check of this program looks in."""
 
 
-def _within_a_miss(drawings: tuple[tuple[Pin, ...], ...], holes: Sequence[Hole], dressing_mm: float) -> set[int]:
-    """The drawings that may come within a near miss, either way round."""
-    from bom.fit.crowd import crowds_of_holes
-    from bom.fit.sift import sift
-
-    hole, limit = crowds_of_holes([holes]), max(MISS_MM, dressing_mm)
-    return {int(n) for crowds in _either_way(drawings) for n in sift(crowds, hole, limit).pins}
-
-
-@lru_cache(maxsize=4)
-def _either_way(drawings: tuple[tuple[Pin, ...], ...]) -> tuple[tuple[Crowd, ...], tuple[Crowd, ...]]:
-    """The drawings as arrays, and the same seen from the other side; the same ones are asked of many patterns."""
-    from bom.fit.crowd import crowds_of_pins, mirrored_crowd
-
-    pins = crowds_of_pins(drawings)
-    return pins, tuple(map(mirrored_crowd, pins))
-
-
-def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Tried:
+def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
     """The exact search: every way in, every way in seen from the other side, and without any the nearest miss."""
     if max(len(pins), len(holes)) > _MOST_SPOTS:
-        return Tried(whole=False)
+        return Placements(whole=False)
     ways, whole = _ways_in(pins, holes, dressing_mm)
     over, _ = _ways_in(mirrored(pins), holes, dressing_mm)
     near = _nearest_miss(pins, holes) if not ways and whole else None
     number = {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
-    return Tried(
+    return Placements(
         tuple(_by_number(way, *number) for way in ways),
         tuple(_by_number(way, *number) for way in over),
         _by_number(near, *number) if near else None,
@@ -134,11 +104,11 @@ def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> 
 def _ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> tuple[tuple[Placement, ...], bool]:
     """Every way in, and whether that is all; where it is not, at least those that sit about centred are among them."""
     patience = Patience()
-    ways = place(pins, holes, dressing_mm, room=kindest_room, patience=patience)
+    ways = place(pins, holes, dressing_mm, patience)
     if not patience.gone:
         return ways, True
-    room = min(max(kindest_room(pin, hole) for hole in holes) for pin in pins)
-    centred = place(pins, holes, -max(0.0, room - _CENTRED_MM), room=kindest_room, patience=Patience())
+    room = min(max(room_round(pin, hole) for hole in holes) for pin in pins)
+    centred = place(pins, holes, -max(0.0, room - _CENTRED_MM), Patience())
     known = [way.assignment for way in centred]
     return (*centred, *(way for way in ways if way.assignment not in known)), False
 
@@ -146,26 +116,16 @@ def _ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> 
 def _nearest_miss(pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement | None:
     """The best there is within a near miss; nothing where there are too many to tell."""
     patience = Patience()
-    near = closest(pins, holes, MISS_MM, room=kindest_room, flat=True, patience=patience)
+    near = closest(pins, holes, MISS_MM, patience)
     return None if patience.gone else near
 
 
-def kindest_room(pin: Pin, hole: Hole) -> float:
-    """Radial room with the kindest guess for what is not stated: a lead as thin as air, a hole 1 mm too wide all round.
-
-    A part that does not go in even so certainly does not; where it does, the answer stays unknown.
-    """
-    if hole.drill_mm is None:
-        return MISS_MM
-    return (hole.drill_mm - (pin.lead_diameter_mm or 0.0)) / 2
-
-
-def _by_number(way: Placement, pins: Mapping[str, int], holes: Mapping[str, int]) -> Seat:
+def _by_number(way: Placement, pins: Mapping[str, int], holes: Mapping[str, int]) -> NumberedPlacement:
     pairing = tuple(holes[way.assignment[name]] for name in pins)
-    return Seat(pairing, way.rotation_deg, way.shift_mm, way.play_mm, pins[way.tightest], way.deviation_mm)
+    return NumberedPlacement(pairing, way.rotation_deg, way.shift_mm, way.play_mm, pins[way.tightest], way.deviation_mm)
 
 
-def by_name(seat: Seat, pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement:
+def by_name(seat: NumberedPlacement, pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement:
     """The placement with the names that pins and holes have in these drawings."""
     assignment = {pin.name: holes[n].name for pin, n in zip(pins, seat.pairing, strict=True)}
     tightest = pins[seat.tightest].name

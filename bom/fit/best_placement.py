@@ -1,7 +1,8 @@
-"""Trying: every placement that goes in is tried with the wiring; the one that connects with the most play is kept.
+"""Best placement: of every way in, the one that connects alike with the most play.
 
-Rotation and relabelling are found, not assumed, and polarity is looked at again for each.  A part that goes in, or
-connects, only seen from the other side says so.
+Rotation and the pairing of pins with holes are found, not assumed, and wiring and polarity are looked at again for each
+way in. A part that goes in, or connects, only seen from the other side says so; where nobody knows from which side one
+of the drawings was made, both readings are tried.
 """
 
 from __future__ import annotations
@@ -11,15 +12,51 @@ from dataclasses import dataclass, replace
 
 from bom.boards.board import HolePattern
 from bom.fit.answer import GOES_IN, SEVERITY, FitAnswer, Question, reason
-from bom.fit.clearance import hole_finding, tolerance_finding
 from bom.fit.connects import CHECK as CONNECTS
-from bom.fit.connects import connects_alike
+from bom.fit.connects import coil_polarity, connects_alike
 from bom.fit.goes_in import goes_in, misfit_finding, too_many_finding, unstated
-from bom.fit.kept import BOOK, Seat, Tried, by_name
-from bom.fit.polarity import coil_polarity
-from bom.fit.registration import Placement
-from bom.relays.footprint import Footprint
+from bom.fit.hole_clearance import hole_finding, tolerance_finding
+from bom.fit.placement import Placement, mirrored
+from bom.fit.placement_cache import CACHE, NumberedPlacement, Placements, by_name
+from bom.relays.footprint import Footprint, View
 from bom.values.finding import Finding, Outcome, worst_first
+
+SIDE = "side of the drawing"
+
+
+def from_a_known_side(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
+    """The answer seen from the component side, or what both readings come to."""
+    if View.UNKNOWN in (footprint.view, pattern.view):
+        return _from_either_side(footprint, pattern, question)
+    return Case(footprint.from_component_side(), pattern.from_component_side(), question).answer()
+
+
+def _from_either_side(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
+    """Never a pass: a fail if neither reading will do, else unknown, telling what each would give."""
+    pins = replace(footprint, view=_known(footprint.view)).from_component_side()
+    holes = replace(pattern, view=_known(pattern.view)).from_component_side()
+    plain = Case(pins, holes, question).answer()
+    turned = Case(replace(pins, pins=mirrored(pins.pins)), holes, question).answer()
+    neither = plain.outcome is Outcome.FAIL and turned.outcome is Outcome.FAIL
+    better = max((plain, turned), key=lambda a: SEVERITY.index(a.outcome))
+    side = Finding(SIDE, Outcome.FAIL if neither else Outcome.UNKNOWN, _words(footprint, plain, turned))
+    return replace(better, outcome=side.outcome, why=side.why, findings=worst_first((side, *better.findings)))
+
+
+def _known(view: View) -> View:
+    return View.COMPONENT if view is View.UNKNOWN else view
+
+
+def _words(footprint: Footprint, plain: FitAnswer, turned: FitAnswer) -> str:
+    drawing = "pins" if footprint.view is View.UNKNOWN else "holes"
+    return (
+        f"look up from which side the {drawing} were drawn; from the component side: {_reading(plain)}; "
+        f"from the solder side: {_reading(turned)}"
+    )
+
+
+def _reading(answer: FitAnswer) -> str:
+    return f"{answer.outcome.value} ({answer.why})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +85,10 @@ class Case:
         return self._told(way, (too_many_finding(self.footprint, self.pattern, found, self.question.wired),))
 
     @property
-    def _tried(self) -> Tried:
-        return BOOK.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm)
+    def _tried(self) -> Placements:
+        return CACHE.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm)
 
-    def _named(self, seats: tuple[Seat, ...]) -> list[Placement]:
+    def _named(self, seats: tuple[NumberedPlacement, ...]) -> list[Placement]:
         return [by_name(seat, self.footprint.pins, self.pattern.holes) for seat in seats]
 
     def _told(self, way: Placement, findings: tuple[Finding, ...]) -> FitAnswer:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from math import hypot, sqrt
 
 from bom.boards.board import Hole, HolePattern
-from bom.fit.registration import Placement
+from bom.fit.placement import Placement
 from bom.relays.footprint import Footprint, Pin
 from bom.values.finding import Finding, Outcome
 

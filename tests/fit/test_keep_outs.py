@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Board, Hole, HolePattern, KeepOut, Place, Position
-from bom.fit.body import Box
 from bom.fit.check import fit_findings
+from bom.fit.keep_outs import Rectangle
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import Design, Relay
 from bom.values.finding import Finding, Outcome
@@ -88,10 +88,10 @@ def test_a_pattern_drawn_from_the_solder_side_has_its_keep_outs_there_too() -> N
 @pytest.mark.parametrize(
     ("one", "other", "gap"),
     [
-        (Box((0, 0), (5, 5)), Box((12, 0), (5, 5)), 2.0),
-        (Box((0, 0), (5, 5)), Box((9, 0), (5, 5)), -1.0),
-        (Box((0, 0), (5, 5)), Box((13, 0), (5, 5), 45.0), 13 - 5 - 5 * sqrt(2)),
+        (Rectangle((0, 0), (5, 5)), Rectangle((12, 0), (5, 5)), 2.0),
+        (Rectangle((0, 0), (5, 5)), Rectangle((9, 0), (5, 5)), -1.0),
+        (Rectangle((0, 0), (5, 5)), Rectangle((13, 0), (5, 5), 45.0), 13 - 5 - 5 * sqrt(2)),
     ],
 )
-def test_boxes_are_parted_along_their_sides(one: Box, other: Box, gap: float) -> None:
+def test_boxes_are_parted_along_their_sides(one: Rectangle, other: Rectangle, gap: float) -> None:
     assert one.gap_to(other) == pytest.approx(gap) == other.gap_to(one)
