@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import hypot
 
 import pytest
-from bom.fit.clearance import Stacking, Tolerance, grids
-from bom.fit.registration import place
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
+from bom.fit.hole_clearance import Stacking, Tolerance, grids
+from bom.fit.placement import place
 from bom.relays.footprint import Footprint, Pin
 from bom.values.finding import Finding, Outcome
 
