@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from bom.boards.words import PROCESSES
-from bom.fit.standing import PROCESS_NEEDS
+from bom.fit.relay_kind import PROCESS_NEEDS
 from bom.intake.boards import take_board
 from bom.intake.kits import take_kit
 from bom.intake.rates import read_dated_rates
