@@ -27,12 +27,14 @@ def add_catalogue(
     """
     from bom.intake.catalogue import open_catalogue
     from bom.store.catalogue import take_all_but_relays
+    from bom.store.part_names import mark_shared
     from bom.store.relay_rows import mark_rated, take_rows
 
     opened = open_catalogue(folder, told, leave_out)
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
     changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened))
     mark_rated(session)
+    mark_shared(session)
     return {
         "folder": str(folder),
         "relays": opened.relays.count,

@@ -45,7 +45,7 @@ class Prover:
 
     requirement: Requirement
     rule: Rule = DEFAULT
-    shelves: dict[str, Shelf] = field(default_factory=dict)
+    shelves: dict[tuple[str, str], Shelf] = field(default_factory=dict)
     proved: dict[Hashable, Candidate] = field(default_factory=dict)
     verdicts: dict[Hashable, Verdict] = field(default_factory=dict)
     refused: list[Candidate] = field(default_factory=list)
@@ -62,7 +62,7 @@ class Prover:
         found = self.proved.get(alike)
         if found is None:
             found = self.proved[alike] = judge(self.requirement, design, self.rule)
-        shelf = self.shelves.get(design.relay.part_number, Shelf())
+        shelf = self.shelves.get((design.relay.maker, design.relay.part_number), Shelf())
         proved = replace(found, relay=design.relay, shelf=shelf)
         if proved.verdict is Verdict.NO:
             self.refused.append(proved)

@@ -60,13 +60,17 @@ def verdict_on(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -
 def match(
     requirement: Requirement,
     designs: Iterable[Design],
-    shelves: Mapping[str, Shelf] | None = None,
+    shelves: Mapping[tuple[str, str], Shelf] | None = None,
     rule: Rule = DEFAULT,
 ) -> tuple[Candidate, ...]:
-    """Every design judged and ranked; the part to be replaced is left out unless a board asks."""
+    """Every design judged and ranked; the part to be replaced is left out unless a board asks.
+
+    ``shelves`` is by (maker, part number).
+    """
     shelves = shelves or {}
     judged = (judge(requirement, d, rule) for d in designs if not _is_the_asked(requirement, d))
-    known = (replace(c, shelf=shelves.get(c.relay.part_number, Shelf())) for c in judged)
+    there = ((c, shelves.get((c.relay.maker, c.relay.part_number), Shelf())) for c in judged)
+    known = (replace(c, shelf=shelf) for c, shelf in there)
     return tuple(sorted(known, key=rank))
 
 

@@ -40,8 +40,16 @@ class Catalogue:
             yield Design(r, self.footprints.get(r.footprint), self.wirings.get(r.wiring), ratings)
 
     def named(self, part_number: str) -> tuple[Relay, ...]:
-        """Every relay with exactly this part number, whoever makes it."""
-        return tuple(r for r in self.relays if r.part_number == part_number)
+        """Every relay with exactly this part number, whoever makes it; or the maker's, whose name stands before it."""
+        plain = tuple(r for r in self.relays if r.part_number == part_number)
+        return plain or tuple(
+            r for r in self.relays if f"{r.maker} {r.part_number}".casefold() == part_number.casefold()
+        )
+
+    def only(self, part_number: str) -> Relay | None:
+        """The one relay that this names; None where there is none, or two makers have that number."""
+        found = self.named(part_number)
+        return found[0] if len(found) == 1 else None
 
     @property
     def units(self) -> dict[str, str]:

@@ -19,10 +19,11 @@ from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element, Wiring
 from bom.store import tables as t
 from bom.store.marks import next_edition
+from bom.store.part_names import mark_shared
 from bom.store.relay_rows import mark_rated, take_rows
 from bom.store.rows import Changes as Changes
 from bom.store.rows import reader, row_of
-from bom.values.part_number import normal
+from bom.values.part_number import makers_and_numbers, normal
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -63,6 +64,7 @@ def take_catalogue(session: Session, catalogue: Catalogue) -> Changes:
     """Store every thing in the catalogue within the caller's transaction: all of it or, on any error, nothing."""
     changes = take_all_but_relays(session, catalogue) + take_rows(session, map(values_of, catalogue.relays))
     mark_rated(session)
+    mark_shared(session)
     return changes
 
 
@@ -157,6 +159,17 @@ def part_numbers(session: Session) -> tuple[str, ...]:
     return tuple(n for table in (t.relays, t.supplies) for n in session.scalars(select(table.c.part_number)))
 
 
+def supply_numbers(session: Session) -> tuple[str, ...]:
+    """The part number of every supply."""
+    return tuple(session.scalars(select(t.supplies.c.part_number)))
+
+
+def supply_units(session: Session) -> tuple[tuple[str, str, str], ...]:
+    """(part number, maker, unit) of every supply."""
+    c = t.supplies.c
+    return tuple((n, m, unit) for n, m, unit in session.execute(select(c.part_number, c.maker, c.unit)))
+
+
 def makers(session: Session) -> tuple[tuple[str, str], ...]:
     """(part number, maker) of relays and of supplies."""
     tables = (t.relays, t.supplies)
@@ -206,8 +219,12 @@ def _catalogue_of(session: Session, relays: tuple[Relay, ...]) -> Catalogue:
 
 
 def named(session: Session, part_number: str) -> tuple[Relay, ...]:
-    """Every relay with this part number, whoever makes it and however it is spelled."""
-    return _relays(session, t.relays.c.normal_number == normal(part_number))
+    """Every relay with this part number, however it is spelled and whoever makes it, unless the text says whose."""
+    for maker, number in makers_and_numbers(part_number):
+        relays = _relays(session, t.relays.c.normal_number == normal(number))
+        if found := tuple(r for r in relays if maker.casefold() in ("", r.maker.casefold())):
+            return found
+    return ()
 
 
 def _fields(table: Table, kind: type) -> list[ColumnElement[Any]]:

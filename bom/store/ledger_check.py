@@ -57,7 +57,7 @@ def _undone_twice(session: Session) -> Iterator[str]:
 def _overdelivered(session: Session) -> Iterator[str]:
     """What is on order is never less than nothing."""
     c = t.orders.c
-    left = select(c.number, c.part_number, func.sum(c.thousandths)).group_by(c.number, c.part_number)
+    left = select(c.number, c.part_number, func.sum(c.thousandths)).group_by(c.number, c.part_number, c.maker)
     for number, part, thousandths in session.execute(left):
         if thousandths < 0:
             yield f"order {number} brought {-int(thousandths) / 1000:g} more of {part} than was ordered"

@@ -15,6 +15,7 @@ from sqlalchemy import ColumnElement, Connection, delete, func, insert, select, 
 
 from bom.buying.offer import Break, Offer
 from bom.store import tables as t
+from bom.store.part_names import part_names
 from bom.store.rows import moment_of, moment_text
 from bom.values.money import Money
 from bom.values.part_number import normal
@@ -71,10 +72,14 @@ def take_quotes(session: Session, supplier: str, quotes: Iterable[Offer], when: 
     taken = tuple(_of(supplier, quotes))
     if not all(q.valid_until for q in taken):
         raise Refused("expected every quote to say until when it is valid")
-    c = t.offers.c
-    for number in {normal(q.part_number) for q in taken}:
-        same = (c.supplier == supplier) & (c.normal_number == number) & c.valid_until.is_not(None)
-        session.execute(delete(t.offers).where(same))
+    c, names = t.offers.c, part_names(session)
+    quoted = {normal(q.part_number): set[str]() for q in taken}
+    for quote in taken:
+        quoted[normal(quote.part_number)].add(names.name(quote.part_number, quote.maker))
+    earlier = (c.supplier == supplier) & c.normal_number.in_(quoted) & c.valid_until.is_not(None)
+    rows = session.execute(select(c.id, c.normal_number, c.part_number, c.maker).where(earlier)).all()
+    gone = [r.id for r in rows if not names.makers(r.part_number) or names.name(r[2], r.maker) in quoted[r[1]]]
+    session.execute(delete(t.offers).where(c.id.in_(gone)))
     return _add(session, iter(taken), ListState("", None, 0), when)
 
 

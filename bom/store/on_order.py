@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import func, insert, select
 
 from bom.store import tables as t
+from bom.store.part_names import part_and_maker, part_names
 from bom.store.rows import moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.problem import Refused
@@ -47,14 +48,25 @@ def add_order(session: Session, ordered: Ordered, when: datetime, reason: str = 
 
 def on_order(session: Session, part: str | None = None) -> tuple[Ordered, ...]:
     """What has not come yet, by order number and part; what is settled is left out."""
-    c = t.orders.c
-    wanted = select(c.number, c.supplier, c.part_number, func.sum(c.thousandths), func.max(c.due))
+    c, names = t.orders.c, part_names(session)
+    columns = (c.number, c.supplier, c.part_number, c.maker)
+    wanted = select(*columns, func.sum(c.thousandths), func.max(c.due))
     rows = session.execute(
-        wanted.where(*([] if part is None else [c.part_number == part]))
-        .group_by(c.number, c.supplier, c.part_number)
-        .order_by(c.number, c.part_number)
+        wanted.where(*([] if part is None else [c.part_number == names.part(part)[0]]))
+        .group_by(*columns)
+        .order_by(c.number, c.part_number, c.maker)
     )
-    return tuple(Ordered(n, s, p, Decimal(int(q)) / 1000, due) for n, s, p, q, due in rows if q)
+    found: dict[tuple[str, str, str], Ordered] = {}
+    for number, supplier, part_number, maker, thousandths, due in rows:
+        one = Ordered(number, supplier, names.name(part_number, maker), Decimal(int(thousandths)) / 1000, due)
+        key = (number, supplier, one.part_number)
+        found[key] = _with(found[key], one) if key in found else one
+    return tuple(one for one in found.values() if one.quantity and part in (None, one.part_number))
+
+
+def _with(one: Ordered, other: Ordered) -> Ordered:
+    days = [day for day in (one.due, other.due) if day is not None]
+    return replace(one, quantity=one.quantity + other.quantity, due=max(days, default=None))
 
 
 def is_order(session: Session, number: str) -> bool:
@@ -73,12 +85,11 @@ def taken_for(session: Session, reason: str) -> tuple[str, ...]:
 
 def settled_by(session: Session, part: str, when: datetime) -> tuple[Ordered, ...]:
     """What goods that came in at this moment took off which orders."""
-    c = t.orders.c
-    mine = (c.part_number == part, c.moment == moment_text(when), c.reason == "came")
-    rows = session.execute(select(c.number, c.supplier, c.part_number, c.thousandths, c.due).where(*mine))
-    return tuple(
-        Ordered(number, supplier, part, -Decimal(int(q)) / 1000, due) for number, supplier, part, q, due in rows
-    )
+    c, names = t.orders.c, part_names(session)
+    mine = (c.part_number == names.part(part)[0], c.moment == moment_text(when), c.reason == "came")
+    rows = session.execute(select(c.number, c.supplier, c.part_number, c.maker, c.thousandths, c.due).where(*mine))
+    back = (Ordered(n, s, names.name(p, m), -Decimal(int(q)) / 1000, due) for n, s, p, m, q, due in rows)
+    return tuple(one for one in back if one.part_number == part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +103,12 @@ class Came:
 
 def lead_times(session: Session) -> tuple[Came, ...]:
     """How long each delivery took, from its order's first entry."""
-    c = t.orders.c
-    rows = session.execute(select(c.number, c.part_number, c.supplier, c.moment, c.reason).order_by(c.sequence))
+    c, names = t.orders.c, part_names(session)
+    columns = (c.number, c.part_number, c.maker, c.supplier, c.moment, c.reason)
     ordered: dict[tuple[str, str], datetime] = {}
     answer = []
-    for number, part, supplier, moment, reason in rows:
-        when = datetime.fromisoformat(moment)
+    for number, part_number, maker, supplier, moment, reason in session.execute(select(*columns).order_by(c.sequence)):
+        when, part = datetime.fromisoformat(moment), names.name(part_number, maker)
         begun = ordered.setdefault((number, part), when)
         if reason == "came":
             answer.append(Came(supplier, part, (when - begun).total_seconds() / 86400))
@@ -109,12 +120,14 @@ def _same(one: Ordered, other: Ordered) -> bool:
 
 
 def _row(session: Session, ordered: Ordered, when: datetime, reason: str) -> dict[str, object]:
+    part_number, maker = part_and_maker(session, ordered.part_number)
     return {
         "sequence": (session.scalar(select(func.max(t.orders.c.sequence))) or 0) + 1,
         "moment": moment_text(when),
         "number": ordered.number,
         "supplier": ordered.supplier,
-        "part_number": ordered.part_number,
+        "part_number": part_number,
+        "maker": maker,
         "thousandths": int(ordered.quantity * 1000),
         "due": ordered.due,
         "reason": reason,

@@ -1,7 +1,9 @@
 """The ledger in the database: lots and moves, only ever added, and the levels wanted on the shelf.
 
-Entries are added one writer at a time, and what they would leave is checked before they are kept, so the same piece
-is never promised twice. Tables refuse changes to entries of their own accord.
+A part goes by its name here (see ``bom.store.part_names``), so ``part_number`` of a lot or move read back has its
+maker before it where two makers have the number. Entries are added one writer at a time, and what they would leave is
+checked before they are kept, so the same piece is never promised twice. Tables refuse changes to entries of
+their own accord.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
+from functools import partial
 from itertools import count
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +20,7 @@ from sqlalchemy import ColumnElement, delete, func, insert, select
 
 from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_sign
 from bom.store import tables as t
+from bom.store.part_names import PartNames, part_and_maker, part_names
 from bom.store.rows import moment_of, moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
@@ -35,7 +39,7 @@ def add_lot(
     take_turn(session)
     if session.scalar(select(t.lots.c.number).where(t.lots.c.number == lot.number)) is not None:
         raise Refused(f"there is a lot {lot.number} already")
-    session.execute(insert(t.lots), [_lot_row(lot)])
+    session.execute(insert(t.lots), [_lot_row(session, lot)])
     entry = Move(0, when, MoveKind.IN, lot.part_number, lot.number, quantity, reason, reference)
     return add_moves(session, (entry,))[0]
 
@@ -70,7 +74,7 @@ def add_moves(session: Session, entries: Iterable[Move]) -> tuple[Move, ...]:
     _must_undo_once(session, numbered)
     _must_be_there(session, numbered)
     if numbered:
-        session.execute(insert(t.moves), [_move_row(m) for m in numbered])
+        session.execute(insert(t.moves), [_move_row(session, m) for m in numbered])
     return numbered
 
 
@@ -128,22 +132,32 @@ def moves(
     session: Session, part: str | None = None, *, reference: str | None = None, lot: str | None = None
 ) -> tuple[Move, ...]:
     """The ledger's entries in their order: all, or those of a part, of a lot, or with a reference."""
-    conditions: list[ColumnElement[bool]] = []
+    names, conditions = part_names(session), []
     if part is not None:
-        conditions.append(t.moves.c.part_number == part)
+        conditions.append(t.moves.c.part_number == names.part(part)[0])
     if reference is not None:
         conditions.append(t.moves.c.reference == reference)
     if lot is not None:
         conditions.append(t.moves.c.lot == lot)
-    rows = session.execute(select(t.moves).where(*conditions).order_by(t.moves.c.sequence))
-    return tuple(map(_move, rows))
+    found = _moves(session, names, conditions)
+    return found if part is None else tuple(move for move in found if move.part_number == part)
+
+
+def _moves(session: Session, names: PartNames, conditions: Sequence[ColumnElement[bool]]) -> tuple[Move, ...]:
+    rows = select(t.moves, _MAKER).select_from(_WITH_LOTS).where(*conditions).order_by(t.moves.c.sequence)
+    return tuple(_move(row, names) for row in session.execute(rows))
+
+
+_WITH_LOTS = t.moves.outerjoin(t.lots, t.lots.c.number == t.moves.c.lot)
+_MAKER = func.coalesce(t.lots.c.maker, t.moves.c.maker).label("whose")
+"""An entry is of its lot's maker; a promise without a lot says its own."""
 
 
 def move_numbered(session: Session, sequence: int) -> Move | None:
     """The entry of this number, or None."""
     if not 0 < sequence < 2**31:
         return None
-    return next(map(_move, session.execute(select(t.moves).where(t.moves.c.sequence == sequence))), None)
+    return next(iter(_moves(session, part_names(session), [t.moves.c.sequence == sequence])), None)
 
 
 def undone_by(session: Session, sequence: int) -> int | None:
@@ -162,11 +176,16 @@ class Shelf:
 
 def shelf(session: Session, parts: Iterable[str] | None = None) -> Shelf:
     """The levels of all parts, or of these, without reading the ledger entry by entry."""
-    c = t.moves.c
-    conditions = [] if parts is None else [c.part_number.in_(set(parts))]
-    sums = select(c.part_number, c.lot, c.kind, func.sum(c.thousandths)).where(*conditions)
+    c, names = t.moves.c, part_names(session)
+    wanted = None if parts is None else set(parts)
+    conditions = [] if wanted is None else [c.part_number.in_({names.part(part)[0] for part in wanted})]
+    sums = select(c.part_number, _MAKER, c.lot, c.kind, func.sum(c.thousandths)).select_from(_WITH_LOTS)
     answer = Shelf({}, {}, {})
-    for part, lot, kind, thousandths in session.execute(sums.group_by(c.part_number, c.lot, c.kind)):
+    grouped = sums.where(*conditions).group_by(c.part_number, _MAKER, c.lot, c.kind)
+    for number, maker, lot, kind, thousandths in session.execute(grouped):
+        part = names.name(number, maker)
+        if wanted is not None and part not in wanted:
+            continue
         move = Move(0, _EVER, MoveKind(kind), part, lot or "", _quantity(int(thousandths)))
         answer.parts[part] = after(answer.parts.get(part, Level()), move)
         answer.lots[move.lot] = after(answer.lots.get(move.lot, Level()), move)
@@ -189,33 +208,41 @@ def next_kit_lot(session: Session) -> str:
 def lots(session: Session, numbers: Iterable[str] | None = None) -> tuple[Lot, ...]:
     """Every lot, or those with these numbers, by number."""
     conditions = [] if numbers is None else [t.lots.c.number.in_(set(numbers))]
-    return tuple(map(_lot, session.execute(select(t.lots).where(*conditions).order_by(t.lots.c.number))))
+    names, rows = part_names(session), select(t.lots).where(*conditions).order_by(t.lots.c.number)
+    return tuple(_lot(row, names) for row in session.execute(rows))
 
 
-def set_level(session: Session, part_number: str, reorder_point: Decimal, order_up_to: Decimal) -> None:
+def set_level(session: Session, part: str, reorder_point: Decimal, order_up_to: Decimal) -> None:
     """Keep the level at which a part is reordered and the one it is ordered up to."""
-    session.execute(delete(t.levels).where(t.levels.c.part_number == part_number))
+    drop_level(session, part)
+    number, maker = part_and_maker(session, part)
     kept = {"reorder_point": _thousandths(reorder_point), "order_up_to": _thousandths(order_up_to)}
-    session.execute(insert(t.levels).values(part_number=part_number, **kept))
+    session.execute(insert(t.levels).values(part_number=number, maker=maker, **kept))
 
 
-def drop_level(session: Session, part_number: str) -> bool:
+def drop_level(session: Session, part: str) -> bool:
     """Forget the level set for a part; whether there was one."""
-    there = part_number in levels_wanted(session)
-    session.execute(delete(t.levels).where(t.levels.c.part_number == part_number))
-    return there
+    names, number = part_names(session), part_names(session).part(part)[0]
+    rows = session.execute(select(t.levels.c.maker).where(t.levels.c.part_number == number))
+    makers = [maker for (maker,) in rows if names.name(number, maker) == part]
+    mine = (t.levels.c.part_number == number) & t.levels.c.maker.in_(makers)
+    session.execute(delete(t.levels).where(mine))
+    return bool(makers)
 
 
 def levels_wanted(session: Session) -> dict[str, tuple[Decimal, Decimal]]:
-    """Part number to its reorder point and order-up-to level."""
+    """Part to its reorder point and order-up-to level."""
+    names = part_names(session)
     rows = session.execute(select(t.levels).order_by(t.levels.c.part_number))
-    return {r.part_number: (_quantity(r.reorder_point), _quantity(r.order_up_to)) for r in rows}
+    return {names.name(r.part_number, r.maker): (_quantity(r.reorder_point), _quantity(r.order_up_to)) for r in rows}
 
 
-def _lot_row(lot: Lot) -> dict[str, Any]:
-    cost = lot.unit_cost
+def _lot_row(session: Session, lot: Lot) -> dict[str, Any]:
+    cost, (number, maker) = lot.unit_cost, part_names(session).part(lot.part_number)
     return {
         **{name: getattr(lot, name) for name in _LOT_TEXTS},
+        "part_number": number,
+        "maker": maker or lot.maker,
         "cost_millionths": None if cost is None else cost.millionths,
         "cost_currency": None if cost is None else cost.currency,
         "received": moment_text(lot.received),
@@ -226,18 +253,22 @@ def _lot_row(lot: Lot) -> dict[str, Any]:
 _LOT_TEXTS = ("number", "part_number", "maker", "drawer", "date_code", "supplier", "maker_lot")
 
 
-def _lot(row: Any) -> Lot:
+def _lot(row: Any, names: PartNames) -> Lot:
     cost = None if row.cost_millionths is None else Money(row.cost_millionths, row.cost_currency)
     texts = {name: getattr(row, name) for name in _LOT_TEXTS}
+    texts["part_number"] = names.name(row.part_number, row.maker)
     return Lot(**texts, unit_cost=cost, received=moment_of(row.received), expires=row.expires)
 
 
-def _move_row(move: Move) -> dict[str, Any]:
+def _move_row(session: Session, move: Move) -> dict[str, Any]:
+    lot_says = bool(move.lot)
+    number, maker = (part_names(session).part if lot_says else partial(part_and_maker, session))(move.part_number)
     return {
         "sequence": move.sequence,
         "moment": moment_text(move.when),
         "kind": move.kind.value,
-        "part_number": move.part_number,
+        "part_number": number,
+        "maker": "" if lot_says else maker,
         "lot": move.lot or None,
         "thousandths": _thousandths(move.quantity),
         "reason": move.reason,
@@ -248,10 +279,10 @@ def _move_row(move: Move) -> dict[str, Any]:
     }
 
 
-def _move(row: Any) -> Move:
-    texts = (row.part_number, row.lot or "", _quantity(row.thousandths), row.reason, row.reference)
-    when, kind = datetime.fromisoformat(row.moment), MoveKind(row.kind)
-    return Move(row.sequence, when, kind, *texts, row.counters, row.drawer, row.customer)
+def _move(row: Any, names: PartNames) -> Move:
+    part, when = names.name(row.part_number, row.whose), datetime.fromisoformat(row.moment)
+    texts = (row.lot or "", _quantity(row.thousandths), row.reason, row.reference)
+    return Move(row.sequence, when, MoveKind(row.kind), part, *texts, row.counters, row.drawer, row.customer)
 
 
 def _thousandths(quantity: Decimal) -> int:

@@ -20,6 +20,7 @@ from sqlalchemy import (
     Index,
     Integer,
     MetaData,
+    PrimaryKeyConstraint,
     Table,
     Text,
     UniqueConstraint,
@@ -132,6 +133,14 @@ supplies = Table(
     UniqueConstraint("maker", "part_number"),
 )
 
+# The parts of the catalogue whose number another maker has too; see bom.store.part_names.
+shared_numbers = Table(
+    "shared_numbers",
+    metadata,
+    Column("maker", Text, primary_key=True),
+    Column("part_number", Text, primary_key=True),
+)
+
 boards = _document("boards")
 kits = _document("kits")
 suppliers = _document("suppliers", Column("feed", Text))
@@ -217,6 +226,7 @@ lots = Table(
     Index(None, "part_number"),
 )
 
+# ``maker`` is that of a promise without a lot; all other entries are of their lot's.
 moves = Table(
     "moves",
     metadata,
@@ -231,6 +241,7 @@ moves = Table(
     Column("counters", Integer, ForeignKey("moves.sequence")),
     _text("drawer", server_default=""),
     _text("customer", server_default=""),
+    _text("maker", server_default=""),
     Index(None, "part_number"),
     Index(None, "lot"),
     Index(None, "reference"),
@@ -239,9 +250,11 @@ moves = Table(
 levels = Table(
     "levels",
     metadata,
-    Column("part_number", Text, primary_key=True),
+    Column("part_number", Text),
+    _text("maker", server_default=""),
     Column("reorder_point", BigInteger, nullable=False),
     Column("order_up_to", BigInteger, nullable=False),
+    PrimaryKeyConstraint("part_number", "maker", name="pk_levels_by_maker"),
 )
 
 # What was used before this ledger began, from a file of the shop's own: for reckoning levels, never booked.
@@ -254,6 +267,7 @@ past_usage = Table(
     _text("part_number"),
     Column("thousandths", BigInteger, nullable=False),
     _text("reason"),
+    _text("maker", server_default=""),
     Index(None, "part_number"),
 )
 
@@ -269,6 +283,7 @@ orders = Table(
     Column("thousandths", BigInteger, nullable=False),
     Column("due", Date),
     _text("reason"),
+    _text("maker", server_default=""),
     Index(None, "part_number"),
 )
 
@@ -304,4 +319,21 @@ kit_lots = Table(
     _text("kit"),
     _text("document"),
     Index(None, "kit"),
+)
+
+# The shop's files that were booked: their content's mark, and the entries each made, the first and last of a run.
+taken_files = Table(
+    "taken_files",
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    _text("kind"),
+    _text("name"),
+    _text("mark"),
+    _text("moment"),
+    Column("first_move", Integer, nullable=False),
+    Column("last_move", Integer, nullable=False),
+    Column("first_order", Integer, nullable=False),
+    Column("last_order", Integer, nullable=False),
+    Column("undone", Text),
+    Index(None, "mark"),
 )

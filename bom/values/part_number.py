@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from heapq import nsmallest
 
 # How a part comes packed, which is no part of what it is: tape and reel. Common practice, no source; kept
@@ -38,6 +38,14 @@ def normal(text: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> str:
 def same(a: str, b: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> bool:
     """Whether two spellings are one part. Nothing is the same as an empty text."""
     return normal(a, suffixes) == normal(b, suffixes) != ""
+
+
+def makers_and_numbers(text: str) -> Iterator[tuple[str, str]]:
+    """Every way to read a text as a maker, or nobody, and a number: the whole as a number first, then fewer words."""
+    words = text.split()
+    yield "", text
+    for first in range(1, len(words)):
+        yield " ".join(words[:first]), " ".join(words[first:])
 
 
 def suggest(text: str, known: Iterable[str], most: int = 5) -> list[str]:

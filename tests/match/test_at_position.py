@@ -81,7 +81,8 @@ def test_the_order_is_by_verdict(ranked: tuple[Candidate, ...]) -> None:
 def test_of_two_that_fit_alike_the_one_in_stock_comes_first(catalogue: Catalogue, left_valve: Requirement) -> None:
     twins = [catalogue.design(catalogue.named("K2R-12S")[0])]
     twins.append(replace(twins[0], relay=replace(twins[0].relay, part_number="A-12")))
-    first = match(left_valve, twins, {"K2R-12S": Shelf(available=Decimal(3))})[0]
+    there = {(twins[0].relay.maker, "K2R-12S"): Shelf(available=Decimal(3))}
+    first = match(left_valve, twins, there)[0]
     assert first.relay.part_number == "K2R-12S"
 
 

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from bom.buying.demand import weeks
 from bom.buying.levels import Lead, Reckoned, Wish, lead_of, level_for
-from bom.jobs.shelf.parts import amount_of, part_named, plain, unit_of
+from bom.jobs.parts import part_named
+from bom.jobs.shelf.parts import amount_of, plain, unit_of
 from bom.stock.ledger import Move, MoveKind
 from bom.values.problem import Refused
 

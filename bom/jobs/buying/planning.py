@@ -71,7 +71,7 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
 def need_of(session: Session, word: str) -> Need:
     """From PART=QTY."""
     from bom.buying.from_offers import Need
-    from bom.jobs.shelf.parts import part_named
+    from bom.jobs.parts import part_named
 
     name, equals, count = word.rpartition("=")
     if not equals or not count.strip().isdigit() or int(count) < 1:
@@ -172,12 +172,13 @@ def plan_needs(
     from bom.buying.order_lines import lines_of
     from bom.buying.plan import plan
     from bom.jobs.buying.plan_shown import shown
-    from bom.jobs.buying.prices import in_own_currency, offers_for, rates_to, usual_currency
+    from bom.jobs.buying.prices import in_own_currency, offers_for, rates_to, usual_currency, whose_not_stated
     from bom.jobs.kits.names import shop_is_registered
     from bom.store.suppliers import suppliers
 
     rates, known = rates_to(session, usual_currency(session)), suppliers(session)
-    listed = offers_for(session, [a for need in needs for a in need.accepts])
+    accepted = [a for need in needs for a in need.accepts]
+    listed, unclear = offers_for(session, accepted), whose_not_stated(session, accepted)
     offered, reckoned = in_own_currency(listed, known, rates)
     problem, left_out = problem_from(
         needs, known, offered, rates, tax_registered=shop_is_registered(session), max_suppliers=most, today=date.today()
@@ -185,7 +186,7 @@ def plan_needs(
     problem = _wished(problem, wishes)
     found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
-    answer = shown(problem, found, lines, seconds) | {"left_out": list(left_out), "rates_of": rates.day}
+    answer = shown(problem, found, lines, seconds) | {"left_out": [*left_out, *unclear], "rates_of": rates.day}
     answer["reckoned"] = list(reckoned)
     return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
 

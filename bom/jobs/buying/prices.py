@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -15,6 +15,7 @@ from bom.values.part_number import normal
 
 if TYPE_CHECKING:
     from bom.buying.lot_size import PriceSteps
+    from bom.store.part_names import PartNames
     from bom.store.unit_of_work import Session
 
 
@@ -91,26 +92,54 @@ def known_offers(session: Session) -> tuple[Offer, ...]:
 
 
 def _known_parts(session: Session) -> Iterator[str]:
-    """Part numbers of the catalogue, the kits and the shelf."""
-    from bom.store.catalogue import part_numbers
+    """The names of parts of the catalogue, the kits and the shelf."""
+    from bom.store.catalogue import makers
     from bom.store.kits import kits
+    from bom.store.part_names import part_names
     from bom.store.shelf import lots
 
-    yield from part_numbers(session)
+    name = part_names(session).name
+    yield from (name(number, maker) for number, maker in makers(session))
     yield from (line.part for kit in kits(session) for line in kit.lines if line.part)
     yield from (lot.part_number for lot in lots(session))
 
 
 def offers_for(session: Session, parts: Iterable[str]) -> tuple[Offer, ...]:
-    """Offers and quotes for these parts, with the part number as it is spelled here, those in doubt saying why.
+    """Offers and quotes for these parts, with the name that a part goes by here as their part number, those in doubt
+    saying why.
 
-    What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other.
+    What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other. An offer
+    of a number that two makers share is for the maker's part that it states, else for nobody's.
     """
     from bom.store.offers import offers
+    from bom.store.part_names import part_names
 
-    spelled = {normal(part): part for part in reversed([*parts])}
-    found = [_as_here(offer, spelled[normal(offer.part_number)]) for offer in offers(session, spelled)]
+    names, asked = part_names(session), dict.fromkeys(parts)
+    spelled = {normal(names.part(part)[0]): part for part in reversed(asked)}
+    named = ((offer, _name_here(offer, spelled, names)) for offer in offers(session, spelled))
+    found = [_as_here(offer, part) for offer, part in named if part in asked]
     return with_doubts(session, found, rates_to(session, usual_currency(session)))
+
+
+def _name_here(offer: Offer, spelled: Mapping[str, str], names: PartNames) -> str:
+    if names.makers(offer.part_number):
+        return names.name(offer.part_number, offer.maker)
+    return spelled[normal(offer.part_number)]
+
+
+def whose_not_stated(session: Session, parts: Iterable[str]) -> list[str]:
+    """A sentence for each offer that cannot be told to be for one of these parts or for another maker's."""
+    from bom.store.offers import offers
+    from bom.store.part_names import part_names
+
+    names = part_names(session)
+    numbers = {number for number, maker in map(names.part, parts) if maker}
+    unclear = [o for o in offers(session, numbers) if not names.part(names.name(o.part_number, o.maker))[1]]
+    return [
+        f"{o.supplier} {o.supplier_code or o.part_number}: {' and '.join(names.makers(o.part_number))} make "
+        f"{o.part_number}, and the offer does not say whose it is"
+        for o in unclear
+    ]
 
 
 def _as_here(offer: Offer, part: str) -> Offer:

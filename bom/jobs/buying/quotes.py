@@ -59,15 +59,15 @@ def _asked_lines(
     from bom.jobs.buying.reorder_pages import describe
     from bom.jobs.shelf.parts import unit_of
     from bom.paper.workbooks.quote_sheet import AskedLine
+    from bom.store.part_names import part_and_maker, part_names
 
     offered = offers_for(session, [n.part for n in needs])
     theirs = {o.part_number: o for o in reversed(offered) if o.supplier == supplier.name}
-    makers = makers_of(session)
     return tuple(
         AskedLine(
             theirs[n.part].supplier_code if n.part in theirs else "",
-            n.part,
-            makers.get(normal(n.part), "") or (theirs[n.part].maker if n.part in theirs else ""),
+            part_names(session).part(n.part)[0],
+            part_and_maker(session, n.part)[1] or (theirs[n.part].maker if n.part in theirs else ""),
             describe(session, n.part),
             n.quantity,
             unit_of(session, n.part),
@@ -188,10 +188,19 @@ def _in_doubt(session: Session, quoted: Sequence[Offer]) -> list[str]:
 
 def _strangers(session: Session, offers: Sequence[Offer]) -> list[str]:
     from bom.store.catalogue import part_numbers
+    from bom.store.part_names import part_names
 
-    known = {normal(number): number for number in part_numbers(session)}
+    known, names = {normal(number): number for number in part_numbers(session)}, part_names(session)
     unknown = [o for o in offers if normal(o.part_number) not in known]
-    return [f"line {o.line}: {_stranger(o.part_number, known.values())}" for o in unknown]
+    unclear = [o for o in offers if names.makers(o.part_number) and names.name(o.part_number, o.maker) == o.part_number]
+    return [
+        *(f"line {o.line}: {_stranger(o.part_number, known.values())}" for o in unknown),
+        *(f"line {o.line}: {_nobodys(o.part_number, names.makers(o.part_number))}" for o in unclear),
+    ]
+
+
+def _nobodys(part: str, makers: Sequence[str]) -> str:
+    return f"{part} is made by {' and by '.join(makers)}, and the quote does not say by whom; no plan will choose it"
 
 
 def _stranger(part: str, known: Iterable[str]) -> str:

@@ -119,7 +119,7 @@ def describe(session: Session, part: str) -> str:
     from bom.store.catalogue import whole_catalogue
 
     catalogue = whole_catalogue(session)
-    for relay in catalogue.named(part):
+    if (relay := catalogue.only(part)) is not None:
         wiring = catalogue.wirings.get(relay.wiring)
         units = {1: "", 2: "twin "}.get(len(wiring.units), "") if wiring else ""
         volts = f", {relay.coil_volts:g} V coil" if relay.coil_volts else ""

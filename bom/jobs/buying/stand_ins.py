@@ -13,17 +13,18 @@ if TYPE_CHECKING:
 
 
 def stand_ins(session: Session, part: str, *, conditional: bool = False) -> tuple[str, ...]:
-    """Part numbers that drop in (or may under a condition, where allowed) wherever this one is fitted.
+    """Parts that drop in (or may under a condition, where allowed) wherever this one is fitted.
 
     A part that is fitted nowhere is replaced by what drops in for itself; a part that is no relay by nothing.
     """
     from bom.match.match import match
     from bom.store.catalogue import whole_catalogue
+    from bom.store.part_names import part_names
 
-    catalogue = whole_catalogue(session)
+    catalogue, name = whole_catalogue(session), part_names(session).name
     enough = {Verdict.DROP_IN, Verdict.CONDITIONAL} if conditional else {Verdict.DROP_IN}
     proved = [
-        {c.relay.part_number for c in match(asked, catalogue.designs()) if c.verdict in enough}
+        {name(c.relay.part_number, c.relay.maker) for c in match(asked, catalogue.designs()) if c.verdict in enough}
         for asked in _requirements(session, catalogue, part)
     ]
     return tuple(sorted(set.intersection(*proved) - {part})) if proved else ()
@@ -33,8 +34,11 @@ def _requirements(session: Session, catalogue: Catalogue, part: str) -> list[Req
     from bom.jobs.replacing.matching import boards_by_name, requirement_at
     from bom.match.requirement import like
 
-    boards = boards_by_name(session)
-    places = [f"{b.name}:{p.ref}" for b in boards.values() for p in b.positions if p.fitted == part]
+    boards, relay = boards_by_name(session), catalogue.only(part)
+    if relay is None:
+        return []
+    fitted = ((b, p) for b in boards.values() for p in b.positions if p.fitted)
+    places = [f"{b.name}:{p.ref}" for b, p in fitted if catalogue.only(p.fitted) == relay]
     if places:
         return [requirement_at(catalogue, boards, place) for place in places]
-    return [like(catalogue.design(relay)) for relay in catalogue.named(part)[:1]]
+    return [like(catalogue.design(relay))]

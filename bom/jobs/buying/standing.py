@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.levels import Reckoned, Wish
 from bom.buying.reorder import days_left, due
+from bom.jobs.parts import parts_by_name
 from bom.jobs.shelf.parts import plain, units_in
 
 if TYPE_CHECKING:
@@ -154,14 +155,8 @@ def standings(session: Session, wish: Wish | None = None) -> list[Standing]:
 
 
 def _statuses(session: Session) -> dict[str, str]:
-    """Part number to its status, of all in the catalogue; kits made up are not among them, they are not bought."""
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue = whole_catalogue(session)
-    found = [(r.part_number, r.status) for r in catalogue.relays] + [
-        (s.part_number, s.status) for s in catalogue.supplies
-    ]
-    return {number: "" if status is None else str(status) for number, status in found}
+    """Part to its status, of all in the catalogue; kits made up are not among them, they are not bought."""
+    return {name: str(part.status or "") for name, part in parts_by_name(session).items()}
 
 
 def planned_uses(session: Session) -> dict[str, Decimal]:

@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kits.care import as_picked_now, cautions_of, fitted, provisos_of
 from bom.jobs.kits.landed import batch_plan
-from bom.jobs.kits.names import kit_named, kits_by_name
+from bom.jobs.kits.names import kit_named, kits_by_name, with_our_names
 from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
 from bom.kits.cost import KitCost, LineCost, cost, leaves
 from bom.kits.kit import BASES, Kit, way_back
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
+from bom.relays.relay import Relay, SupplyPart
 from bom.values.finding import Verdict
 from bom.values.money import Money
 from bom.values.part_number import suggest
@@ -34,10 +36,12 @@ def add_kit(session: Session, file: Path) -> list[str]:
     from bom.intake.kits import take_kit
     from bom.store.kits import take_kit as keep_kit
 
-    kit, notes = take_kit(file)
-    if wrong := [*_in_itself(session, kit), *_wrong_units(session, kit), *_wrong_accepted(session, kit)]:
+    stated, notes = take_kit(file)
+    kit = with_our_names(session, stated)
+    checks = (_in_itself, _two_makers, _wrong_units, _wrong_accepted)
+    if wrong := [why for check in checks for why in check(session, kit)]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
-    keep_kit(session, kit)
+    keep_kit(session, stated)
     lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
     return [
         f"kit {kit.name}: {lines}",
@@ -50,13 +54,22 @@ def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
         yield f"a kit cannot hold itself: {' > '.join(around)}"
 
 
-def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
-    from bom.store.catalogue import whole_catalogue
+def _two_makers(session: Session, kit: Kit) -> Iterator[str]:
+    """A number that two makers share does not say which part goes into the bag."""
+    from bom.store.part_names import part_names
 
-    kept = whole_catalogue(session).units
+    for text in dict.fromkeys(word for line in kit.lines for word in (line.part, *line.accept)):
+        if text and (makers := part_names(session).makers(text)):
+            yield whose_is_meant(text, makers)
+
+
+def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
+    known = parts_by_name(session)
     for line in kit.lines:
-        if line.part and kept.get(line.part, line.unit) != line.unit:
-            yield f"part {line.part} is kept in {kept[line.part]}, and the kit takes it by the {line.unit}"
+        part = known.get(line.part)
+        kept = part.unit if isinstance(part, SupplyPart) else "piece"
+        if part is not None and kept != line.unit:
+            yield f"part {line.part} is kept in {kept}, and the kit takes it by the {line.unit}"
 
 
 _VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
@@ -64,12 +77,10 @@ _VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
 
 def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
     """A word nobody can have meant would make a line that no part ever serves."""
-    from bom.store.catalogue import whole_catalogue
-
     words = dict.fromkeys(word for line in kit.lines for word in line.accept if word not in _VERDICTS)
-    parts = {r.part_number for r in whole_catalogue(session).relays} if words else set()
+    parts = {name for name, part in parts_by_name(session).items() if isinstance(part, Relay)} if words else set()
     for word in words:
-        if word not in parts:
+        if name_meant(session, word) not in parts:
             near = get_close_matches(word.casefold(), _VERDICTS, 1, 0.8) or suggest(word, parts)
             meant = f" (is {' or '.join(near)} meant?)" if near else ""
             yield f"accept: expected {', '.join(_VERDICTS)} or a part number in the catalogue, found {word!r}{meant}"
@@ -85,10 +96,8 @@ def _unlikely(kit: Kit) -> Iterator[str]:
 def _not_known(session: Session, kit: Kit) -> Iterator[str]:
     """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
     from bom.jobs.replacing.matching import boards_by_name
-    from bom.store.catalogue import whole_catalogue
 
-    catalogue, kits, board = whole_catalogue(session), kits_by_name(session), boards_by_name(session).get(kit.board)
-    parts = {r.part_number for r in catalogue.relays} | {s.part_number for s in catalogue.supplies}
+    parts, kits, board = parts_by_name(session), kits_by_name(session), boards_by_name(session).get(kit.board)
     if kit.board and board is None:
         yield f"board {kit.board} is not known yet: bom board add FILE"
     if kit.repair and board is not None and kit.repair not in (names := [r.name for r in board.repairs]):

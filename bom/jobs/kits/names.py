@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from bom.jobs.parts import name_meant
 from bom.kits.kit import Kit
 from bom.values.problem import Refused
 
@@ -12,10 +14,15 @@ if TYPE_CHECKING:
 
 
 def kits_by_name(session: Session) -> dict[str, Kit]:
-    """Every kit taken, by its name as its file spells it."""
+    """Every kit taken, by its name as its file spells it, its parts by the names they go by here."""
     from bom.store.kits import kits
 
-    return {kit.name: kit for kit in kits(session)}
+    return {kit.name: with_our_names(session, kit) for kit in kits(session)}
+
+
+def with_our_names(session: Session, kit: Kit) -> Kit:
+    """The kit with each part by the name it goes by here, where its file writes the maker too."""
+    return replace(kit, lines=tuple(replace(line, part=name_meant(session, line.part)) for line in kit.lines))
 
 
 def kit_named(session: Session, name: str) -> Kit:

@@ -217,7 +217,8 @@ def drawer_labels(session: Session, wanted: Sequence[str]) -> list[Label]:
     found: dict[tuple[str, str], None] = {}
     for lot in lots(session):
         drawer = drawer_of(lot, moves(session, lot=lot.number))
-        if drawer and (not wanted or any(w == drawer or same(w, lot.part_number) for w in wanted)):
+        named = (lot.part_number, f"{lot.maker} {lot.part_number}")
+        if drawer and (not wanted or any(w == drawer or any(same(w, n) for n in named) for w in wanted)):
             found[drawer, lot.part_number] = None
     for word in wanted:
         if not any(word == drawer or same(word, part) for drawer, part in found):

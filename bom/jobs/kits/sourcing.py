@@ -8,8 +8,10 @@ from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
 from bom.kits.cost import UnitCost
 from bom.kits.kit import Kit, Line
+from bom.relays.relay import SupplyPart
 from bom.stock.ledger import Lot, Move
 from bom.stock.picking import expired, free
 from bom.values.finding import Verdict, worst_first
@@ -18,7 +20,8 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.boards.board import Board
-    from bom.match.match import Candidate, Shelf
+    from bom.jobs.replacing.shelves import Shelves
+    from bom.match.match import Candidate
     from bom.store.unit_of_work import Session
 
 
@@ -27,11 +30,14 @@ class Sourcing:
 
     def __init__(self, session: Session, kits: Mapping[str, Kit]) -> None:
         from bom.store.catalogue import whole_catalogue
+        from bom.store.part_names import part_names
         from bom.store.shelf import lots, shelf
 
         self.session, self.kits = session, kits
         self.catalogue = whole_catalogue(session)
-        self.units = self.catalogue.units
+        self.names = part_names(session)
+        self.parts = parts_by_name(session)
+        self.units = {name: p.unit if isinstance(p, SupplyPart) else "piece" for name, p in self.parts.items()}
         self.lots = lots(session)
         self.shelf = shelf(session)
         self.today = date.today()
@@ -46,7 +52,7 @@ class Sourcing:
     def served_by(self, kit: Kit, line: Line) -> list[str]:
         """The parts that may serve a line, best first: the part itself, or what the position's verdicts allow."""
         if line.part:
-            return [line.part]
+            return [] if self.names.makers(line.part) else [line.part]
         key = (kit.board, line.position, line.accept)
         if key not in self._served:
             self._served[key] = self._proved(kit, line)
@@ -54,6 +60,8 @@ class Sourcing:
 
     def why_none(self, kit: Kit, line: Line) -> str:
         """Why no part may serve this line of the kit; empty where one may."""
+        if line.part and not self.served_by(kit, line):
+            return whose_is_meant(line.part, self.names.makers(line.part))
         self.served_by(kit, line)
         return self._why_none.get((kit.board, line.position, line.accept), "")
 
@@ -112,17 +120,17 @@ class Sourcing:
 
     def describe(self, part: str) -> str:
         """What the part is: a supply's name, a relay's maker and coil; empty where the catalogue has neither."""
-        supply = next((s for s in self.catalogue.supplies if s.part_number == part), None)
-        if supply is not None:
-            return supply.name
-        relay = next((r for r in self.catalogue.relays if r.part_number == part), None)
+        relay = self.parts.get(part)
         if relay is None:
             return "kit, made up before" if part in self.kits else ""
+        if isinstance(relay, SupplyPart):
+            return relay.name
         return f"{relay.maker} relay" + (f", {relay.coil_volts:g} V coil" if relay.coil_volts else "")
 
     def kind(self, part: str) -> str:
         """consumable, part, packing or print; a relay is a part."""
-        return next((s.kind for s in self.catalogue.supplies if s.part_number == part), "part")
+        found = self.parts.get(part)
+        return found.kind if isinstance(found, SupplyPart) else "part"
 
     def _by_average(self, part: str, currency: str) -> UnitCost | None:
         average = self.average(part, currency)
@@ -140,7 +148,7 @@ class Sourcing:
             inner = self.kits.get(line.kit)
             if inner is not None and line.kit not in above:
                 answer = {**self._fixed(inner, (*above, kit.name)), **answer}
-            elif line.each is not None and (part := line.part or self.choose(kit, line)):
+            elif line.each is not None and (part := self.choose(kit, line)):
                 answer[part] = UnitCost(line.each, line.unit, "fixed cost")
         return answer
 
@@ -152,7 +160,7 @@ class Sourcing:
         except Refused as refused:
             self._why_none[key] = str(refused)
             return []
-        parts = [c.relay.part_number for c in ranked if _accepted(c.verdict, c.relay.part_number, line.accept)]
+        parts = [self._name(c) for c in ranked if self._accepted(c, line.accept)]
         if not parts:
             self._why_none[key] = _nearest(ranked, line.accept)
         return parts
@@ -168,9 +176,18 @@ class Sourcing:
         recall_placements(self.session, requirement.place, self.catalogue.footprints.values())
         conditions, designs = necessary(requirement), tuple(self.catalogue.designs())
         near = match(requirement, [d for d in designs if meets(conditions, d.relay)], self.shelves)
-        if any(_accepted(c.verdict, c.relay.part_number, accept) for c in near):
+        if any(self._accepted(c, accept) for c in near):
             return near
         return match(requirement, designs, self.shelves)
+
+    def _name(self, candidate: Candidate) -> str:
+        return self.names.name(candidate.relay.part_number, candidate.relay.maker)
+
+    def _accepted(self, candidate: Candidate, accept: tuple[str, ...]) -> bool:
+        """By verdict word, or by part number; a part named by number must not be refused."""
+        if candidate.verdict.words in accept or candidate.verdict is Verdict.NO:
+            return candidate.verdict.words in accept
+        return any(self._name(candidate) == name_meant(self.session, word) for word in accept)
 
     @cached_property
     def boards(self) -> dict[str, Board]:
@@ -179,10 +196,10 @@ class Sourcing:
         return boards_by_name(self.session)
 
     @cached_property
-    def shelves(self) -> dict[str, Shelf]:
+    def shelves(self) -> Shelves:
         from bom.jobs.replacing.shelves import shelves
 
-        return shelves(self.session)
+        return shelves(self.session, self.catalogue.relays, all_of_them=True)
 
 
 def _nearest(ranked: Sequence[Candidate], accept: tuple[str, ...]) -> str:
@@ -193,8 +210,3 @@ def _nearest(ranked: Sequence[Candidate], accept: tuple[str, ...]) -> str:
     first = ranked[0]
     why = next((f.why for f in worst_first(first.findings)), "")
     return f"{wanted}; nearest is {first.relay.maker} {first.relay.part_number}, {first.verdict.words}: {why}"
-
-
-def _accepted(verdict: Verdict, part: str, accept: tuple[str, ...]) -> bool:
-    """By verdict word, or by part number; a part named by number must not be refused."""
-    return verdict.words in accept or (part in accept and verdict is not Verdict.NO)

@@ -11,7 +11,7 @@ from bom.boards.board import Board, HolePattern, Place, Position
 from bom.duty.contact.on_unit import misplaced
 from bom.duty.figures.rule import Rule
 from bom.fit.goes_in import counted
-from bom.jobs.replacing.matching import board_typed, boards_by_name, fitted_design, place_at
+from bom.jobs.replacing.matching import board_typed, boards_by_name, fitted_design, place_at, whose_is_fitted
 from bom.jobs.replacing.rules import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
@@ -32,9 +32,11 @@ def add_board(session: Session, file: Path) -> list[str]:
     from bom.store.boards import take_board as keep_board
 
     board, notes = take_board(file)
+    catalogue = catalogue_of(session, board)
+    if wrong := [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]:
+        raise Refused(f"{file.name}: {'; '.join(wrong)}")
     keep_board(session, board)
-    known = {r.part_number for r in catalogue_of(session, board).relays}
-    missing = [p.fitted for p in board.positions if p.fitted and p.fitted not in known]
+    missing = [p.fitted for p in board.positions if p.fitted and not catalogue.named(p.fitted)]
     return [
         f"board {board.name}: {counted(len(board.positions), 'position')}",
         *(f"note: {note}" for note in (*notes, *_wiring_notes(session, board))),
@@ -154,7 +156,12 @@ def check_board(session: Session, name: str, rule: str | None = None) -> dict[st
 def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[str, Any]:
     fitted = fitted_design(catalogue, board, ref)
     if fitted is None:
-        return {"ref": ref, "fitted": None, "verdict": Verdict.UNKNOWN, "findings": [_nothing_fitted(board, ref)]}
+        return {
+            "ref": ref,
+            "fitted": None,
+            "verdict": Verdict.UNKNOWN,
+            "findings": [_nothing_fitted(catalogue, board, ref)],
+        }
     answer = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
     return {
         "ref": ref,
@@ -164,11 +171,12 @@ def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[s
     }
 
 
-def _nothing_fitted(board: Board, ref: str) -> Finding:
+def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
     """Why a position cannot be judged: no part is stated there, or nobody knows the one that is."""
     position = board.position(ref)
     part = position.fitted if position else ""
     why = f"fitted part {part} is not in the catalogue" if part else "the board file states no fitted part"
+    why = whose_is_fitted(catalogue, board, ref) or why
     return Finding("fitted part", Outcome.UNKNOWN, why, "a part of the catalogue", part or "not stated")
 
 

@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import Board, Place
+from bom.jobs.parts import whose_is_meant
 from bom.jobs.replacing.shelves import shelves
 from bom.match.match import Candidate, cautions, match
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
-from bom.relays.relay import Design
+from bom.relays.relay import Design, Relay
 from bom.values.finding import Verdict
-from bom.values.part_number import normal, run_together, suggest
+from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -47,15 +48,17 @@ def number_typed(session: Session, text: str) -> str:
 
 def design_named(catalogue: Catalogue, text: str) -> Design:
     """The one part that this text names, however it is typed; refuses with a suggestion where there is none."""
-    wanted = normal(text)
-    found = [r for r in catalogue.relays if normal(r.part_number) == wanted]
+    found: list[Relay] = []
+    for maker, number in makers_and_numbers(text):
+        wanted = normal(number)
+        same = [r for r in catalogue.relays if normal(r.part_number) == wanted]
+        found = found or [r for r in same if maker.casefold() in ("", r.maker.casefold())]
     if not found:
         near = suggest(text, [r.part_number for r in catalogue.relays])
         hint = f"; did you mean {' or '.join(near)}?" if near else ""
         raise Refused(f"no relay {text} in the catalogue{hint}")
     if len({r.maker for r in found}) > 1:
-        makers = ", ".join(r.maker for r in found)
-        raise Refused(f"{text} is made by {makers}: a part number alone does not say which")
+        raise Refused(whose_is_meant(text, [r.maker for r in found]))
     return catalogue.design(found[0])
 
 
@@ -67,6 +70,8 @@ def requirement_at(catalogue: Catalogue, boards: dict[str, Board], where: str) -
     """From BOARD:REF, as in OS-3:K1."""
     board, ref = board_and_ref(boards, where)
     fitted = fitted_design(catalogue, board, ref)
+    if why := whose_is_fitted(catalogue, board, ref):
+        raise Refused(f"{board.name}:{ref}: {why}")
     return at_position(board, ref, fitted, place_at(catalogue, board, ref))
 
 
@@ -107,8 +112,15 @@ def fitted_design(catalogue: Catalogue, board: Board, ref: str) -> Design | None
     position = board.position(ref)
     if position is None or not position.fitted:
         return None
-    found = catalogue.named(position.fitted)
-    return catalogue.design(found[0]) if found else None
+    fitted = catalogue.only(position.fitted)
+    return catalogue.design(fitted) if fitted else None
+
+
+def whose_is_fitted(catalogue: Catalogue, board: Board, ref: str) -> str:
+    """The question where two makers have the number that the board's file states for this position; else empty."""
+    position = board.position(ref)
+    found = catalogue.named(position.fitted) if position and position.fitted else ()
+    return whose_is_meant(position.fitted, [r.maker for r in found]) if position and len(found) > 1 else ""
 
 
 def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
@@ -147,7 +159,8 @@ def find_replacements(
 
     catalogue = whole_catalogue(session)
     recall_placements(session, requirement.place, catalogue.footprints.values())
-    answer = as_mapping(requirement, match(requirement, catalogue.designs(), shelves(session), judging), judging)
+    there = shelves(session, catalogue.relays, all_of_them=True)
+    answer = as_mapping(requirement, match(requirement, catalogue.designs(), there, judging), judging)
     return {**answer, "candidates": answer["candidates"][:limit]}
 
 

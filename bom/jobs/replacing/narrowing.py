@@ -162,7 +162,7 @@ class Narrowing:
         """Parts in stock or on offer, which their shelf may put before others: they wait by name, not in a group."""
         found = [row for row in self.search.on_the_shelf() if not self._is_asked(row[0])]
         self.waiting_by_name = frozenset((r.maker, r.part_number) for r, _, _ in found)
-        self.prover.shelves = shelves(self.session, {r.part_number for r, _, _ in found}) if found else {}
+        self.prover.shelves = shelves(self.session, [r for r, _, _ in found]) if found else {}
         room = {id(relay): (margin, silent) for relay, margin, silent in found}
         designs = self._designs([relay for relay, _, _ in found], rated_alone=True)
         return [Unproved(d, self._best_on_the_shelf(d.relay, *room[id(d.relay)])) for d in designs]
@@ -170,7 +170,7 @@ class Narrowing:
     def _best_on_the_shelf(self, relay: Relay, margin: float, silent: bool) -> Rank:
         seat = self.verdicts[relay.footprint, relay.wiring]
         promise = Promise(_worse(seat, Verdict.UNKNOWN if silent else Verdict.DROP_IN), self._margin(margin))
-        return best_rank(promise, relay, self.prover.shelves.get(relay.part_number, Shelf()))
+        return best_rank(promise, relay, self.prover.shelves.get((relay.maker, relay.part_number), Shelf()))
 
     def _designs(self, relays: list[Relay], *, rated_alone: bool = True) -> Iterator[Design]:
         names = {r.series for r in relays} | ({r.part_number for r in relays} if rated_alone else set())

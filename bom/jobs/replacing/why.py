@@ -33,8 +33,9 @@ def why_part(
     """A match of this part alone, in the shape of every match; ``why`` names the part and counts its findings."""
     requirement, chosen = requirement_for(session, like_part, position, spec), rule_called(rule)
     found = judge(requirement, design_called(session, part), chosen)
-    number = found.relay.part_number
-    judged = replace(found, shelf=shelves(session, {number}).get(number, found.shelf))
+    relay = found.relay
+    there = shelves(session, [relay]).get((relay.maker, relay.part_number), found.shelf)
+    judged = replace(found, shelf=there)
     return {
         **as_mapping(requirement, (judged,), chosen),
         "why": {**_counted(judged), "left_unread": _left_unread(requirement, judged, chosen)},

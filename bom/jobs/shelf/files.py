@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime, time
 from decimal import Decimal
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from bom.jobs.shelf.parts import no_rate, part_in, plain, units_in
+from bom.jobs.parts import Part, part_stated
+from bom.jobs.shelf.parts import no_rate, plain, units_in
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.stock.picking import pick
 from bom.values.problem import Problem, ProblemsFound, Refused
@@ -41,7 +43,7 @@ def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -
         when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
         number = row.lot or next_lot_number(session)
         lot = Lot(
-            number, part, row.maker or maker, row.drawer, row.date_code, row.supplier, row.unit_cost, when,
+            number, part, maker, row.drawer, row.date_code, row.supplier, row.unit_cost, when,
             row.expires, row.maker_lot,
         )  # fmt: skip
         add_lot(session, lot, row.quantity, when, f"goods in, {path.name}")
@@ -117,17 +119,15 @@ def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> 
 
 def _parts_of(
     session: Session, path: Path, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None
-) -> list[tuple[str, str]]:
-    """The catalogue's part and maker for every row; every row that cannot be taken is a problem."""
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue, units = whole_catalogue(session), units_in(session)
+) -> list[Part]:
+    """The catalogue's part for every row; every row that cannot be taken is a problem."""
+    units, stated = units_in(session), cache(partial(part_stated, session))
     problems: list[Problem] = []
     answer = []
     for row in rows:
         try:
-            answer.append(part_in(catalogue, row.part_number))
-            found = _split(row, answer[-1][0], units) or wrong(row)
+            answer.append(stated(row.part_number, getattr(row, "maker", "")))
+            found = _split(row, answer[-1].name, units) or wrong(row)
         except Refused as refused:
             found = ("part_number", f"a part in the catalogue ({refused})", row.part_number)
         if found:

@@ -7,8 +7,9 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from bom.jobs.parts import part_named, part_stated
 from bom.jobs.shelf.ordering import known_supplier, settle
-from bom.jobs.shelf.parts import amount_of, cost_of, entry, lot_named, part_in, part_named, plain, unit_of
+from bom.jobs.shelf.parts import amount_of, cost_of, entry, lot_named, plain, unit_of
 from bom.stock.inspection import Inspection, inspect, limits_of
 from bom.stock.ledger import Lot, MoveKind
 from bom.stock.picking import is_over
@@ -133,20 +134,20 @@ def _with_label(session: Session, asked: GoodsIn) -> GoodsIn:
 
 def _part_on(session: Session, label: BagLabel, typed: str) -> str:
     """The catalogue's part that the label names; the one typed must be on it."""
-    from bom.store.catalogue import whole_catalogue
+    from bom.store.part_names import part_names
 
     if typed:
-        number, _ = part_named(session, typed)
+        name, _ = part_named(session, typed)
+        number, _ = part_names(session).part(name)
         if not any(same(number, other) for other in label.parts):
-            raise Refused(f"the label is for {' or '.join(label.parts)}, not for {number}")
-        return number
-    catalogue = whole_catalogue(session)
+            raise Refused(f"the label is for {' or '.join(label.parts)}, not for {name}")
+        return name
     for number in label.parts[:-1]:
         try:
-            return part_in(catalogue, number)[0]
+            return part_stated(session, number).name
         except Refused:
             continue
-    return part_in(catalogue, label.parts[-1])[0]
+    return part_stated(session, label.parts[-1]).name
 
 
 def _inspected(session: Session, lot: Lot, amount: Decimal, asked: GoodsIn, when: datetime) -> list[str]:
@@ -167,9 +168,9 @@ def _inspected(session: Session, lot: Lot, amount: Decimal, asked: GoodsIn, when
 def judge(session: Session, part: str, maker: str, ohms: str, at: str) -> Inspection:
     """A sample's readings, reckoned at the data sheet's temperature, against the ohms and tolerance it states."""
     from bom.duty.coil.copper import ohms_at
-    from bom.store.catalogue import whole_catalogue
+    from bom.store.catalogue import named
 
-    relays = [r for r in whole_catalogue(session).named(part) if maker in ("", r.maker)]
+    relays = [r for r in named(session, part) if maker in ("", r.maker)]
     if not relays:
         raise Refused(f"{part} is no relay, so it has no coil to measure")
     relay, warm = relays[0], read(at, "degC")

@@ -8,7 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.shelf.parts import amount_of, part_named, plain, unit_of
+from bom.jobs.parts import part_named
+from bom.jobs.shelf.parts import amount_of, plain, unit_of
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:

@@ -5,61 +5,19 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.jobs.bench import read_as
+from bom.jobs.parts import part_named
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.values.money import Money
-from bom.values.part_number import normal, run_together, same, suggest
 from bom.values.problem import Refused
 from bom.values.quantity import read_amount
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from bom.relays.catalogue import Catalogue
     from bom.store.unit_of_work import Session
 
 MOST = Decimal(10**12)
 """More than any shelf holds, in any unit: a slip of the finger."""
-
-
-def part_named(session: Session, text: str) -> tuple[str, str]:
-    """(part number, maker) of the relay or supply this text names, as the catalogue spells it; refuses another."""
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue = whole_catalogue(session)
-    parts = _parts(catalogue)
-    match [] if _held(parts, text) else run_together(text, [number for number, _ in parts]):
-        case [number]:
-            return part_in(catalogue, read_as(session, number, text))
-        case [_, *_] as several:
-            raise Refused(f"{text} may be {' or '.join(several)}: type the hyphens of the one meant")
-    return part_in(catalogue, text)
-
-
-def part_in(catalogue: Catalogue, text: str) -> tuple[str, str]:
-    """The same in a catalogue that is at hand, with every separator between digits: what a file or a label states."""
-    parts = _parts(catalogue)
-    if (held := _held(parts, text)) is not None:
-        return held
-    if not parts:
-        raise Refused(f"no part {text}: the catalogue is empty; bom catalog add FOLDER takes one in")
-    near = suggest(text, [number for number, _ in parts]) or _begun(text, [number for number, _ in parts])
-    raise Refused(f"no part {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else ""))
-
-
-def _parts(catalogue: Catalogue) -> list[tuple[str, str]]:
-    relays = [(r.part_number, r.maker) for r in catalogue.relays]
-    return relays + [(s.part_number, s.maker) for s in catalogue.supplies]
-
-
-def _held(parts: list[tuple[str, str]], text: str) -> tuple[str, str] | None:
-    return next((part for part in parts if same(part[0], text)), None)
-
-
-def _begun(text: str, numbers: list[str], most: int = 5) -> list[str]:
-    """The numbers that begin with the text, the shortest first."""
-    wanted = normal(text)
-    return sorted((n for n in numbers if wanted and normal(n).startswith(wanted)), key=lambda n: (len(n), n))[:most]
 
 
 def stocked_named(session: Session, text: str) -> str:
@@ -69,7 +27,7 @@ def stocked_named(session: Session, text: str) -> str:
     for kit in kits(session):
         if kit.name.casefold() == text.strip().casefold():
             return kit.name
-    return part_named(session, text)[0]
+    return part_named(session, text).name
 
 
 def unit_of(session: Session, part: str) -> str:
@@ -78,10 +36,12 @@ def unit_of(session: Session, part: str) -> str:
 
 
 def units_in(session: Session) -> dict[str, str]:
-    """Part number to its unit, for those that are not kept by the piece."""
-    from bom.store.catalogue import whole_catalogue
+    """Part to its unit, for those that are not kept by the piece."""
+    from bom.store.catalogue import supply_units
+    from bom.store.part_names import part_names
 
-    return {s.part_number: s.unit for s in whole_catalogue(session).supplies if s.unit != "piece"}
+    name = part_names(session).name
+    return {name(number, maker): unit for number, maker, unit in supply_units(session) if unit != "piece"}
 
 
 def amount_of(session: Session, part: str, text: str) -> Decimal:

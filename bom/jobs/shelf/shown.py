@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
-from bom.jobs.shelf.parts import units_in
+from bom.jobs.shelf.parts import stocked_named, units_in
 from bom.stock.ledger import Level, Lot, Move, drawer_of, levels, lot_levels
 from bom.stock.picking import expired, goes_first, is_over
 from bom.stock.valuation import Valued, value
@@ -73,7 +73,7 @@ def in_base(cost: Money | None, rates: Rates) -> Money | None:
 
 
 def show_stock(session: Session, part: str) -> list[dict[str, Any]]:
-    """A row for each part that was ever in stock, is on order, or has a level."""
+    """A row for each part that was ever in stock, is on order, or has a level; for one part or one drawer's parts."""
     from bom.store.on_order import on_order
     from bom.store.shelf import levels_wanted
 
@@ -82,14 +82,26 @@ def show_stock(session: Session, part: str) -> list[dict[str, Any]]:
     for one in on_order(session):
         coming[one.part_number] = coming.get(one.part_number, Decimal(0)) + one.quantity
     known = sorted({*books.moves, *wanted, *coming})
-    parts = [p for p in known if not part or same(p, part) or p.casefold() == part.casefold()]
-    if part and not parts:
-        raise Refused(f"{part} was never in stock")
+    parts = _asked_for(session, part, known, books) if part else known
     rows = [
         _stock_row(p, books, units.get(p, "piece"), coming.get(p, Decimal(0)), wanted.get(p, (None, None)))
         for p in parts
     ]
     return [{**row, "lots": _lots_there(books, row["part_number"])} for row in rows] if part else rows
+
+
+def _asked_for(session: Session, text: str, known: Sequence[str], books: Books) -> list[str]:
+    """The part or kit that the text names, or every part in the drawer that it names."""
+    if found := [p for p in known if same(p, text) or p.casefold() == text.casefold()]:
+        return found
+    if found := [p for p in known if text.casefold() in (d.casefold() for d in books.drawers(p))]:
+        return found
+    if lot := next((x for lots in books.lots.values() for x in lots if x.number.casefold() == text.casefold()), None):
+        raise Refused(f"{text} is a lot, of {lot.part_number}: bom stock trace {lot.number} shows it")
+    name = stocked_named(session, text)
+    if name not in known:
+        raise Refused(f"{name} was never in stock; no drawer that holds anything is called {text} either")
+    return [name]
 
 
 def _lots_there(books: Books, part: str) -> list[dict[str, Any]]:
@@ -137,9 +149,7 @@ def _stock_row(
 def worth(session: Session, method: str, part: str = "") -> dict[str, Any]:
     """What the stock is worth by moving average or first in, first out, and what went out cost; IAS 2 allows both."""
     books = Books(session)
-    parts = [p for p in sorted(books.moves) if not part or same(p, part) or p.casefold() == part.casefold()]
-    if part and not parts:
-        raise Refused(f"{part} was never in stock")
+    parts = _asked_for(session, part, sorted(books.moves), books) if part else sorted(books.moves)
     units = units_in(session)
     found = {p: books.valued(p, method) for p in parts}
     known = [v for v in found.values() if v is not None and v.worth.stock is not None]

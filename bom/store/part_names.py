@@ -1,0 +1,98 @@
+"""What each part is called here: its number alone, or its maker and number where two makers have the same number.
+
+Tables keep number and maker apart. Everything above them knows a part by this one name, so that two makers' parts are
+never counted, promised or bought as one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from sqlalchemy import delete, func, insert, or_, select
+
+from bom.store import tables as t
+from bom.values.part_number import makers_and_numbers, normal, same
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+_NAMES = "part names"
+
+
+class PartNames:
+    """Names given to (number, maker) and taken apart again. ``shared`` are the parts whose number two makers have."""
+
+    def __init__(self, shared: Iterable[tuple[str, str]] = ()) -> None:
+        self._parts = {f"{maker} {number}": (number, maker) for number, maker in shared}
+        self._names = {(normal(number), maker.casefold()): name for name, (number, maker) in self._parts.items()}
+
+    def name(self, number: str, maker: str) -> str:
+        """The number, with its maker before it where another maker has that number too."""
+        if not self._names:
+            return number
+        return self._names.get((normal(number), maker.casefold()), number)
+
+    def part(self, name: str) -> tuple[str, str]:
+        """(number, maker) of a name; a number that one maker has leaves the maker open, as ''."""
+        return self._parts.get(name, (name, ""))
+
+    def makers(self, number: str) -> list[str]:
+        """The makers that share this number; none where it is one maker's or nobody's, or where it says whose."""
+        wanted = normal(number)
+        return [maker for other, maker in self._parts.values() if normal(other) == wanted]
+
+
+def part_names(session: Session) -> PartNames:
+    """The names in use, read once for a session and whenever the catalogue changed."""
+    if _NAMES not in session.info:
+        shared = session.execute(select(t.shared_numbers.c.part_number, t.shared_numbers.c.maker))
+        session.info[_NAMES] = PartNames((number, maker) for number, maker in shared)
+    names: PartNames = session.info[_NAMES]
+    return names
+
+
+def parts_called(session: Session, text: str) -> list[tuple[str, str]]:
+    """(number, maker) of every relay and supply that a text names, whoever makes it: a number, or maker and number."""
+    supplies = list(session.execute(select(t.supplies.c.part_number, t.supplies.c.maker)))
+    relay = t.relays.c
+    for maker, number in makers_and_numbers(text):
+        relays = session.execute(select(relay.part_number, relay.maker).where(relay.normal_number == normal(number)))
+        parts = [*relays, *((n, m) for n, m in supplies if same(n, number))]
+        if found := [(n, m) for n, m in parts if maker.casefold() in ("", m.casefold())]:
+            return found
+    return []
+
+
+def part_and_maker(session: Session, name: str) -> tuple[str, str]:
+    """(number, maker) to keep of a part by its name; '' where the catalogue does not say one maker."""
+    number, maker = part_names(session).part(name)
+    return number, maker or _sole_maker(session, number)
+
+
+def _sole_maker(session: Session, number: str) -> str:
+    tables = (t.relays, t.supplies)
+    makers = {
+        m for table in tables for m in session.scalars(select(table.c.maker).where(table.c.part_number == number))
+    }
+    return next(iter(makers)) if len(makers) == 1 else ""
+
+
+def mark_shared(session: Session) -> None:
+    """Find out afresh which numbers two makers have; to be called whenever parts were added or taken out."""
+    relays, supplies = t.relays.c, t.supplies.c
+    twice = select(relays.normal_number).group_by(relays.normal_number).having(func.count() > 1)
+    supplied = [(n, m) for n, m in session.execute(select(supplies.part_number, supplies.maker))]
+    among = or_(relays.normal_number.in_(twice), relays.normal_number.in_({normal(n) for n, _ in supplied}))
+    parts = [(n, m) for n, m in session.execute(select(relays.part_number, relays.maker).where(among))]
+    session.execute(delete(t.shared_numbers))
+    if shared := _with_two_makers([*parts, *supplied]):
+        session.execute(insert(t.shared_numbers), [{"part_number": n, "maker": m} for n, m in shared])
+    session.info.pop(_NAMES, None)
+
+
+def _with_two_makers(parts: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    by_number: dict[str, dict[tuple[str, str], None]] = {}
+    for number, maker in parts:
+        by_number.setdefault(normal(number), {})[number, maker] = None
+    return [one for same in by_number.values() if len({m.casefold() for _, m in same}) > 1 for one in same]
