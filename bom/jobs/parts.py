@@ -55,7 +55,7 @@ def part_stated(session: Session, text: str, maker: str = "") -> Part:
             raise Refused(no_such_part(session, text))
         case [(name, whose)]:
             return Part(name, whose)
-    raise Refused(whose_is_meant(text, several.values()))
+    raise Refused(whose_is_meant(found[0][0], several.values()))
 
 
 def whose_is_meant(text: str, makers: Iterable[str]) -> str:

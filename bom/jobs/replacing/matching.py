@@ -58,7 +58,7 @@ def design_named(catalogue: Catalogue, text: str) -> Design:
         hint = f"; did you mean {' or '.join(near)}?" if near else ""
         raise Refused(f"no relay {text} in the catalogue{hint}")
     if len({r.maker for r in found}) > 1:
-        raise Refused(whose_is_meant(text, [r.maker for r in found]))
+        raise Refused(whose_is_meant(found[0].part_number, [r.maker for r in found]))
     return catalogue.design(found[0])
 
 
