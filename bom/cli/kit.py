@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, LabelEdge, LabelSheet, LabelSize, LabelSkip, Plain, say, show
 
 app = typer.Typer(cls=Plain, help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 COSTS, NUMBER = "What it costs", "How many"
@@ -219,21 +219,29 @@ def sheet(name: NameOrLot, lot: Lot = "", out: File = None, db: Db = None) -> No
 def label(
     name: NameOrLot,
     lot: Lot = "",
-    kind: Annotated[str, typer.Option("--kind", metavar="bag|box", help="62 x 29 mm, or 100 x 62 mm.")] = "bag",
-    copies: Annotated[int | None, typer.Option("--copies", min=1, help="In HTML; else one for each bag.")] = None,
+    kind: Annotated[str, typer.Option("--kind", metavar="bag|box", help="For one bag, or for a box of them.")] = "bag",
+    copies: Annotated[
+        int | None, typer.Option("--copies", min=1, max=5000, help="In HTML; else one for each bag.")
+    ] = None,
+    size: LabelSize = "",
+    sheet: LabelSheet = "",
+    edge: LabelEdge = None,
+    skip: LabelSkip = 0,
     out: File = None,
     db: Db = None,
 ) -> None:
-    """A label with a 2-D code, at true size: one as SVG, or with --out FILE.html a page for every bag.
+    """Labels with a 2-D code, at true size: one as SVG, or with --out FILE.html one for every bag, on A4.
 
-    Example: bom kit label "OS-3 valve drive" --out label.svg
+    Example: bom kit label "OS-3 valve drive" --size 60x40 --out label.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.kits.papers import LabelAsked, kit_label
+    from bom.jobs.kits.labels import LabelAsked, LabelPaper, kit_label
 
     pages = out is not None and out.suffix.casefold() == ".html"
     with glance(db) as session:
-        drawing = kit_label(session, LabelAsked(name, lot, kind, copies), pages=pages)
+        drawing = kit_label(
+            session, LabelAsked(name, lot, kind, copies, LabelPaper(size, sheet, edge, skip)), pages=pages
+        )
     _write(drawing, out, ".svg", ".html")
 
 

@@ -22,6 +22,23 @@ Db = Annotated[
     ),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a table.", rich_help_panel="Everywhere")]
+PAPER = "What they are printed on"
+LabelSize = Annotated[
+    str,
+    typer.Option("--size", metavar="60x40", help="Each of this size in mm, one to a page.", rich_help_panel=PAPER),
+]
+LabelSheet = Annotated[
+    str,
+    typer.Option("--sheet", metavar="3x8", help="On A4, so many across and down.", rich_help_panel=PAPER),
+]
+LabelEdge = Annotated[
+    float | None,
+    typer.Option("--edge", metavar="MM", help="White round the A4 sheet; 8 unless said.", rich_help_panel=PAPER),
+]
+LabelSkip = Annotated[
+    int,
+    typer.Option("--skip", metavar="N", help="So many of the first sheet are used already.", rich_help_panel=PAPER),
+]
 
 LeaveOut = Annotated[
     list[str] | None,

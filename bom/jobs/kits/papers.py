@@ -1,4 +1,4 @@
-"""A kit's papers: the sheet for the bag, labels for bags, boxes and drawers, the pick list, where its price goes."""
+"""A kit's papers: the sheet for its bag, its pick list, the picture of where its price goes."""
 
 from __future__ import annotations
 
@@ -14,13 +14,12 @@ from bom.jobs.kits.names import kit_named, kits_by_name
 from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp
-from bom.stock.ledger import Lot, drawer_of
+from bom.stock.ledger import Lot
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.boards.board import Board
     from bom.paper.pages.kit_sheet import Item
-    from bom.paper.pages.labels import Label
     from bom.store.unit_of_work import Session
 
 NOT_IN_THE_LIST = ("packing", "print")
@@ -64,7 +63,7 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
 
     found = wrapped(session, name, lot)
     bench = Sourcing(session, kits_by_name(session))
-    contents = tuple(_opened(session, found.made) if found.made else as_picked_now(found.kit, bench))
+    contents = tuple(opened(session, found.made) if found.made else as_picked_now(found.kit, bench))
     board = bench.boards.get(found.kit.board)
     parts = fitted(bench, found.kit, contents)
     repair = next((r for r in board.repairs if r.name == found.kit.repair), None) if board else None
@@ -73,7 +72,7 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
             name=found.kit.name,
             board=" ".join(filter(None, (found.kit.board, board.title if board else ""))),
             repair=found.kit.repair,
-            items=_items(bench, contents),
+            items=items_in(bench, contents),
             first_check=repair.first_check if repair else (),
             steps=found.kit.steps or usual_steps(board),
             provisos=provisos_of(parts),
@@ -81,17 +80,17 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
             solder=tuple(_solder_words(bench, contents)),
             pictures=tuple(_pictures(parts)),
             kit_lot=found.number,
-            made=_made_on(found),
+            made=made_on(found),
             use_by=found.lot.expires if found.lot else None,
         )
     )
 
 
-def _made_on(found: Wrapped) -> date | None:
+def made_on(found: Wrapped) -> date | None:
     return found.made.when.date() if found.made and found.made.when else None
 
 
-def _opened(session: Session, made: MadeUp) -> Iterator[Content]:
+def opened(session: Session, made: MadeUp) -> Iterator[Content]:
     """What is in each bag; of a kit that went in made up, what is in its own bags."""
     from bom.store.kits import made_up
     from bom.store.shelf import moves
@@ -100,12 +99,12 @@ def _opened(session: Session, made: MadeUp) -> Iterator[Content]:
     for content in made.contents:
         if inner := made_up(session, lots.get(content.part_number, "")):
             times = content.quantity
-            yield from (replace(c, quantity=c.quantity * times, inside=inner.kit) for c in _opened(session, inner))
+            yield from (replace(c, quantity=c.quantity * times, inside=inner.kit) for c in opened(session, inner))
         else:
             yield content
 
 
-def _items(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
+def items_in(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
     """What to tick off: each part once, with every position it goes in at; what goes on the board first."""
     from bom.paper.pages.kit_sheet import Item
 
@@ -169,61 +168,6 @@ _LEAD_WORDS = {
     None: "is of an alloy that is not stated: treat it as holding lead, and do not mix it with other solder.",
 }
 """Common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class LabelAsked:
-    """Which labels: *bag* (one for each bag of the lot unless ``copies`` says otherwise) or *box*."""
-
-    name: str
-    lot: str = ""
-    kind: str = "bag"
-    copies: int | None = None
-
-
-def kit_label(session: Session, asked: LabelAsked, *, pages: bool) -> str:
-    """A kit's label as SVG, or as a page for every copy."""
-    from bom.paper.pages.labels import label_drawing, label_pages
-
-    found = wrapped(session, asked.name, asked.lot)
-    count = found.made.count if found.made else 1
-    label = _kit_label(session, found, asked.kind, count)
-    copies = asked.copies or (count if asked.kind == "bag" else 1)
-    return label_pages([label] * copies) if pages else label_drawing(label)
-
-
-def _kit_label(session: Session, found: Wrapped, kind: str, count: int) -> Label:
-    from bom.paper.pages.labels import Packed, bag_label, box_label
-
-    use_by = found.lot.expires if found.lot else None
-    packed = Packed(found.kit.name, found.kit.board, found.kit.repair, found.number, _made_on(found), use_by)
-    if kind == "bag":
-        return bag_label(packed)
-    if kind != "box":
-        raise Refused(f"expected a label for a bag or a box, found {kind!r}")
-    bench = Sourcing(session, kits_by_name(session))
-    contents = _items(bench, tuple(_opened(session, found.made))) if found.made else ()
-    whole = [f"{i.quantity.normalize():f}×{i.part_number}" for i in contents if i.unit == "piece"]
-    return box_label(packed, count, whole)
-
-
-def drawer_labels(session: Session, wanted: Sequence[str]) -> list[Label]:
-    """A label for every part in each drawer named, or for the drawers of each part named; nothing named = all."""
-    from bom.paper.pages.labels import drawer_label
-    from bom.store.shelf import lots, moves
-    from bom.values.part_number import same
-
-    bench = Sourcing(session, kits_by_name(session))
-    found: dict[tuple[str, str], None] = {}
-    for lot in lots(session):
-        drawer = drawer_of(lot, moves(session, lot=lot.number))
-        named = (lot.part_number, f"{lot.maker} {lot.part_number}")
-        if drawer and (not wanted or any(w == drawer or any(same(w, n) for n in named) for w in wanted)):
-            found[drawer, lot.part_number] = None
-    for word in wanted:
-        if not any(word == drawer or same(word, part) for drawer, part in found):
-            raise Refused(f"{word} is no drawer with stock, and no part that lies in one")
-    return [drawer_label(d, part, bench.describe(part), bench.unit(part)) for d, part in sorted(found)]
 
 
 def cost_picture(answer: Any) -> str:

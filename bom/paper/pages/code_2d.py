@@ -40,7 +40,12 @@ class Carried:
 
 def good_size(carried: Carried) -> float:
     """The side of the code in mm, its quiet zone in, when its modules are of a good size."""
-    return (len(modules(carried.text())) + 2 * QUIET) * MODULE_MM
+    return modules_across(carried) * MODULE_MM
+
+
+def modules_across(carried: Carried) -> int:
+    """How many modules wide the code is, its quiet zone in."""
+    return len(modules(carried.text())) + 2 * QUIET
 
 
 def code(carried: Carried, x: float, y: float, side: float) -> str:

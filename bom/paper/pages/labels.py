@@ -1,7 +1,7 @@
 """Knows the labels for bags, drawers and boxes: words for people and a 2-D code for scanners, at true size in mm.
 
-One label is an SVG; several are one HTML page whose sheets have the label's own size, as a label printer wants them.
-Everything from outside is escaped; neither refers to anything over a network.
+One label is an SVG. Several are one HTML page: in a grid on A4, to be cut or cut beforehand; or each on a page of its
+own size, as a label printer wants them. Everything from outside is escaped; nothing is fetched.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from datetime import date
 from html import escape
 
-from bom.paper.pages.code_2d import Carried, code, good_size
+from bom.paper.pages.code_2d import Carried, code, good_size, modules_across
 from bom.paper.readable import one_line
+from bom.values.problem import Refused
 
 _LETTER = 0.58  # width of a letter over its height in a plain sans-serif, generously; measured on a common one
 _BOLD = 0.64
@@ -22,15 +23,65 @@ _STYLE = "text{font-family:sans-serif;fill:#000}.b{font-weight:bold}.code{fill:#
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
-    """``title`` in bold over ``lines``, the code beside them, everything within ``width`` × ``height`` mm."""
+class Size:
+    """How wide and how high a label is, in mm."""
 
     width: float
     height: float
+
+
+A4 = Size(210, 297)
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Labels side by side on A4: so many across and down within ``edge`` mm of white paper on every side."""
+
+    across: int
+    down: int
+    edge: float = 8.0
+
+    @property
+    def cell(self) -> Size:
+        """The size of each label.
+
+        >>> Grid(2, 4, edge=5).cell
+        Size(width=100.0, height=71.75)
+        """
+        return Size((A4.width - 2 * self.edge) / self.across, (A4.height - 2 * self.edge) / self.down)
+
+
+BAG, BOX, DRAWER = Grid(3, 8), Grid(2, 4), Grid(3, 12)
+"""How labels are laid out where nobody says. The edge is white because few printers reach it. Own choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """``title`` in bold over ``lines``, the code beside them, everything within ``size``.
+
+    ``big`` is the height of the title's letters in mm; ``aside`` a last line that stands only where there is room.
+    """
+
+    size: Size
     title: str
     lines: tuple[str, ...]
     carried: Carried
     big: float = 5.0
+    aside: str = ""
+
+    def __post_init__(self) -> None:
+        side = _code_side(self)
+        if side / modules_across(self.carried) < LEAST_MODULE_MM or self.size.width - side < LEAST_WORDS_MM:
+            raise Refused(
+                f"a label of {self.size.width:g} x {self.size.height:g} mm has no room for its code and words"
+            )
+
+
+LEAST_MODULE_MM = 0.3
+"""Finer modules smear: under three dots of a 203 dpi label printer. Own choice."""
+
+LEAST_WORDS_MM = 15.0
+"""So much of the width is left for words beside the code. Own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,22 +96,29 @@ class Packed:
     use_by: date | None = None
 
 
-def bag_label(packed: Packed) -> Label:
-    """For one kit's bag, 62 × 29 mm."""
-    return Label(62, 29, packed.kit, _about(packed), _carried(packed, 1), 4.6)
+def bag_label(packed: Packed, size: Size = BAG.cell, aside: str = "") -> Label:
+    """For one kit's bag."""
+    return Label(size, packed.kit, _about(packed), _carried(packed, 1), _big(size, 0.16), aside)
 
 
-def box_label(packed: Packed, count: int, contents: Sequence[str] = ()) -> Label:
-    """For a box of bags, 100 × 62 mm: how many, and what is in each."""
+def box_label(
+    packed: Packed, count: int, contents: Sequence[str] = (), size: Size = BOX.cell, aside: str = ""
+) -> Label:
+    """For a box of bags: how many, and what is in each."""
     bags = "1 bag" if count == 1 else f"{count} bags"
     lines = (bags, *_about(packed), *(("In each: " + ", ".join(contents),) if contents else ()))
-    return Label(100, 62, packed.kit, lines, _carried(packed, count), 8.0)
+    return Label(size, packed.kit, lines, _carried(packed, count), _big(size, 0.13), aside)
 
 
-def drawer_label(drawer: str, part_number: str, name: str, unit: str) -> Label:
-    """For a drawer of the shelf, 62 × 19 mm."""
+def drawer_label(drawer: str, part_number: str, name: str, unit: str, size: Size = DRAWER.cell) -> Label:
+    """For a drawer of the shelf."""
     lines = (part_number, name, "" if unit == "piece" else f"counted in {unit}")
-    return Label(62, 19, drawer or "no drawer", lines, Carried(part_number), 5.0)
+    return Label(size, drawer or "no drawer", lines, Carried(part_number), _big(size, 0.26))
+
+
+def _big(size: Size, share: float) -> float:
+    """The title's letters: this share of the height, or what fits some twenty letters side by side."""
+    return min(size.height * share, size.width * 0.08)
 
 
 def _about(packed: Packed) -> tuple[str, ...]:
@@ -79,25 +137,50 @@ def _carried(packed: Packed, count: int) -> Carried:
 
 def label_drawing(label: Label) -> str:
     """The label as an SVG of its true size."""
-    w, h = label.width, label.height
-    size = f'width="{w:g}mm" height="{h:g}mm" viewBox="0 0 {w:g} {h:g}"'
+    return _drawn(label, f'width="{label.size.width:g}mm" height="{label.size.height:g}mm"') + "\n"
+
+
+def _drawn(label: Label, place: str) -> str:
+    """The label where ``place``, SVG attributes, puts it."""
+    w, h = label.size.width, label.size.height
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img"><title>{escape(one_line(label.title))}</title>'
-        f'<style>{_STYLE}</style><rect width="{w:g}" height="{h:g}" fill="#fff"/>{_inside(label)}</svg>\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" {place} viewBox="0 0 {w:g} {h:g}" role="img">'
+        f"<title>{escape(one_line(label.title))}</title><style>{_STYLE}</style>"
+        f'<rect width="{w:g}" height="{h:g}" fill="#fff"/>{_inside(label)}</svg>'
     )
 
 
 def _inside(label: Label) -> str:
     """The words to the left, set closer where they are many; the code to the right, as large as is of use."""
-    side = min(label.height - 1.0, max(good_size(label.carried), label.width * 0.3))
-    words = _words(label, label.width - side - _MARGIN)
-    closer = min(1.0, (label.height - 2 * _MARGIN) / (_LEADING * sum(size for _, size, _ in words)))
+    side, size = _code_side(label), label.size
+    words, closer = _set(label, size.width - side - _MARGIN)
     y, drawn = _MARGIN, ""
-    for text, size, style in words:
-        y += size * _LEADING * closer
-        shown = size * min(1.0, closer * 1.15)
-        drawn += f'<text x="{_MARGIN:g}" y="{y - size * 0.25:.2f}" font-size="{shown:.2f}"{style}>{escape(text)}</text>'
-    return drawn + code(label.carried, label.width - side, (label.height - side) / 2, side)
+    for text, high, style in words:
+        y += high * _LEADING * closer
+        shown = high * min(1.0, closer * 1.15)
+        drawn += f'<text x="{_MARGIN:g}" y="{y - high * 0.25:.2f}" font-size="{shown:.2f}"{style}>{escape(text)}</text>'
+    return drawn + code(label.carried, size.width - side, (size.height - side) / 2, side)
+
+
+def _code_side(label: Label) -> float:
+    return min(label.size.height - 1.0, max(good_size(label.carried), label.size.width * 0.3))
+
+
+def _set(label: Label, width: float) -> tuple[list[tuple[str, float, str]], float]:
+    """The lines, and how much closer than usual they stand; without the line aside where they would crowd."""
+    words = _words(label, width)
+    if label.aside:
+        aside = [(text, high, "") for text, high in _fitted(label.aside, label.big * 0.45, width, _LETTER)]
+        words += aside if _closer(label, words + aside) >= ROOM_ASIDE else []
+    return words, _closer(label, words)
+
+
+ROOM_ASIDE = 0.85
+"""Lines may stand this much closer than usual to make room for the last one. Own choice."""
+
+
+def _closer(label: Label, words: list[tuple[str, float, str]]) -> float:
+    return min(1.0, (label.size.height - 2 * _MARGIN) / (_LEADING * sum(high for _, high, _ in words)))
 
 
 def _words(label: Label, width: float) -> list[tuple[str, float, str]]:
@@ -124,12 +207,37 @@ def _wrapped(text: str, letters: int) -> list[str]:
     return wrap(text, max(letters, 1), break_long_words=False, break_on_hyphens=False) or [""]
 
 
-def label_pages(labels: Iterable[Label]) -> str:
+def label_pages(labels: Sequence[Label]) -> str:
     """The labels one to a page, each page as large as its label."""
-    found = list(labels)
-    first = found[0]
-    page = f"@page{{size:{first.width:g}mm {first.height:g}mm;margin:0}}"
-    style = f"{page}body{{margin:0}}svg{{display:block;break-after:page}}svg:last-child{{break-after:auto}}"
-    drawings = "".join(map(label_drawing, found))
-    head = f'<meta charset="utf-8"><title>{escape(one_line(first.title))}</title><style>{style}</style>'
-    return f'<!doctype html><html lang="en"><head>{head}</head><body>{drawings}</body></html>\n'
+    size = labels[0].size
+    return _page(f"{size.width:g}mm {size.height:g}mm", labels[0].title, map(label_drawing, labels))
+
+
+def label_sheets(labels: Sequence[Label], grid: Grid, skip: int = 0) -> str:
+    """The labels on A4 in a grid, row by row, with lines to cut along; ``skip`` places of the first sheet are used."""
+    places: list[Label | None] = [*[None] * skip, *labels]
+    full = grid.across * grid.down
+    sheets = (_sheet(places[n : n + full], grid) for n in range(0, len(places), full))
+    return _page("A4", labels[0].title, sheets)
+
+
+def _sheet(places: Sequence[Label | None], grid: Grid) -> str:
+    size = f'width="{A4.width:g}mm" height="{A4.height:g}mm" viewBox="0 0 {A4.width:g} {A4.height:g}"'
+    placed = "".join(_placed(label, grid, n) for n, label in enumerate(places) if label is not None)
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img">{placed}</svg>'
+
+
+def _placed(label: Label, grid: Grid, n: int) -> str:
+    """The nth label where it stands on its sheet, and the lines round it."""
+    w, h = grid.cell.width, grid.cell.height
+    x, y = grid.edge + n % grid.across * w, grid.edge + n // grid.across * h
+    place = f'x="{x:.3f}" y="{y:.3f}" width="{w:.3f}" height="{h:.3f}"'
+    return f'{_drawn(label, place)}<rect class="cut" {place}/>'
+
+
+def _page(paper: str, title: str, drawings: Iterable[str]) -> str:
+    cut = ".cut{fill:none;stroke:#999;stroke-width:.1;stroke-dasharray:1 1}"
+    last = "body>svg:last-child{break-after:auto}"
+    style = f"@page{{size:{paper};margin:0}}body{{margin:0}}body>svg{{display:block;break-after:page}}{last}{cut}"
+    head = f'<meta charset="utf-8"><title>{escape(one_line(title))}</title><style>{style}</style>'
+    return f'<!doctype html><html lang="en"><head>{head}</head><body>{"".join(drawings)}</body></html>\n'

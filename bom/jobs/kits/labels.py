@@ -1,0 +1,155 @@
+"""Labels for a kit's bags and boxes and for the shelf's drawers, on A4 sheets or one to a page of any size."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bom.jobs.kits.care import as_picked_now, fitted, provisos_of
+from bom.jobs.kits.names import kits_by_name
+from bom.jobs.kits.papers import Wrapped, items_in, made_on, opened, wrapped
+from bom.jobs.kits.sourcing import Sourcing
+from bom.stock.ledger import Lot, drawer_of
+from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.paper.pages.labels import Grid, Label, Size
+    from bom.store.unit_of_work import Session
+
+
+@dataclass(frozen=True, slots=True)
+class LabelPaper:
+    """What labels are printed on, as typed: ``size`` in mm, one to a page; or ``sheet``, a grid on A4 with ``edge`` mm
+    left white, of which ``skip`` labels are used already. Nothing typed = the usual grid."""
+
+    size: str = ""
+    sheet: str = ""
+    edge: float | None = None
+    skip: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class LabelAsked:
+    """Which labels: *bag* (one for each bag of the lot unless ``copies`` says otherwise) or *box*."""
+
+    name: str
+    lot: str = ""
+    kind: str = "bag"
+    copies: int | None = None
+    paper: LabelPaper = LabelPaper()
+
+
+def kit_label(session: Session, asked: LabelAsked, *, pages: bool) -> str:
+    """A kit's label as SVG, or as a page with every copy."""
+    from bom.paper.pages.labels import BAG, BOX, label_drawing
+
+    if asked.kind not in ("bag", "box"):
+        raise Refused(f"expected a label for a bag or a box, found {asked.kind!r}")
+    found = wrapped(session, asked.name, asked.lot)
+    count = found.made.count if found.made else 1
+    size, laid_out = _laid_out(asked.paper, BAG if asked.kind == "bag" else BOX)
+    label = _kit_label(session, found, asked.kind, count, size)
+    copies = asked.copies or (count if asked.kind == "bag" else 1)
+    return laid_out([label] * copies) if pages else label_drawing(label)
+
+
+def _laid_out(paper: LabelPaper, usual: Grid) -> tuple[Size, Callable[[Sequence[Label]], str]]:
+    """The size of each label, and how several make a page."""
+    from bom.paper.pages.labels import label_pages, label_sheets
+
+    if paper.size and (paper.sheet or paper.skip or paper.edge is not None):
+        raise Refused("expected a size, one label to a page, or a sheet of A4, found both")
+    if paper.size:
+        return _size(paper.size), label_pages
+    grid = _grid(paper, usual)
+    full = grid.across * grid.down
+    if not 0 <= paper.skip < full:
+        raise Refused(f"expected to skip fewer than the {full} labels of a sheet, found {paper.skip}")
+    return grid.cell, lambda labels: label_sheets(labels, grid, paper.skip)
+
+
+def _grid(paper: LabelPaper, usual: Grid) -> Grid:
+    from bom.paper.pages.labels import Grid
+
+    edge = usual.edge if paper.edge is None else paper.edge
+    if not 0 <= edge <= MOST_EDGE:
+        raise Refused(f"expected an edge from 0 to {MOST_EDGE:g} mm, found {edge:g}")
+    if not paper.sheet:
+        return Grid(usual.across, usual.down, edge)
+    expected = "a sheet as whole labels across and down, such as 3x8"
+    across, down = _two(paper.sheet, expected)
+    if int(across) != across or int(down) != down or not (across and down):
+        raise Refused(f"expected {expected}, found {paper.sheet!r}")
+    return Grid(int(across), int(down), edge)
+
+
+MOST_EDGE = 40.0
+"""A wider white edge, in mm, leaves no sheet worth the name. Own choice."""
+
+
+def _size(text: str) -> Size:
+    from bom.paper.pages.labels import Size
+
+    width, height = _two(text, "a size as width and height in mm, such as 60x40")
+    if not (10 <= width <= 300 and 10 <= height <= 300):
+        raise Refused(f"expected a label from 10 to 300 mm wide and high, found {text!r}")
+    return Size(width, height)
+
+
+def _two(text: str, expected: str) -> tuple[float, float]:
+    """Both numbers of WIDTHxHEIGHT."""
+    found = re.fullmatch(r"\s*(\d{1,4}(?:\.\d{1,3})?)\s*[x×]\s*(\d{1,4}(?:\.\d{1,3})?)\s*(?:mm)?\s*", text, re.I | re.A)
+    if found is None:
+        raise Refused(f"expected {expected}, found {text!r}")
+    return float(found[1]), float(found[2])
+
+
+def _kit_label(session: Session, found: Wrapped, kind: str, count: int, size: Size) -> Label:
+    from bom.paper.pages.labels import Packed, bag_label, box_label
+
+    bench = Sourcing(session, kits_by_name(session))
+    contents = tuple(opened(session, found.made)) if found.made else ()
+    use_by = found.lot.expires if found.lot else None
+    packed = Packed(found.kit.name, found.kit.board, found.kit.repair, found.number, made_on(found), use_by)
+    asked = provisos_of(fitted(bench, found.kit, contents or as_picked_now(found.kit, bench)))
+    aside = "Read the sheet first: conditions and cautions" if asked else "Read the sheet first: cautions"
+    if kind == "bag":
+        return bag_label(packed, size, aside)
+    listed = items_in(bench, contents)
+    whole = [f"{i.quantity.normalize():f}×{i.part_number}" for i in listed if i.unit == "piece"]
+    return box_label(packed, count, whole, size, aside)
+
+
+def drawer_labels(session: Session, wanted: Sequence[str], paper: LabelPaper = LabelPaper()) -> tuple[str, int]:
+    """(a page of labels, how many): one for every part in each drawer named, or for the drawers of each part named;
+    nothing named = all."""
+    from bom.paper.pages.labels import DRAWER, drawer_label
+
+    bench = Sourcing(session, kits_by_name(session))
+    size, laid_out = _laid_out(paper, DRAWER)
+    found = sorted(_in_drawers(session, wanted))
+    if not found:
+        raise Refused("nothing lies in a drawer yet: bom stock in PART QUANTITY --drawer A1")
+    labels = [drawer_label(d, part, bench.describe(part), bench.unit(part), size) for d, part in found]
+    return laid_out(labels), len(labels)
+
+
+def _in_drawers(session: Session, wanted: Sequence[str]) -> set[tuple[str, str]]:
+    """Each (drawer, part) that is meant; refused for a word that means none."""
+    from bom.store.shelf import lots, moves
+
+    every = [(drawer_of(lot, moves(session, lot=lot.number)), lot) for lot in lots(session)]
+    there = [(drawer, lot) for drawer, lot in every if drawer]
+    for word in wanted:
+        if not any(_means(word, drawer, lot) for drawer, lot in there):
+            raise Refused(f"{word} is no drawer with stock, and no part that lies in one")
+    return {(d, lot.part_number) for d, lot in there if not wanted or any(_means(w, d, lot) for w in wanted)}
+
+
+def _means(word: str, drawer: str, lot: Lot) -> bool:
+    """Whether a word typed is the drawer, or the part, with its maker or without."""
+    from bom.values.part_number import same
+
+    return word == drawer or same(word, lot.part_number) or same(word, f"{lot.maker} {lot.part_number}")
