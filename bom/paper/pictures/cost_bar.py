@@ -1,5 +1,6 @@
 """Knows the picture of where a kit's price goes: a bar for each kit, cut into parts, packing, labour, postage, fees,
-tax and profit left, all to one scale; a loss is framed in dashes. Each cut has its own hatch."""
+tax and profit left, all to one scale; a loss is framed in dashes. Cuts are told apart by greys and hatches, so a
+copier keeps them apart too."""
 
 from __future__ import annotations
 
@@ -12,27 +13,29 @@ from bom.paper.readable import one_line
 
 Answer = dict[str, Any]
 LEFT, BAR_MM, ROW_MM, TALL_MM = 6.0, 150.0, 25.0, 9.0
-CUTS = (  # key of the sale, word, fill, hatch
-    ("cost", "parts", "#4d79a8", "p0"),
-    ("packing", "packing", "#9cc3e6", "p1"),
-    ("labour", "labour", "#b8a1c9", "p2"),
-    ("postage", "postage", "#e8b04b", "p3"),
-    ("fee", "fees", "#d9734e", "p4"),
-    ("tax", "tax", "#a7a7a7", "p5"),
-    ("profit", "profit left", "#5b9e5f", ""),
+CUTS = (  # key of the sale, word
+    ("cost", "parts"),
+    ("packing", "packing"),
+    ("labour", "labour"),
+    ("postage", "postage"),
+    ("fee", "fees"),
+    ("tax", "tax"),
+    ("profit", "profit left"),
 )
-_HATCHES = {  # ways across a tile of 3 mm
-    "p0": "M0 0L3 3",
-    "p1": "M0 1.5H3",
-    "p2": "M1.5 0V3",
-    "p3": "M0 3L3 0",
-    "p4": "M0 0L3 3M0 3L3 0",
-    "p5": "M0 1.5H3M1.5 0V3",
+_LINE, _WHITE = 'fill="none" stroke="#111" stroke-width=".3"', 'fill="none" stroke="#fff" stroke-width=".25"'
+_TILES = {  # the ground of a tile of 2 mm, and what is drawn on it
+    "cost": ("#cfcfcf", ""),
+    "packing": ("#fff", f'<path {_LINE} d="M-.5 .5L.5 -.5M0 2L2 0M1.5 2.5L2.5 1.5"/>'),
+    "labour": ("#fff", '<circle cx="1" cy="1" r=".35" fill="#111"/>'),
+    "postage": ("#fff", f'<path {_LINE} d="M1 0V2"/>'),
+    "fee": ("#fff", f'<path {_LINE} d="M0 1H2"/>'),
+    "tax": ("#555", f'<path {_WHITE} d="M0 1H2M1 0V2"/>'),
+    "profit": ("#111", ""),
 }
 _STYLE = (
-    "text{font:2.6px sans-serif;fill:#000}.b{font-weight:bold;font-size:3.4px}.s{font-size:2.3px}"
-    ".cut{stroke:#fff;stroke-width:.3}.h{fill:none;stroke:#fff;stroke-width:.35;stroke-opacity:.6}"
-    ".loss{fill:#fff;stroke:#b00000;stroke-width:.5;stroke-dasharray:1.2 .8}.end{stroke:#000;stroke-width:.4}"
+    "text{font:2.6px sans-serif;fill:#111}.b{font-weight:bold;font-size:3.4px}.s{font-size:2.3px}"
+    ".cut,.key{stroke:#111;stroke-width:.2}"
+    ".loss{fill:none;stroke:#111;stroke-width:.5;stroke-dasharray:1.2 .8}.end{stroke:#111;stroke-width:.4}"
 )
 
 
@@ -54,7 +57,7 @@ def _reach(sale: Answer) -> Decimal:
 
 
 def _spent(sale: Answer) -> Decimal:
-    return sum((_amount(sale[key]) for key, *_ in CUTS if key != "profit"), Decimal(0))
+    return sum((_amount(sale[key]) for key, _ in CUTS if key != "profit"), Decimal(0))
 
 
 def _amount(money: Answer) -> Decimal:
@@ -68,21 +71,20 @@ def _row(kit: Answer, most: Decimal, top: float) -> str:
     word = "leaves" if profit >= 0 else "loses"
     head = f"{kit['kit']}: {_money(sale['price'])} {word} {abs(profit):.2f}{margin}"
     x, parts = LEFT, [_text(LEFT, top, head, "b")]
-    for n, (key, word, fill, hatch) in enumerate(CUTS):
+    for n, (key, word) in enumerate(CUTS):
         wide = float(_amount(sale[key])) * scale
         if wide > 0:
-            parts.append(_cut(x, top + 2, wide, fill, hatch))
+            parts.append(_cut(key, x, top + 2, wide))
             x += wide
-        parts.append(_legend(LEFT + n * BAR_MM / len(CUTS), top + 15, (word, fill, hatch), sale[key]))
+        parts.append(_legend(LEFT + n * BAR_MM / len(CUTS), top + 15, key, word, sale[key]))
     if profit < 0:
         parts.append(_loss(x, top + 2, float(-profit) * scale))
     return "".join(parts)
 
 
-def _cut(x: float, y: float, wide: float, fill: str, hatch: str) -> str:
+def _cut(key: str, x: float, y: float, wide: float) -> str:
     size = f'x="{x:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
-    over = f'<rect {size} fill="url(#{hatch})"/>' if hatch else ""
-    return f'<rect class="cut" {size} fill="{fill}"/>{over}'
+    return f'<rect class="cut" {size} fill="url(#cut-{key})"/>'
 
 
 def _loss(end: float, y: float, wide: float) -> str:
@@ -90,14 +92,12 @@ def _loss(end: float, y: float, wide: float) -> str:
     start = end - wide
     size = f'x="{start:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
     price_ends = f'<path class="end" d="M{start:.2f} {y - 1:.2f}v{TALL_MM + 2:g}"/>'
-    return f'<rect class="loss" fill-opacity="0" {size}/>{price_ends}'
+    return f'<rect class="loss" {size}/>{price_ends}'
 
 
-def _legend(x: float, y: float, cut: tuple[str, str, str], money: Answer) -> str:
-    word, fill, hatch = cut
-    size = f'x="{x:.2f}" y="{y - 2:.2f}" width="2.6" height="2.6"'
-    swatch = f'<rect {size} fill="{fill}"/>' + (f'<rect {size} fill="url(#{hatch})"/>' if hatch else "")
-    return swatch + _text(x + 3.4, y, word) + _text(x + 3.4, y + 3.4, f"{_amount(money):.2f}")
+def _legend(x: float, y: float, key: str, word: str, money: Answer) -> str:
+    swatch = f'<rect class="key" x="{x:.2f}" y="{y - 2.4:.2f}" width="4" height="3" fill="url(#cut-{key})"/>'
+    return swatch + _text(x + 4.8, y, word) + _text(x + 4.8, y + 3.4, f"{_amount(money):.2f}")
 
 
 def _money(money: Answer) -> str:
@@ -111,8 +111,9 @@ def _text(x: float, y: float, text: str, kind: str = "") -> str:
 
 def _svg(width: float, height: float, inside: str) -> str:
     tiles = "".join(
-        f'<pattern id="{name}" width="3" height="3" patternUnits="userSpaceOnUse"><path class="h" d="{way}"/></pattern>'
-        for name, way in _HATCHES.items()
+        f'<pattern id="cut-{key}" width="2" height="2" patternUnits="userSpaceOnUse">'
+        f'<rect width="2" height="2" fill="{ground}"/>{drawn}</pattern>'
+        for key, (ground, drawn) in _TILES.items()
     )
     size = f'width="{width:g}mm" height="{height:g}mm" viewBox="0 0 {width:g} {height:g}"'
     return (
