@@ -20,7 +20,7 @@ def find(
     pins: Annotated[int | None, typer.Option("--pins", help="How many pins.")] = None,
     fact: Annotated[
         list[str] | None,
-        typer.Option("--fact", metavar="NAME=FROM..TO", help="Any column of relays.csv; either end may be open."),
+        typer.Option("--fact", metavar="NAME=FROM..TO", help="A column of relays.csv, height, or a rating's amps."),
     ] = None,
     pitch: Annotated[str | None, typer.Option("--pitch", help="Least distance of two pins' centres, mm.")] = None,
     long: Annotated[str | None, typer.Option("--long", help="Longer side over the pins' centres, mm.")] = None,
@@ -30,7 +30,7 @@ def find(
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Relays by part number, by facts, by their pins. A number that nothing holds is read with one slip.
+    """Relays by number, maker, facts or pins. A number that nothing holds is read with one slip; none: exit status 1.
 
     Example: bom relay find tw2 --volts "12 V"
 
@@ -45,6 +45,7 @@ def find(
         answer = find_relays(session, sought, limit)
     show(answer["relays"], json, relays_table)
     _say_what_else(answer, text)
+    raise typer.Exit(0 if answer["relays"] else 1)
 
 
 def _say_what_else(answer: dict[str, Any], text: str) -> None:

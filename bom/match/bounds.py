@@ -1,28 +1,66 @@
-"""A spec's bounds against one part: any of a relay's facts, as equal, ``min_…`` or ``max_…``, and a few of shape.
+"""A spec's bounds against one part: any of a relay's columns, as equal, ``min_…`` or ``max_…``, and a few of shape.
 
-Shape bounds: ``units``, ``contacts`` (make | break | changeover), ``pins``, ``min_make_amps`` and ``min_break_amps``
-(with ``load``, ``load_volts`` and ``load_supply`` where given), ``sealing_at_least``, ``max_height_mm`` (body and
-standoff together); and what callipers find over the pins: ``pin_pitch_mm`` (the least centre distance),
-``pins_long_mm`` and ``pins_wide_mm`` (the longer and shorter side of the grid, centre to centre), each met within
-``pitch_tolerance_mm``.
+What keys a spec may have, and what each holds, is ``spec_keys``: the columns of a relay, bounds made from them, and
+``SHAPES``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import fields
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from enum import StrEnum
+from functools import cache
+from types import MappingProxyType
 
 from bom.match.alike import sealing_at_least
 from bom.match.facts import total
 from bom.relays.footprint import Footprint
-from bom.relays.relay import Design, Relay, Sealing, SupplyKind
-from bom.relays.wiring import Kind, Wiring
+from bom.relays.relay import LOADS, Design, Relay, Sealing, SupplyKind
+from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring
+from bom.values.column import Column, Holds, described, number, word
 from bom.values.finding import Finding, Outcome
 from bom.values.problem import Refused
 
 SOURCE = "the spec"
-FACTS = frozenset(f.name for f in fields(Relay))
+_RELAY = described(Relay)
+CONTACTS = word(
+    ("make", "break", "changeover"),
+    "What contacts each pole has.",
+    "changeover",
+    also=CONTACT_WORDS | {"changeover": ("CO", "change over", "form C", "NO/NC")},
+)
+SHAPES: Mapping[str, Column] = {
+    "units": Column("How many independent relays are in the body.", "2", Holds.WHOLE, least=1),
+    "pins": Column("How many pins it has.", "10", Holds.WHOLE, least=1),
+    "contacts": CONTACTS,
+    "min_make_amps": number("A", "What a make contact is rated for, at least.", "15", above=0),
+    "min_break_amps": number("A", "What a break contact is rated for, at least.", "10", above=0),
+    "load": word(LOADS, "The load that the rated amps are for; resistive where it is left out.", "motor"),
+    "load_volts": number("V", "The voltage that the rated amps are for, at least.", "14", above=0),
+    "load_supply": word(SupplyKind, "What that load is fed by; dc where it is left out.", "dc"),
+    "sealing_at_least": replace(_RELAY["sealing"], meaning="How tight it is, at least.", name=""),
+    "max_height_mm": number("mm", "Body and standoff together, at most.", "15", above=0),
+    "pin_pitch_mm": number("mm", "The least distance between two pins' centres, by callipers.", "5.08", above=0),
+    "pins_long_mm": number("mm", "The longer side over the pins' centres, by callipers.", "12.7", above=0),
+    "pins_wide_mm": number("mm", "The shorter side over the pins' centres, by callipers.", "7.5", above=0),
+    "pitch_tolerance_mm": number(
+        "mm", "How far the callipers may be off; 0.2 mm where it is left out.", "0.3", least=0
+    ),
+}
+"""Bounds that are no column of a relay."""
+
+
+def _edges(column: Column) -> Iterator[tuple[str, Column]]:
+    for edge, words in (("min", "at least"), ("max", "at most")):
+        yield f"{edge}_{column.name}", replace(column, meaning=f"{column.meaning[:-1]}, {words}.", name="")
+
+
+@cache
+def spec_keys() -> Mapping[str, Column]:
+    """Every key that a spec may have, by name: a relay's columns, their bounds, and ``SHAPES``."""
+    numbers = (column for column in _RELAY.values() if column.holds is Holds.NUMBER)
+    keys = {**_RELAY, **dict(bound for column in numbers for bound in _edges(column)), **SHAPES}
+    return MappingProxyType({name: replace(key, name=name, needed=False) for name, key in keys.items()})
 
 
 def bound_findings(design: Design, bounds: dict[str, object]) -> tuple[Finding, ...]:
@@ -50,10 +88,9 @@ def _bound(design: Design, name: str, wanted: object, bounds: dict[str, object])
             "height", total(design.relay.body_height_mm, design.relay.standoff_mm), float(str(wanted)), -1, "mm"
         )
     for prefix, sign in (("min_", 1), ("max_", -1)):
-        if name.startswith(prefix) and name.removeprefix(prefix) in FACTS:
-            fact = name.removeprefix(prefix)
-            return _limit(_words(fact), getattr(design.relay, fact), float(str(wanted)), sign, _unit(fact))
-    if name in FACTS:
+        if name.startswith(prefix) and (fact := name.removeprefix(prefix)) in _RELAY:
+            return _limit(_words(fact), getattr(design.relay, fact), float(str(wanted)), sign, _RELAY[fact].sign)
+    if name in _RELAY:
         return _compare(name, getattr(design.relay, name), wanted)
     raise Refused(f"expected a relay's column, min_ or max_ of one, or a shape bound in the spec, found {name!r}")
 
@@ -163,19 +200,14 @@ def _unstated(check: str, required: str) -> Finding:
     return Finding(check, Outcome.UNKNOWN, why, required, "not stated", None, SOURCE)
 
 
-_UNITS = {"volts": "V", "ohms": "Ω", "amps": "A", "milliamps": "mA", "milliwatts": "mW", "mm": "mm", "ms": "ms",
-          "c": "°C", "pct": "%", "henries": "H"}  # fmt: skip
-"""How a fact's name ends, and the unit it is kept in."""
-
-
-def _unit(fact: str) -> str:
-    return _UNITS.get(fact.rsplit("_", 1)[-1], "")
+_UNIT_WORDS = frozenset(name.rsplit("_", 1)[-1] for name, column in _RELAY.items() if column.unit)
+"""What the names of columns with a unit end in: volts, ohms, mm."""
 
 
 def _quantity(check: str) -> str:
     """The quantity without its unit, which stands after the number: *coil*, *body height*."""
     words, _, last = check.rpartition(" ")
-    return words if last in _UNITS else check
+    return words if last in _UNIT_WORDS else check
 
 
 def _told(name: str, offered: object) -> str:
@@ -186,7 +218,7 @@ def _told(name: str, offered: object) -> str:
 
 
 def _with_unit(name: str, value: object) -> str:
-    return f"{_plain(value)} {_unit(name)}".rstrip()
+    return f"{_plain(value)} {_RELAY[name].sign if name in _RELAY else ''}".rstrip()
 
 
 def _words(name: str) -> str:

@@ -8,7 +8,6 @@ outside the condition, must be refused by them. Where it is not, the condition i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from enum import StrEnum
 from typing import Any
 
 from bom.boards.board import Driver, Function, Place
@@ -19,12 +18,13 @@ from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.alike import SAME_COIL
 from bom.match.conditions import Condition as Condition
 from bom.match.conditions import Limit, Margin, OneOf, Promise
-from bom.match.facts import REFERENCE_C, derived
+from bom.match.facts import KIND, REFERENCE_C, derived
 from bom.match.match import judge, verdict_on
 from bom.match.requirement import Requirement
 from bom.relays.footprint import Footprint
-from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, SupplyKind, Suppression
+from bom.relays.relay import Design, Relay, SupplyKind
 from bom.relays.wiring import Wiring
+from bom.values.column import Holds, described
 from bom.values.finding import Outcome, Verdict
 
 ROUNDING = 1e-9
@@ -77,13 +77,9 @@ def promise(conditions: tuple[Condition, ...], relay: Relay, seat: Verdict = Ver
     return Promise(Verdict.UNKNOWN if silent else seat, min(rooms, default=float("inf")))
 
 
-_WORDS: dict[str, type[StrEnum]] = {
-    "coil_supply": SupplyKind,
-    "coil_system": CoilSystem,
-    "sealing": Sealing,
-    "guided": Guided,
-    "coil_suppression": Suppression,
-}
+_COLUMNS = described(Relay)
+_WORDS = {name: member for name in KIND if (member := _COLUMNS[name].member) is not None}
+"""Facts with few values, each with its words."""
 
 
 def _words(requirement: Requirement, rule: Rule) -> Iterator[OneOf]:
@@ -213,7 +209,7 @@ def _like(old: Relay) -> Iterator[Limit]:
 
 
 def _spec(bounds: Mapping[str, object]) -> Iterator[Limit]:
-    numbers = {name for name in Relay.__slots__ if name.rsplit("_", 1)[-1] in _UNITS}
+    numbers = {name for name, column in _COLUMNS.items() if column.holds is Holds.NUMBER}
     for name, wanted in bounds.items():
         if name == "max_height_mm":
             yield _bound("height_mm", float(str(wanted)), False)
@@ -227,8 +223,6 @@ def _spec(bounds: Mapping[str, object]) -> Iterator[Limit]:
 
 SAME_TEXT = 1e-5
 """A spec's equal number is compared as written to six figures."""
-
-_UNITS = {"volts", "ohms", "pct", "c", "milliamps", "milliwatts", "mm", "ms", "ops"}
 
 
 def _bound(column: str, wanted: float, least: bool) -> Limit:

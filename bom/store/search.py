@@ -28,27 +28,50 @@ _SHORTEST_START = 4  # characters: a number that begins with less than that says
 _LIKELY = 2_000  # numbers looked at for one slip: the rarest trigrams keep it far below
 
 
+Range = tuple[float | None, float | None]
+
+
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What a relay must state: a word for a word, from and to for a number (None = open), drawings by their names."""
+    """What a relay must state: a word for a word, from and to for a number (None = open), drawings by their names.
+
+    Capitals of a word make no difference. ``rated_words`` and ``rated`` are asked of one published rating, all
+    together, whether that is for the part or for its series.
+    """
 
     words: Mapping[str, str] = field(default_factory=dict)
-    ranges: Mapping[str, tuple[float | None, float | None]] = field(default_factory=dict)
+    ranges: Mapping[str, Range] = field(default_factory=dict)
+    rated_words: Mapping[str, Collection[str]] = field(default_factory=dict)
+    rated: Mapping[str, Range] = field(default_factory=dict)
     footprints: Collection[str] | None = None
     wirings: Collection[str] | None = None
 
     def conditions(self) -> Iterator[ColumnElement[bool]]:
         for name, word in self.words.items():
-            yield t.relays.c[name] == word
-        for name, (low, high) in self.ranges.items():
-            yield t.relays.c[name].is_not(None)
-            if low is not None:
-                yield t.relays.c[name] >= low
-            if high is not None:
-                yield t.relays.c[name] <= high
+            yield func.lower(t.relays.c[name]) == func.lower(word)
+        for name, ends in self.ranges.items():
+            yield from _between(t.relays.c[name], ends)
+        if self.rated or self.rated_words:
+            rated = select(t.ratings.c.applies_to).where(*self._of_one_rating())
+            yield or_(t.relays.c.series.in_(rated), t.relays.c.part_number.in_(rated))
         for column, names in ((t.relays.c.footprint, self.footprints), (t.relays.c.wiring, self.wirings)):
             if names is not None:
                 yield column.in_(names)
+
+    def _of_one_rating(self) -> Iterator[ColumnElement[bool]]:
+        for name, words in self.rated_words.items():
+            yield t.ratings.c[name].in_(words)
+        for name, ends in self.rated.items():
+            yield from _between(t.ratings.c[name], ends)
+
+
+def _between(column: ColumnElement[float], ends: Range) -> Iterator[ColumnElement[bool]]:
+    low, high = ends
+    yield column.is_not(None)
+    if low is not None:
+        yield column >= low
+    if high is not None:
+        yield column <= high
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +86,28 @@ class Found:
 def find_relays(session: Session, typed: str, facts: Facts, limit: int) -> Found:
     """The relays that the text may mean and that state the facts, at most so many; the closest reading that has any."""
     wanted, stated = squeezed(normal(typed)), list(facts.conditions())
-    readings = ((_inside, "as typed"), (_begun, "as a longer form"), (_one_slip, "with one slip"))
-    for reading, how in readings[: 3 if wanted else 1]:
-        found = _read(session, [*reading(session, wanted), *stated], wanted, limit)
+    for how, conditions in _readings(session, typed, wanted):
+        found = _read(session, [*conditions, *stated], wanted, limit)
         if found.total:
             return Found(found.relays, found.total, how)
     return Found((), 0, "")
+
+
+def _readings(session: Session, typed: str, wanted: str) -> Iterator[tuple[str, Iterable[ColumnElement[bool]]]]:
+    """The ways to read what was typed, the closest first."""
+    yield "as typed", _inside(session, wanted)
+    if wanted:
+        if len(typed.split()) > 1:
+            yield "word by word", map(_word, typed.split())
+        yield "as a longer form", _begun(session, wanted)
+        yield "with one slip", _one_slip(session, wanted)
+
+
+def _word(word: str) -> ColumnElement[bool]:
+    """A word of the maker's name or a piece of the number, in whatever order they were typed."""
+    by_maker = func.lower(t.relays.c.maker).contains(word.lower(), autoescape=True)
+    piece = squeezed(normal(word))
+    return or_(by_maker, _NUMBER.contains(piece, autoescape=True)) if piece else by_maker
 
 
 def _read(session: Session, conditions: list[ColumnElement[bool]], wanted: str, limit: int) -> Found:

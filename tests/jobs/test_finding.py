@@ -35,6 +35,14 @@ def url(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
         (Sought(facts=("body_height_mm=..14", "status=active"), units=2), "K2R-12S", None),
         (Sought(pins=10, contacts="changeover"), "TW2-24S", None),
         (Sought("TW2-I2S"), "TW2-12S", None),
+        (Sought("ostrel tw2 12s"), "TW2-12S", 1),
+        (Sought("12s Ostrel TW2"), "TW2-12S", 1),
+        (Sought(facts=("maker=ostrel", "Coil Volts=12 V")), "TW2-12S", None),
+        (Sought(facts=("operate_ms=1 ms..0.02 s",)), "TW2-12S", None),
+        (Sought(facts=("coil_henries=1500 mH..2",)), "TW2-12S", None),
+        (Sought(facts=("height=..14.3 mm",)), "TW2-12S", None),
+        (Sought(facts=("amps=20..", "contact=NO", "load=resistive")), "TW2-12S", None),
+        (Sought(facts=("mechanical_ops=1e6..",), contacts="CO"), "TW2-12S", None),
     ],
 )
 def test_relays_are_found_by_facts(url: str, sought: Sought, some: str, total: int | None) -> None:
@@ -55,7 +63,11 @@ def test_pins_are_found_as_callipers_measure_them(url: str) -> None:
     ("sought", "said"),
     [
         (Sought(contacts="foo"), "make | break | changeover"),
-        (Sought(facts=("colour=blue",)), "colour"),
+        (Sought(facts=("colour=blue",)), "colour.*bom explain relays.csv"),
+        (Sought(facts=("ohms=240",)), "coil_ohms or suppression_ohms"),
+        (Sought(facts=("coil_volt=12",)), "coil_volts?"),
+        (Sought(facts=("coil_ohms=200-260",)), "a range as 200..260, found '200-260'"),
+        (Sought(facts=("coil_ohms=200 mm",)), "a resistance"),
         (Sought(facts=("sealing=tight",)), "RT III"),
         (Sought(facts=("coil_ohms",)), "NAME=FROM..TO"),
         (Sought(facts=("mechanical_ops=many",)), "many"),

@@ -2,35 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from enum import StrEnum
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from math import inf, nextafter
 from typing import TYPE_CHECKING, Any
 
-from bom.match.bounds import PITCH_TOLERANCE_MM, contact_words
+from bom.match.bounds import CONTACTS, PITCH_TOLERANCE_MM, contact_words
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
-from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, Status, SupplyKind, Suppression
+from bom.relays.relay import Design, Rating, Relay
+from bom.values.column import Column, Holds, described, folded, nearest, number
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from bom.store.search import Facts
+    from bom.store.search import Facts, Range
     from bom.store.unit_of_work import Session
 
-CONTACTS = ("make", "break", "changeover")
-WORDS: dict[str, type[StrEnum] | None] = {
-    "maker": None, "series": None, "status": Status, "footprint": None, "wiring": None, "coil_system": CoilSystem,
-    "coil_supply": SupplyKind, "coil_suppression": Suppression, "contact_material": None, "sealing": Sealing,
-    "guided": Guided, "source": None,
-}  # fmt: skip
-NUMBERS = tuple(f.name for f in fields(Relay) if f.name not in WORDS and f.name != "part_number")
-_UNITS = {"volts": "V", "ohms": "ohm", "mm": "mm", "c": "degC", "henries": "H"}
+_HEIGHT = number("mm", "Body and standoff together.", "14.3", above=0)
+FACTS: Mapping[str, Column] = {**described(Relay), "height": _HEIGHT, "height_mm": _HEIGHT}
+"""What a relay is searched by, beside its number: every column of relays.csv, and its height above the board."""
+_KEPT_AS = {"height": "height_mm"}
+RATED: Mapping[str, Column] = {
+    name: column
+    for name, column in described(Rating).items()
+    if name
+    in ("contact", "load", "amps", "inrush_amps", "carry_amps", "carry_seconds", "lr_ms", "power_factor", "operations")
+}
+"""What is asked of one of its published ratings."""
 
 
 @dataclass(frozen=True, slots=True)
 class Sought:
-    """What was typed; None and empty = not asked. ``facts`` as in *coil_ohms=200..260* or *sealing=RT III*."""
+    """What was typed; None and empty = not asked. ``facts`` as in *coil_ohms=200..260*, *sealing=RT III*."""
 
     text: str = ""
     volts: str | None = None
@@ -73,50 +78,59 @@ def _hint(session: Session) -> str:
 
 
 def _facts(sought: Sought, drawn: Catalogue) -> Facts:
+    """Everything asked but the number; refuses what is no fact, saying what was likely meant."""
     from bom.store.search import Facts
 
-    words: dict[str, str] = {}
-    ranges: dict[str, tuple[float | None, float | None]] = {}
+    facts = Facts(footprints=_footprints(sought, drawn), wirings=_wirings(sought, drawn))
     for fact in (*sought.facts, *([f"coil_volts={sought.volts}"] if sought.volts else [])):
-        name, equals, value = (part.strip() for part in fact.partition("="))
-        if not equals or not value:
-            raise Refused(f"expected a fact as NAME=VALUE or NAME=FROM..TO, as in coil_ohms=200..260, found {fact!r}")
-        if name in WORDS:
-            words[name] = _word(name, value)
-        elif name in NUMBERS:
-            ranges[name] = _range(name, value)
-        else:
-            raise Refused(f"expected one of {', '.join((*WORDS, *NUMBERS))}; found {name!r}")
-    return Facts(words, ranges, _footprints(sought, drawn), _wirings(sought, drawn))
+        facts = _with(facts, fact)
+    return facts
 
 
-def _word(name: str, value: str) -> str:
-    kind = WORDS[name]
-    if kind is None:
-        return value
-    known = {k.value.casefold(): k.value for k in kind}
-    if value.casefold() not in known:
-        raise Refused(f"{name}: expected one of: {' | '.join(kind)}; found {value!r}")
-    return known[value.casefold()]
+def _with(facts: Facts, fact: str) -> Facts:
+    name, equals, value = (part.strip() for part in fact.partition("="))
+    if not equals or not value:
+        raise Refused(f"expected a fact as NAME=VALUE or NAME=FROM..TO, as in coil_ohms=200..260, found {fact!r}")
+    known = next((n for n in (*FACTS, *RATED) if n == name), "") or _spelled(name)
+    if (column := FACTS.get(known)) is not None:
+        kept = _KEPT_AS.get(known, known)
+        if column.holds is Holds.NUMBER:
+            return replace(facts, ranges={**facts.ranges, kept: _range(name, column, value)})
+        return replace(facts, words={**facts.words, kept: _read(name, column, value)})
+    column = RATED[known]
+    if column.holds is Holds.NUMBER:
+        return replace(facts, rated={**facts.rated, known: _range(name, column, value)})
+    words = (_read(name, column, value), *(["both"] if known == "contact" else []))
+    return replace(facts, rated_words={**facts.rated_words, known: words})
 
 
-def _range(name: str, value: str) -> tuple[float | None, float | None]:
+def _spelled(name: str) -> str:
+    """The fact of this name where only capitals, spaces or hyphens differ; refused with the nearest where none is."""
+    by_fold = {folded(n): n for n in (*FACTS, *RATED)}
+    if (known := by_fold.get(folded(name))) is not None:
+        return known
+    inside = [n for n in (*FACTS, *RATED) if folded(name) in n.split("_")][:4]
+    near = inside or [n for n in [nearest(name, (*FACTS, *RATED))] if n]
+    hint = f" ({' or '.join(near)}?)" if near else ""
+    raise Refused(f"expected a column of relays.csv{hint}, found {name!r}; bom explain relays.csv lists them")
+
+
+def _range(name: str, column: Column, value: str) -> Range:
     """From and to; one number is itself, as near as its digits are kept."""
     low, dots, high = value.partition("..")
-    if not dots:
-        number = _number(name, value)
-        return nextafter(number, -inf), nextafter(number, inf)
-    return _number(name, low) if low.strip() else None, _number(name, high) if high.strip() else None
+    if dots:
+        return (_read(name, column, low) if low.strip() else None, _read(name, column, high) if high.strip() else None)
+    if between := re.fullmatch(r"([\d.,]+ *\w*) *[-–] *([\d.,]+ *\w*)", value):
+        raise Refused(f"{name}: expected a range as {between[1]}..{between[2]}, found {value!r}")
+    stated = _read(name, column, value)
+    return nextafter(stated, -inf), nextafter(stated, inf)
 
 
-def _number(name: str, text: str) -> float:
-    unit = _UNITS.get(name.rsplit("_", 1)[-1])
-    if unit:
-        return read(text, unit)
+def _read(name: str, column: Column, text: str) -> Any:
     try:
-        return float(text)
-    except ValueError as error:
-        raise Refused(f"{name}: expected a number, found {text.strip()!r}") from error
+        return column.read(text.strip())
+    except Refused as refused:
+        raise Refused(f"{name}: expected {refused}, found {text.strip()!r}") from refused
 
 
 def _footprints(sought: Sought, drawn: Catalogue) -> list[str] | None:
@@ -143,14 +157,13 @@ def _near(found: float | None, wanted: float, within: float) -> bool:
 
 def _wirings(sought: Sought, drawn: Catalogue) -> list[str] | None:
     """The names of the wirings as asked; None where nothing was."""
-    if sought.contacts is not None and sought.contacts not in CONTACTS:
-        raise Refused(f"--contacts: expected one of: {' | '.join(CONTACTS)}; found {sought.contacts!r}")
-    if sought.contacts is None and sought.units is None:
+    contacts = None if sought.contacts is None else _read("--contacts", CONTACTS, sought.contacts)
+    if contacts is None and sought.units is None:
         return None
     return [
         name
         for name, w in drawn.wirings.items()
-        if sought.units in (None, len(w.units)) and sought.contacts in (None, contact_words(w))
+        if sought.units in (None, len(w.units)) and contacts in (None, contact_words(w))
     ]
 
 
