@@ -13,11 +13,15 @@ from bom.cli.options import Db, Json, LeaveOut, Plain, measured, say, show
 app = typer.Typer(
     cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
 )
+Insist = Annotated[
+    list[str] | None,
+    typer.Option("--insist", metavar="PART", help="Its data sheet does say so: take it; again for another."),
+]
 Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files.")]
 
 
 @app.command()
-def add(folder: Folder, leave_out: LeaveOut = None, db: Db = None, json: Json = False) -> None:
+def add(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db: Db = None, json: Json = False) -> None:
     """Take a catalogue folder: everything or nothing; again with the same files changes nothing.
 
     Example: bom catalog add catalogs/demo
@@ -27,14 +31,14 @@ def add(folder: Folder, leave_out: LeaveOut = None, db: Db = None, json: Json = 
     from bom.paper.terminal.answers import facts_table
 
     with measured("taking the catalogue") as told, bench(db) as session:
-        answer = add_catalogue(session, folder, told, leave_out or ())
+        answer = add_catalogue(session, folder, told, leave_out or (), insist or ())
     for note in answer["notes"]:
         say(f"note: {note}")
     show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k != "notes"}))
 
 
 @app.command()
-def check(folder: Folder, leave_out: LeaveOut = None, json: Json = False) -> None:
+def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, json: Json = False) -> None:
     """Read a catalogue folder and report every problem; nothing is taken. Exit status 1 where there are problems.
 
     Example: bom catalog check catalogs/demo
@@ -42,7 +46,7 @@ def check(folder: Folder, leave_out: LeaveOut = None, json: Json = False) -> Non
     from bom.jobs.catalogue import check_catalogue
     from bom.paper.terminal.answers import problems_table
 
-    answer = check_catalogue(folder, leave_out or ())
+    answer = check_catalogue(folder, leave_out or (), insist or ())
     show(answer, json, problems_table)
     raise typer.Exit(1 if answer["problems"] else 0)
 

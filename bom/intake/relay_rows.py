@@ -7,8 +7,8 @@ and kept; only part numbers are read afresh each time.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass, field, fields
+from collections.abc import Callable, Collection, Iterable, Iterator
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from operator import itemgetter
 from pathlib import Path
@@ -16,22 +16,16 @@ from typing import Any
 
 from bom.intake.long_table import LongTable, Told
 from bom.intake.rows import Cells, Report, Row
+from bom.relays.checks import relay_doubts, relay_problems, series_doubts, wired_problems
 from bom.relays.footprint import Footprint
-from bom.relays.relay import CoilSystem, Guided, Relay, Sealing, Status, SupplyKind, Suppression
+from bom.relays.relay import Relay
 from bom.relays.wiring import Wiring
+from bom.values.column import Column, described
+from bom.values.problem import Problem
 
-RELAY_COLUMNS = tuple(f.name for f in fields(Relay))
-CHOICES = {
-    "status": Status,
-    "coil_system": CoilSystem,
-    "coil_supply": SupplyKind,
-    "coil_suppression": Suppression,
-    "sealing": Sealing,
-    "guided": Guided,
-}
-TEXTS = ("series", "footprint", "wiring", "contact_material", "source")
-_TEMPERATURES = ("coil_ref_temp_c", "temp_min_c", "temp_max_c")
-_FROM_ZERO = ("coil_ohms_tol_pct", "standoff_mm", "min_load_volts", "min_load_milliamps", "min_load_milliwatts")
+COLUMNS = described(Relay)
+RELAY_COLUMNS = tuple(COLUMNS)
+_NEEDED = tuple(name for name, column in COLUMNS.items() if column.needed)
 _MANY = 50_000  # texts kept for a column: more than its values in any real catalogue
 
 Values = tuple[Any, ...]
@@ -45,27 +39,47 @@ class Drawings:
     wirings: dict[str, Wiring] | None
 
 
+def relay_of(values: Values) -> Relay:
+    """The relay of one row of values."""
+    read = list(values)
+    for place, member in _MEMBERS:
+        read[place] = None if read[place] is None else member(read[place])
+    return Relay(*read)
+
+
+_MEMBERS = [(place, c.member) for place, c in enumerate(COLUMNS.values()) if c.member is not None]
+
+
 class RelayRows:
     """The rows of one relays.csv, to be gone through once.
 
     ``sought`` are names that others refer to; those of them that are a part number or series here end in ``seen``.
+    ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely.
     """
 
     def __init__(
-        self, path: Path, drawings: Drawings, report: Report, sought: Collection[str] = (), told: Told | None = None
+        self,
+        path: Path,
+        drawings: Drawings,
+        report: Report,
+        sought: Collection[str] = (),
+        told: Told | None = None,
+        insist: Collection[str] = (),
     ) -> None:
         self.table = LongTable(path, report, told)
+        self.insist, self.in_doubt = frozenset(insist), set[str]()
         self.drawings, self.report = drawings, report
         self.sought, self.seen = frozenset(sought), set[str]()
         self.once = Once()
         self.count = 0
-        self._in_order: set[Values] = set()
+        self._sound: set[Values] = set()
+        self._coils: list[tuple[int, Relay]] = []
         self._fitting: set[tuple[str, str]] = set()
         self._mismatched: set[tuple[str, str]] = set()
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
-        records = self.table.records(("maker", "part_number"), RELAY_COLUMNS)
+        records = self.table.records(_NEEDED, RELAY_COLUMNS)
         first = next(records, None)
         self._note_absent()
         if first is None:
@@ -76,6 +90,7 @@ class RelayRows:
         while cells is not None:
             yield self._checked(arrange([means[cell] for means, cell in zip(meaning, cells, strict=False)]))
             cells = next(records, None)
+        self._report_coils()
         self._report_twice()
 
     def _meaning(self, column: str) -> _Meaning:
@@ -94,8 +109,8 @@ class RelayRows:
             self.seen.add(series)
         if number in self.sought:
             self.seen.add(number)
-        if (limits := _ordered(row)) not in self._in_order:
-            self._check_order(row, limits)
+        if (figures := _FIGURES(row)) not in self._sound:
+            self._check_figures(row, figures)
         drawn = (row[_FOOTPRINT], row[_WIRING])
         if drawn not in self._fitting:
             self._check_drawings(*drawn)
@@ -104,26 +119,41 @@ class RelayRows:
     def _cells(self, **cells: str) -> Cells:
         return Cells(self.table.path.name, Row(self.table.line, cells), self.report)
 
-    def _check_order(self, row: Values, limits: Values) -> None:
-        """Each combination of limits that is in order is looked at once."""
-        before = len(self.report.problems)
-        for low, high in _ORDERED:
-            below, above = (row[RELAY_COLUMNS.index(c)] for c in (low, high))
-            if below is not None and above is not None and below > above:
-                self._cells().wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
-        if len(self.report.problems) == before and len(self._in_order) < _MANY:
-            self._in_order.add(limits)
+    def _check_figures(self, row: Values, figures: Values) -> None:
+        """Each combination of figures is looked at once, at the first relay that has it."""
+        relay = relay_of(row)
+        if found := [*relay_problems(relay), *self._taken_unless(relay, relay_doubts(relay))]:
+            self._cells().tell(found)
+        elif len(self._sound) < _MANY:
+            self._sound.add(figures)
+            self._coils.append((self.table.line, relay))
+
+    def _taken_unless(self, relay: Relay, doubts: Iterable[Problem]) -> Iterator[Problem]:
+        """The doubts about a relay, each with how to insist; none where a person does."""
+        for doubt in doubts:
+            self.in_doubt.add(relay.part_number)
+            if relay.part_number not in self.insist:
+                how = f"{doubt.expected}; --insist {relay.part_number} takes it where its data sheet says so"
+                yield replace(doubt, expected=how)
+
+    def _report_coils(self) -> None:
+        """A slip in a coil's ohms shows against its series, which is known only when all have been read."""
+        lines = {id(relay): line for line, relay in self._coils}
+        for relay, doubt in series_doubts([relay for _, relay in self._coils]):
+            for problem in self._taken_unless(relay, [doubt]):
+                self.report.problems.append(replace(problem, file=self.table.path.name, line=lines[id(relay)]))
+        for name in sorted(self.insist - self.in_doubt):
+            self.report.wrong("--insist", 0, "", "the part number of a relay that is in doubt", name)
 
     def _check_drawings(self, footprint: str, wiring: str) -> None:
         """Each pair that is well is looked at once; a pair whose pins disagree is told at the first relay with it."""
         cells, before = self._cells(), len(self.report.problems)
         pins = _named(cells, "footprint", footprint, self.drawings.footprints)
         wired = _named(cells, "wiring", wiring, self.drawings.wirings)
-        if pins and wired and (footprint, wiring) not in self._mismatched:
-            strangers = sorted(wired.pins - {p.name for p in pins.pins})
-            if strangers:
-                self._mismatched.add((footprint, wiring))
-                cells.wrong("wiring", f"only pins of footprint {footprint}", ", ".join(strangers))
+        told = (footprint, wiring) in self._mismatched
+        if pins and wired and not told and (strangers := list(wired_problems(pins, wired))):
+            self._mismatched.add((footprint, wiring))
+            cells.tell(strangers)
         if len(self.report.problems) == before:
             self._fitting.add((footprint, wiring))
 
@@ -143,52 +173,37 @@ class _Meaning(dict[str, Any]):
 
     def __init__(self, rows: RelayRows, column: str) -> None:
         super().__init__()
-        self.rows, self.column, self.read = rows, column, _reader(column)
+        self.rows, self.column, self.means = rows, column, COLUMNS.get(column, _OWN)
         self.keeps = column != "part_number"
 
     def __missing__(self, cell: str) -> Any:
         if not self.keeps and cell[:1] in _PLAIN_START and not cell[-1:].isspace():
             return cell
         before = len(self.rows.report.problems)
-        value = self.read(self.rows._cells(**{self.column: cell.strip()}), self.column)
+        value = self.rows._cells(**{self.column: cell.strip()}).read(self.means)
         plain = value.value if isinstance(value, Enum) else value
         if self.keeps and len(self) < _MANY and len(self.rows.report.problems) == before:
             self[cell] = plain
         return plain
 
 
-def _reader(column: str) -> Callable[[Cells, str], Any]:
-    if column in CHOICES:
-        kind = CHOICES[column]
-        return lambda cells, name: cells.choice(name, kind)
-    if column == "maker":
-        return Cells.needed
-    if column == "part_number":
-        return Cells.part_number
-    if column in TEXTS or column not in RELAY_COLUMNS:
-        return Cells.text
-    if column in _TEMPERATURES:
-        return Cells.number
-    return Cells.not_negative if column in _FROM_ZERO else Cells.positive
+_OWN = Column("A column of one's own, left out.")
 
 
 def _arrangement(header: tuple[str, ...]) -> Callable[[list[Any]], Values]:
     """A function that puts a record in the order of the fields, with each field's own empty for what is absent."""
-    empty = ["" if c in ("maker", "part_number", *TEXTS) else None for c in RELAY_COLUMNS]
+    empty = [column.empty for column in COLUMNS.values()]
     places = [header.index(c) if c in header else len(header) + i for i, c in enumerate(RELAY_COLUMNS)]
     pick = itemgetter(*places)
     return lambda values: pick(values + empty)
 
 
 _SERIES, _FOOTPRINT, _WIRING = (RELAY_COLUMNS.index(c) for c in ("series", "footprint", "wiring"))
-# What must not exceed what, by the meaning of the columns.
-_ORDERED = (
-    ("temp_min_c", "temp_max_c"),
-    ("release_volts", "operate_volts"),
-    ("operate_volts", "coil_max_volts"),
-    ("coil_volts", "coil_max_volts"),
+# All that the checks of a relay look at together, whatever its number is.
+_FIGURES = itemgetter(
+    *(RELAY_COLUMNS.index(c) for c in ("maker", "series", "coil_system", "coil_supply", "coil_volts", "coil_ohms")),
+    *(RELAY_COLUMNS.index(c) for c in ("operate_volts", "release_volts", "coil_max_volts", "temp_min_c", "temp_max_c")),
 )
-_ordered = itemgetter(*(RELAY_COLUMNS.index(c) for c in dict.fromkeys(c for pair in _ORDERED for c in pair)))
 # Columns that few data sheets fill: their absence is not worth a word.
 _RARE = frozenset({"coil_henries", "suppression_ohms", "suppression_volts"})
 
@@ -221,7 +236,7 @@ def _report_twice(path: Path, twice: set[int], report: Report) -> None:
     """Read the file again for the lines of the parts that came twice."""
     table = LongTable(path, Report())
     first: dict[tuple[str, str], int] = {}
-    for cells in table.records(("maker", "part_number"), RELAY_COLUMNS):
+    for cells in table.records(_NEEDED, RELAY_COLUMNS):
         row = dict(zip(table.header, map(str.strip, cells), strict=True))
         key = (row.get("maker", ""), row.get("part_number", ""))
         if hash(key) in twice and all(key):

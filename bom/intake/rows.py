@@ -15,11 +15,11 @@ from decimal import Decimal
 from enum import StrEnum
 from math import isfinite
 from pathlib import Path
-from typing import Generic, NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
-from bom.values.column import Words, closed, folded, nearest
+from bom.values.column import Column, Words, closed, folded, made, nearest
 from bom.values.part_number import damage
-from bom.values.problem import Problem, ProblemsFound
+from bom.values.problem import Problem, ProblemsFound, Refused
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -268,6 +268,28 @@ class Cells:
 
     def wrong(self, column: str, expected: str, found: str = "") -> None:
         self.report.wrong(self.file, self.row.line, column, expected, found)
+
+    def tell(self, problems: Iterable[Problem]) -> None:
+        """Report what a check found wrong with this row, which knows the column but neither file nor line."""
+        for p in problems:
+            self.wrong(p.column, p.expected, p.found)
+
+    def read(self, column: Column) -> Any:
+        """What the cell of this column states, read as the column's own description says."""
+        if column.needed:
+            self.needed(column.name)
+        try:
+            return column.read(self.text(column.name))
+        except Refused as refused:
+            self.wrong(column.name, str(refused), self.text(column.name))
+            return column.empty
+
+    def made(self, kind: type[T]) -> T:
+        """What the row states, each column read as its own description says (``bom.values.column``)."""
+        problems: list[Problem] = []
+        thing: T = made(kind, self.row.cells, problems)
+        self.tell(problems)
+        return thing
 
     def text(self, column: str) -> str:
         return self.row.cells.get(column, "")

@@ -1,39 +1,18 @@
 """A spec file: what was measured on the bench, as bounds that a replacement must keep.
 
-Keys are any column of relays.csv (equal), one of its numbers with ``min_`` or ``max_`` before it, and the shape
-bounds ``units``, ``pins``, ``contacts``, ``load``, ``load_volts``, ``load_supply``, ``min_make_amps``,
-``min_break_amps``, ``max_height_mm``, ``sealing_at_least``, ``pin_pitch_mm``, ``pins_long_mm``, ``pins_wide_mm`` and
-``pitch_tolerance_mm``.
+Its keys, and what each may hold, are those of ``bom.match.bounds.spec_keys``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from enum import StrEnum
+from decimal import Decimal
 from pathlib import Path
 
-from bom.intake.relay_rows import CHOICES, RELAY_COLUMNS, TEXTS
 from bom.intake.rows import Report, is_it, is_note
 from bom.intake.tables import Table, read_toml
-from bom.relays.relay import LOADS, Sealing, SupplyKind
+from bom.match.bounds import spec_keys
+from bom.values.column import Column, Holds, closed
 from bom.values.problem import Refused
-from bom.values.quantity import read
-
-# Endings of number keys and the unit each is kept in.
-_UNITS = {
-    "milliamps": "mA",
-    "milliwatts": "mW",
-    "amps": "A",
-    "volts": "V",
-    "ohms": "ohm",
-    "mm": "mm",
-    "ms": "ms",
-    "c": "degC",
-}
-NUMBERS = tuple(c for c in RELAY_COLUMNS if c not in {"maker", "part_number", *CHOICES, *TEXTS})
-CONTACTS = ("make", "break", "changeover")
-_SHAPE_AMPS = ("min_make_amps", "min_break_amps", "load_volts", "max_height_mm")
-_GRID = ("pin_pitch_mm", "pins_long_mm", "pins_wide_mm", "pitch_tolerance_mm")
 
 
 def read_spec(path: Path) -> dict[str, object]:
@@ -44,7 +23,7 @@ def read_spec(path: Path) -> dict[str, object]:
     report = Report()
     outer = read_toml(path, report)
     table = outer.needed_table("spec") if outer else None
-    bounds = {key: _value(table, key) for key in table.values if not is_note(key)} if table else {}
+    bounds = dict(_bound(table, key) for key in table.values if not is_note(key)) if table else {}
     if outer:
         outer.leave()
     if not bounds and not report.problems:
@@ -52,56 +31,29 @@ def read_spec(path: Path) -> dict[str, object]:
     return report.taken(bounds).value
 
 
-def _value(table: Table, key: str) -> object:
-    reader = _READERS.get(key)
-    if reader is None:
-        hint = is_it(key, _READERS)
-        table.wrong(key, f"a column of relays.csv, min_ or max_ of one, or a shape bound{hint}", key)
+def _bound(table: Table, written: str) -> tuple[str, object]:
+    """The key as it is spelt here, and what it holds."""
+    keys = spec_keys()
+    if (key := closed(keys).meant(written)) is None:
+        table.get(written)
+        expected = f"a column of relays.csv, min_ or max_ of one, or a shape bound{is_it(written, keys)}"
+        table.wrong(written, f"{expected}; bom explain spec.toml lists them", written)
+        return written, None
+    return key, _value(table, written, keys[key])
+
+
+def _value(table: Table, key: str, column: Column) -> object:
+    value = table.get(key)
+    in_quotes = isinstance(value, str)
+    is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
+    if not in_quotes and not (is_number and column.holds in (Holds.NUMBER, Holds.WHOLE)):
+        table.wrong(key, column.allowed if is_number else f"{column.allowed}, as in {column.example}", value)
         return None
-    return reader(table, key)
-
-
-def _number(table: Table, key: str) -> float | None:
-    """A number, or a quantity in quotes with its unit."""
-    if not isinstance(table.get(key), str):
-        return table.number(key)
+    if not str(value).strip():
+        table.wrong(key, column.allowed, "empty text")
+        return None
     try:
-        return read(table.text(key), _UNITS.get(key.rsplit("_", 1)[-1], "piece"))
-    except Refused as error:
-        table.wrong(key, str(error).removeprefix("expected ").split(", found")[0], table.text(key))
+        return column.read(str(value).strip())
+    except Refused as refused:
+        table.wrong(key, str(refused), value)
         return None
-
-
-def _whole(table: Table, key: str) -> int | None:
-    return table.whole(key, 1)
-
-
-def _text(table: Table, key: str) -> str:
-    return table.needed(key)
-
-
-def _load(table: Table, key: str) -> str:
-    table.needed(key)
-    return table.one_of(key, LOADS)
-
-
-def _contacts(table: Table, key: str) -> str:
-    return table.one_of(key, CONTACTS)
-
-
-def _choice(kind: type[StrEnum]) -> Callable[[Table, str], object]:
-    return lambda table, key: table.choice(key, kind)
-
-
-_READERS: dict[str, Callable[[Table, str], object]] = {
-    **dict.fromkeys((f"{edge}_{column}" for edge in ("min", "max") for column in NUMBERS), _number),
-    **dict.fromkeys((*NUMBERS, *_SHAPE_AMPS, *_GRID), _number),
-    **dict.fromkeys(("maker", "part_number", *TEXTS), _text),
-    **{column: _choice(kind) for column, kind in CHOICES.items()},
-    "units": _whole,
-    "pins": _whole,
-    "contacts": _contacts,
-    "load": _load,
-    "load_supply": _choice(SupplyKind),
-    "sealing_at_least": _choice(Sealing),
-}

@@ -17,7 +17,11 @@ if TYPE_CHECKING:
 
 
 def add_catalogue(
-    session: Session, folder: Path, told: Told | None = None, leave_out: Sequence[str] = ()
+    session: Session,
+    folder: Path,
+    told: Told | None = None,
+    leave_out: Sequence[str] = (),
+    insist: Sequence[str] = (),
 ) -> dict[str, Any]:
     """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem.
 
@@ -30,7 +34,7 @@ def add_catalogue(
     from bom.store.part_names import mark_shared
     from bom.store.relay_rows import mark_rated, take_rows
 
-    opened = open_catalogue(folder, told, leave_out)
+    opened = open_catalogue(folder, told, leave_out, insist)
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
     changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened))
     mark_rated(session)
@@ -57,11 +61,11 @@ def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
     opened.settle()
 
 
-def check_catalogue(folder: Path, leave_out: Sequence[str] = ()) -> dict[str, Any]:
+def check_catalogue(folder: Path, leave_out: Sequence[str] = (), insist: Sequence[str] = ()) -> dict[str, Any]:
     """Every problem and note of a folder; nothing is taken."""
     from bom.intake.catalogue import open_catalogue
 
-    opened = open_catalogue(folder, None, leave_out)
+    opened = open_catalogue(folder, None, leave_out, insist)
     for _ in opened.relays:
         pass
     answer = {"folder": str(folder), "relays": opened.relays.count, "problems": [], "notes": opened.report.notes}

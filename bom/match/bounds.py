@@ -27,7 +27,7 @@ CONTACTS = word(
     ("make", "break", "changeover"),
     "What contacts each pole has.",
     "changeover",
-    also=CONTACT_WORDS | {"changeover": ("CO", "change over", "form C", "NO/NC")},
+    also=CONTACT_WORDS | {"changeover": ("CO", "C/O", "form C", "NO/NC")},
 )
 SHAPES: Mapping[str, Column] = {
     "units": Column("How many independent relays are in the body.", "2", Holds.WHOLE, least=1),

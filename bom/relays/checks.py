@@ -8,6 +8,7 @@ Each gives its problems by column, without a place: a reader adds its file and l
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
+from typing import Protocol
 
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Rating, Relay, SupplyKind, supply_of
@@ -89,10 +90,26 @@ def rating_problems(rating: Rating) -> Iterator[Problem]:
         yield _wrong("inrush_amps", f"at least amps, which is {rating.amps:g}", f"{rating.inrush_amps:g}")
 
 
+class Placed(Protocol):
+    """A pin or a hole: a name and a middle."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def x_mm(self) -> float: ...
+    @property
+    def y_mm(self) -> float: ...
+
+
 def footprint_problems(footprint: Footprint) -> Iterator[Problem]:
     """Pins of one name, and pins at one place."""
-    yield from _once([p.name for p in footprint.pins], "pin", "each pin once")
-    yield from _once([_centre(p.x_mm, p.y_mm) for p in footprint.pins], "x_mm", "one pin at a place")
+    return placed_problems(footprint.pins, "pin")
+
+
+def placed_problems(places: Sequence[Placed], column: str) -> Iterator[Problem]:
+    """Pins or holes (which ``column`` says) of one name, and those at one place."""
+    yield from _once([p.name for p in places], column, f"each {column} once")
+    yield from _once([f"{p.x_mm + 0.0:.12g}, {p.y_mm + 0.0:.12g}" for p in places], "x_mm", f"one {column} at a place")
 
 
 def wiring_problems(wiring: Wiring) -> Iterator[Problem]:
@@ -119,10 +136,6 @@ def _once(keys: Sequence[str], column: str, expected: str) -> Iterator[Problem]:
         if key and key in seen:
             yield _wrong(column, expected, key, place)
         seen.add(key)
-
-
-def _centre(x_mm: float, y_mm: float) -> str:
-    return f"{x_mm + 0.0:.12g}, {y_mm + 0.0:.12g}"
 
 
 def _wrong(column: str, expected: str, found: str, place: int = 0) -> Problem:

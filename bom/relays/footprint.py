@@ -22,11 +22,9 @@ VIEW = word(
     View,
     "The side it was drawn from; pins over holes are compared from the component side.",
     "component",
-    also={
-        "component": ("top", "top view", "component side"),
-        "solder": ("bottom", "bottom view", "solder side", "pin side"),
-        "unknown": ("not known",),
-    },
+    also={"component": ("component side",), "solder": ("solder side",), "unknown": ("not known",)},
+    unclear={"top": "top: component", "bottom": "bottom: solder"},
+    name="view",
 )
 """The column *view* of a drawing, of pins or of holes."""
 

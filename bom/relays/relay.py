@@ -232,9 +232,7 @@ def supply_of(load: str) -> SupplyKind | None:
 class Rating:
     """One published line, a row of ratings.csv: this contact, this load, at these volts and amps, so conditioned."""
 
-    applies_to: str = field(
-        metadata=given(text("The part number or the series that it is published for.", "TW2", needed=True))
-    )
+    applies_to: str = field(metadata=given(part_number("The part number or series that it is published for.", "TW2")))
     contact: str = field(
         metadata=given(
             word(("make", "break", "both"), "The contact it is for.", "make", also=_RATED_CONTACTS, needed=True)

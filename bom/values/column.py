@@ -8,7 +8,7 @@ explaining it are all made from this description, so that they can never differ.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import MISSING, Field, dataclass, field, fields, replace
 from datetime import date
 from difflib import get_close_matches
@@ -333,11 +333,6 @@ def _stand_in(column: Column) -> Any:
         first = column.words.words[0]
         return first if column.member is None else column.member(first)
     return 0.0
-
-
-def unknown(names: Collection[str], known: Mapping[str, Column]) -> Iterator[tuple[str, str]]:
-    """Each name that is no known column, with the nearest that is, or nothing."""
-    return ((name, nearest(name, known)) for name in names if name and name not in known)
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,7 +78,7 @@ def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
         (read_holes, "hole,x_mm\na,0\n", r"a column named y_mm"),
         (read_holes, "pattern,hole,x_mm,y_mm\np,a,0,0\nq,a,0,0\n", "--pattern NAME chooses one, found 'p, q'"),
         (read_holes, "hole,x_mm,y_mm,view\na,0,0,bottom\n", r"\(bottom: solder\), found 'bottom'"),
-        (read_pins, "pin,x_mm,y_mm,view\n1,0,0,Top\n", r"\(Top: component\), found 'Top'"),
+        (read_pins, "pin,x_mm,y_mm,view\n1,0,0,Top\n", r"\(top: component\), found 'Top'"),
         (read_opening_stock, "part_number,quantity,unit_cost\nTW2,2,3\nTW3,2,3\n", "a column named currency"),
         (read_opening_stock, "part_number,quantity,unit_cost,currency\nTW2,2,3,\n", "ISO 4217"),
         (read_opening_stock, "part_number,quantity\nTW2,0\n", "above 0"),

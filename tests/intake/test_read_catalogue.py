@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.catalogue import read_catalogue
+from bom.intake.catalogue import open_catalogue, read_catalogue
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import View
 from bom.relays.relay import CoilSystem, Sealing, Status
@@ -130,3 +130,80 @@ def test_a_byte_order_mark_crlf_and_quotes_do_no_harm(tmp_path: Path) -> None:
         quoted = "\r\n".join(",".join(f'"{c}"' for c in line.split(",")) for line in text.splitlines())
         (tmp_path / name).write_bytes(b"\xef\xbb\xbf" + quoted.encode())
     assert read(tmp_path) == whole
+
+
+COILS = "maker,part_number,series,coil_supply,coil_volts,coil_ohms\n"
+SERIES = "".join(f"Ostrel,TW2-{v},TW2,dc,{v},{v * v / 0.4:g}\n" for v in (5, 6, 12, 24))
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("Ostrel,TW2-18,TW2,dc,18,81\n", "relays.csv:6 [coil_ohms]: expected a coil of about 400 mW"),
+        ("Ostrel,TW2-18,TW2,dc,18,8100\n", "found '8100 Ω at 18 V, which take 40 mW'"),
+        ("Ostrel,X-12,X,dc,12,2.88\n", "which take 50 W"),
+        ("Ostrel,X-12,X,dc,12,144 kohm\n", "which take 1 mW"),
+    ],
+)
+def test_a_coil_that_can_hardly_be_is_refused_until_a_person_insists(tmp_path: Path, row: str, said: str) -> None:
+    bare = {name: text.partition("\n")[0] + "\n" for name, text in FILES.items()}
+    changed = {name.removesuffix(".csv"): text for name, text in bare.items()} | {"relays": COILS + SERIES + row}
+    refused = told(folder(tmp_path, **changed))
+    number = row.split(",")[1]
+    assert said in refused and f"--insist {number}" in refused and len(refused.splitlines()) == 1
+    insisted = open_catalogue(tmp_path, insist=[number])
+    assert len(list(insisted.relays)) == 5
+    insisted.settle()
+
+
+def test_an_ac_coils_ohms_say_nothing_of_its_power(tmp_path: Path) -> None:
+    bare = {name.removesuffix(".csv"): text.partition("\n")[0] + "\n" for name, text in FILES.items()}
+    read(folder(tmp_path, **(bare | {"relays": COILS + SERIES + "Ostrel,TW2-230,TW2,ac,230,650\n"})))
+
+
+def test_to_insist_on_what_nobody_doubts_is_refused(tmp_path: Path) -> None:
+    opened = open_catalogue(folder(tmp_path), insist=["TW2-12S"])
+    list(opened.relays)
+    with pytest.raises(ProblemsFound, match="--insist: expected the part number of a relay that is in doubt"):
+        opened.settle()
+
+
+def test_units_and_the_trades_words_are_read_in_cells(tmp_path: Path) -> None:
+    catalogue = read(
+        folder(
+            tmp_path,
+            relays="maker,part_number,series,coil volts,body_height_mm,standoff_mm,sealing,coil_system\n"
+            'Ostrel,TW2-12S,TW2,12 V,"7,5 mm","0.787""",wash-tight,non latching\n',
+            footprints="footprint,pin,x_mm,y_mm,view\ntwo,1,0,0,Component Side\ntwo,2,200 mil,0,component\n",
+            wirings="wiring,unit,pole,element,from_pin,to_pin,polarised\none,A,,Coil,1,2,N\none,A,1,N.O.,3,4,\n",
+            ratings="applies_to,contact,load,supply,volts,amps\nTW2,normally open,ac 15,AC,230 V,3000 mA\n",
+        )
+    )
+    (relay,) = catalogue.relays
+    assert (relay.coil_volts, relay.body_height_mm, relay.standoff_mm) == (12, 7.5, pytest.approx(19.9898))
+    assert (relay.sealing, relay.coil_system) == (Sealing.RT_III, CoilSystem.MONOSTABLE)
+    assert catalogue.footprints["two"].pins[1].x_mm == pytest.approx(5.08)
+    assert catalogue.wirings["one"].elements[1].kind == "make"
+    assert (catalogue.ratings[0].load, catalogue.ratings[0].contact, catalogue.ratings[0].amps) == ("AC-15", "make", 3)
+
+
+def mangled() -> list[tuple[str, str, str]]:
+    """Each column of every file, and each word of a closed list, spoilt one at a time."""
+    slips = []
+    for file, text in FILES.items():
+        header, first, *rest = text.splitlines()
+        for column in header.split(","):
+            slips.append((file, "\n".join([header.replace(column, column + "q"), first, *rest]) + "\n", column))
+    words = ("last-time buy", "monostable", "RT III", "solder", "coil", "make", "resistive", "dc", "consumable", "mm")
+    for file, text in FILES.items():
+        header, *rows = text.splitlines()
+        for word in words:
+            if any(word in row.split(",") for row in rows):
+                slips.append((file, "\n".join([header, *(r.replace(word, word + "q") for r in rows)]) + "\n", word))
+    return slips
+
+
+@pytest.mark.parametrize(("file", "text", "spoilt"), mangled(), ids=lambda v: str(v)[:20])
+def test_every_column_and_word_that_is_mistyped_is_refused(tmp_path: Path, file: str, text: str, spoilt: str) -> None:
+    said = told(folder(tmp_path, **{file.removesuffix(".csv"): text}))
+    assert file in said and spoilt in said

@@ -95,10 +95,10 @@ def test_a_columns_kind_is_that_of_its_field(kind: type) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_two_words_of_a_column_fold_into_one_that_means_two_things(kind: type) -> None:
     for column in described(kind).values():
-        words, also = column.words.words, column.words.also
+        words = column.words.words
         assert len({folded(w) for w in words}) == len(words)
-        assert set(also) <= set(words)
-        others = [folded(other) for word in words for other in also.get(word, ())]
+        assert set(column.words.also) <= set(words)
+        others = [folded(other) for word in words for other in column.words.also.get(word, ())]
         assert len(set(others)) == len(others) and not set(others) & {folded(w) for w in words}
         assert not {folded(w) for w in column.words.unclear} & {*others, *map(folded, words)}
 

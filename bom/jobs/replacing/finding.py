@@ -109,7 +109,7 @@ def _spelled(name: str) -> str:
     by_fold = {folded(n): n for n in (*FACTS, *RATED)}
     if (known := by_fold.get(folded(name))) is not None:
         return known
-    inside = [n for n in (*FACTS, *RATED) if folded(name) in n.split("_")][:4]
+    inside = [n for n in (*FACTS, *RATED) if folded(name) in n.split("_")][:3]
     near = inside or [n for n in [nearest(name, (*FACTS, *RATED))] if n]
     hint = f" ({' or '.join(near)}?)" if near else ""
     raise Refused(f"expected a column of relays.csv{hint}, found {name!r}; bom explain relays.csv lists them")
