@@ -1,7 +1,7 @@
 """Forcibly guided contacts: which of them may stand for each other.
 
 Type A guides all contacts with each other; in type B only some are, and of two changeovers only a make of one with a
-break of the other may be used as the proving pair (Finder 50 series). Source: EN 50205, now IEC 61810-3.
+break of the other may be used as the proving pair (source 24). Source: EN 50205, now IEC 61810-3.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from itertools import permutations
 from typing import TypeVar
 
 from bom.boards.board import Place
+from bom.duty.figures.sources import GUIDED_SHEET
 from bom.relays.relay import Design, Guided
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome
@@ -19,7 +20,7 @@ T = TypeVar("T")
 
 GUIDED_KINDS = (Guided.A, Guided.B)
 
-SOURCE = "EN 50205 type B; Finder 50 series: a make of one changeover with a break of the other"
+SOURCE = f"EN 50205 type B; {GUIDED_SHEET.cited}: a make of one changeover with a break of the other"
 
 
 def is_guarded(place: Place, fitted: Design | None = None) -> bool:

@@ -14,7 +14,7 @@ from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
 
-# IPC-2222, level B: smallest finished hole = largest lead + 0.20 mm (read in two write-ups that agree).
+# IPC-2222, level B: smallest finished hole = largest lead + 0.20 mm, from memory.
 ASSUMED_HOLE_ROOM_MM = 0.20
 ASSUMED_HOLES = "holes assumed at lead + 0.20 mm (IPC-2222 level B), because no board was named"
 

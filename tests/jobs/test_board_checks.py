@@ -39,7 +39,7 @@ def test_every_rule_is_listed_with_its_source_and_those_who_differ_stand_togethe
     "words",
     [
         "10 to 15 (relay output module)",
-        "ABB's durability test makes at power factor 0.7",
+        "its durability test makes at power factor 0.7",
         "makes 30 A and breaks 3 A at 120 V",
         "some catalogues print 0.1 A",
     ],

@@ -14,19 +14,30 @@ from bom.duty.contact.load_kinds import kind_of
 from bom.duty.contact.tested import load_lr_ms
 from bom.duty.figures.low_voltage import is_dangerous
 from bom.duty.figures.preferred import at_least
+from bom.duty.figures.sources import (
+    BOARD_MANUAL,
+    DRIVE_MANUAL,
+    METER_MANUAL,
+    PUMP_MANUAL,
+    SAFETY_UNIT_MANUAL,
+    SUPPRESSION_NOTE,
+)
 from bom.relays.relay import SupplyKind
 
 INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
 
 REVERSE_TIMES = 10.0
-"""Reverse volts of a diode over those of the circuit: Adlink PCI-7256 manual, appendix A; Hitachi UX2 manual (2 to 3
-times are tolerated in electronic circuits, the same)."""
+"""Reverse volts of a diode over those of the circuit: source 26, appendix A; source 27 (2 to 3 times are tolerated
+in electronic circuits, the same)."""
 
 CAPACITOR_TIMES = 2.0
-"""Volts a snubber's parts withstand over those of the circuit: Hitachi UX2 manual, page 55."""
+"""Volts a snubber's parts withstand over those of the circuit: source 27, page 55."""
 
 MOST_SWING_VOLTS = 300.0
-"""The peak a contact and its capacitor are kept under: Keysight 34970A manual, page 322."""
+"""The peak a contact and its capacitor are kept under: source 29, page 322."""
+
+OTHERS = ", ".join(str(s.number) for s in (SAFETY_UNIT_MANUAL, BOARD_MANUAL, DRIVE_MANUAL))
+"""The numbers of the other guides that print an RC."""
 
 LEAST_MICROFARADS = 0.001
 """The floor of Bates' capacitor in its reprints, from memory."""
@@ -93,7 +104,7 @@ def _dc_ways(load: Load, cut: float) -> tuple[Protection, ...]:
 def _diode(volts: float, cut: float) -> Protection:
     parts = f"a diode across the load, cathode to +: {REVERSE_TIMES * volts:.0f} V reverse, {cut:.3g} A or more"
     remark = "the load lets go slowest"
-    source = "diode: Adlink PCI-7256 manual, appendix A; Hitachi UX2 manual, page 55"
+    source = f"diode: {BOARD_MANUAL.cited}, appendix A; {DRIVE_MANUAL.cited}, page 55"
     return Protection("diode", parts, volts + DIODE_VOLTS, remark, source)
 
 
@@ -101,7 +112,7 @@ def _diode_zener(volts: float, cut: float) -> Protection:
     zener = at_least(volts, 24)
     parts = f"a diode and a {zener:g} V zener in series across the load, {cut:.3g} A peak or more"
     remark = "the load lets go quickly"
-    source = "zener about equal to the supply: Adlink PCI-7256 manual; TE, coil suppression; E24: IEC 60063"
+    source = f"zener about equal to the supply: {BOARD_MANUAL.cited}; {SUPPRESSION_NOTE.cited}; E24: IEC 60063"
     return Protection("diode and zener", parts, volts + zener + DIODE_VOLTS, remark, source)
 
 
@@ -111,12 +122,12 @@ def _rc(volts: float, amps: float, henries: float | None) -> Protection:
     farads, ohms = at_least(max(bates.microfarads, LEAST_MICROFARADS), 6), at_least(bates.ohms, 6)
     parts = f"{farads:g} µF and {ohms:g} Ω in series across the contact, {CAPACITOR_TIMES * volts:.0f} V or more"
     spread = f"{least.microfarads:.3g} to {most.microfarads:.3g} µF and {least.ohms:.3g} to {most.ohms:.3g} Ω"
-    remark = f"other guides (Adlink, Omron G9SA, Hitachi UX2) print {spread}; never a capacitor alone"
+    remark = f"other guides [{OTHERS}] print {spread}; never a capacitor alone"
     peak = None if henries is None else rc_peak_volts(volts, amps, ohms, henries, farads)
     if peak is not None and henries is not None and peak > MOST_SWING_VOLTS:
         enough = at_least(least_microfarads(amps, henries), 6)
         remark = f"too little for this load, {enough:g} µF would keep it under {MOST_SWING_VOLTS:g} V; {remark}"
-    source = "C. C. Bates' formula, Terranova 907 manual; swing: Keysight 34970A manual, page 322; E6: IEC 60063"
+    source = f"C. C. Bates' formula, {PUMP_MANUAL.cited}; swing: {METER_MANUAL.cited}, page 322; E6: IEC 60063"
     return Protection("RC", parts, peak, remark, source)
 
 
@@ -129,12 +140,12 @@ def rc_peak_volts(volts: float, amps: float, ohms: float, henries: float, microf
     """The most over the opening contact: at once I R, then the supply and the swing of L into C, I √(L/C).
 
     The swing leaves out what R and the winding take, so the true peak is lower. Energy of ½ L I² = ½ C V², as in the
-    least capacitor of the Keysight 34970A manual, page 322: C = (I / 300)² L.
+    least capacitor of source 29, page 322: C = (I / 300)² L.
     """
     swing: float = (henries / (microfarads * 1e-6)) ** 0.5 * amps
     return max(amps * ohms, volts + swing)
 
 
 def least_microfarads(amps: float, henries: float, most_volts: float = MOST_SWING_VOLTS) -> float:
-    """The capacitor that keeps the swing to ``most_volts``: C = (I / V)² L, Keysight 34970A manual, page 322."""
+    """The capacitor that keeps the swing to ``most_volts``: C = (I / V)² L, source 29, page 322."""
     return 1e6 * (amps / most_volts) ** 2 * henries

@@ -14,8 +14,8 @@ from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
 LEAST_SHARE, MOST_SHARE = 0.8, 1.1
-"""Shares of its rated volts a coil works at: operative range class 1 of IEC 61810-1, from memory; Finder 40, 50 and
-60 series print 0.8 to 1.1 as one of theirs."""
+"""Shares of its rated volts a coil works at: operative range class 1 of IEC 61810-1, from memory; source 25
+prints 0.8 to 1.1 as one of its ranges."""
 
 RANGE_SOURCE = "IEC 61810-1, operative range class 1 (80 to 110 %), from memory"
 

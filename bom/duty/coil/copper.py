@@ -1,15 +1,17 @@
 """What temperature does to a copper winding: its resistance, and with it the volts a DC coil needs to operate.
 
-Source of the rule: the resistance ratio of copper, R2/R1 = (234.5 + T2)/(234.5 + T1), as printed by TE (13C9135),
-Babcock and Leach (AN 102). Constant ampere-turns make the operate volts follow the same ratio (TE, Kilovac, Babcock).
+Source of the rule: the resistance ratio of copper, R2/R1 = (234.5 + T2)/(234.5 + T1), as printed by
+sources 1, 2 and 3. Constant ampere-turns make the operate volts follow the same ratio (sources 1, 3 and 4).
 """
 
 from __future__ import annotations
 
-COPPER_K = 234.5
-"""Degrees below 0 °C where copper's resistance, drawn as a straight line, is nought (Babcock; Leach AN 102)."""
+from bom.duty.figures.sources import COPPER_NOTE
 
-COPPER_SOURCE = "copper: R2/R1 = (234.5 + T2)/(234.5 + T1), TE 13C9135; Leach AN 102"
+COPPER_K = 234.5
+"""Degrees below 0 °C where copper's resistance, drawn as a straight line, is nought (sources 2 and 3)."""
+
+COPPER_SOURCE = f"copper: R2/R1 = (234.5 + T2)/(234.5 + T1), {COPPER_NOTE.cited}"
 
 
 def ratio(from_c: float, to_c: float) -> float:

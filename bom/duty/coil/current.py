@@ -24,7 +24,7 @@ def current_ma(relay: Relay, volts: float | None, temp_c: float | None) -> float
 
 
 def _beside(relay: Relay) -> float | None:
-    """Siemens of the suppression resistor; nought where there is none."""
+    """Conductance of the suppression resistor, in 1/ohm; 0 where there is none."""
     if relay.coil_suppression is not Suppression.RESISTOR:
         return 0.0
     return 1 / relay.suppression_ohms if relay.suppression_ohms else None

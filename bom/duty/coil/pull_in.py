@@ -27,8 +27,8 @@ def pulls_in_hot(relay: Relay, place: Place, fitted: Relay | None = None) -> Fin
     board, driver = place.board, place.position.driver or Driver()
     low, drop = board.supply.min_volts, driver.drop_volts
     need = operate_volts_hot(relay, board.ambient_max_c)
-    if (never := _never_pulls_in(relay, board.supply.max_volts, drop)) is not None:
-        return never
+    if (short := _short_at_most(relay, board.supply.max_volts, drop)) is not None:
+        return short
     if need is None or low is None or drop is None:
         return unknown("pull-in when hot", _pull_in_values(relay, place))
     there = low - drop
@@ -44,12 +44,13 @@ def _fitted_pull_in(fitted: Relay | None, place: Place, there: float) -> tuple[f
     return None if need is None else (need, there)
 
 
-def _never_pulls_in(relay: Relay, highest: float | None, drop: float | None) -> Finding | None:
-    """A coil whose operate volts, as stated, are above even the highest supply: no temperature need be asked."""
+def _short_at_most(relay: Relay, highest: float | None, drop: float | None) -> Finding | None:
+    """A coil that may need more than even the highest supply gives, the sheet's operate volts being the most any piece
+    needs: no temperature need be asked."""
     if relay.operate_volts is None or highest is None or relay.operate_volts <= highest - (drop or 0.0):
         return None
     there = highest - (drop or 0.0)
-    why = f"never pulls in: operates at {relay.operate_volts:g} V, and the highest supply leaves {there:g} V"
+    why = f"not sure to pull in: may need {relay.operate_volts:g} V, and the highest supply leaves {there:g} V"
     need = relay.operate_volts
     return Finding(
         "pull-in when hot", Outcome.FAIL, why, amount(need, "V"), amount(there, "V"), room(need, there), relay.source

@@ -1,7 +1,7 @@
 """What a coil's suppression does to the release, and whether that matters to what the contact breaks.
 
-A slow opening wears a contact that breaks an inductive load, and may weld it: TE 13C3311, coil suppression with DC
-relays; TE, coil suppression can reduce relay life. The decay is the L/R formula of ``suppression``; without the
+A slow opening wears a contact that breaks an inductive load, and may weld it: sources 5
+and 6. The decay is the L/R formula of ``suppression``; without the
 coil's inductance it is told in multiples of L/R alone, and the milliseconds are unknown.
 """
 
@@ -12,14 +12,15 @@ from dataclasses import dataclass
 from bom.boards.board import Driver, Function, Load, Place
 from bom.duty.coil.suppression import DIODE_VOLTS, clamped_decay_seconds, resistor_decay_seconds, resistor_peak_volts
 from bom.duty.contact.load_kinds import kind_of
+from bom.duty.figures.sources import SUPPRESSION_NOTE
 from bom.duty.judging import unknown
 from bom.relays.relay import Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
-SOURCE = "TE 13C3311, coil suppression with DC relays; decay by L/R, from memory"
+SOURCE = f"{SUPPRESSION_NOTE.cited}, coil suppression; decay by L/R, from memory"
 
 USUAL_RELEASE_SHARE = 0.1
-"""Release volts over rated volts where none are stated: must release at 10 % at least, Omron relay glossary."""
+"""Release volts over rated volts where none are stated: must release at 10 % at least, source 8."""
 
 INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "DC-3", "DC-5", "DC-13", "DC-14")
 
@@ -89,7 +90,7 @@ def release_amps(relay: Relay, supply_volts: float) -> float:
 def clamp_volts(relay: Relay, kind: Suppression, supply_volts: float) -> float:
     """A diode's drop, with the zener's volts where there is one: the stated, else the supply's.
 
-    Zener about equal to the supply: Adlink PCI-7256 manual, appendix A; TE, coil suppression.
+    Zener about equal to the supply: source 26, appendix A; source 5.
     """
     zener = relay.suppression_volts or supply_volts
     return DIODE_VOLTS + (zener if kind is Suppression.DIODE_ZENER else 0.0)

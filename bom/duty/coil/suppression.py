@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import log
 
 DIODE_VOLTS = 0.7
-"""Drop of a silicon diode; from memory, and as the clamp printed in electro-tech-online's measured example."""
+"""Drop of a silicon diode; from memory."""
 
 
 def clamped_decay_seconds(
@@ -49,8 +49,8 @@ class Snubber:
 def bates_snubber(volts: float, amps: float) -> Snubber:
     """C = I²/10 microfarads and R = E / (10 I (1 + 50/E)) ohms; ValueError unless both are above nought.
 
-    Source: C. C. Bates' formula, as reprinted in the Terranova 907 and 752A manuals. Other guides (Adlink PCI-7256
-    and Hitachi UX2 manuals) print 0.5 to 1 microfarad per amp and 0.5 to 1 ohm per volt: see ``guide_snubber``.
+    Source: C. C. Bates' formula, as reprinted in source 28. Other guides (sources 26 and
+    27) print 0.5 to 1 microfarad per amp and 0.5 to 1 ohm per volt: see ``guide_snubber``.
     """
     if volts <= 0 or amps <= 0:
         raise ValueError("a snubber is for volts and amps above nought")
@@ -60,6 +60,6 @@ def bates_snubber(volts: float, amps: float) -> Snubber:
 def guide_snubber(volts: float, amps: float) -> tuple[Snubber, Snubber]:
     """The least and most of the other printed rule: 0.5 to 1 microfarad per amp, 0.5 to 1 ohm per volt.
 
-    Source: Adlink PCI-7256 manual, appendix A; Hitachi UX2 manual. It disagrees with Bates by 5 to 10 times in C.
+    Source: source 26, appendix A; source 27. It disagrees with Bates by 5 to 10 times in C.
     """
     return Snubber(0.5 * amps, 0.5 * volts), Snubber(1.0 * amps, 1.0 * volts)

@@ -11,21 +11,22 @@ from dataclasses import dataclass
 from bom.boards.board import Function, Load
 from bom.duty.contact.load_kinds import RESISTIVE
 from bom.duty.contact.published import Offer, amps_between
+from bom.duty.figures.sources import LIFE_TABLE, RATINGS_ANSWER
 from bom.duty.judging import room
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
 USUAL_OPERATIONS = 100_000
-"""Operations behind a rating that states none: Hando, meaning of contact ratings: normally 100 000."""
+"""Operations behind a rating that states none: source 31: normally 100 000."""
 
 SLOPES = {(True, SupplyKind.DC): 1.53, (True, SupplyKind.AC): 1.31, (False, SupplyKind.DC): 1.0}
-"""n in N ~ I to the minus n, resistive or not: log-log through the contact life table of GE VersaMax, GFK-1504N, B-1.
-Its inductive lines give 1.00 on AC and DC alike; that is used for all that is not resistive."""
-USUAL_SOURCE = "Hando, meaning of contact ratings"
-SLOPE_SOURCE = "slope of the life table in GE VersaMax GFK-1504N, B-1"
+"""n in N ~ I to the minus n, resistive or not: log-log through the contact life table of source 37. Its inductive lines
+give 1.00 on AC and DC alike; that is used for all that is not resistive."""
+USUAL_SOURCE = f"{RATINGS_ANSWER.cited}: 100 000 operations"
+SLOPE_SOURCE = f"slope of the life table in {LIFE_TABLE.cited}"
 
 MECHANICAL_TIMES = 10
-"""Mechanical over electrical operations where a sheet states none: about 10 or more, Doduco contacts wiki 13.3.2."""
+"""Mechanical over electrical operations where a sheet states none: about 10 or more, source 38."""
 
 
 def slope(resistive: bool, supply: SupplyKind) -> float:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from bom.boards.board import Function
+from bom.duty.figures.sources import CONTACT_LIFE_NOTE
 from bom.duty.judging import amount, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
 SILVER_VOLTS, SILVER_AMPS = 12.0, 0.5
-"""Where silver contacts clean themselves by their own arc: the higher of what two sources print, 12 V and 0.4 A (TE,
-Relay Contact Life) and 8 V and 0.5 A (FAA AC 43.13-1B, page 11-17)."""
+"""Where silver contacts clean themselves by their own arc: the higher of what two sources print, 12 V and 0.4 A
+(source 7) and 8 V and 0.5 A (FAA AC 43.13-1B, page 11-17)."""
 
-SILVER_SOURCE = "TE, Relay Contact Life: 12 V, 0.4 A; FAA AC 43.13-1B, page 11-17: 8 V, 0.5 A; the higher of each"
+SILVER_SOURCE = f"{CONTACT_LIFE_NOTE.cited}: 12 V, 0.4 A; FAA AC 43.13-1B, page 11-17: 8 V, 0.5 A; the higher of each"
 
 
 def minimum_load(relay: Relay, function: Function) -> Finding:

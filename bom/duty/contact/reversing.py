@@ -1,22 +1,22 @@
 """Reversing pairs of changeovers: the open contact's volts, the arc at the transfer, both on at once, the braking.
 
 Each changeover of the pair stands between + and -, the motor between their commons. An arc that outlasts the transfer
-shorts the supply through it; at 14 V it dies by itself, at 42 V it does not (all-electronics.de, relays for reversing
-DC motors at 42 V).
+shorts the supply through it; at 14 V it dies by itself, at 42 V it does not (source 36).
 """
 
 from __future__ import annotations
 
 from bom.boards.board import Board, Function, Place
 from bom.duty.contact.published import making_amps
+from bom.duty.figures.sources import ARC_PAGE, REVERSING_SHEET
 from bom.duty.judging import amount, held, room, unknown
 from bom.relays.relay import Design, Rating
 from bom.relays.wiring import Kind, Transfer
 from bom.values.finding import Finding, Outcome
 
-ARC_SOURCE = "arc transfer in a reversing pair: all-electronics.de, 42 V motor relays"
+ARC_SOURCE = f"arc transfer in a reversing pair: {ARC_PAGE.cited}, 42 V motor relays"
 FORM_SOURCE = "contact forms: C breaks before it makes, D makes before it breaks (NARM/RSIA list)"
-BRAKE_SOURCE = "brake current flows through the break contact on release: Panasonic CR test data"
+BRAKE_SOURCE = f"brake current flows through the break contact on release: {REVERSING_SHEET.cited}"
 
 
 def reversing_findings(

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from bom.boards.board import Board, Function, Load
 from bom.duty.contact.published import Offer
+from bom.duty.figures.sources import DERATING_PAGE
 from bom.duty.judging import room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
 COOL_SHARE = 0.5
-"""Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of the
-Relay Derating Guidelines page at interfacebus.com; that this serves for the heat too is common practice, no source."""
-COOL_SOURCE = "contact stress ratio 0.50: interfacebus.com, relay derating; at any heat: common practice, no source"
+"""Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of
+source 32; that this serves for the heat too is common practice, no source."""
+COOL_SOURCE = f"contact stress ratio 0.50: {DERATING_PAGE.cited}; at any heat: common practice, no source"
 
 
 def hottest_of(load: Load, board: Board) -> float | None:

@@ -11,7 +11,7 @@ from bom.duty.figures.designations import designation
 from bom.relays.relay import Rating, SupplyKind
 
 PILOT_POWER_FACTOR = 0.35
-"""Power factor of the UL pilot-duty test: Panasonic Tech Insights, what is a pilot duty rating."""
+"""Power factor of the UL pilot-duty test: source 20."""
 
 
 def load_lr_ms(load: Load) -> float | None:

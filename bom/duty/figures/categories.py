@@ -1,13 +1,14 @@
 """Utilisation categories: how hard a load of each makes and breaks, and which category an electromagnet falls in.
 
-Source: IEC 60947-5-1, table 4 (control circuits), read in Siemens, control circuit classifications, and the Siemens
-SIRIUS system manual, table 3-3; IEC 60947-4-1 (contactors) from the same manual. Values marked so are from memory.
+Source: IEC 60947-5-1, table 4 (control circuits), read in sources 13 and 14 (table 3-3); IEC 60947-4-1 (contactors),
+read in source 14. Values marked so are from memory.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bom.duty.figures.sources import CATEGORY_OVERVIEW, CONTACTOR_MANUAL, DURABILITY_PAGE
 from bom.relays.relay import SupplyKind
 
 SOURCE = "IEC 60947-5-1, table 4"
@@ -54,14 +55,16 @@ def _elsewhere(name: str) -> str:
     if name == "DC-13":
         return f"; T0.95 is 6 ms for each watt, to {DC_13_MOST_MS:g} ms"
     if name == "AC-15":
-        return "; ABB's durability test makes at power factor {:g} and breaks at {:g}".format(*DURABILITY_AC_15)
+        making, breaking = DURABILITY_AC_15
+        durable = f"makes at power factor {making:g} and breaks at {breaking:g}"
+        return f"; its durability test {durable}, {DURABILITY_PAGE.cited}"
     if name in DEFINED_LR_MS and DEFINED_LR_MS[name] != CATEGORIES[name].time_ms:
-        return f"; defined elsewhere (ELESTA) by L/R to {DEFINED_LR_MS[name]:g} ms"
+        return f"; defined elsewhere by L/R to {DEFINED_LR_MS[name]:g} ms, {CATEGORY_OVERVIEW.cited}"
     return ""
 
 
 _MEMORY = f"{SOURCE}, from memory"
-_CAPACITY = f"{CONTACTOR_SOURCE}, making and breaking capacity test, Siemens SIRIUS system manual, page 3-5"
+_CAPACITY = f"{CONTACTOR_SOURCE}, making and breaking capacity test, {CONTACTOR_MANUAL.cited}, page 3-5"
 CATEGORIES = {
     c.name: c
     for c in (
@@ -87,19 +90,19 @@ CATEGORIES = {
 }
 
 DEFINED_LR_MS = {"DC-1": 1.0, "DC-3": 2.0, "DC-5": 7.5}
-"""L/R by which the same categories are defined elsewhere (ELESTA, utilisation categories; IEC 947-4 in reprints):
+"""L/R by which the same categories are defined elsewhere (source 18; IEC 947-4 in reprints):
 another test than the capacity test in ``CATEGORIES``, so both are right for their own."""
 
 DURABILITY_AC_15 = (0.7, 0.4)
-"""Power factor making and breaking in the electrical durability test of AC-15, as ABB prints it (auxiliary contacts,
-page 702), where the table of normal conditions has 0.3 for both."""
+"""Power factor making and breaking in the electrical durability test of AC-15, as source 16 prints it, where the table
+of normal conditions has 0.3 for both."""
 
 DURABLE_MAKE = {"AC-1": 1.0, "AC-3": 6.0, "AC-4": 6.0, "DC-1": 1.0, "DC-3": 2.5, "DC-5": 2.5, "DC-6": 1.0}
-"""Times the amps of a contactor category made in its electrical durability test. AC-3: ABB, utilisation categories,
-page 177; DC-3: IEC 947-4 in reprints; AC-4 and DC-5 are no easier than those; the rest are taken at their amps."""
+"""Times the amps of a contactor category made in its electrical durability test. AC-3: source 17; DC-3: IEC 947-4 in
+reprints; AC-4 and DC-5 are no easier than those; the rest are taken at their amps."""
 
 AC_14_MOST_VA = 72.0
-"""Electromagnets to here are AC-14, above AC-15: Siemens SIRIUS system manual; ELESTA; Schneider."""
+"""Electromagnets to here are AC-14, above AC-15: sources 14, 18 and 19."""
 
 DC_13_MOST_MS = 300.0
 """The longest T0.95: larger magnets are taken as small ones in parallel. IEC 60947-5-1, from memory."""

@@ -1,7 +1,7 @@
 """Contact rating designations such as A300 and R150: what a contact may make and break at any volts, and carry.
 
-Source: IEC 60947-5-1, annex A, table A.1; the same in UL 508 and NEMA ICS 5; read in Siemens, control circuit
-classifications, and Eaton CA08103002Z, page 22/16. A letter stands for the VA, the number for the highest volts.
+Source: IEC 60947-5-1, annex A, table A.1; the same in UL 508 and NEMA ICS 5; read in sources 13
+and 15. A letter stands for the VA, the number for the highest volts.
 """
 
 from __future__ import annotations

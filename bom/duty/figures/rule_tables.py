@@ -12,22 +12,30 @@ Where publications disagree each keeps its own figure: ``bom.duty.figures.rules.
 from __future__ import annotations
 
 from bom.duty.figures.rule import Rule
+from bom.duty.figures.sources import (
+    DERATING_PAGE,
+    INDUCTIVE_ANSWER,
+    LOAD_TYPES,
+    OUTPUT_MODULE,
+    RATINGS_ANSWER,
+    SNAP_SWITCHES,
+)
 
 TEN_SIX = Rule(
     name="times ten lamp, times six motor",
-    source="Omron, Load Types & Ratings (switch guide): compare the inrush with the resistive rating",
+    source=f"{LOAD_TYPES.cited}: compare the inrush with the resistive rating",
     inrush_times={"resistive": (1, 1), "lamp": (10, 10), "motor": (6, 6)},
 )
 
 SNAP_SWITCH = Rule(
     name="up to five",
-    source="Omron snap switches, product training module (2011), slide 13: inductive 2, lamp or motor up to 5",
+    source=f"{SNAP_SWITCHES.cited}, slide 13: inductive 2, lamp or motor up to 5",
     inrush_times={"resistive": (1, 1), "inductive": (2, 2), "lamp": (5, 5), "motor": (5, 5)},
 )
 
 RELAY_OUTPUT = Rule(
     name="relay output module",
-    source="National Instruments FP-RLY-420 manual, page 8: inrush by kind of load",
+    source=f"{OUTPUT_MODULE.cited}, page 8: inrush by kind of load",
     inrush_times={
         "resistive": (1, 1),
         "solenoid": (10, 20),
@@ -60,7 +68,7 @@ AIRCRAFT = Rule(
 
 FORTY_PERCENT = Rule(
     name="forty percent inductive",
-    source="Omron FAQ 02771, MY2: 5 A resistive, 2 A inductive at cos φ 0.4 or L/R 7 ms",
+    source=f"{INDUCTIVE_ANSWER.cited}: 5 A resistive, 2 A inductive at cos φ 0.4 or L/R 7 ms",
     percent={"resistive": 100, "inductive": 40},
     note="inductive to cos φ 0.4 and L/R 7 ms",
     to_lr_ms=7,
@@ -69,13 +77,13 @@ FORTY_PERCENT = Rule(
 
 POWER_FACTOR = Rule(
     name="power factor",
-    source="Hando, meaning of contact ratings: 10 A at 250 V AC becomes 4 A at cos φ 0.4, 7 A at 0.7",
+    source=f"{RATINGS_ANSWER.cited}: 10 A at 250 V AC becomes 4 A at cos φ 0.4, 7 A at 0.7",
     by_power_factor=True,
 )
 
 HALF_STRESS = Rule(
     name="half stress",
-    source="interfacebus.com, relay derating guidelines: contact stress ratio 0.50 at most; coil volts not derated",
+    source=f"{DERATING_PAGE.cited}: contact stress ratio 0.50 at most; coil volts not derated",
     percent={"resistive": 50},
 )
 

@@ -148,6 +148,12 @@ ARC_PAGE = Source(
     36, "trade magazine", "all-electronics.de", "Umkehrsteuerung für DC-Motoren: relays for 42 V", _EXCERPT,
     "an arc that outlasts the transfer",
 )  # fmt: skip
+LIFE_TABLE = Source(
+    37, "output module manual", "GE", "VersaMax GFK-1504N, page B-1, contact life", "GFK-1504N", "life over amps"
+)
+CONTACT_BOOK = Source(
+    38, "contact maker's handbook", "Doduco", "Electrical contacts wiki, 13.3.2", _EXCERPT, "mechanical life"
+)
 
 _PUBLIC = (
     ("low-voltage limits", "European Union", "Directive 2014/35/EU, article 1", "2014, from memory", "mains cautions"),
@@ -159,6 +165,9 @@ _PUBLIC = (
     ("derating", "Rome Air Development Center", "RADC-TR-84-254", "1984, from memory", "derating"),
     ("control circuits", "IEC", "60947-5-1, table 4 and annex A", "as reprinted", "categories, designations"),
     ("contactors", "IEC", "60947-4-1", "as reprinted", "categories"),
+    ("latching coils", "US Department of Defense", "MIL-PRF-6106, notes", "revision R", "length of a pulse"),
+    ("contact forms", "NARM/RSIA", "list of contact forms", "as reprinted", "break before make"),
+    ("vehicle supplies", "ISO", "16750-2, supply voltage codes", "as reprinted, partly from memory", "boost start"),
     ("relays", "IEC", "61810-1, operative range class 1", "from memory", "AC coils"),
     ("guided relays", "CENELEC", "EN 50205, now IEC 61810-3", "2002", "guided contacts"),
     ("preferred values", "IEC", "60063", "series E3 to E24", "resistors, capacitors, zeners"),
