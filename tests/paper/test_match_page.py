@@ -144,7 +144,13 @@ def test_the_checks_before_parts_stand_in_their_order() -> None:
     steps = [{**BEFORE["steps"][0], "what": what} for what in ("load", "fuse", "driver")]
     written = page(shown("drop_in", finding("pass")), before=(BEFORE | {"steps": steps},))
     assert re.findall(r"<tr><td>(\d)</td><th>(\w+)</th>", written) == [("1", "load"), ("2", "fuse"), ("3", "driver")]
-    assert "valve opens, valve closes" in written and "keep people clear" in written
+    assert "keep people clear" in written and "Sources: a sheet" in written
+
+
+def test_a_whole_board_says_its_checks_once() -> None:
+    places = tuple(Section(f"OS-3:{ref}", before=(BEFORE | {"position": ref},)) for ref in ("K1", "K2"))
+    written = match_page(Page("OS-3", (), places))
+    assert written.count("Before a part is blamed") == written.count("measure both sides") == 1
 
 
 def test_a_whole_board_opens_with_every_position() -> None:

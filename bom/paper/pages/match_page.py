@@ -7,10 +7,11 @@ script and refers to nothing, and everything from outside is escaped.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from bom.paper.before_checks import checks_of
 from bom.paper.pages.match_marks import Candidate, Pairs, badge, bullets, facts_list, part_name, safe, sign
 from bom.paper.pages.match_page_style import SHAPES, STYLE
 from bom.paper.pages.match_verdicts import side_by_side, to_measure, verdict_cards
@@ -60,10 +61,11 @@ def match_page(page: Page) -> str:
     whole = len(page.sections) > 1
     work = bullets("Changing the relay (where no source is named: common practice)", page.at_work, "work")
     head = f"<h1>{safe(page.title)}</h1>{facts_list(page.facts)}{_contents(page.sections) if whole else ''}"
-    common = f"{bullets('Take care', page.cautions, 'care')}{work if whole else ''}"
+    together = f"{_before([g for s in page.sections for g in s.before])}{work}" if whole else ""
+    common = f"{bullets('Take care', page.cautions, 'care')}{together}"
     body = [
         f"<header>{head}{common}</header>",
-        *(_section(s, i, "" if whole else work, whole) for i, s in enumerate(page.sections)),
+        *(_section(s, i, "" if whole else _before(s.before) + work, whole) for i, s in enumerate(page.sections)),
         f"<footer>{safe(page.foot)}</footer>",
     ]
     return (
@@ -76,6 +78,7 @@ def match_page(page: Page) -> str:
 
 
 def _section(section: Section, number: int, work: str, whole: bool) -> str:
+    """One place; ``work`` is what to check before and how the relay is changed, where the head does not say it."""
     candidates = [s.candidate for s in section.shown]
     heading = f"<h2>{safe(section.heading)}</h2>{facts_list(section.facts)}" if whole else ""
     parts = [
@@ -84,7 +87,6 @@ def _section(section: Section, number: int, work: str, whole: bool) -> str:
         to_measure(candidates),
         bullets("Take care", section.cautions, "care"),
         _functions(section),
-        _before(section),
         work,
         side_by_side(candidates),
         "".join(_drawings(s) for s in section.shown if s.drawings),
@@ -116,25 +118,22 @@ def _functions(section: Section) -> str:
     return f"<h3>What it switches</h3><table><thead>{head}</thead><tbody>{rows}</tbody></table>"
 
 
-def _before(section: Section) -> str:
-    """What to look at, in this order, before a part is blamed: one table for functions that switch alike."""
-    if not section.before:
+def _before(groups: Sequence[Mapping[str, Any]]) -> str:
+    """What to look at, in this order, before a part is blamed: once for all positions and functions."""
+    if not groups:
         return ""
-    tables = "".join(map(_checks, section.before))
-    return f'<div class="before"><h3>Before a part is blamed</h3>{tables}</div>'
-
-
-def _checks(group: Mapping[str, Any]) -> str:
+    checks = checks_of(groups)
     head = "<tr><th></th><th>look at</th><th>do</th><th>right is</th></tr>"
-    rows = "".join(_check_row(n, step) for n, step in enumerate(group["steps"], 1))
-    caution = f'<p class="warned">{sign("condition")}{safe(group["caution"])}</p>' if group["caution"] else ""
-    named = f"<h4>{safe(', '.join(group['functions']))}</h4>{caution}"
-    return f'{named}<div class="scroll"><table class="checks"><thead>{head}</thead><tbody>{rows}</tbody></table></div>'
+    rows = "".join(_check_row(n, *check) for n, check in enumerate(checks.rows, 1))
+    cautions = "".join(f'<p class="warned">{sign("condition")}{safe(text)}</p>' for text in checks.cautions)
+    table = f'<div class="scroll"><table class="checks"><thead>{head}</thead><tbody>{rows}</tbody></table></div>'
+    sources = f'<p class="source">Sources: {safe("; ".join(checks.sources))}</p>'
+    return f'<div class="before"><h3>Before a part is blamed</h3>{cautions}{table}{sources}</div>'
 
 
-def _check_row(number: int, step: Mapping[str, Any]) -> str:
-    right = f'{safe(step["right"])} <span class="source">{safe(step["source"])}</span>'
-    return f"<tr><td>{number}</td><th>{safe(step['what'])}</th><td>{safe(step['do'])}</td><td>{right}</td></tr>"
+def _check_row(number: int, what: str, do: str, right: str) -> str:
+    cells = "".join(f"<td>{'<br>'.join(map(safe, text.splitlines()))}</td>" for text in (do, right))
+    return f"<tr><td>{number}</td><th>{safe(what)}</th>{cells}</tr>"
 
 
 def _drawings(shown: Shown) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from bom.paper.before_checks import checks_of
 from bom.paper.terminal.tables import findings_table, simple_table
 from bom.paper.terminal.take_care import take_care
 
@@ -52,19 +53,16 @@ def apart(table: str) -> str:
 
 
 def before_parts_table(groups: list[Answer]) -> str:
-    """The order of checks, once for each group of functions; groups with the same steps are shown together."""
-    alike: dict[str, tuple[list[str], Answer]] = {}
-    for group in groups:
-        names, _ = alike.setdefault(str(group["steps"]), ([], group))
-        names.append(f"{group['position']} {', '.join(group['functions'])}")
-    return "".join(_checks("; ".join(names), group) for names, group in alike.values())
-
-
-def _checks(names: str, group: Answer) -> str:
-    rows = [(n, s["what"], s["do"], s["right"]) for n, s in enumerate(group["steps"], 1)]
-    sources = dict.fromkeys(part for s in group["steps"] for part in s["source"].split("; "))
-    table = simple_table(f"Before parts: {names}", ["", "check", "do", "right when"], rows)
-    return table + simple_table("", ["", ""], [("!", group["caution"]), ("sources", "; ".join(sources))])
+    """The checks of the whole board once, the caution that goes before them, and their sources below."""
+    if not groups:
+        return ""
+    checks = checks_of(groups)
+    rows = [(n, *check) for n, check in enumerate(checks.rows, 1)]
+    cautions = simple_table(
+        "Before a part is blamed, in this order", ["", ""], [("⚠", text) for text in checks.cautions]
+    )
+    table = simple_table("", ["", "check", "do", "right when"], rows)
+    return apart(cautions) + table + simple_table("", ["", ""], [("sources", "; ".join(checks.sources))])
 
 
 def protection_table(loads: list[Answer]) -> str:
