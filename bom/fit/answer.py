@@ -9,10 +9,9 @@ from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome, worst_first
 
 GOES_IN = "goes in"
-# Play below this is narrow. Source: usual board makers' hole-to-hole tolerance of +-0.05 mm (published capability
-# tables, read second-hand): with less play than that a board within its own tolerance may refuse the part.
+# Less play than this is narrow: a board within its own tolerance may then refuse the part. Source: board makers' usual
+# hole-to-hole tolerance of +-0.05 mm (published capability tables, read second-hand).
 NARROW_MM = 0.05
-SEVERITY = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.CONDITION, Outcome.PASS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ class FitAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """All that one part in one pattern is asked about besides geometry. None and empty = not stated.
+    """All that is asked of one part in one pattern besides whether its pins go in. None and empty mean not stated.
 
     ``dressing_mm`` is how far a leg may be bent, ``level`` of hole clearance A, B or C, ``wired`` False where only
     geometry is asked. ``awaited`` names an ``expected`` wiring that is referred to and not in the catalogue.

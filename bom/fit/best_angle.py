@@ -1,8 +1,8 @@
 """The best angle: which turn, with its best shift, leaves the smallest largest error, certified.
 
-Branch and bound over ranges of angle.  The reach found at each end of a range gives a floor under the error at every
+Branch and bound over ranges of angle. The reach found at each end of a range gives a floor under the error at every
 angle (``bom.fit.best_shift``), so no angle of the range can do better than the lowest point of the higher of its two
-floors; that point is the next angle tried.  It ends when no range left has a floor more than ``CLOSE_MM`` below the
+floors; that point is the next angle tried. It ends when no range left has a floor more than ``CLOSE_MM`` below the
 best error found: so much at most is the answer above the true optimum.
 """
 

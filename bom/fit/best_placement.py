@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from bom.boards.board import HolePattern
-from bom.fit.answer import GOES_IN, SEVERITY, FitAnswer, Question, reason
+from bom.fit.answer import GOES_IN, FitAnswer, Question, reason
 from bom.fit.connects import CHECK as CONNECTS
 from bom.fit.connects import coil_polarity, connects_alike
 from bom.fit.goes_in import goes_in, misfit_finding, too_many_finding, unstated
@@ -38,7 +38,7 @@ def _from_either_side(footprint: Footprint, pattern: HolePattern, question: Ques
     plain = Case(pins, holes, question).answer()
     turned = Case(replace(pins, pins=mirrored(pins.pins)), holes, question).answer()
     neither = plain.outcome is Outcome.FAIL and turned.outcome is Outcome.FAIL
-    better = max((plain, turned), key=lambda a: SEVERITY.index(a.outcome))
+    better = min((plain, turned), key=lambda a: a.outcome.gravity)
     side = Finding(SIDE, Outcome.FAIL if neither else Outcome.UNKNOWN, _words(footprint, plain, turned))
     return replace(better, outcome=side.outcome, why=side.why, findings=worst_first((side, *better.findings)))
 
@@ -73,14 +73,14 @@ class Case:
         if not ways:
             return self._misfit()
         tried = [(way, self._findings(way)) for way in ways]
-        way, findings = max(tried, key=lambda t: (_rank(t[1]), t[0].play_mm))
+        way, findings = min(tried, key=lambda t: (_gravity(t[1]), -t[0].play_mm))
         if not self._tried.whole and any(f.outcome is Outcome.FAIL for f in findings):
             return self._cut_short(way)
         answer = self._with_mirror_words(self._told(way, findings))
         return answer if self._is_certain(way) else replace(answer, play_mm=None)
 
     def _cut_short(self, way: Placement) -> FitAnswer:
-        """No way tried will do, and there are more: nobody knows."""
+        """No way that was tried will do, but not every way was tried: unknown."""
         found = len(self._tried.ways)
         return self._told(way, (too_many_finding(self.footprint, self.pattern, found, self.question.wired),))
 
@@ -88,8 +88,8 @@ class Case:
     def _tried(self) -> Placements:
         return CACHE.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm)
 
-    def _named(self, seats: tuple[NumberedPlacement, ...]) -> list[Placement]:
-        return [by_name(seat, self.footprint.pins, self.pattern.holes) for seat in seats]
+    def _named(self, ways: tuple[NumberedPlacement, ...]) -> list[Placement]:
+        return [by_name(way, self.footprint.pins, self.pattern.holes) for way in ways]
 
     def _told(self, way: Placement, findings: tuple[Finding, ...]) -> FitAnswer:
         ordered = worst_first(findings)
@@ -140,7 +140,7 @@ class Case:
         return not unstated(way, self.footprint, self.pattern)
 
     def _with_mirror_words(self, answer: FitAnswer) -> FitAnswer:
-        """Where the outline goes in mirrored too, only the wiring tells from which side the part was drawn."""
+        """Where the pins go in mirrored too, only the wiring shows from which side the part was drawn."""
         if not answer.mirrored_fits:
             return answer
         if not self.question.wired:
@@ -162,5 +162,6 @@ _ONLY_WIRING_TELLS = "mirrored it goes in too, so that only wirings tell from wh
 _READ_FROM_THE_OTHER_SIDE = "mirrored it would connect alike: one drawing was probably read from the other side"
 
 
-def _rank(findings: tuple[Finding, ...]) -> int:
-    return min((SEVERITY.index(f.outcome) for f in findings if f.check != GOES_IN), default=0)
+def _gravity(findings: tuple[Finding, ...]) -> int:
+    """How bad a way in is, its play aside."""
+    return max((f.outcome.gravity for f in findings if f.check != GOES_IN), default=0)

@@ -1,7 +1,7 @@
 """The best shift of a part held at one angle: the point whose largest (distance less room) to some places is smallest.
 
 It is the smallest circle that reaches round a few points with an allowance for each, found exactly by pivoting on the
-place that is worst off.  The one to three places that decide give weights under which the directions to them cancel;
+place that is worst off. The one to three places that decide give weights under which the directions to them cancel;
 the weighted mean of the errors bounds the largest error from below at *every* angle (own derivation: a maximum is never
 less than a weighted mean, and a distance never less than its component along a fixed direction).
 """

@@ -1,6 +1,6 @@
-"""Room: body outline, height under the lid, and pin length through the board, each as a finding.
+"""Body size: is there height under the lid, do the pins reach through the board, is the body larger than the old one.
 
-A board file states no keep-outs, so a body is held against the one it replaces where that is known.
+A limit that the board file does not state is taken from the relay that is replaced, where that is known.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ PROTRUSION_SOURCE = "0.5 to 2.5 mm of pin beyond the board: from memory"
 _ROUNDING_MM = 1e-9
 
 
-def room_findings(relay: Relay, board: Board, original: Relay | None = None) -> tuple[Finding, ...]:
+def size_findings(relay: Relay, board: Board, original: Relay | None = None) -> tuple[Finding, ...]:
     """Height, pin length and, where an original is known, outline."""
     outline = () if original is None else (outline_finding(relay, original),)
     return (height_finding(relay, board, original), pin_length_finding(relay, board, original), *outline)

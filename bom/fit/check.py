@@ -1,4 +1,4 @@
-"""What the fit room answers: does this part go in here, has it room, does it connect alike, may it stand in at all."""
+"""Every fit check of one part in one place: its pins, its size, what it connects, and what kind of relay it is."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from functools import lru_cache
 from bom.boards.board import Board, HolePattern, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
 from bom.fit.best_placement import from_a_known_side
-from bom.fit.body_size import room_findings
+from bom.fit.body_size import size_findings
 from bom.fit.hole_clearance import Tolerance, tolerance_of
-from bom.fit.keep_outs import PlacedRelay, body_finding
+from bom.fit.keep_outs import PlacedRelay, keep_out_finding
 from bom.fit.relay_kind import coil_system_finding, guided_findings, sealing_findings
 from bom.relays.footprint import Footprint
 from bom.relays.relay import CoilSystem, Design, Relay
@@ -66,15 +66,15 @@ def fit_findings(
     if design.footprint is None:
         answer = no_drawing()
     else:
-        answer = _seat(design.footprint, place.pattern, _question(design, place, dressing_mm))
+        answer = _placed(design.footprint, place.pattern, _question(design, place, dressing_mm))
     theirs = None if original is None else original.relay
     answer = answer.with_findings((*_standing_in(design.relay, place, theirs), *_bodies(design, place, answer)))
     return answer.findings, answer
 
 
 @lru_cache(maxsize=2048)
-def _seat(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
-    """Kept, because the same pins with the same wiring come under many part numbers."""
+def _placed(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
+    """Remembered, because many part numbers share one drawing and one wiring."""
     return from_a_known_side(footprint, pattern, question)
 
 
@@ -118,11 +118,11 @@ def _with_polarity(wiring: Wiring | None, system: CoilSystem | None) -> Wiring |
 
 
 def _standing_in(relay: Relay, place: Place, original: Relay | None) -> tuple[Finding, ...]:
-    """All that does not depend on the position: coil system, room, sealing, guided contacts."""
+    """All that does not depend on how the pins are placed: coil system, size, sealing, guided contacts."""
     wanted = None if original is None else original.coil_system
     return (
         coil_system_finding(relay.coil_system, wanted, _polarity(place), place.wiring, _asker(place)),
-        *room_findings(relay, place.board, original),
+        *size_findings(relay, place.board, original),
         *sealing_findings(relay, place.board.process),
         *guided_findings(relay, original),
     )
@@ -133,9 +133,9 @@ def _asker(place: Place) -> str:
 
 
 def _bodies(design: Design, place: Place, answer: FitAnswer) -> Iterator[Finding]:
-    """The body as it is placed, against what stands round the position."""
+    """The body, as the relay is placed, against what stands round the position."""
     if design.footprint is None or answer.rotation_deg is None or answer.shift_mm is None:
         return
     over = PlacedRelay(design.relay, design.footprint.from_component_side(), answer.rotation_deg, answer.shift_mm)
-    if found := body_finding(over, place.position, place.pattern):
+    if found := keep_out_finding(over, place.position, place.pattern):
         yield found

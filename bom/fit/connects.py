@@ -1,7 +1,7 @@
 """Connects alike: does a relay in its holes join the board's nets as the original does, in every state of the drivers.
 
-For each combination of drives on and off, and for each drive on its way over, the nets are joined through closed
-contacts and internal bridges, and the resulting groups must be the same for both wirings.  This single rule finds
+For each combination of drives on and off, and for each drive while it changes over, the nets are joined through closed
+contacts and internal bridges, and the resulting groups must be the same for both wirings. This single rule finds
 swapped make and break, bridged twins, a two-pole part in a twin's place, missing contacts, shorts, and a changeover
 that makes before it breaks where the original does not. Source: own reasoning.
 
@@ -15,7 +15,8 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from bom.boards.board import HolePattern
-from bom.fit.nets import Drive, Groups, Nets, WiringInHoles, drives, groups, seated, seated_in_holes, together
+from bom.fit.goes_in import listed
+from bom.fit.nets import Drive, Groups, Nets, WiringInHoles, drives, groups, in_holes, in_its_holes, together
 from bom.relays.wiring import Element, Transfer, Wiring
 from bom.values.finding import Finding, Outcome
 
@@ -38,7 +39,7 @@ def connects_alike(assignment: Mapping[str, str], candidate: Wiring, expected: W
     )
     if astray:
         return Finding(CHECK, Outcome.UNKNOWN, astray)
-    ours, theirs = seated(candidate, assignment, nets), seated_in_holes(expected, nets)
+    ours, theirs = in_holes(candidate, assignment, nets), in_its_holes(expected, nets)
     if wrong := coils_wrong(ours, theirs, nets):
         return Finding(CHECK, Outcome.FAIL, wrong)
     return _Comparison.of(ours, theirs, nets).finding(frozenset(assignment.values()))
@@ -46,7 +47,7 @@ def connects_alike(assignment: Mapping[str, str], candidate: Wiring, expected: W
 
 @dataclass(frozen=True, slots=True)
 class _State:
-    """The drives that are on, and one that is on its way over, if any."""
+    """The drives that are on, and the one that is changing over, if any."""
 
     on: tuple[Drive, ...]
     moving: Drive | None = None
@@ -54,7 +55,7 @@ class _State:
 
 @dataclass(frozen=True, slots=True)
 class _Difference:
-    """The first state in which the nets are joined otherwise: in words, and what is joined in it."""
+    """The first state in which the two wirings join different nets: in words, and what each joins in it."""
 
     why: str
     required: str
@@ -77,7 +78,7 @@ class _Comparison:
         return cls(ours, theirs, nets, drives(ours, nets), drives(theirs, nets))
 
     def finding(self, taken: frozenset[str]) -> Finding:
-        """Pass, fail, or unknown where only what nobody stated differs."""
+        """Pass, fail, or unknown where all that differs is something nobody stated."""
         if len(self.wanted) > MOST_DRIVES:
             return Finding(CHECK, Outcome.UNKNOWN, f"{len(self.wanted)} drives: trace by hand, over {MOST_DRIVES} here")
         wrong = self.first_difference(self.nets.compared)
@@ -94,14 +95,14 @@ class _Comparison:
         empty = [h for h in self.nets.compared if h not in taken]
         if self.nets.stated or not empty or self.first_difference([n for n in self.nets.compared if n in taken]):
             return ""
-        return f"{wrong.why}: see whether the board uses {_listed('hole', empty)}, and state the nets"
+        return f"{wrong.why}: see whether the board uses {listed('hole', empty)}, and state the nets"
 
     def _unstated_transfer(self) -> bool:
-        """Nobody says what the part's changeovers do on their way."""
+        """Nobody states whether the part's changeovers make before they break."""
         return all(self.ours.transfer(c) is None for c in self.ours.wiring.contacts)
 
     def _transfer_matters(self) -> bool:
-        """Whether any changeover of either makes before it breaks; otherwise both only part on their way."""
+        """Whether any changeover of either makes before it breaks; else both open first and do not differ."""
         contacts = (*self.ours.wiring.contacts, *self.theirs.wiring.contacts)
         return any(c.transfer is Transfer.MAKE_FIRST for c in contacts)
 
@@ -116,7 +117,7 @@ class _Comparison:
         return None
 
     def _states(self) -> Iterator[_State]:
-        """Settled states first, then each drive on its way while the others are on or off."""
+        """Settled states first, then each drive changing over while the others are on or off."""
         every = list(self.wanted)
         yield from map(_State, _each_on_and_off(every))
         for moving in every if self._transfer_matters() else ():
@@ -124,10 +125,10 @@ class _Comparison:
             yield from (_State(on, moving) for on in _each_on_and_off(others))
 
     def _groups(
-        self, seat: WiringInHoles, units_of: Mapping[Drive, tuple[str, ...]], state: _State, nodes: tuple[str, ...]
+        self, wired: WiringInHoles, units_of: Mapping[Drive, tuple[str, ...]], state: _State, nodes: tuple[str, ...]
     ) -> Groups:
         moving = frozenset(units_of.get(state.moving, ())) if state.moving else frozenset()
-        return groups(seat.joins(_working(units_of, state.on), moving), nodes)
+        return groups(wired.joins(_working(units_of, state.on), moving), nodes)
 
     def _told(self, want: Groups, have: Groups, nodes: Iterable[str], state: _State) -> _Difference:
         why = f"{self._state_words(state)}, {_difference(want, have, nodes, self.nets)}"
@@ -203,19 +204,13 @@ def _coil_astray(unit: str, drive: Drive, wanted: Iterable[Drive], nets: Nets) -
 
 
 def _astray(wiring: Wiring, there: Mapping[str, str], thing: str, where: str) -> str:
-    """In words: what the wiring names and its drawing hasn't got."""
+    """In words: the pins or holes that the wiring names and its drawing has not got."""
     lacking = sorted(wiring.pins - there.keys())
-    return (
-        f"wiring {wiring.name} names {_listed(thing, lacking)}, not in {where}: look the wiring up" if lacking else ""
-    )
+    return f"wiring {wiring.name} names {listed(thing, lacking)}, not in {where}: look the wiring up" if lacking else ""
 
 
-def _listed(thing: str, names: list[str]) -> str:
-    return f"{thing}{'s' if len(names) > 1 else ''} {', '.join(names)}"
-
-
-def _coils(seat: WiringInHoles) -> str:
-    count = len(seat.wiring.coils)
+def _coils(wired: WiringInHoles) -> str:
+    count = len(wired.wiring.coils)
     return "no coil" if not count else "one coil" if count == 1 else f"{count} coils"
 
 
@@ -238,10 +233,9 @@ def coil_polarity(
     nets = Nets.of(pattern)
     if not any(c.polarised for c in candidate.coils) or _missing(candidate, assignment, expected, nets):
         return None
-    ours, theirs = seated(candidate, assignment, nets), seated_in_holes(expected, nets)
+    ours, theirs = in_holes(candidate, assignment, nets), in_its_holes(expected, nets)
     answers = [_polarity_of(c, ours, theirs, nets, driver_polarity) for c in candidate.coils if c.polarised]
-    order = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.PASS)
-    return min(answers, key=lambda f: order.index(f.outcome))
+    return max(answers, key=lambda f: f.outcome.gravity)
 
 
 def _polarity_of(

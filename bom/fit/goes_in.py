@@ -1,4 +1,4 @@
-"""Goes in: what the play of a placement comes to, in words; and why there is no way in, with the nearest miss."""
+"""Goes in: what the play of a placement means, in words; or why there is no way in, with the nearest miss."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from bom.fit.placement_cache import MISS_MM
 from bom.relays.footprint import Footprint
 from bom.values.finding import Finding, Outcome
 
-_SAME_MM = 1e-5  # placements are certified to this: less than it is nought
+_SAME_MM = 1e-5  # placements are certified to this; less than it is no play at all
 
 
 def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question: Question) -> Finding:
-    """What the play comes to, the tightest pin named. Sizes that nobody stated are named."""
+    """Whether the play is enough, naming the tightest pin; unknown, naming them, where sizes are not stated."""
     empty = empty_words(way, pattern, question.wired)
     if missing := unstated(way, footprint, pattern):
         why = f"measure {missing}; centres agree within {way.deviation_mm:.3f} mm{empty}"
@@ -61,11 +61,11 @@ def unstated(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
     leads = [p.name for p in footprint.pins if p.lead_mm is None]
     taken = frozenset(way.assignment.values())
     drills = [h.name for h in pattern.holes if h.drill_mm is None and h.name in taken]
-    words = [of("the lead of pin", leads), of("the drill of hole", drills)]
+    words = [listed("the lead of pin", leads), listed("the drill of hole", drills)]
     return " and ".join(filter(None, words))
 
 
-def of(thing: str, names: list[str]) -> str:
+def listed(thing: str, names: list[str]) -> str:
     """*hole a*, *holes a, b*; nothing without a name."""
     return f"{thing}{'s' if len(names) > 1 else ''} {', '.join(names)}" if names else ""
 

@@ -1,4 +1,4 @@
-"""Clearance: how much wider than its lead a hole must be, and what a board's tolerances take of the play."""
+"""Hole clearance: how much wider than its lead a hole must be, and what a board's tolerances take of the play."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class Stacking(StrEnum):
 class Tolerance:
     """Plus-or-minus limits in mm: the finished hole's diameter, its position, the lead's diameter or diagonal.
 
-    The values that stand here are ``TOLERANCE_SOURCE``; leads are as stated unless said otherwise.
+    The defaults are those of ``TOLERANCE_SOURCE``, with leads of exactly the size stated.
     """
 
     stacking: Stacking = Stacking.WORST_CASE
@@ -116,8 +116,8 @@ def tolerance_finding(way: Placement, tolerance: Tolerance) -> Finding:
 def grids(way: Placement, footprint: Footprint, pattern: HolePattern) -> str:
     """In words where the pins are on an inch grid and the holes on a metric one, or the other way about; else nothing.
 
-    Told by the size of the whole pattern: the spread of the pins over that of their holes is 1.016 or its inverse, and
-    shrinking or stretching the pins alike takes most of what they are off away.
+    They are where the spread of the pins over that of their holes is near 1.016 or its inverse, and scaling the pins by
+    that takes away most of what they are off.
     """
     pairs = _pairs(way, footprint, pattern)
     pins, holes = _centred([(p.x_mm, p.y_mm) for p, _ in pairs]), _centred([(h.x_mm, h.y_mm) for _, h in pairs])

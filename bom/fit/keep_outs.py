@@ -1,8 +1,8 @@
-"""Body: where the body comes to lie over the board in the placed position, against neighbours and keep-outs.
+"""Keep-outs: whether the body, as the relay is placed, stays clear of what stands round the position.
 
-Every pin lies under the body, and the body's sides run along the drawing's axes.  Where the drawing states the middle
-of the body, that is where it is; otherwise it may lie anywhere over its pins, and a keep-out that it touches in some of
-these positions only gives *unknown*.
+Every pin lies under the body, and the body's sides run along the drawing's axes. Where the drawing states the middle
+of the body, that is where it is. Otherwise the body may lie anywhere over its pins, and a keep-out that it touches in
+only some of these positions gives *unknown*.
 """
 
 from __future__ import annotations
@@ -20,7 +20,6 @@ from bom.values.finding import Finding, Outcome
 
 CHECK = "body"
 _ROUNDING_MM = 1e-6
-_WORST = (Outcome.FAIL, Outcome.UNKNOWN, Outcome.CONDITION, Outcome.PASS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +31,9 @@ class Rectangle:
     angle_deg: float = 0.0
 
     def gap_to(self, other: Rectangle) -> float:
-        """How far apart the two are along the side that parts them best; negative where they overlap by that much.
+        """How far apart the two are along the side that separates them best; negative: they overlap by that much.
 
-        By the separating axes of rectangles: never more than the true distance.
+        By the separating axes of rectangles, so never more than the true distance.
         """
         axes = [box.angle_deg + quarter for box in (self, other) for quarter in (0.0, 90.0)]
         return max(self._gap_along(other, radians(angle)) for angle in axes)
@@ -107,7 +106,7 @@ class PlacedRelay:
     shift_mm: Point
 
 
-def body_finding(over: PlacedRelay, position: Position, pattern: HolePattern) -> Finding | None:
+def keep_out_finding(over: PlacedRelay, position: Position, pattern: HolePattern) -> Finding | None:
     """The worst of the position's keep-outs; None where it states none. Both drawings from the component side."""
     if not position.keep_outs:
         return None
@@ -115,11 +114,11 @@ def body_finding(over: PlacedRelay, position: Position, pattern: HolePattern) ->
     if body is None:
         return Finding(CHECK, Outcome.UNKNOWN, "measure the body's length and width, and where it lies over its pins")
     found = [_against(over, body, k, mirrored=pattern.view is View.SOLDER) for k in position.keep_outs]
-    return min(found, key=lambda f: (_WORST.index(f[0].outcome), f[1]))[0]
+    return min(found, key=lambda f: (-f[0].outcome.gravity, f[1]))[0]
 
 
 def _against(over: PlacedRelay, body: Outline, keep_out: KeepOut, mirrored: bool) -> tuple[Finding, float]:
-    """The answer for one keep-out and how far it is, overlaps below nought."""
+    """The answer for one keep-out, and how far away it is in mm, negative where they overlap."""
     box = _keep_out_box(keep_out, mirrored)
     surely = min(b.placed(over.rotation_deg, over.shift_mm).gap_to(box) for b in body.most)
     at_best = body.least.placed(over.rotation_deg, over.shift_mm).gap_to(box)

@@ -1,7 +1,7 @@
-"""Nets: a wiring seated in its holes, the drives its coils lie on, and the nets it joins in a state of the drivers.
+"""Nets: a wiring in its holes, the pairs of nets that drive its coils, and the nets it joins in a state of the drivers.
 
-A *drive* is a pair of nets a coil lies between; every coil on that pair works with it, so units and coil ends need no
-renaming.  Nets are joined through closed contacts and internal bridges (union-find).
+A *drive* is the pair of nets that a coil lies between. Every coil on that pair works with it, so the names of units and
+of coil ends do not matter. Nets are joined through closed contacts and internal bridges (union-find).
 """
 
 from __future__ import annotations
@@ -105,19 +105,19 @@ class WiringInHoles:
         return bool(self.wiring.coils) and all(len(self.coils(c.unit)) == 2 for c in self.wiring.coils)
 
 
-def seated(wiring: Wiring, assignment: Mapping[str, str], nets: Nets) -> WiringInHoles:
+def in_holes(wiring: Wiring, assignment: Mapping[str, str], nets: Nets) -> WiringInHoles:
     return WiringInHoles(wiring, {pin: nets.node(assignment[pin]) for pin in wiring.pins})
 
 
-def seated_in_holes(expected: Wiring, nets: Nets) -> WiringInHoles:
+def in_its_holes(expected: Wiring, nets: Nets) -> WiringInHoles:
     return WiringInHoles(expected, {hole: nets.node(hole) for hole in expected.pins})
 
 
-def drives(seat: WiringInHoles, nets: Nets) -> dict[Drive, tuple[str, ...]]:
+def drives(wired: WiringInHoles, nets: Nets) -> dict[Drive, tuple[str, ...]]:
     """What the board can switch, each with the units that work with it; a coil with a loose end is never driven."""
     found: dict[Drive, tuple[str, ...]] = {}
-    for unit in seat.wiring.units:
-        drive = seat.drive(unit)
+    for unit in wired.wiring.units:
+        drive = wired.drive(unit)
         if drive and all(nets.counts(n) for pair in drive for n in pair):
             found[drive] = (*found.get(drive, ()), unit)
     return found

@@ -18,7 +18,7 @@ from bom.fit.best_shift import PointsAndSpots
 from bom.fit.plane import Point, about_the_middle, centres, distances, minus, turned
 from bom.relays.footprint import Pin
 
-ROUNDING_MM = 3e-6  # a play of exactly nought is a fit, though found only to within ``bom.fit.best_angle.CLOSE_MM``
+ROUNDING_MM = 3e-6  # a play of exactly 0 is a fit, though found only to within ``bom.fit.best_angle.CLOSE_MM``
 
 Pairing = tuple[int, ...]  # the number of each pin's hole, in the order of the pins
 _MEASURING = 3  # measuring a pairing takes about as long for each pin as three steps of the search
@@ -58,7 +58,7 @@ def corners(pin: Pin) -> tuple[Point, ...]:
 
 
 def reach_of(pin: Pin) -> float:
-    """How far a flat lead of known angle reaches from its middle, in mm: half its diagonal; nought for any other."""
+    """How far a flat lead of known angle reaches from its middle, in mm: half its diagonal; 0 for any other."""
     return hypot(*corners(pin)[0]) if corners(pin) else 0.0
 
 
@@ -85,7 +85,7 @@ class PinsAndHoles:
     """Pins and holes about their middles, the room of every pair, and the distances among each.
 
     ``feelers`` are the points of each pin that must stay within its room, about its middle; ``reach`` how far out they
-    are (nought for a lead taken by its diameter); ``order`` the pins, those that tell most first.
+    are (0 for a lead taken by its diameter); ``order`` the pins, those that rule out most first.
     """
 
     pins: tuple[Pin, ...]
@@ -136,7 +136,7 @@ class PinsAndHoles:
 
 
 def _order(spans: Sequence[Sequence[float]]) -> tuple[int, ...]:
-    """Pins, the two farthest apart first: they tell most; then the rest, the farthest out first."""
+    """The two pins farthest apart, which rule out most, then the rest, the farthest from the first of them first."""
     if len(spans) < 2:
         return tuple(range(len(spans)))
     i, k = max(combinations(range(len(spans)), 2), key=lambda pair: spans[pair[0]][pair[1]])
@@ -156,7 +156,7 @@ def pairings(both: PinsAndHoles, limit: float, patience: Patience | None = None)
 
 @dataclass(frozen=True, slots=True)
 class _PairingSearch:
-    """The pins in the order in which they are told to holes, and how far each may be off in each hole."""
+    """The pins in the order in which they are given holes, and how far each may be off in each hole."""
 
     both: PinsAndHoles
     limit: float
@@ -171,7 +171,7 @@ class _PairingSearch:
         return cls(both, limit, both.order, slacks, patience)
 
     def extend(self, chosen: dict[int, int], angles: Swing | None) -> Iterator[Pairing]:
-        """Tell the next pin to each hole that agrees with those told before."""
+        """Give the next pin each hole that agrees with the holes given before."""
         if len(chosen) == len(self.order):
             yield tuple(chosen[i] for i in range(len(self.order)))
             return
@@ -202,7 +202,7 @@ class _PairingSearch:
         return [j for j in free if hypot(x - spots[j][0], y - spots[j][1]) <= slacks[j] + loose]
 
     def _angles(self, chosen: dict[int, int]) -> Swing | None:
-        """The angles two told pins leave; None while fewer are told."""
+        """The angles that the first two pins leave in their holes; None while fewer have one."""
         if len(chosen) < 2:
             return None
         i, k = self.order[:2]

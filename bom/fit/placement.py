@@ -6,9 +6,9 @@ between centres; turning and shifting the part (never mirroring it) make it as l
 at one angle is exact (``bom.fit.best_shift``), and the search over the angle ends only when a floor under the error at
 every angle not tried is within 0.000002 mm of the best found (``bom.fit.best_angle``).
 
-A flat lead whose long side's angle is known is tried as it is: it goes in where all four of its corners lie inside the
-hole, so each corner is a point of its own with the hole's radius for room.  Centred that is its diagonal; off the
-middle it is less.  Without the angle its diagonal stands for it, the safe bound.
+A flat lead whose long side's angle is known goes in where all four of its corners lie inside the hole, so each corner
+is a point of its own with the hole's radius for room. In the middle of the hole that asks for its diagonal, off the
+middle across its thin side for less. Without the angle its diagonal stands for it, which is the safe bound.
 
 Lengths are in mm, x to the right and y down, so a positive rotation is clockwise as seen.
 """

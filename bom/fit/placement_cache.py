@@ -2,7 +2,7 @@
 
 A drawing counts by its geometry alone: positions and sizes in their order, seen from the component side. Names of pins
 and holes, nets and wirings play no part, so few answers serve many relays; one is worked out again only where the pins
-or the holes themselves change.  What is remembered may be handed out to be stored, and taken in again.
+or the holes themselves change. What is remembered may be handed out to be stored, and taken in again.
 """
 
 from __future__ import annotations
@@ -114,7 +114,7 @@ def _ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> 
 
 
 def _nearest_miss(pins: Sequence[Pin], holes: Sequence[Hole]) -> Placement | None:
-    """The best there is within a near miss; nothing where there are too many to tell."""
+    """The best there is within a near miss; None where there are too many ways to try them all."""
     patience = Patience()
     near = closest(pins, holes, MISS_MM, patience)
     return None if patience.gone else near

@@ -26,7 +26,7 @@ def turned(point: Point, angle: float) -> Point:
 
 
 def direction(v: Point) -> Point:
-    """The unit vector along ``v``; nought for nought."""
+    """The unit vector along ``v``; (0, 0) for a vector of no length."""
     length = hypot(*v)
     return (v[0] / length, v[1] / length) if length else (0.0, 0.0)
 
@@ -42,7 +42,7 @@ def centres(things: Sequence[Pin] | Sequence[Hole]) -> tuple[Point, ...]:
 
 
 def middle(points: Sequence[Point]) -> Point:
-    """The middle of the box round the points (nought where there are none)."""
+    """The middle of the box round the points (the origin where there are none)."""
     xs, ys = [p[0] for p in points] or [0.0], [p[1] for p in points] or [0.0]
     return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
@@ -62,5 +62,5 @@ def distances(points: Sequence[Point]) -> tuple[tuple[float, ...], ...]:
 
 
 def half_turn(angle_deg: float) -> float:
-    """The same angle, above -180 and up to 180 degrees; the last bits are dropped so that a half turn reads 180."""
+    """An angle brought above -180 and up to 180 degrees; the last bits are dropped so that a half turn reads 180."""
     return round(180.0 - (180.0 - angle_deg) % 360.0, 9) + 0.0

@@ -1,4 +1,4 @@
-"""Standing in: what does not depend on the position: coil system, sealing, guided contacts."""
+"""Relay kind: monostable or latching, tight enough for what the board goes through, guided contacts for guided ones."""
 
 from __future__ import annotations
 

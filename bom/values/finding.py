@@ -18,6 +18,15 @@ class Outcome(StrEnum):
     FAIL = "fail"
     UNKNOWN = "unknown"
 
+    @property
+    def gravity(self) -> int:
+        """How bad it is: 0 for *pass*, then *condition*, *unknown*, and 3 for *fail*.
+
+        >>> max([Outcome.PASS, Outcome.FAIL, Outcome.UNKNOWN], key=lambda outcome: outcome.gravity).value
+        'fail'
+        """
+        return _GRAVITY.index(self)
+
 
 class Verdict(StrEnum):
     """What all checks on one candidate come to."""
@@ -51,7 +60,7 @@ class Finding:
     source: str = ""
 
 
-_SEVERITY = {Outcome.FAIL: 0, Outcome.UNKNOWN: 1, Outcome.CONDITION: 2, Outcome.PASS: 3}
+_GRAVITY = (Outcome.PASS, Outcome.CONDITION, Outcome.UNKNOWN, Outcome.FAIL)
 _VERDICT = {
     Outcome.FAIL: Verdict.NO,
     Outcome.UNKNOWN: Verdict.UNKNOWN,
@@ -62,7 +71,7 @@ _VERDICT = {
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, the one worst reason first; among equals the smallest margin first."""
-    return tuple(sorted(findings, key=lambda f: (_SEVERITY[f.outcome], _margin_key(f.margin))))
+    return tuple(sorted(findings, key=lambda f: (-f.outcome.gravity, _margin_key(f.margin))))
 
 
 def verdict_of(findings: Iterable[Finding]) -> Verdict:
@@ -70,7 +79,7 @@ def verdict_of(findings: Iterable[Finding]) -> Verdict:
     outcomes = [f.outcome for f in findings]
     if not outcomes:
         return Verdict.UNKNOWN
-    return _VERDICT[min(outcomes, key=_SEVERITY.__getitem__)]
+    return _VERDICT[max(outcomes, key=lambda outcome: outcome.gravity)]
 
 
 def narrowest_margin(findings: Iterable[Finding]) -> float | None:

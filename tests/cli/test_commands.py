@@ -277,6 +277,12 @@ def test_a_fit_is_drawn_and_says_where_and_that_the_nets_were_proved(bom: Bom, t
     assert f"Drawn at true size: {tmp_path / 'fit.svg'}" in out and "Nets: proved" in out
 
 
+def test_a_fit_is_no_approval_on_screen_and_on_paper(bom: Bom, tmp_path: Path) -> None:
+    _, out, _ = bom(*loose(tmp_path, "component", "component"), "--svg", tmp_path / "fit.svg")
+    for text in (out, (tmp_path / "fit.svg").read_text(encoding="utf-8")):
+        assert "Pins only, and no approval" in text and "more: bom explain cautions" in text
+
+
 def test_fit_without_wirings_says_that_nets_were_not_asked(bom: Bom, tmp_path: Path) -> None:
     left, out, _ = bom(*loose(tmp_path, "component", "component")[:5])
     assert left == 0 and "Nets: not asked" in out

@@ -135,10 +135,15 @@ def _draw(
     candidate: Wiring | None,
     original: Wiring | None,
 ) -> None:
+    from bom.duty.cautions import cautions_for, one_line
     from bom.paper.pictures.drawing import fit_drawing
+    from bom.paper.terminal.fit_words import PINS_ONLY
     from bom.paper.whole_file import write_text
 
     position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)
     title = f"{footprint.name or 'pins'} in {pattern.name or 'holes'}: {answer.outcome}"
-    drawn = fit_drawing(footprint, pattern, *position, title, answer.why, wiring=candidate, expected=original)
+    care = (PINS_ONLY, one_line(cautions_for(None)))
+    drawn = fit_drawing(
+        footprint, pattern, *position, title, answer.why, wiring=candidate, expected=original, care=care
+    )
     write_text(svg, drawn)

@@ -7,7 +7,7 @@ A page that shrinks a drawing to fit is no longer true to size, so nothing is ma
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from textwrap import wrap
 
@@ -51,18 +51,20 @@ def fit_drawing(
     wiring: Wiring | None = None,
     expected: Wiring | None = None,
     body_mm: tuple[float, float] | None = None,
+    care: Sequence[str] = (),
 ) -> str:
     """An SVG of the pins over the holes: component side left, solder side (mirrored) right; enlarged and told below.
 
     A pin at (x, y) comes to lie at (x cos a - y sin a, x sin a + y cos a) + shift, a = ``rotation_deg``, x right, y
     down. ``assignment`` is pin name to hole name. ``wiring`` tells what each pin is, ``expected`` (its pins are hole
     names) what the board expects there; ``body_mm`` is length and width, drawn where the footprint states the middle.
+    ``care`` are the cautions that go with a drawing that stands alone, below it.
     Safe to stand inside an HTML page, also several times.
     """
     scene = scene_of(footprint, pattern, assignment, (rotation_deg, shift_mm), marks_of(wiring), body_mm)
     title = title or f"{footprint.name} in {pattern.name}"
-    page = _Page(scene, title, note, _pin_lines(scene, marks_of(expected)), _foot_lines(scene, footprint, pattern))
-    return page.svg()
+    foot = [*_foot_lines(scene, footprint, pattern), *care]
+    return _Page(scene, title, note, _pin_lines(scene, marks_of(expected)), foot).svg()
 
 
 class _Page:

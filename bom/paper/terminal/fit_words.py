@@ -7,6 +7,7 @@ from typing import Any
 from bom.paper.terminal.take_care import in_a_line
 
 Answer = dict[str, Any]
+PINS_ONLY = "Pins only, and no approval: coil, contacts and load are judged by bom match."
 
 
 def fit_table(answer: Answer) -> str:
@@ -24,7 +25,7 @@ def fit_table(answer: Answer) -> str:
 
 def _care(answer: Answer) -> str:
     """What the pins alone cannot tell, with the gravest caution."""
-    return f"Pins only: coil, contacts and load are judged by bom match.\n{in_a_line(answer['cautions'])}".rstrip()
+    return f"{PINS_ONLY}\n{in_a_line(answer['cautions'])}".rstrip()
 
 
 def _position(answer: Answer) -> str:
