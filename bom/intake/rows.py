@@ -1,7 +1,8 @@
 """Rows of a CSV file with their line numbers, and cells read as the type that a column holds.
 
 Everything wrong is collected in a ``Report`` with its file, line and column, so that one run names all of
-it. What a spreadsheet program breaks when it saves a CSV (separators, decimal signs, part numbers) is named as such.
+it. A file is read in whatever way a spreadsheet program wrote it (``bom.intake.dialect``); what such a program broke is
+named as such.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
@@ -17,7 +18,8 @@ from math import isfinite
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from bom.values.column import Column, Words, closed, folded, made, nearest
+from bom.intake.dialect import Signs, Top, encoding_of, plain, top_of
+from bom.values.column import Column, Holds, Words, closed, folded, made, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
@@ -83,15 +85,54 @@ class Row:
     cells: Mapping[str, str]
 
 
-def rows_of(path: Path, required: Sequence[str], known: Sequence[str], report: Report) -> tuple[Row, ...]:
-    """The rows that could be read; what is wrong goes to ``report``."""
-    if (text := text_of(path, report)) is None:
+def rows_of(
+    path: Path, required: Sequence[str], known: Collection[str] | Mapping[str, Column], report: Report
+) -> tuple[Row, ...]:
+    """The rows that could be read; what is wrong goes to ``report``.
+
+    Where the known columns are described, their numbers come with a decimal point, however the file was written.
+    """
+    if (data := bytes_of(path, report)) is None:
         return ()
+    encoding = encoding_of(path.name, data)
+    if isinstance(encoding, Problem):
+        report.problems.append(encoding)
+        return ()
+    text = data.decode(encoding)
     if not text.strip():
         report.wrong(path.name, 0, "", "a header row", "an empty file")
         return ()
-    delimiter = delimiter_of(path.name, text, (*required, *known), report)
-    return _table(path.name, records(path.name, text, delimiter, report), required, known, report)
+    top = top_of(text, closed((*required, *known)))
+    lines = records(path.name, text, top, report)
+    first, header = next(lines, (1, []))
+    columns = columns_of(path.name, first, header, required, known, report)
+    rows = _whole_rows(path.name, columns, len(header) - len(columns), lines, report)
+    return _with_points(path.name, top.separator, rows, numbers_among(known), report)
+
+
+def numbers_among(known: Collection[str] | Mapping[str, Column]) -> frozenset[str]:
+    """The columns that are described as numbers; none where nothing is described."""
+    if not isinstance(known, Mapping):
+        return frozenset()
+    return frozenset(name for name, column in known.items() if column.holds in (Holds.NUMBER, Holds.WHOLE, Holds.MONEY))
+
+
+def _with_points(
+    name: str, separator: str, rows: tuple[Row, ...], numbers: Collection[str], report: Report
+) -> tuple[Row, ...]:
+    """The rows with a decimal point in every number; none where the file has both signs, which is one problem."""
+    signs = Signs()
+    for row in rows:
+        for column, cell in row.cells.items():
+            if column in numbers:
+                signs.look(row.line, column, cell)
+    marks = signs.decide(name, separator)
+    if isinstance(marks, Problem):
+        report.problems.append(marks)
+        return ()
+    if marks is None:
+        return rows
+    return tuple(Row(r.line, {c: plain(v, marks) if c in numbers else v for c, v in r.cells.items()}) for r in rows)
 
 
 def instead(path: Path, error: OSError) -> str:
@@ -103,77 +144,42 @@ def instead(path: Path, error: OSError) -> str:
     return error.strerror or type(error).__name__
 
 
-def text_of(path: Path, report: Report) -> str | None:
-    """A file's text, UTF-8 with or without a byte order mark; None where it cannot be read."""
+def bytes_of(path: Path, report: Report) -> bytes | None:
+    """A file's bytes; None where it cannot be read."""
     try:
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         report.wrong(path.name, 0, "", "a file that can be read", instead(path, error))
         return None
-    return _decoded(path.name, data, report)
 
 
-def _decoded(name: str, data: bytes, report: Report) -> str | None:
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff") or b"\0" in data:
-        report.wrong(name, 0, "", "UTF-8 text", "UTF-16 or a file that is no text")
+def text_of(path: Path, report: Report) -> str | None:
+    """A file's text, UTF-8 with or without a byte order mark; None where it cannot be read."""
+    if (data := bytes_of(path, report)) is None:
         return None
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        report.wrong(name, line, "", NOT_UTF8, f"byte 0x{data[error.start]:02X}")
+        report.wrong(path.name, line, "", "UTF-8 text", f"byte 0x{data[error.start]:02X}")
         return None
 
 
-NOT_UTF8 = "UTF-8 text (a spreadsheet program may have saved it in a Windows code page: save as 'CSV UTF-8')"
-
-
-def records(name: str, text: str, delimiter: str, report: Report) -> Iterator[tuple[int, list[str]]]:
+def records(name: str, text: str, top: Top, report: Report) -> Iterator[tuple[int, list[str]]]:
     """(first line, cells) of every record that is not blank; quoting as in RFC 4180."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=top.separator, strict=True)
     line = 1
     try:
         for cells in reader:
-            if any(map(str.strip, cells)):
+            if line > top.lines and any(map(str.strip, cells)):
                 yield line, [c.strip() for c in cells]
             line = reader.line_num + 1
     except csv.Error as error:
         report.wrong(name, line, "", "cells quoted so that every quote is closed", str(error))
 
 
-def delimiter_of(name: str, text: str, known: Iterable[str], report: Report) -> str:
-    """Comma, or what a spreadsheet program put in its place (which is reported, and read on with)."""
-    header = next(line for line in text.splitlines() if line.strip())
-    wanted = set(known)
-    score = {mark: len(wanted & {c.strip(' "') for c in header.split(mark)}) for mark in ",;\t"}
-    best = max(score, key=lambda mark: score[mark])
-    if best == "," or score[best] == score[","] or score[best] < 2:
-        return ","
-    found = "a tab" if best == "\t" else best
-    report.wrong(
-        name,
-        1,
-        "",
-        "cells separated by ',' (a spreadsheet program saved it for a comma-decimal locale)",
-        found,
-    )
-    return best
-
-
-def _table(
-    name: str,
-    lines: Iterator[tuple[int, list[str]]],
-    required: Sequence[str],
-    known: Sequence[str],
-    report: Report,
-) -> tuple[Row, ...]:
-    first, header = next(lines, (1, []))
-    columns = columns_of(name, first, header, required, known, report)
-    return tuple(row for line, cells in lines if (row := _row(name, line, columns, cells, report)))
-
-
 def columns_of(
-    name: str, line: int, header: Sequence[str], required: Sequence[str], known: Sequence[str], report: Report
+    name: str, line: int, header: Sequence[str], required: Sequence[str], known: Collection[str], report: Report
 ) -> tuple[str, ...]:
     """The header's columns by the names they have here; empty for one that is left out on purpose or is a note.
 
@@ -230,17 +236,33 @@ def _quoted(name: str) -> str:
     return name if re.fullmatch(r"[\w.-]+", name) else f"'{name}'"
 
 
-def _row(name: str, line: int, header: Sequence[str], cells: list[str], report: Report) -> Row | None:
-    while len(cells) > len(header) and not cells[-1]:
-        cells.pop()
-    if len(cells) == len(header):
-        return Row(line, dict(zip(header, cells, strict=True)))
-    report.wrong(name, line, "", f"{len(header)} cells as in the header{why_ragged(header, cells)}", str(len(cells)))
-    return None
+def _whole_rows(
+    name: str, header: Sequence[str], tail: int, lines: Iterator[tuple[int, list[str]]], report: Report
+) -> tuple[Row, ...]:
+    """The rows that have as many cells as the header; those that have more are one problem, as they have one cause.
+
+    ``tail`` cells without a name stood at the header's end, and may stand empty at a row's.
+    """
+    rows: list[Row] = []
+    longer: list[tuple[int, int]] = []
+    for line, cells in lines:
+        if len(cells) == len(header) + tail and not any(cells[len(header) :]):
+            cells = cells[: len(header)]
+        if len(cells) == len(header):
+            rows.append(Row(line, dict(zip(header, cells, strict=True))))
+        elif len(cells) > len(header):
+            longer.append((line, len(cells)))
+        else:
+            report.wrong(name, line, "", f"{len(header)} cells as in the header", str(len(cells)))
+    if longer:
+        report.wrong(name, longer[0][0], "", *too_long(len(header), longer[0][1], len(longer)))
+    return tuple(rows)
 
 
-def why_ragged(header: Sequence[str], cells: Sequence[str]) -> str:
-    return " (a decimal comma makes two cells of one)" if len(cells) > len(header) else ""
+def too_long(width: int, cells: int, rows: int = 1) -> tuple[str, str]:
+    """What to say of rows with more cells than the header: what was expected, and what was found."""
+    why = "a decimal comma makes two cells of one: write a point, or put ';' between cells"
+    return f"{width} cells as in the header ({why})", f"{cells}" + (f", in {rows} rows" if rows > 1 else "")
 
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
