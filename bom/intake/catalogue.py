@@ -117,7 +117,7 @@ def _rows(path: Path, kind: type, report: Report) -> Iterator[Cells]:
     """The rows of a file that has one of these a row."""
     columns = described(kind)
     needed = [name for name, column in columns.items() if column.needed]
-    for row in rows_of(path, needed, list(columns), report):
+    for row in rows_of(path, needed, columns, report):
         yield Cells(path.name, row, report)
 
 

@@ -144,9 +144,13 @@ class _Seen(NamedTuple):
 
 @dataclass(slots=True)
 class Signs:
-    """What a file's number cells show of its decimal sign: how many show each for certain, and where the first does."""
+    """What a file's number cells show of its decimal sign: how many show each for certain, and where the first does.
+
+    Numbers with their unit, as in ``7,5 mm``, were typed by hand: they are counted apart, and may differ.
+    """
 
     counted: dict[str, int] = field(default_factory=lambda: {".": 0, ",": 0})
+    typed: set[str] = field(default_factory=set)
     first: dict[str, _Seen] = field(default_factory=dict)
     doubtful: dict[str, _Seen] = field(default_factory=dict)
     commas: bool = False
@@ -156,7 +160,10 @@ class Signs:
         if not (match := _NUMBER.fullmatch(cell)) or not ("." in match[2] or "," in match[2]):
             return
         self.commas = self.commas or "," in match[2]
-        if sign := evident(match[2]):
+        sign = evident(match[2])
+        if sign and match[3]:
+            self.typed.add(sign)
+        elif sign:
             self.counted[sign] += 1
             self.first.setdefault(sign, _Seen(line, column, cell))
         elif match[2][-1:].isdigit():
@@ -164,17 +171,21 @@ class Signs:
 
     def decide(self, name: str, separator: str) -> Marks | Problem | None:
         """The file's decimal sign; None where no number has a comma, and all can be read as they stand."""
-        point, comma = self.counted["."], self.counted[","]
-        if point and comma:
+        if self.counted["."] and self.counted[","]:
             return self._both(name)
-        if not comma and not self.commas:
+        if not self.commas:
             return None
-        if point or comma:
-            return Marks("," if comma else ".", sure=True)
-        if separator == ";" and "." not in self.doubtful:
+        shown = {sign for sign, count in self.counted.items() if count} or self.typed
+        if len(shown) == 1:
+            return Marks(next(iter(shown)), sure=True)
+        if separator == ";" and not shown and "." not in self.doubtful:
             return Marks(",")
-        line, column, cell = self.doubtful[","]
-        either = f"{cell.replace(',', '.', 1)} or {cell.replace(',', '')}"
+        return self._in_doubt(name) if self.doubtful else None
+
+    def _in_doubt(self, name: str) -> Problem:
+        line, column, cell = self.doubtful.get(",") or self.doubtful["."]
+        mark = "," if "," in cell else "."
+        either = f"{cell.replace(mark, '.', 1)} or {cell.replace(mark, '')}"
         return Problem(name, line, column, f"a decimal point (it may mean {either}, and no other cell tells)", cell)
 
     def _both(self, name: str) -> Problem:
@@ -201,5 +212,5 @@ def plain(cell: str, marks: Marks) -> str:
     if not (match := _NUMBER.fullmatch(cell)) or not ("." in match[2] or "," in match[2]):
         return cell
     sign, digits, rest = match.groups()
-    amount = amount_in(digits, marks)
+    amount = None if evident(digits) == marks.thousands else amount_in(digits, marks)
     return cell if amount is None else f"{sign}{amount:f}{rest}"

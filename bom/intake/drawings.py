@@ -75,7 +75,7 @@ def _tell(rows: Sequence[Cells], problems: Iterable[Problem], before: int) -> No
 def _grouped(path: Path, key: str, known: Mapping[str, Column], named: bool, report: Report) -> dict[str, list[Cells]]:
     needed = [name for name, column in known.items() if column.needed and (named or name != key)]
     groups: dict[str, list[Cells]] = defaultdict(list)
-    for row in rows_of(path, needed, list(known), report):
+    for row in rows_of(path, needed, known, report):
         cells = Cells(path.name, row, report)
         groups[cells.needed(key) if named else cells.text(key)].append(cells)
     return groups

@@ -79,7 +79,7 @@ class RelayRows:
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
-        records = self.table.records(_NEEDED, RELAY_COLUMNS)
+        records = self.table.records(_NEEDED, COLUMNS)
         first = next(records, None)
         self._note_absent()
         if first is None:
@@ -236,7 +236,7 @@ def _report_twice(path: Path, twice: set[int], report: Report) -> None:
     """Read the file again for the lines of the parts that came twice."""
     table = LongTable(path, Report())
     first: dict[tuple[str, str], int] = {}
-    for cells in table.records(_NEEDED, RELAY_COLUMNS):
+    for cells in table.records(_NEEDED, COLUMNS):
         row = dict(zip(table.header, map(str.strip, cells), strict=True))
         key = (row.get("maker", ""), row.get("part_number", ""))
         if hash(key) in twice and all(key):

@@ -121,6 +121,14 @@ def test_a_file_that_contradicts_itself_is_one_problem(tmp_path: Path, read, dat
 
 
 @READERS
+@pytest.mark.parametrize("bare", ["240.5", "240,5", "240"])
+def test_numbers_with_units_are_typed_by_hand_and_read_each_by_itself(tmp_path: Path, read, bare: str) -> None:  # type: ignore[no-untyped-def]
+    rows = [TABLE[0], ["A", bare, "7,5 mm", ""], ["B", "", '0.787"', ""]]
+    cells = [row[2] for row in read(saved(tmp_path, written(rows)))]
+    assert [COLUMNS["pin_length_mm"].read(cell) for cell in cells] == [7.5, pytest.approx(19.9898)]
+
+
+@READERS
 def test_a_first_line_may_name_the_separator(tmp_path: Path, read) -> None:  # type: ignore[no-untyped-def]
     assert read(saved(tmp_path, b"sep=;\r\n" + written(TABLE, ";"))) == TABLE[1:]
 
