@@ -29,8 +29,11 @@ def ask(
     from bom.jobs.buying.quotes import ask_quotes
 
     with glance(db) as session:
-        for path in ask_quotes(session, part or [], out, by):
-            say(f"written: {path}")
+        files, caution = ask_quotes(session, part or [], out, by)
+    for path in files:
+        say(f"written: {path}")
+    if caution:
+        say(caution)
 
 
 @app.command()

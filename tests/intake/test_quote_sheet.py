@@ -73,12 +73,12 @@ def test_what_is_read_back_has_the_names_that_are_written() -> None:
 def test_a_request_is_a_page_that_fits_with_marked_cells(filled: Filled) -> None:
     sheet: Any = load_workbook(filled({}))["Quote"]
     assert (sheet.page_setup.orientation, sheet.page_setup.fitToWidth) == ("landscape", 1)
-    assert sheet.print_title_rows == "$9:$9" and "No substitutes without asking" in sheet["A6"].value
-    marked = {sheet.cell(9, c).value for c in range(1, 17) if sheet.cell(10, c).fill.fgColor.rgb == "00FFF7D6"}
+    assert sheet.print_title_rows == "$10:$10" and "No substitutes without asking" in sheet["A6"].value
+    marked = {sheet.cell(10, c).value for c in range(1, 17) if sheet.cell(11, c).fill.fgColor.rgb == "00FFF7D6"}
     assert marked == {name for name, *_, theirs in out.COLUMNS if theirs}
-    assert [sheet.cell(10, c).value for c in (1, 2, 3, 5, 6)] == ["25K10", "K2R-12S", "Kithmar", 20, "piece"]
-    assert sheet["A11"].data_type == "s" and sheet["B11"].number_format == "@"
-    assert sheet.cell(10, 7).value == datetime(2026, 12, 20) and sheet.cell(11, 7).value == "soonest"
+    assert [sheet.cell(11, c).value for c in (1, 2, 3, 5, 6)] == ["25K10", "K2R-12S", "Kithmar", 20, "piece"]
+    assert sheet["A12"].data_type == "s" and sheet["B12"].number_format == "@"
+    assert sheet.cell(11, 7).value == datetime(2026, 12, 20) and sheet.cell(12, 7).value == "soonest"
 
 
 @pytest.mark.parametrize(

@@ -172,7 +172,7 @@ def filled_in(path: Path, price: Any) -> None:
 
 @pytest.mark.parametrize("price", [0.50, "0,50", "0.50"])
 def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: Path, price: object) -> None:
-    files = ask_quotes(shop, ["k2r 12s=20"], tmp_path / "quotes")
+    files, _ = ask_quotes(shop, ["k2r 12s=20"], tmp_path / "quotes")
     assert sorted(f.name for f in files) == ["fennmoor.xlsx", "osmere.xlsx", "thaxley.xlsx"]
     osmere = next(f for f in files if f.stem == "osmere")
     filled_in(osmere, price)
@@ -193,7 +193,7 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
 def test_a_quote_out_of_date_or_from_nobody_is_refused(
     shop: Session, tmp_path: Path, name: str, until: str, said: str
 ) -> None:
-    file = next(f for f in ask_quotes(shop, ["K2R-12S=20"], tmp_path) if f.stem == "osmere")
+    file = next(f for f in ask_quotes(shop, ["K2R-12S=20"], tmp_path).files if f.stem == "osmere")
     filled_in(file, 0.5)
     with pytest.raises(Refused, match=said):
         take_quote(shop, file, name, until)
@@ -201,7 +201,7 @@ def test_a_quote_out_of_date_or_from_nobody_is_refused(
 
 @pytest.mark.parametrize("price", ["cheap", -1, None])
 def test_a_quote_with_no_usable_price_is_refused(shop: Session, tmp_path: Path, price: object) -> None:
-    file = next(f for f in ask_quotes(shop, ["K2R-12S=20"], tmp_path) if f.stem == "osmere")
+    file = next(f for f in ask_quotes(shop, ["K2R-12S=20"], tmp_path).files if f.stem == "osmere")
     filled_in(file, price)
     with pytest.raises(ProblemsFound, match="Unit price"):
         take_quote(shop, file, "Osmere", NEXT_YEAR)

@@ -269,7 +269,7 @@ def test_rates_with_two_bases_are_asked_about(url: str, tmp_path: Path) -> None:
 
 def asked(url: str, folder: Path, name: str = "osmere") -> Path:
     with glance(url) as session:
-        files = ask_quotes(session, ["k2r 12s=20"], folder, "2026-12-20")
+        files, _ = ask_quotes(session, ["k2r 12s=20"], folder, "2026-12-20")
     return next(f for f in files if f.stem == name)
 
 
@@ -452,7 +452,7 @@ def test_a_wrong_quote_changes_nothing(url: str, tmp_path: Path) -> None:
 
 def test_each_supplier_has_a_file_of_its_own(url: str, tmp_path: Path) -> None:
     with glance(url) as session:
-        files = ask_quotes(session, ["K2R-12S=20"], tmp_path / "q")
+        files, _ = ask_quotes(session, ["K2R-12S=20"], tmp_path / "q")
         with pytest.raises(Refused, match="a date such as"):
             ask_quotes(session, ["K2R-12S=20"], tmp_path / "q", "soon")
     assert sorted(f.name for f in files) == ["fennmoor.xlsx", "osmere.xlsx", "thaxley.xlsx"]

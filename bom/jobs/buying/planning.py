@@ -63,9 +63,13 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
     """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
-    needs = [*_parts_needed(session, asked), *_kits_needed(session, asked.kits)]
+    from bom.jobs.buying.care import with_care
+
+    named = _parts_needed(session, asked)
+    needs = [*named, *_kits_needed(session, asked.kits)]
     wishes = _wishes(session, asked)
-    return plan_needs(session, needs, asked.most, asked.seconds, wishes, asked.gap_pct / 100, watcher)[0]
+    answer, _ = plan_needs(session, needs, asked.most, asked.seconds, wishes, asked.gap_pct / 100, watcher)
+    return with_care(session, answer, [n.part for n in named], asked.kits)
 
 
 def need_of(session: Session, word: str) -> Need:

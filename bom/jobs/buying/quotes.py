@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bom.buying.doubt import kept_out
 from bom.buying.offer import Offer, Supplier
@@ -20,11 +20,19 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = "") -> list[Path]:
-    """One spreadsheet a supplier, for the parts named or for all that is due; the files written.
+class Requests(NamedTuple):
+    """The spreadsheets written, and the cautions of the parts asked for in one line."""
+
+    files: tuple[Path, ...]
+    caution: str
+
+
+def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = "") -> Requests:
+    """One spreadsheet a supplier, for the parts named or for all that is due.
 
     ``by`` is the day everything is wanted, as in 2026-12-31.
     """
+    from bom.jobs.buying.care import caution_line, caution_to_seller
     from bom.jobs.buying.planning import need_of
     from bom.jobs.buying.reordering import due_needs
     from bom.paper.workbooks.quote_sheet import QuoteRequest, write_request
@@ -40,15 +48,16 @@ def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = 
     if not known:
         raise Refused("no supplier yet: bom supplier add FILE")
     folder.mkdir(parents=True, exist_ok=True)
-    written = {}
+    parts = [n.part for n in needs]
+    written, caution = {}, caution_to_seller(session, parts)
     for supplier, name in zip(known, _file_names(known), strict=True):
         lines = _asked_lines(session, supplier, needs, day)
         written[folder / name] = QuoteRequest(
-            supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax
+            supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax, caution
         )
     for path, request in written.items():
         write_request(path, request)
-    return list(written)
+    return Requests(tuple(written), caution_line(session, parts))
 
 
 def _asked_lines(

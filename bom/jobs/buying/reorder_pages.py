@@ -30,7 +30,7 @@ def book_of(session: Session, answer: Mapping[str, Any], more: Mapping[str, Any]
 
     rates = rates_to(session, answer["currency"])
     used = [s for s in more["suppliers"] if any(line.supplier == s.name for line in more["lines"])]
-    orders = tuple(_order(session, s, more, rates.to_base(s.currency)) for s in used)
+    orders = tuple(_order(session, s, {**more, "care": _care(answer)}, rates.to_base(s.currency)) for s in used)
     return ReorderBook(
         made=date.today(),
         orders=orders,
@@ -40,7 +40,17 @@ def book_of(session: Session, answer: Mapping[str, Any], more: Mapping[str, Any]
         number=f"{datetime.now():%Y%m%d-%H%M%S}",
         currency=answer["currency"],
         rates_of=rates.day,
+        caution=answer["caution"],
     )
+
+
+def _care(answer: Mapping[str, Any]) -> dict[tuple[str, str, str], str]:
+    """(supplier, its code, part) to the words that the line is never without: its conditions, its grave cautions."""
+    lines = ((order["supplier"], line) for order in answer["orders"] for line in order["lines"])
+    return {
+        (supplier, line["supplier_code"], line["part_number"]): "; ".join([*line["conditions"], *line["cautions"]])
+        for supplier, line in lines
+    }
 
 
 def _checks(answer: Mapping[str, Any], more: Mapping[str, Any]) -> list[tuple[str, Any]]:
@@ -76,7 +86,8 @@ def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: 
 
     units = units_in(session)
     mine = [line for line in more["lines"] if line.supplier == supplier.name]
-    lines = tuple(_line(session, line, more["offers"][line.offer], units) for line in mine)
+    care = {line.offer: more["care"].get((line.supplier, line.supplier_code, line.part_number), "") for line in mine}
+    lines = tuple(_line(session, line, more["offers"][line.offer], units, care[line.offer]) for line in mine)
     taxed = not (shop_is_registered(session) or supplier.prices_include_tax)
     nothing = Money.zero(supplier.currency)  # as the plan reckons: what the supplier's file does not name is none
     return SupplierOrder(
@@ -92,7 +103,7 @@ def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: 
     )
 
 
-def _line(session: Session, line: OrderLine, offer: Offer, units: Mapping[str, str]) -> ReorderLine:
+def _line(session: Session, line: OrderLine, offer: Offer, units: Mapping[str, str], care: str) -> ReorderLine:
     terms = Terms(
         tuple(sorted((b.from_quantity, b.price) for b in offer.breaks)),
         offer.incremental,
@@ -107,7 +118,7 @@ def _line(session: Session, line: OrderLine, offer: Offer, units: Mapping[str, s
         describe(session, line.part_number),
         line.quantity,
         line.unit_price,
-        why=line.why,
+        why="; ".join(filter(None, (line.why, care))),
         unit=units.get(line.part_number, "piece"),
         terms=terms,
     )

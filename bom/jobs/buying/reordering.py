@@ -65,6 +65,7 @@ def plan_reorder(
 
     Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
     """
+    from bom.jobs.buying.care import with_care
     from bom.jobs.buying.planning import plan_needs
     from bom.jobs.buying.prices import known_offers
     from bom.jobs.buying.reorder_pages import book_of
@@ -76,6 +77,7 @@ def plan_reorder(
     needs = [n for n in wanted if offered & set(n.accepts)]
     nobody = [_nobody(n, offers) for n in wanted if n not in needs]
     answer, more = plan_needs(session, needs, most, seconds, watcher=watcher)
+    answer = with_care(session, answer, [n.part for n in needs])
     answer["left_out"] = [*nobody, *answer["left_out"]]
     _with_units(answer["orders"], units_in(session))
     answer["due"] = _due_rows(standing, accepts)

@@ -25,12 +25,13 @@ def stand_ins(session: Session, part: str, *, conditional: bool = False) -> tupl
     enough = {Verdict.DROP_IN, Verdict.CONDITIONAL} if conditional else {Verdict.DROP_IN}
     proved = [
         {name(c.relay.part_number, c.relay.maker) for c in match(asked, catalogue.designs()) if c.verdict in enough}
-        for asked in _requirements(session, catalogue, part)
+        for asked in requirements(session, catalogue, part)
     ]
     return tuple(sorted(set.intersection(*proved) - {part})) if proved else ()
 
 
-def _requirements(session: Session, catalogue: Catalogue, part: str) -> list[Requirement]:
+def requirements(session: Session, catalogue: Catalogue, part: str) -> list[Requirement]:
+    """What is asked of whatever takes the part's place: at each position that has it fitted, else to be like it."""
     from bom.jobs.replacing.matching import boards_by_name, requirement_at
     from bom.match.requirement import like
 

@@ -27,7 +27,8 @@ def plan_table(answer: Answer) -> str:
     if not answer["order"]:
         return _nothing(answer) + _left_out(answer)
     orders = "\n".join(_order(order, answer["currency"]) for order in answer.get("orders", []))
-    return (orders or _bare_order(answer)) + "\n" + _figures(answer) + _left_out(answer)
+    caution = f"{answer['caution']}\n" if answer.get("caution") else ""
+    return (orders or _bare_order(answer)) + caution + "\n" + _figures(answer) + _left_out(answer)
 
 
 def _nothing(answer: Answer) -> str:
@@ -62,7 +63,14 @@ def _order(order: Answer, base: str) -> str:
     priced = [f"each {code}", f"line {code}", f"landed {base}"]
     counted = ["quantity", "unit"] if measured else ["pieces"]
     columns = ["code", "part number", "maker", *counted, *priced, "why"]
-    return simple_table(order["supplier"], columns, rows) + _sums(order, base)
+    return simple_table(order["supplier"], columns, rows) + _care(order["lines"]) + _sums(order, base)
+
+
+def _care(lines: list[Answer]) -> str:
+    """Under the lines, on what a stand-in serves, and what may not be left out beside a part."""
+    conditions = [words for line in lines for words in line["conditions"]]
+    cautions = [f"{line['part_number']}: {words}" for line in lines for words in line["cautions"]]
+    return "".join(f"! {words}\n" for words in (*conditions, *cautions))
 
 
 def _sums(order: Answer, base: str) -> str:

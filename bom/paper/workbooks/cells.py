@@ -68,8 +68,8 @@ def _free_name(name: str, taken: set[str]) -> str:
     return answer
 
 
-def title(sheet: Any, text: str, made: date, book: str = "") -> None:
-    """The sheet's first two rows: what it is, when it was made, and the book's number."""
+def title(sheet: Any, text: str, made: date, book: str = "", caution: str = "") -> None:
+    """The sheet's first rows: what it is, when it was made, the book's number, and what can hurt."""
     from openpyxl.styles import Font
 
     as_text(sheet["A1"], text)
@@ -77,6 +77,9 @@ def title(sheet: Any, text: str, made: date, book: str = "") -> None:
     as_text(sheet["A2"], f"Made {made.isoformat()}")
     if book:
         as_text(sheet["A3"], f"Book {book}")
+    if caution:
+        as_text(sheet["A4"], caution)
+        bold(sheet["A4"])
 
 
 def header(sheet: Any, row: int, columns: Iterable[tuple[str, int, str]]) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -21,7 +20,7 @@ from bom.paper.workbooks.cells import (
     to_fill_in,
     wrapped,
 )
-from bom.paper.workbooks.reorder_book import ReorderLine, SupplierOrder, Terms
+from bom.paper.workbooks.reorder_book import ReorderBook, ReorderLine, SupplierOrder, Terms
 from bom.values.money import EXPONENTS, Money
 
 COLUMNS = (  # header, width in characters, side
@@ -66,9 +65,9 @@ class Places:
         return self.at(f"E{self.first}:E{self.last}")
 
 
-def fill_order(sheet: Any, order: SupplierOrder, made: date, book: str = "") -> Places:
+def fill_order(sheet: Any, order: SupplierOrder, book: ReorderBook) -> Places:
     """The whole sheet."""
-    title(sheet, f"Order to {one_line(order.supplier)}", made, book)
+    title(sheet, f"Order to {one_line(order.supplier)}", book.made, book.number, book.caution)
     header(sheet, FIRST - 1, COLUMNS)
     for row, line in enumerate(order.lines, FIRST):
         _fill_line(sheet, row, line)

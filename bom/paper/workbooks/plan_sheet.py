@@ -77,6 +77,7 @@ def _fill_lines(sheet: Any, answer: Answer) -> list[tuple[int, int]]:
     """Every line; (first row, last row) of each supplier's."""
     base = str(answer["currency"])
     _heading(sheet, f"What to buy where, at {answer['cost']:.2f} {base}: {answer['proof']}", _LINES, base)
+    as_text(sheet["A2"], "; ".join(filter(None, (f"made {date.today().isoformat()}", answer["caution"]))))
     row, places = _FIRST, []
     for number, order in enumerate(answer["orders"]):
         places.append((row, row + len(order["lines"]) - 1))
@@ -95,7 +96,8 @@ def _fill_line(sheet: Any, row: int, pair: tuple[Answer, Answer], rate: str, bas
     code = order["currency"]
     served = ", ".join(f"{one['pieces']} {one['part_number']}" for one in line["for"])
     texts = (order["supplier"], line["supplier_code"], line["part_number"], line["maker"])
-    for column, text in (*enumerate(texts, 1), (11, served), (12, line["why"])):
+    why = "; ".join([line["why"], *line["conditions"], *line["cautions"]])
+    for column, text in (*enumerate(texts, 1), (11, served), (12, why)):
         _wrapped_text(sheet.cell(row, column), text)
     _number(sheet.cell(row, 5), line["quantity"], "0")
     _number(sheet.cell(row, 6), float(line["unit_price"]["amount"]), money_format(code, finest=True))
@@ -150,6 +152,7 @@ def _fill_remarks(sheet: Any, answer: Answer) -> None:
         ("Rounding", "the plan reckons without rounding; each line here is rounded once, so sums may differ by cents"),
         *(("Reckoned", said) for said in answer.get("reckoned", ())),
         *(("Left out", reason) for reason in answer.get("left_out", ())),
+        *(("Take care", caution) for caution in answer["cautions"]),
     ]
     _heading(sheet, "Remarks", (("What", 14), ("Remark", 110)), "")
     for row, (what, remark) in enumerate(rows, _FIRST):

@@ -50,7 +50,7 @@ _ASKS = (
     "No substitutes without asking: we can only use the parts named here.",
     "Where a minimum, a multiple or a lead time differs from what is asked, please write yours.",
 )
-_HEADER_ROW = 9
+_HEADER_ROW = 10
 _DAY = "yyyy-mm-dd"
 
 
@@ -69,13 +69,17 @@ class AskedLine:
 
 @dataclass(frozen=True, slots=True)
 class QuoteRequest:
-    """What one supplier is asked. ``with_tax``: the prices wanted include tax, as this supplier's lists do."""
+    """What one supplier is asked. ``with_tax``: the prices wanted include tax, as this supplier's lists do.
+
+    ``caution`` says what a substitute could do, where a part is guided or rated for mains; empty where none is.
+    """
 
     supplier: str
     currency: str
     lines: tuple[AskedLine, ...]
     made: date
     with_tax: bool = False
+    caution: str = ""
 
 
 def write_request(path: Path, request: QuoteRequest) -> None:
@@ -105,7 +109,7 @@ def _head(sheet: Any, request: QuoteRequest) -> None:
     sheet["C4"].number_format = _DAY
     tax = "with tax" if request.with_tax else "without tax"
     prices = f"Prices for one unit (piece, g, mm, ml) in {request.currency}, {tax}, please."
-    for row, text in enumerate((*_ASKS, prices), 5):
+    for row, text in enumerate((*_ASKS, prices, *filter(None, [request.caution])), 5):
         _sentence(sheet, row, text)
     bold(sheet["B3"], sheet["A6"])
     header(sheet, _HEADER_ROW, [column[:3] for column in COLUMNS])

@@ -124,6 +124,7 @@ class ReorderBook:
     """What the workbook holds: the orders, the parts due, what was left out and why, and values worth a look.
 
     ``number`` names the book, so that it is not taken as ordered twice; ``currency`` is the shop's own.
+    ``caution`` is the line that no sheet of it is without.
     """
 
     made: date
@@ -134,6 +135,7 @@ class ReorderBook:
     number: str = ""
     currency: str = ""
     rates_of: date | None = None
+    caution: str = ""
 
 
 def _or_zero(amount: Money | None, currency: str) -> Money:

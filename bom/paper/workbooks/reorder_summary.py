@@ -40,7 +40,7 @@ _PARTS = (
 
 def fill_summary(sheet: Any, book: ReorderBook, places: Sequence[Places]) -> None:
     """A row for each supplier, a total for each currency, and all of it in the shop's own at the rates of a day."""
-    title(sheet, "What to order", book.made, book.number)
+    title(sheet, "What to order", book.made, book.number, book.caution)
     base = book.currency
     header(sheet, _FIRST - 1, _summary_columns(base))
     for row, (order, place) in enumerate(zip(book.orders, places, strict=True), _FIRST):
@@ -96,7 +96,7 @@ def _grand_total(sheet: Any, row: int, book: ReorderBook, last: int) -> None:
 
 def fill_parts(sheet: Any, book: ReorderBook) -> None:
     """Every part that is due or worth a look, with what its level was reckoned from."""
-    title(sheet, "Which parts, and why", book.made, book.number)
+    title(sheet, "Which parts, and why", book.made, book.number, book.caution)
     header(sheet, _FIRST - 1, _PARTS)
     for row, part in enumerate(book.parts, _FIRST):
         _part_row(sheet, row, part)

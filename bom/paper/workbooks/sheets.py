@@ -62,4 +62,4 @@ def _check_currencies(order: SupplierOrder) -> None:
 def _supplier_sheets(workbook: Any, book: ReorderBook) -> list[Places]:
     names = sheet_names([order.supplier for order in book.orders])
     pairs = zip(names, book.orders, strict=True)
-    return [fill_order(workbook.create_sheet(name), order, book.made, book.number) for name, order in pairs]
+    return [fill_order(workbook.create_sheet(name), order, book) for name, order in pairs]

@@ -1,0 +1,130 @@
+"""What whoever fits the parts that are bought must be told: on what a stand-in serves, and what can hurt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from bom.duty.cautions import GUIDED, all_cautions, by_gravity, cautions_together, grave_of_part, one_line
+from bom.kits.provisos import provisos
+from bom.match.match import judge
+
+if TYPE_CHECKING:
+    from bom.boards.board import Place
+    from bom.jobs.kits.sourcing import Sourcing
+    from bom.kits.kit import Kit
+    from bom.kits.made import Content
+    from bom.kits.provisos import Proviso
+    from bom.relays.catalogue import Catalogue
+    from bom.relays.relay import Design
+    from bom.store.unit_of_work import Session
+
+
+def with_care(
+    session: Session, answer: dict[str, Any], wanted: Iterable[str], kits: Sequence[str] = ()
+) -> dict[str, Any]:
+    """The plan's answer with its cautions, and each order line with its own ``conditions`` and ``cautions``.
+
+    A stand-in for one of the parts ``wanted`` is judged at every position that has that part, and what serves ``kits``
+    at their positions. The grave cautions of both parts stand with it, and those of a guided part always.
+    """
+    from bom.store.catalogue import whole_catalogue
+
+    lines = [line for order in answer["orders"] for line in order["lines"]]
+    in_kits = _in_kits(session, [line["part_number"] for line in lines], kits)
+    catalogue, said, named = whole_catalogue(session), list[str](), set(wanted)
+    for line in lines:
+        part, originals = line["part_number"], tuple(line["in_place_of"])
+        asked, told = in_kits.get(part, ((), ()))
+        found = (*asked, *_conditions(session, catalogue, part, [o for o in originals if o in named]))
+        line["conditions"] = list(dict.fromkeys(proviso.words for proviso in found))
+        line["cautions"] = list(_grave(catalogue, part, originals))
+        said += [*told, *care_for(session, catalogue, (part, *originals))]
+    return answer | {"cautions": list(by_gravity(said)), "caution": one_line(said) if lines else ""}
+
+
+def care_for(session: Session, catalogue: Catalogue, parts: Iterable[str]) -> tuple[str, ...]:
+    """The cautions of these parts, and of every position that has one of them fitted, the gravest first.
+
+    None for what is no relay.
+    """
+    fitted = [pair for part in parts for pair in _places(session, catalogue, part)]
+    return cautions_together(fitted) if fitted else ()
+
+
+def caution_to_seller(session: Session, parts: Iterable[str]) -> str:
+    """The grave cautions of parts that are asked for, in one line; empty where none is guided or rated for mains."""
+    from bom.store.catalogue import whole_catalogue
+
+    catalogue = whole_catalogue(session)
+    relays = [relay for part in parts for relay in catalogue.named(part)]
+    return one_line((c for relay in relays for c in grave_of_part(catalogue.design(relay))), "please ask us")
+
+
+def caution_line(session: Session, parts: Iterable[str]) -> str:
+    """The cautions of these parts and their places in one line."""
+    from bom.store.catalogue import whole_catalogue
+
+    return one_line(care_for(session, whole_catalogue(session), parts))
+
+
+def _places(session: Session, catalogue: Catalogue, part: str) -> Iterator[tuple[Place | None, Design | None]]:
+    from bom.jobs.buying.stand_ins import requirements
+
+    designs = [catalogue.design(relay) for relay in catalogue.named(part)]
+    places = [r.place for r in requirements(session, catalogue, part)] if designs else []
+    yield from ((place, design) for design in designs for place in places or (None,))
+
+
+def _grave(catalogue: Catalogue, part: str, originals: tuple[str, ...]) -> tuple[str, ...]:
+    """What may not be left out beside the line, in few words."""
+    designs = [catalogue.design(relay) for number in (part, *originals) for relay in catalogue.named(number)]
+    said = by_gravity(caution for design in designs for caution in grave_of_part(design))
+    short = {text: words for words, text in all_cautions()}
+    return tuple(short[text] for text in said if originals or text == GUIDED)
+
+
+def _conditions(session: Session, catalogue: Catalogue, part: str, originals: Iterable[str]) -> tuple[Proviso, ...]:
+    from bom.jobs.buying.stand_ins import requirements
+
+    return provisos(
+        (_at(r.place) or f"in place of {original}", part, judge(r, catalogue.design(relay)).findings)
+        for original in originals
+        for r in requirements(session, catalogue, original)
+        for relay in catalogue.named(part)
+    )
+
+
+def _at(place: Place | None) -> str:
+    return f"{place.board.name}:{place.position.ref}" if place and place.board.name else ""
+
+
+def _in_kits(
+    session: Session, bought: Sequence[str], kits: Sequence[str]
+) -> dict[str, tuple[tuple[Proviso, ...], tuple[str, ...]]]:
+    """Part to its conditions and cautions at the positions of these kits, KIT or KIT=N each."""
+    from bom.jobs.kits.care import cautions_of, fitted, provisos_of
+    from bom.jobs.kits.names import kit_and_count, kits_by_name
+    from bom.jobs.kits.sourcing import Sourcing
+
+    known = kits_by_name(session) if kits else {}
+    bench, answer = Sourcing(session, known), {}
+    for part in bought if kits else ():
+        here = tuple(
+            one
+            for word in kits
+            for kit in [known[kit_and_count(session, word)[0]]]
+            for one in fitted(bench, kit, _served(kit, bench, part))
+        )
+        answer[part] = provisos_of(here), cautions_of(here)
+    return answer
+
+
+def _served(kit: Kit, bench: Sourcing, part: str) -> Iterator[Content]:
+    """The kit's lines that this part may serve, as if it were in the bag."""
+    from bom.jobs.kits.needs import needed
+    from bom.kits.made import Content
+
+    for one in needed(kit, bench):
+        if part in one.parts:
+            yield Content(part, one.quantity, one.line.unit, one.line.position, one.inside)
