@@ -44,21 +44,20 @@ def relay_doubts(relay: Relay) -> Iterator[Problem]:
     if watts is None:
         return
     if watts < LEAST_WATTS or (watts > MOST_WATTS and relay.coil_supply is not SupplyKind.AC):
-        volts, ohms = relay.coil_volts, relay.coil_ohms
         expected = f"a coil of {LEAST_WATTS * 1000:g} mW to {MOST_WATTS:g} W (coil_volts² / coil_ohms)"
-        yield _wrong("coil_ohms", expected, f"{ohms:g} Ω at {volts:g} V, which take {_power(watts)}")
+        yield _wrong("coil_ohms", expected, _coil(relay, watts))
 
 
 def series_doubts(relays: Iterable[Relay]) -> Iterator[tuple[Relay, Problem]]:
     """The relays whose coil takes a power that no other code of its series comes near: 36 Ω where 360 Ω is meant."""
-    series: dict[Hashable, list[Relay]] = {}
+    series: dict[Hashable, list[tuple[float, Relay]]] = {}
     for relay in relays:
-        if relay.series and relay.coil_watts:
-            series.setdefault(coil_family(relay), []).append(relay)
+        if relay.series and (watts := relay.coil_watts):
+            series.setdefault(coil_family(relay), []).append((watts, relay))
     for codes in series.values():
-        for relay in codes:
-            if doubt := _against(relay, [c for c in codes if c is not relay]):
-                yield relay, doubt
+        powers = [watts for watts, _ in codes]
+        if max(powers) > min(powers) * SERIES_TIMES:
+            yield from _far_from_all(codes)
 
 
 def coil_family(relay: Relay) -> tuple[str, str, str | None, str | None]:
@@ -66,16 +65,17 @@ def coil_family(relay: Relay) -> tuple[str, str, str | None, str | None]:
     return (relay.maker, relay.series, relay.coil_system, relay.coil_supply)
 
 
-def _against(relay: Relay, others: Sequence[Relay]) -> Problem | None:
-    if not others:
-        return None
-    mine = relay.coil_watts or 0.0
-    nearest = min(others, key=lambda o: max(mine / (o.coil_watts or mine), (o.coil_watts or mine) / mine))
-    theirs = nearest.coil_watts or mine
-    if max(mine / theirs, theirs / mine) <= SERIES_TIMES:
-        return None
-    expected = f"a coil of about {_power(theirs)}, as {nearest.part_number} of series {relay.series} has"
-    return _wrong("coil_ohms", expected, f"{relay.coil_ohms:g} Ω at {relay.coil_volts:g} V, which take {_power(mine)}")
+def _far_from_all(codes: Sequence[tuple[float, Relay]]) -> Iterator[tuple[Relay, Problem]]:
+    for watts, relay in codes:
+        others = [(max(watts / w, w / watts), w, other) for w, other in codes if other is not relay]
+        times, theirs, nearest = min(others, key=lambda o: o[0])
+        if times > SERIES_TIMES:
+            expected = f"a coil of about {_power(theirs)}, as {nearest.part_number} of series {relay.series} has"
+            yield relay, _wrong("coil_ohms", expected, _coil(relay, watts))
+
+
+def _coil(relay: Relay, watts: float) -> str:
+    return f"{relay.coil_ohms:g} Ω at {relay.coil_volts:g} V, which take {_power(watts)}"
 
 
 def _power(watts: float) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import MISSING, Field, dataclass, field, fields, replace
+from dataclasses import Field, dataclass, field, fields, replace
 from datetime import date
 from difflib import get_close_matches
 from enum import StrEnum
@@ -307,13 +307,17 @@ def made(kind: type[Any], cells: Mapping[str, str], problems: list[Problem]) -> 
 
     What is wrong goes to ``problems``, by column, and an empty value of the column's own stands in for it.
     """
-    values = {f.name: _stated_in(f, cells, problems) for f in fields(kind) if len(f.metadata.get(_KEY, ())) == 1}
-    return kind(**values)
+    return kind(**{name: _stated_in(column, cells, problems) for name, column in _single(kind)})
 
 
-def _stated_in(of: Field[Any], cells: Mapping[str, str], problems: list[Problem]) -> Any:
-    (unnamed,) = of.metadata[_KEY]
-    column = _named(of, unnamed)
+@cache
+def _single(kind: Any) -> tuple[tuple[str, Column], ...]:
+    """Field to column, of every field that stands in one column."""
+    own = ((f, f.metadata.get(_KEY, ())) for f in fields(kind))
+    return tuple((f.name, _named(f, columns[0])) for f, columns in own if len(columns) == 1)
+
+
+def _stated_in(column: Column, cells: Mapping[str, str], problems: list[Problem]) -> Any:
     typed = cells.get(column.name, "")
     try:
         value = column.read(typed)
@@ -322,9 +326,7 @@ def _stated_in(of: Field[Any], cells: Mapping[str, str], problems: list[Problem]
         value = column.empty
     if column.needed and not typed and column.name in cells:
         problems.append(Problem("", 0, column.name, "a value", "an empty cell"))
-    if value is None and of.default is MISSING:
-        return _stand_in(column)
-    return value
+    return _stand_in(column) if value is None and column.needed else value
 
 
 def _stand_in(column: Column) -> Any:
