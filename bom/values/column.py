@@ -307,7 +307,8 @@ def made(kind: type[Any], cells: Mapping[str, str], problems: list[Problem]) -> 
 
     What is wrong goes to ``problems``, by column, and an empty value of the column's own stands in for it.
     """
-    return kind(**{name: _stated_in(column, cells, problems) for name, column in _single(kind)})
+    of_kind: Any = kind
+    return kind(**{name: _stated_in(column, cells, problems) for name, column in _single(of_kind)})
 
 
 @cache
