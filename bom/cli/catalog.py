@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli.cross_reference import xref
+from bom.cli.explain import pointer
 from bom.cli.options import Db, Json, LeaveOut, Plain, measured, say, show
 
 app = typer.Typer(
@@ -48,6 +49,8 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, jso
 
     answer = check_catalogue(folder, leave_out or (), insist or ())
     show(answer, json, problems_table)
+    if where := pointer(problem.file for problem in answer["problems"]):
+        say(where)
     raise typer.Exit(1 if answer["problems"] else 0)
 
 

@@ -18,9 +18,9 @@ from typer.main import get_command
 from bom import __version__
 from bom.cli.as_typed import take_as_typed
 from bom.cli.options import Plain
-from bom.values.problem import Refused
+from bom.values.problem import ProblemsFound, Refused
 
-COMMANDS = ("demo", "fit", "match", "reorder")
+COMMANDS = ("demo", "explain", "fit", "match", "reorder")
 NOUNS = {
     "catalog": "catalog",
     "relay": "relay",
@@ -82,6 +82,8 @@ def run() -> None:
     gc.set_threshold(100_000, 50, 50)  # what start-up makes stays: looking through it for garbage took a tenth of it
     try:
         status = take_as_typed(get_command(app_for(sys.argv[1:])))(standalone_mode=False)
+    except ProblemsFound as found:
+        status = _refuse_file(found)
     except Refused as refused:
         status = _refuse(str(refused))
     except (typer.Abort, KeyboardInterrupt):
@@ -98,6 +100,14 @@ def run() -> None:
 def _refuse(message: str) -> int:
     print(f"bom: {message}", file=sys.stderr)
     return 2
+
+
+def _refuse_file(found: ProblemsFound) -> int:
+    """Every problem, and the command that explains what the file may hold."""
+    from bom.cli.explain import pointer
+
+    where = pointer(problem.file for problem in found.problems)
+    return _refuse(f"{found}\n{where}" if where else str(found))
 
 
 def _usage_or_fault(error: Exception) -> int:

@@ -177,8 +177,8 @@ class Relay:
     pin_length_mm: float | None = stated(number("mm", "What the pins reach below the body's seat.", "3.5", above=0))
     operate_ms: float | None = stated(number("ms", "Time to pull in.", "6", above=0))
     release_ms: float | None = stated(number("ms", "Time to let go.", "3", above=0))
-    mechanical_ops: float | None = stated(number("ops", "How often it switches without a load.", "10000000", above=0))
-    source: str = stated(text("Where these figures were read.", "Ostrel data sheet TW2 3/2019"))
+    mechanical_ops: float | None = stated(number("ops", "How often it switches without a load.", "1e7", above=0))
+    source: str = stated(text("Where these figures were read.", "data sheet 3/2019"))
 
     @property
     def coil_watts(self) -> float | None:
@@ -250,8 +250,8 @@ class Rating:
     lr_ms: float | None = stated(number("ms", "Time constant L/R of the load.", "7", above=0))
     power_factor: float | None = stated(number("", "Power factor (cos φ) of the load.", "0.4", above=0, most=1))
     temp_c: float | None = stated(number("degC", "Ambient that it is published at.", "85", least=-273.15))
-    operations: float | None = stated(number("ops", "How many operations it is published for.", "100000", above=0))
-    source: str = stated(text("Where it was read.", "Ostrel data sheet TW2 3/2019, contact table"))
+    operations: float | None = stated(number("ops", "How many operations it is published for.", "1e5", above=0))
+    source: str = stated(text("Where it was read.", "data sheet 3/2019"))
 
     def covers(self, contact: Kind) -> bool:
         return self.contact in ("both", contact.value)
@@ -262,8 +262,8 @@ class SupplyPart:
     """What a repair needs besides relays, a row of supplies.csv, kept in ``unit``."""
 
     part_number: str = field(metadata=given(part_number("The number that it is ordered by.", "BRAID-2.5")))
-    name: str = field(metadata=given(text("What it is.", "Desoldering braid, 2.5 mm wide", needed=True)))
-    maker: str = field(metadata=given(text("Who makes it.", "Hollowmere Bench")))
+    name: str = field(metadata=given(text("What it is.", "Braid, 2.5 mm", needed=True)))
+    maker: str = field(metadata=given(text("Who makes it.", "Hollowmere")))
     kind: str = field(
         metadata=given(word(("consumable", "part", "packing", "print"), "What it is for.", "consumable", needed=True)),
     )
@@ -279,7 +279,7 @@ class SupplyPart:
         ),
     )
     status: Status | None = stated(word(Status, "Whether it is still made.", "active", also=_STATUS))
-    source: str = stated(text("Where it was read.", "Hollowmere Bench stores list 2026"))
+    source: str = stated(text("Where it was read.", "stores list 2026"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -155,8 +155,13 @@ class Column:
         """What may stand here, in words: *number above 0*, *dc | ac*, *yes or no*; for a person to read."""
         if self.holds is Holds.WORD:
             return self.words.listed()
+        return f"{self.holds} {self.bounds}".strip()
+
+    @property
+    def bounds(self) -> str:
+        """What a number may be, in words: *above 0*, *not below 0 and up to 99*; empty where it may be any."""
         bounds = (("above", self.above), ("not below", self.least), ("up to", self.most))
-        return " ".join([self.holds.value, " and ".join(f"{w} {b:g}" for w, b in bounds if b is not None)]).strip()
+        return " and ".join(f"{words} {bound:g}" for words, bound in bounds if bound is not None)
 
 
 def _number(column: Column, text: str) -> float:
@@ -340,9 +345,13 @@ def _stand_in(column: Column) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """What ``bom explain`` tells of one kind of file: its name, what it is for, and its columns or keys."""
+    """What ``bom explain`` tells of one kind of file: what it is for, and its columns or keys by name.
+
+    ``entries`` are for a topic that has none of these: a name and a sentence each. ``notes`` are said beneath.
+    """
 
     name: str
     about: str
-    columns: tuple[Column, ...] = ()
+    columns: Mapping[str, Column] = field(default_factory=dict)
+    entries: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()

@@ -19,7 +19,7 @@ from bom.jobs.demo import load_shop
 
 Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
-    "demo", "catalog add", "catalog check", "catalog export", "catalog xref",
+    "demo", "explain", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay find", "relay show", "relay identify",
     "board add", "board show", "board check", "board forget", "fit", "match", "kit add", "kit cost", "kit possible",
     "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",

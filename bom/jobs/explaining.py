@@ -1,0 +1,124 @@
+"""What each file may hold, told by the very descriptions that read it, and the lists that screens refer to.
+
+A new topic is one line in ``TOPICS`` and one function that gives it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import PurePath
+
+from bom.values.column import Topic, closed, folded, nearest
+from bom.values.problem import Refused
+
+
+def explain(name: str) -> Topic:
+    """The topic of this name, also as a path or without its ending; refused with the nearest where there is none."""
+    return TOPICS[_known(name)]()
+
+
+def explain_column(name: str, column: str) -> Topic:
+    """The topic cut down to one column or key."""
+    topic = explain(name)
+    if (known := closed(topic.columns).meant(column)) is None:
+        near = nearest(column, topic.columns)
+        hint = f" (is {near} meant?)" if near else ""
+        raise Refused(f"{topic.name}: expected one of its columns or keys{hint}, found {column!r}")
+    return Topic(topic.name, topic.about, {known: topic.columns[known]})
+
+
+def topics() -> dict[str, str]:
+    """Every topic and what it is, in order."""
+    return {name: topic().about for name, topic in TOPICS.items()}
+
+
+def _known(name: str) -> str:
+    typed = PurePath(name).name
+    by_fold = {folded(n): n for n in TOPICS} | {folded(n.rpartition(".")[0]): n for n in TOPICS if "." in n}
+    if (known := by_fold.get(folded(typed))) is None:
+        near = nearest(typed, TOPICS)
+        raise Refused(f"expected one of: {' | '.join(TOPICS)}{f' (is {near} meant?)' if near else ''}, found {name!r}")
+    return known
+
+
+def _relays() -> Topic:
+    from bom.relays.relay import Relay
+    from bom.values.column import described
+
+    return Topic("relays.csv", "A catalogue's relays, one a row.", described(Relay), notes=_CELLS)
+
+
+def _footprints() -> Topic:
+    from bom.intake.drawings import FOOTPRINT_COLUMNS
+
+    return Topic("footprints.csv", "Drawings of pins, one pin a row.", FOOTPRINT_COLUMNS, notes=_CELLS)
+
+
+def _wirings() -> Topic:
+    from bom.intake.drawings import WIRING_COLUMNS
+
+    about = "What the pins are joined to inside, one coil, contact or bridge a row."
+    return Topic("wirings.csv", about, WIRING_COLUMNS, notes=_CELLS)
+
+
+def _ratings() -> Topic:
+    from bom.relays.relay import Rating
+    from bom.values.column import described
+
+    return Topic(
+        "ratings.csv", "Published contact ratings, one line of a data sheet a row.", described(Rating), notes=_CELLS
+    )
+
+
+def _supplies() -> Topic:
+    from bom.relays.relay import SupplyPart
+    from bom.values.column import described
+
+    about = "What a repair needs besides relays, one part a row."
+    return Topic("supplies.csv", about, described(SupplyPart), notes=_CELLS)
+
+
+def _holes() -> Topic:
+    from bom.intake.drawings import HOLE_COLUMNS
+
+    return Topic("holes.csv", "A board's hole patterns, one hole a row.", HOLE_COLUMNS, notes=_CELLS)
+
+
+def _spec() -> Topic:
+    from bom.match.bounds import spec_keys
+
+    notes = ('Keys stand under [spec]; a number may carry its unit in quotes, as in coil_volts = "12 V".',)
+    return Topic("spec.toml", "What was measured on the bench, as bounds for a replacement.", spec_keys(), notes=notes)
+
+
+def _sources() -> Topic:
+    from bom.duty.figures.sources import SOURCES
+
+    entries = tuple((f"[{s.number}]", f"{s.publisher}: {s.title}, {s.edition}; {s.used}") for s in SOURCES)
+    return Topic(
+        "sources", "The publications that figures come from, by the number a screen gives them.", entries=entries
+    )
+
+
+def _cautions() -> Topic:
+    from bom.duty.cautions import all_cautions
+
+    return Topic("cautions", "Every caution in full, the gravest first.", entries=all_cautions())
+
+
+_CELLS = (
+    "A bare number is in the column's unit; a cell may carry its own, as in 7,5 mm or 0.787\".",
+    "An empty cell is not stated. In words, capitals, spaces and hyphens make no difference.",
+)
+
+TOPICS: dict[str, Callable[[], Topic]] = {
+    "relays.csv": _relays,
+    "footprints.csv": _footprints,
+    "wirings.csv": _wirings,
+    "ratings.csv": _ratings,
+    "supplies.csv": _supplies,
+    "holes.csv": _holes,
+    "spec.toml": _spec,
+    "sources": _sources,
+    "cautions": _cautions,
+}
