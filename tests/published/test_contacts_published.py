@@ -31,7 +31,7 @@ def found_for(relay: Relay, ratings: tuple[Rating, ...], load: Load) -> tuple[Fi
 
 @pytest.mark.parametrize(("volts", "printed"), [(30, 10), (110, 0.4), (220, 0.15)])
 def test_finder_60_12_at_its_printed_points(volts: float, printed: float) -> None:
-    """Finder 60 series data sheet, DC1."""
+    """Finder, 60 series data sheet, breaking capacity DC1, 60.12."""
     offer = offer_for(FINDER_60, "DC-1", Load("DC-1", volts, 0.1))
     assert offer is not None
     assert offer.amps == pytest.approx(printed)
@@ -47,21 +47,21 @@ def test_between_them_it_stays_far_below_proportion(volts: float) -> None:
 
 @pytest.mark.parametrize(("cos_phi", "allowed"), [(0.4, 4), (0.7, 7)])
 def test_inductive_ac_amps_by_the_power_factor(cos_phi: float, allowed: float) -> None:
-    """Hando, meaning of contact ratings: 10 A at 250 V AC."""
+    """Hando, Meaning of contact ratings (handouk.co.kr): 10 A at 250 V AC."""
     times = rule_named("power factor").size("inductive", 250, cos_phi)
     assert times is not None
     assert 10 / times == pytest.approx(allowed)
 
 
 def test_a_small_relays_inductive_share() -> None:
-    """Omron FAQ 02771, MY2: 5 A resistive, 2 A inductive."""
+    """Omron, FAQ 02771, MY2 relay: 5 A resistive, 2 A inductive."""
     times = rule_named("forty percent inductive").size("inductive", 24)
     assert times is not None
     assert 5 / times == pytest.approx(2)
 
 
 def test_a_locked_motor_takes_six_times_its_running_current() -> None:
-    """Panasonic blog, UL 508 horsepower rating: 1/8 hp at 120 V, 3.8 A running, 22.8 A locked."""
+    """Panasonic, UL 508 horsepower rating (industrial.panasonic.com): 1/8 hp at 120 V, 3.8 A running, 22.8 A locked."""
     assert 3.8 * (DEFAULT.inrush("motor") or 0) == pytest.approx(22.8, abs=0.1)
 
 
@@ -72,7 +72,7 @@ def test_where_sources_differ_the_finding_says_so() -> None:
 
 @pytest.mark.parametrize(("amps", "outcome"), [(10, P), (15, F), (20, F)])
 def test_two_contacts_of_10_a_in_parallel_are_10_a(amps: float, outcome: Outcome) -> None:
-    """Bestact limit switch notes; relay contact notes (series and parallel contacts)."""
+    """Bestact Solutions, Limit switches PSPD and PPMU, notes on parallel contacts."""
     line = Rating("x", "make", "resistive", SupplyKind.DC, 30, 10)
     found = found_for(Relay("M", "x"), (line,), Load("resistive", 24, amps, in_parallel=2))
     running = next(f for f in found if f.check == "running current, f")
@@ -98,7 +98,7 @@ GE_RESISTIVE = ((2.0, 200_000), (1.1, 500_000), (0.7, 1_000_000))
 
 @pytest.mark.parametrize(("low", "high", "n"), [(0, 2, 1.53), (0, 1, 1.53)])
 def test_dc_resistive_life_falls_with_this_slope(low: int, high: int, n: float) -> None:
-    """GE VersaMax GFK-1504N, B-1: 5 to 31 V DC."""
+    """GE, VersaMax manual GFK-1504N, page B-1, contact life: 5 to 31 V DC."""
     assert slope_between(GE_RESISTIVE[high], GE_RESISTIVE[low]) == pytest.approx(n, abs=0.01)
     assert slope(True, SupplyKind.DC) == pytest.approx(n, abs=0.01)
 
@@ -113,12 +113,12 @@ def test_dc_resistive_life_falls_with_this_slope(low: int, high: int, n: float) 
 def test_inductive_life_times_amps_is_constant(
     few: tuple[float, float], many: tuple[float, float], supply: SupplyKind, n: float
 ) -> None:
-    """GE VersaMax GFK-1504N, B-1: inductive, L/R 7 ms or cos phi 0.4."""
+    """GE, VersaMax manual GFK-1504N, page B-1, contact life: inductive, L/R 7 ms or cos phi 0.4."""
     assert slope_between(few, many) == pytest.approx(n, abs=0.01)
     assert slope(False, supply) == pytest.approx(n, abs=0.01)
 
 
 def test_ac_resistive_life_falls_with_this_slope() -> None:
-    """GE VersaMax GFK-1504N, B-1: 2.0 A 300 000 and 0.8 A 1 000 000 at 24 to 125 V AC."""
+    """GE, VersaMax manual GFK-1504N, page B-1, contact life: 2.0 A 300 000 and 0.8 A 1 000 000 at 24 to 125 V AC."""
     assert slope_between((0.8, 1_000_000), (2.0, 300_000)) == pytest.approx(1.31, abs=0.01)
     assert slope(True, SupplyKind.AC) == pytest.approx(1.31, abs=0.01)

@@ -1,4 +1,8 @@
-"""Copper's rule against worked examples that makers print."""
+"""Copper's rule against worked examples that makers print.
+
+Sources: Babcock, Relay News; Leach International, application note 102, Relays and temperature variations; Kilovac
+(Schrack), application notes, pull-in voltage at temperature; TE Connectivity, Temperature considerations for DC relays.
+"""
 
 from __future__ import annotations
 
@@ -34,7 +38,7 @@ def test_operate_volts_follow_temperature_as_printed(source: str, volts: float, 
 
 
 def test_a_20_v_supply_works_it_at_85_but_not_at_100_degrees() -> None:
-    """Kilovac, pull-in at temperature."""
+    """Kilovac, application notes, pull-in voltage at temperature."""
     assert operate_volts_at(16, 25, 85) <= 20 < operate_volts_at(16, 25, 100)
 
 

@@ -1,7 +1,8 @@
 """Contact rating designations against the printed table.
 
-Source: Siemens, NEMA and IEC control circuit classifications, and Eaton CA08103002Z, page 22/16, which print table A.1
-of IEC 60947-5-1; Macromatic, how to apply pilot duty ratings; Rockwell 1746-IN027D, page 44.
+Sources: Siemens, NEMA and IEC control circuit classifications (dtsheet document 1798004), and Eaton, catalogue
+CA08103002Z, page 22/16, which print table A.1 of IEC 60947-5-1; Macromatic, How to apply pilot duty ratings; Rockwell
+Automation, SLC 500 digital I/O modules, installation instructions 1746-IN027D, page 44. Excerpts.
 """
 
 from __future__ import annotations
@@ -112,5 +113,5 @@ def test_between_the_columns_the_va_counts() -> None:
 
 
 def test_r300_at_24_v_is_capped_by_its_thermal_current() -> None:
-    """28 VA / 24 V would be 1.17 A."""
+    """IEC 60947-5-1, table A.1: R300 is 1 A thermal; 28 VA / 24 V would be 1.17 A."""
     assert named("R300").break_amps(24) == 1.0

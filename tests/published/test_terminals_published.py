@@ -1,10 +1,11 @@
 """Terminal numbers of road-vehicle and industrial relays against what fit makes of them.
 
-Sources, all read second-hand: terminal numbers 30, 85, 86, 87, 87a of DIN 72552 as ISO 7588 practice uses them (30
-common, 87 make, 87a break); layouts A and B of ISO 7588 relays, which differ by exchanging 30 and 86; the cross
-reference of micro relays (1 = 86 +, 2 = 85 -, 3 = 30, 4 = 87a, 5 = 87); DIN 72552's older scheme, in which 87 is the
-common of a changeover and 87a its break side; EN 50005 function digits (1-2 break, 3-4 make, 1-2-4 changeover, coil
-A1 A2). Where the distances are is from memory (85 to 86 16.8 mm, 87a between 30 and 87); the numbers alone are tested.
+Sources: Delcon, What does 30-85-86-87 mean on a relay? (numbers of DIN 72552 as ISO 7588 practice uses them: 30 common,
+87 make, 87a break); designed79, blog entry 2882 (layouts A and B of ISO 7588, which differ by exchanging 30 and 86);
+Bosch Auto Parts catalogue, page 76 (micro relays: 1 = 86 +, 2 = 85 -, 3 = 30, 4 = 87a, 5 = 87); DIN 72552's older
+scheme, from memory (87 the common of a changeover, 87a its break side); EN 50005 in electrotechnical-officer.com,
+Standard terminal markings (1-2 break, 3-4 make, 1-2-4 changeover, coil A1 A2). Where the blades are is from memory
+(85 to 86 16.8 mm, 87a between 30 and 87); the numbers alone are tested.
 """
 
 from __future__ import annotations

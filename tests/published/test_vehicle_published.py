@@ -18,7 +18,7 @@ from bom.relays.wiring import Kind
 
 @pytest.mark.parametrize(("code", "low", "high"), [("A", 6, 16), ("D", 10.5, 16), ("E", 10, 32), ("F", 16, 32)])
 def test_supply_codes(code: str, low: float, high: float) -> None:
-    """ISO 16750-2 in test-waveform files of its 2003, 2010 and 2012 editions (D's upper limit from memory)."""
+    """ISO 16750-2:2012, supply voltage codes, from memory."""
     supply = supply_for(code)
     assert supply is not None
     assert (supply.min_volts, supply.max_volts) == (low, high)
@@ -26,20 +26,20 @@ def test_supply_codes(code: str, low: float, high: float) -> None:
 
 @pytest.mark.parametrize(("code", "low", "high"), [("B", 8, 16), ("C", 9, 16), ("G", 22, 32), ("H", 18, 32)])
 def test_the_other_codes(code: str, low: float, high: float) -> None:
-    """ISO 16750-2, from memory; C's range also in an OEM test script."""
+    """ISO 16750-2:2012, supply voltage codes, from memory."""
     supply = supply_for(code)
     assert supply is not None
     assert (supply.min_volts, supply.max_volts) == (low, high)
 
 
 def test_a_boost_start_is_24_v_for_a_minute() -> None:
-    """ISO 16750-2, from memory."""
+    """ISO 16750-2:2012, jump start, from memory."""
     assert (JUMP_VOLTS, JUMP_SECONDS) == (24, 60)
 
 
 @pytest.mark.parametrize(("number", "word"), [("30", "common"), ("85", "coil -"), ("86", "coil +"), ("87a", "break")])
 def test_terminal_numbers(number: str, word: str) -> None:
-    """Delcon, what does 30-85-86-87 mean on a relay."""
+    """Delcon, What does 30-85-86-87 mean on a relay? (delcon.fi), after DIN 72552."""
     assert word in meaning(number)
 
 
@@ -48,7 +48,7 @@ def test_terminal_numbers(number: str, word: str) -> None:
     [(("13", "14"), "make"), (("21", "22"), "break"), (("11", "12", "14"), "changeover"), (("13", "24"), "")],
 )
 def test_function_digits(terminals: tuple[str, ...], contact: str) -> None:
-    """EN 50005 as explained at electrotechnical-officer.com."""
+    """EN 50005 in electrotechnical-officer.com, Standard terminal markings and contact designation."""
     assert contact_of(*terminals) == contact
 
 
@@ -65,17 +65,17 @@ def test_function_digits(terminals: tuple[str, ...], contact: str) -> None:
 def test_control_gears_terminals_are_said_in_words_only_where_all_are(
     pins: tuple[str, ...], pin: str, words: str | None
 ) -> None:
-    """EN 50005, as above."""
+    """EN 50005 in electrotechnical-officer.com, Standard terminal markings and contact designation."""
     assert control_meanings(pins).get(pin) == words
 
 
 def test_a_changeovers_digits() -> None:
-    """EN 50005: 11 common, 12 break, 14 make."""
+    """EN 50005 in electrotechnical-officer.com, Standard terminal markings: 11 common, 12 break, 14 make."""
     assert changeover_terminals(1) == {"common": "11", "break": "12", "make": "14"}
 
 
 def test_only_crosswise_pairs_of_a_type_b_relay_prove() -> None:
-    """Finder 50 series: 11-14 with 21-22, or 11-12 with 21-24."""
+    """Finder, 50 series data sheet, EN 50205 type B: 11-14 with 21-22, or 11-12 with 21-24."""
     assert set(guided_pairs(("1", "2"))) == {
         (("1", Kind.MAKE), ("2", Kind.BREAK)),
         (("2", Kind.MAKE), ("1", Kind.BREAK)),
@@ -83,5 +83,5 @@ def test_only_crosswise_pairs_of_a_type_b_relay_prove() -> None:
 
 
 def test_wash_tight_comes_above_flux_proof() -> None:
-    """Schneider relay presentation: RT II flux-proof, RT III wash-tight."""
+    """Schneider Electric, Relays, technical presentation, DIA5ED2130303EN: RT II flux-proof, RT III wash-tight."""
     assert Sealing.RT_III.rank > Sealing.RT_II.rank

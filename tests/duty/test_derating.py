@@ -1,4 +1,8 @@
-"""Derating factors against the table that the FAA prints (AC 43.13-1B, Table 11-4)."""
+"""Derating factors: self-consistency.
+
+The factors are those copied from FAA AC 43.13-1B (change 1, 2001), table 11-4, page 11-17, which prints no worked
+example; so these tests only hold the copy, and the sums made from it, together.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +32,7 @@ def test_the_share_of_the_rating_is_the_factor_turned_round(load: str, volts: fl
 
 
 def test_log_log_goes_through_both_printed_points_and_stays_below_proportion() -> None:
-    """Finder 60 series, DC1: 10 A at 30 V, 0.4 A at 110 V; simple proportion would claim 2.7 A at 110 V."""
+    """10 A at 30 V and 0.4 A at 110 V; simple proportion would claim 2.7 A at 110 V."""
     low, high = (30.0, 10.0), (110.0, 0.4)
     assert amps_between(low, high, 30) == pytest.approx(10.0)
     assert amps_between(low, high, 110) == pytest.approx(0.4)

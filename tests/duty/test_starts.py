@@ -1,4 +1,7 @@
-"""Stated peaks against what is printed of starts, and which of joined rules is used."""
+"""Stated peaks against what a line prints of starts, and which of joined rules is used.
+
+Nothing here is held to the outside world; the figures are invented.
+"""
 
 from __future__ import annotations
 
