@@ -9,6 +9,7 @@ from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
 from bom.kits.kit import BASES, ROUNDINGS, Kit, Line, Market, Packing
 from bom.kits.solder import FLUX_PCT, GRAMS_PER_CM3, HAND_EXCESS, Joint, metal_grams, weighed_grams, wire_grams
+from bom.values.column import Words
 from bom.values.money import Money
 from bom.values.problem import Refused
 from bom.values.quantity import read_amount
@@ -59,13 +60,23 @@ def _line(table: Table, board: str, currency: str) -> Line:
     if position and not board:
         table.wrong("position", "a board under [kit] for a line by position", position)
     quantity, unit, how = _soldered(table) or (*_quantity(table), "")
-    accept, each = tuple(map(_verdict, table.texts("accept"))) or ("drop-in",), table.money("cost", currency)
+    accept, each = _accepted(table) or ("drop-in",), table.money("cost", currency)
     return Line(position, part, kit, quantity, unit, accept, each, how, _alloy(table))
 
 
-def _verdict(word: str) -> str:
-    """The verdict is *drop-in*, however it is written; a part number stays as it is."""
-    return "drop-in" if word.strip().casefold() in ("dropin", "drop in", "drop_in") else word
+VERDICTS = Words(("drop-in", "conditional"), {"conditional": ("condition",)})
+
+
+def _accepted(table: Table) -> tuple[str, ...]:
+    """Verdict words and part numbers; a word without a digit is no part number, so it must be a verdict."""
+    return tuple(filter(None, (_acceptable(table, text.strip()) for text in table.texts("accept"))))
+
+
+def _acceptable(table: Table, text: str) -> str:
+    verdict = VERDICTS.meant(text)
+    if verdict is None and not any(c.isdigit() for c in text):
+        table.wrong("accept", f"{VERDICTS.expected(text)}, or a part number", text)
+    return verdict or text
 
 
 def _alloy(table: Table) -> str:

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from bom.buying.offer import Rates
 from bom.intake.rows import Report, is_note
-from bom.intake.tables import Table, read_toml
+from bom.intake.tables import Table, currency_words, read_toml
+from bom.values.currencies import KNOWN
 
 
 def read_dated_rates(path: Path) -> tuple[Rates, ...]:
@@ -40,6 +41,6 @@ def _worth(table: Table) -> tuple[tuple[str, Decimal], ...]:
 
 
 def _rate(table: Table, code: str) -> Decimal | None:
-    if not (len(code) == 3 and code.isascii() and code.isupper()):
-        table.wrong(code, "an ISO 4217 currency code such as EUR", code)
+    if code not in KNOWN:
+        table.wrong(code, currency_words(code), code)
     return table.at_least(code, above=True)

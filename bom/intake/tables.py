@@ -175,9 +175,7 @@ class Table:
         if code in KNOWN:
             return code
         if code:
-            near = meant(code)
-            hint = f" (is {near} meant?)" if near else ""
-            self.wrong(key, f"an ISO 4217 currency code such as EUR{hint}", code)
+            self.wrong(key, currency_words(code), code)
         return "XXX"
 
     def flag(self, key: str) -> bool | None:
@@ -309,6 +307,12 @@ class Table:
         if (line := line_of(self.lines, self.line, key)) != self.line:
             return line
         return heading_under(self.lines, self.line, self._where(key, plain=True)) or line
+
+
+def currency_words(code: str) -> str:
+    """What was expected in the place of a code that is none."""
+    near = meant(code)
+    return "an ISO 4217 currency code such as EUR" + (f" (is {near} meant?)" if near else "")
 
 
 def _comma_hint(value: object) -> str:
