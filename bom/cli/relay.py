@@ -67,7 +67,7 @@ def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = 
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import show_relay
-    from bom.paper.terminal.answers import relay_card
+    from bom.paper.terminal.relay_card import relay_card
 
     with glance(db) as session:
         answer = show_relay(session, part)

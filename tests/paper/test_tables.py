@@ -88,18 +88,6 @@ def test_a_column_gives_way_only_down_to_its_longest_word(width: int) -> None:
     assert max(map(len, shown.splitlines())) <= width
 
 
-def test_a_card_says_what_is_not_stated() -> None:
-    relay = {
-        "maker": "Ostrel",
-        "part_number": "OT-1",
-        "coil_ohms": None,
-        "ratings": [{"load": "motor", "amps": 20.0}],
-    }
-    shown = words(tables.relay_card(relay, 60, False))
-    assert "coil ohms not stated" in shown
-    assert "motor 20" in shown
-
-
 def test_colour_goes_only_to_a_terminal_without_no_color(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)

@@ -7,7 +7,6 @@ from typing import Any
 from bom.paper.terminal.board_tables import apart
 from bom.paper.terminal.tables import match_table as candidates_table
 from bom.paper.terminal.tables import money, simple_table
-from bom.paper.terminal.tables import relay_card as card
 from bom.paper.terminal.take_care import take_care
 
 Answer = dict[str, Any]
@@ -40,13 +39,6 @@ def relays_table(rows: list[Answer]) -> str:
     columns = ("maker", "part_number", "coil_volts", "coil_ohms", "units", "contacts", "pins", "status")
     shown = [[row[c] for c in columns] for row in rows]
     return simple_table("", [c.replace("_", " ") for c in columns], shown)
-
-
-def relay_card(answer: Answer) -> str:
-    """Everything stated, then what is not."""
-    missing = ", ".join(k.replace("_", " ") for k in answer["not_stated"])
-    shown = card({k: v for k, v in answer.items() if k not in ("not_stated", "cautions")})
-    return shown + (f"Not stated: {missing}\n" if missing else "") + apart(take_care(answer["cautions"]))
 
 
 def _word(verdict: str) -> str:

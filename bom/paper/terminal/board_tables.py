@@ -92,16 +92,30 @@ def _energy(load: Answer) -> str:
 
 
 def board_check_table(answer: Answer) -> str:
-    """A verdict for each position, then every finding that is no pass, then what to check before parts."""
-    shown = f"rule of thumb, where no rating of a load's kind is published: {answer['rule']}\n"
+    """A verdict for each position, then every finding that is no pass, then what to check before parts.
+
+    Positions where the same part comes to the same are shown together.
+    """
+    alike: dict[str, tuple[list[str], Answer]] = {}
     for position in answer["positions"]:
-        open_ones = [f for f in position["findings"] if f["outcome"] != "pass"]
-        passed = len(position["findings"]) - len(open_ones)
-        fitted = position["fitted"] or "nothing fitted"
-        title = f"{answer['board']}:{position['ref']}  {fitted}: {position['verdict'].replace('_', '-')}"
-        shown += f"{title} ({passed} checks passed)\n"
-        shown += findings_table(open_ones) if open_ones else ""
+        key = str((position["fitted"], position["verdict"], len(position["findings"]), _open(position)))
+        alike.setdefault(key, ([], position))[0].append(position["ref"])
+    shown = f"rule of thumb, where no rating of a load's kind is published: {answer['rule']}\n"
+    shown += "".join(_checked(answer["board"], refs, position) for refs, position in alike.values())
     return shown + apart(take_care(answer["cautions"])) + before_parts_table(answer["before_parts"])
+
+
+def _checked(board: str, refs: list[str], position: Answer) -> str:
+    open_ones = _open(position)
+    passed = len(position["findings"]) - len(open_ones)
+    fitted = position["fitted"] or "nothing fitted"
+    title = f"{board}:{', '.join(refs)}  {fitted}: {position['verdict'].replace('_', '-')}"
+    return f"{title} ({passed} checks passed)\n" + (f"{findings_table(open_ones)}\n" if open_ones else "")
+
+
+def _open(position: Answer) -> list[Answer]:
+    """The findings that are no pass."""
+    return [f for f in position["findings"] if f["outcome"] != "pass"]
 
 
 def rules_table(rules: list[Answer]) -> str:

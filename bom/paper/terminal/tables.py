@@ -53,8 +53,9 @@ def match_table(answer: Row, width: int | None = None, colour: bool | None = Non
 def findings_table(
     findings: Iterable[Row], title: str = "", width: int | None = None, colour: bool | None = None
 ) -> str:
-    """Findings, the worst first: what was asked, what is offered, the room left, why, and by which source."""
-    rows = [_finding_row(f) for f in worst_first(map(_finding, findings))]
+    """Findings, the worst first: what was asked, what is offered, the room left, why; their sources once below."""
+    ranked = worst_first(map(_finding, findings))
+    rows = [_finding_row(f) for f in ranked]
     columns: list[Column] = [
         ("outcome", "outcome", "left"),
         ("check", "check", "left"),
@@ -62,21 +63,10 @@ def findings_table(
         ("offered", "offered", "left"),
         ("margin", "margin", "right"),
         ("why", "why", "left"),
-        ("source", "source", "left"),
     ]
-    return _render([_Grid(title, columns, rows) if rows else _plain("Nothing was checked.")], width, colour)
-
-
-def relay_card(relay: Row, width: int | None = None, colour: bool | None = None) -> str:
-    """One relay, every field by name; what no data sheet stated says so. Nested lists become tables below."""
-    title = f"{relay.get('maker') or ''} {relay.get('part_number') or ''}".strip()
-    flat = {k: v for k, v in relay.items() if not _is_rows(v)}
-    rows = [{"name": _words(k), "value": "not stated" if v in (None, "") else v} for k, v in flat.items()]
-    parts = [_Grid(title, _NAMED, rows, headed=False)]
-    for key, value in relay.items():
-        if _is_rows(value):
-            parts.append(_Grid(_words(key), _columns(value), value))
-    return _render(parts, width, colour)
+    grid = _Grid(title, columns, rows) if rows else _plain("Nothing was checked.")
+    sources = [{"name": "source", "value": source} for source in dict.fromkeys(f.source for f in ranked if f.source)]
+    return _render([grid, *([_Grid("", _NAMED, sources, headed=False)] if sources else [])], width, colour)
 
 
 def simple_table(
@@ -113,16 +103,8 @@ def _finding(row: Row) -> Finding:
 
 
 def _finding_row(finding: Finding) -> Row:
-    row = {name: getattr(finding, name) for name in ("outcome", "check", "required", "offered", "why", "source")}
+    row = {name: getattr(finding, name) for name in ("outcome", "check", "required", "offered", "why")}
     return {**row, "margin": "" if finding.margin is None else f"{finding.margin:+.0%}"}
-
-
-def _columns(rows: Iterable[Row]) -> list[Column]:
-    """A column for whatever some row has a value for; reasons come last."""
-    rows = list(rows)
-    keys = dict.fromkeys(k for row in rows for k, v in row.items() if v not in (None, "", [], {}))
-    ordered = sorted(keys, key=("why", "source").__contains__)
-    return [(k, _words(k), "right" if _all_numbers(r.get(k) for r in rows) else "left") for k in ordered]
 
 
 def _cautions(cautions: Sequence[object]) -> list[Any]:
@@ -195,6 +177,8 @@ class _Grid:
         key, header, _ = column
         if key in _PROSE:
             return 20 if self.headed else 1
+        if any(isinstance(row.get(key), Outcome | Verdict) for row in self.rows):
+            return self._widest(column)
         words = " ".join([header, *(str(_cell(row.get(key))) for row in self.rows)]).split()
         return min(max(map(len, words), default=1), 24)
 
@@ -231,10 +215,6 @@ def _words(key: object) -> str:
 
 def _is_money(value: object) -> bool:
     return isinstance(value, Mapping) and set(value) == {"amount", "currency"}
-
-
-def _is_rows(value: object) -> bool:
-    return isinstance(value, list | tuple) and bool(value) and all(isinstance(v, Mapping) for v in value)
 
 
 def _all_numbers(values: Iterable[object]) -> bool:
