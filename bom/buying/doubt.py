@@ -98,7 +98,7 @@ def price_at(offer: Offer, pieces: int) -> Money:
 
     >>> two = (Break(1, Money.of("3.10", "EUR")), Break(10, Money.of("2.80", "EUR")))
     >>> str(price_at(Offer("Osmere", "TW2-12S", two), 12).amount)
-    '2.800000'
+    '2.8'
     """
     reached = [b for b in offer.breaks if b.from_quantity <= pieces]
     return max(reached, key=lambda b: b.from_quantity, default=offer.breaks[0]).price

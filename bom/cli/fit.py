@@ -35,10 +35,10 @@ def fit(
 
     Example: bom fit --pins pins.csv --holes holes.csv --json
     """
-    from bom.jobs.replacing.fitting import Asked, Drawings, fit_files
+    from bom.jobs.replacing.fitting import DrawingFiles, Tightness, fit_files
     from bom.paper.terminal.fit_words import fit_table
 
-    drawings = Drawings(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()))
-    answer = fit_files(drawings, svg, Asked(clearance, tolerance, dress))
+    drawings = DrawingFiles(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()))
+    answer = fit_files(drawings, svg, Tightness(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer["outcome"] in ("pass", "condition") else 1)

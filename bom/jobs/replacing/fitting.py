@@ -20,7 +20,7 @@ _NETS = {Outcome.PASS: "proved", Outcome.FAIL: "differ", Outcome.CONDITION: "pro
 
 
 @dataclass(frozen=True, slots=True)
-class Drawings:
+class DrawingFiles:
     """The files that a fit is asked of; ``candidate`` and ``original`` name wirings in ``wirings``, ``pattern``
     one of several hole patterns."""
 
@@ -34,7 +34,7 @@ class Drawings:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Tightness:
     """How tight it may be: a level of ``bom.fit.hole_clearance``, how tolerances add, how far a leg may be bent."""
 
     clearance: str | None = None
@@ -42,12 +42,12 @@ class Asked:
     dressing_mm: float = 0.0
 
 
-def fit_files(drawings: Drawings, svg: Path | None = None, asked: Asked | None = None) -> dict[str, Any]:
+def fit_files(drawings: DrawingFiles, svg: Path | None = None, asked: Tightness | None = None) -> dict[str, Any]:
     """The fit as the mapping of the JSON contract, with every finding, what came of the nets, and where it is drawn."""
     from bom.duty.cautions import cautions_for
     from bom.fit.check import fit
 
-    asked = asked or Asked()
+    asked = asked or Tightness()
     footprint, pattern, candidate, original = _read(drawings)
     answer = fit(
         footprint,
@@ -86,7 +86,7 @@ def _nets(answer: FitAnswer) -> str:
     return "not reached" if failed else "not asked"
 
 
-def _read(drawings: Drawings) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
+def _read(drawings: DrawingFiles) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
     """Both drawings and the wirings named."""
     from bom.intake.loose import read_loose
 
