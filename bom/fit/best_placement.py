@@ -93,7 +93,7 @@ class Case:
 
     def _told(self, way: Placement, findings: tuple[Finding, ...]) -> FitAnswer:
         ordered = worst_first(findings)
-        position = round(way.play_mm, 6) + 0.0, way.rotation_deg, way.shift_mm, dict(way.assignment)
+        position = _rounded(way.play_mm), way.rotation_deg, way.shift_mm, dict(way.assignment)
         return FitAnswer(ordered[0].outcome, *position, bool(self._tried.over), reason(ordered), ordered)
 
     def _misfit(self) -> FitAnswer:
@@ -164,4 +164,10 @@ _READ_FROM_THE_OTHER_SIDE = "mirrored it would connect alike: one drawing was pr
 
 def _gravity(findings: tuple[Finding, ...]) -> int:
     """How bad a way in is, its play aside."""
-    return max((f.outcome.gravity for f in findings if f.check != GOES_IN), default=0)
+    return max((f.outcome.gravity for f in findings if f.check != GOES_IN), default=Outcome.PASS.gravity)
+
+
+def _rounded(play_mm: float) -> float:
+    """To about the digits that are certified, and 0 rather than -0."""
+    # how many digits, and which way a play of 0 was rounded, no test can tell
+    return round(play_mm, 6) + 0.0

@@ -14,7 +14,9 @@ from bom.values.finding import Finding, Outcome
 SOLDER_MM = 0.5
 TRIM_MM = 2.5
 PROTRUSION_SOURCE = "0.5 to 2.5 mm of pin beyond the board: from memory"
-_ROUNDING_MM = 1e-9
+_ROUNDING_MM = (
+    1e-9  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
+)
 
 
 def size_findings(relay: Relay, board: Board, original: Relay | None = None) -> tuple[Finding, ...]:
@@ -34,12 +36,12 @@ def height_finding(relay: Relay, board: Board, original: Relay | None = None) ->
     """Height and standoff against the lid; without a stated lid, against the original's."""
     if board.lid_clearance_mm is None:
         return _no_higher_than(relay, original)
-    lid = board.lid_clearance_mm
-    total = total_height_mm(relay)
-    if total is None and (relay.body_height_mm or 0.0) <= lid:
-        return Finding("height", Outcome.UNKNOWN, _measure_height(relay), f"at most {_mm(lid)}", source="board file")
-    # a body that is too high by itself is too high on any standoff
-    return _under(total if total is not None else relay.body_height_mm or 0.0, lid)
+    lid, body, total = board.lid_clearance_mm, relay.body_height_mm, total_height_mm(relay)
+    if total is not None:
+        return _under(total, lid)
+    if body is not None and body > lid:  # a body that is too high by itself is too high on any standoff
+        return _under(body, lid)
+    return Finding("height", Outcome.UNKNOWN, _measure_height(relay), f"at most {_mm(lid)}", source="board file")
 
 
 def _under(height: float, lid: float) -> Finding:

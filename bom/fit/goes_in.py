@@ -12,7 +12,7 @@ from bom.fit.placement_cache import MISS_MM
 from bom.relays.footprint import Footprint
 from bom.values.finding import Finding, Outcome
 
-_SAME_MM = 1e-5  # placements are certified to this; less than it is no play at all
+_SAME_MM = 1e-5  # placements are certified to this; less is no play at all, and no test can tell a tenth of it
 
 
 def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question: Question) -> Finding:
@@ -25,7 +25,7 @@ def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question
     if way.play_mm < -_SAME_MM:
         why = f"legs must be dressed by {-way.play_mm:.3f} mm: {_tight(way)}{because(way, footprint, pattern)}{empty}"
         return Finding(GOES_IN, Outcome.CONDITION, why, f"dressing of at most {question.dressing_mm:g} mm", offered)
-    narrow = way.play_mm < question.narrow_mm - 1e-9
+    narrow = way.play_mm < question.narrow_mm - _SAME_MM
     grid = because(way, footprint, pattern) if narrow else ""
     why = f"{'narrow, ' if narrow else ''}{max(way.play_mm, 0.0):.3f} mm play at {_tight(way)}{grid}{empty}"
     asked = f"play of 0 mm, {question.narrow_mm:g} mm to be easy"

@@ -19,7 +19,7 @@ from bom.fit.pairing import off_centre, reach_of, room_round
 from bom.fit.plane import centres
 from bom.relays.footprint import Pin
 
-_ROUNDING_MM = 1e-4  # forgives rounding in the sums below, and may be any small number: it only lets more through
+_ROUNDING_MM = 1e-4  # forgives rounding in the sums below; it only lets more by, so no test can tell a tenth of it
 
 Leads = frozenset[tuple[float | None, float]]  # their diameters, and the reach of flat ones of known angle
 

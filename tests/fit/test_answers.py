@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Board, Hole, HolePattern, Place, Position
+from bom.fit.answer import Question
 from bom.fit.check import fit, fit_findings
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Relay
@@ -126,3 +127,34 @@ def test_a_board_may_allow_legs_to_be_dressed(dressing: float, outcome: Outcome)
     design = Design(Relay("Ostrel", "X"), footprint(wide, 1.1), None)
     findings, _ = fit_findings(design, place_on(leg_dressing_mm=dressing))
     assert next(f.outcome for f in findings if f.check == "goes in") is outcome
+
+
+@pytest.mark.parametrize(("room", "outcome"), [(0.0, CONDITION), (0.049, CONDITION), (0.051, PASS)])
+def test_less_play_than_a_boards_own_tolerance_is_narrow(room: float, outcome: Outcome) -> None:
+    answer = fit(footprint(HOOK, 1.0), pattern(HOOK, drill=1.0 + 2 * room))
+    assert (answer.outcome, "narrow" in answer.why) == (outcome, outcome is CONDITION)
+    assert answer.findings[0].required == "play of 0 mm, 0.05 mm to be easy"
+
+
+def test_no_leg_is_bent_where_nobody_allows_it() -> None:
+    assert fit(footprint(HOOK, 1.1), pattern(HOOK, drill=1.0)).outcome is FAIL
+    assert Question().dressing_mm == 0.0
+
+
+def test_of_two_ways_that_connect_alike_the_one_with_more_play_is_kept() -> None:
+    """Leads of 0.8 and 1.0 mm in holes of 1.2 and 1.0 mm: either way round they go in, one way with no play at all."""
+    pins = Footprint("f", (Pin("1", 0, 0, 0.8), Pin("2", 10, 0, 1.0)))
+    holes = HolePattern("p", (Hole("a", 0, 0, 1.2), Hole("b", 10, 0, 1.0)))
+    answer = fit(pins, holes)
+    assert answer.assignment == {"1": "b", "2": "a"} and answer.play_mm == pytest.approx(0.1, abs=1e-5)
+
+
+@pytest.mark.parametrize(("mirrored", "said"), [(False, False), (True, True)])
+def test_what_connects_alike_only_mirrored_was_probably_read_from_the_other_side(mirrored: bool, said: bool) -> None:
+    """Ten pins that are their own mirror image: the coil on the left, the contact on the right."""
+    ours = Wiring("ours", (Element("A", "", Kind.COIL, "1", "3"), Element("A", "", Kind.MAKE, "8", "9")))
+    board = ("h2", "h4", "h7", "h10") if mirrored else ("h1", "h3", "h8", "h10")
+    theirs = Wiring("b", (Element("A", "", Kind.COIL, *board[:2]), Element("A", "", Kind.MAKE, *board[2:])))
+    answer = fit(footprint(TEN), pattern(TEN), wiring=ours, expected=theirs)
+    assert answer.outcome is FAIL
+    assert ("mirrored it would connect alike" in answer.why) is said

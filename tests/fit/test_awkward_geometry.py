@@ -1,17 +1,14 @@
-"""Drawings that are awkward by nature: few pins, pins in a line, spots given twice, patterns too dense to try out."""
+"""Drawings that are awkward by nature: few pins, pins in a line, rings, leads thicker than any hole."""
 
 from __future__ import annotations
 
 from math import cos, pi, sin
-from time import perf_counter
 
 import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.placement_cache import PlacementCache
 from bom.relays.footprint import Footprint, Pin
-from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome
 
 Points = list[tuple[float, float]]
@@ -69,50 +66,6 @@ def test_a_lead_thicker_than_every_hole_is_named() -> None:
     answer = fit(footprint, holes([(0, 0), (5, 0)]))
     assert answer.outcome is Outcome.FAIL
     assert answer.why == "the lead of pin 2 is 80 mm across: no hole is wider than 1.1 mm"
-
-
-TOO_MANY = [
-    (pins(grid(8, 5, 1.27), 0.4), holes(grid(8, 5, 1.27), None)),
-    (pins(grid(2, 2, 5)), holes(grid(2, 2, 5) * 10)),
-    (pins([(0, 0)] * 10), holes([(0, 0)] * 10)),
-    (pins(grid(4, 4, 2.54), 0.3), holes(grid(4, 4, 2.54), 6.0)),
-]
-
-
-@pytest.mark.parametrize(("footprint", "pattern"), TOO_MANY)
-def test_what_has_more_ways_than_can_be_tried_is_answered_in_time_and_never_refused(
-    footprint: Footprint, pattern: HolePattern
-) -> None:
-    start = perf_counter()
-    answer = fit(footprint, pattern)
-    assert perf_counter() - start < LONGEST_S
-    assert answer.outcome is not Outcome.FAIL and answer.assignment
-
-
-def wiring(name: str, ends: list[tuple[Kind, str, str]]) -> Wiring:
-    return Wiring(name, tuple(Element("A", "1", kind, a, b) for kind, a, b in ends))
-
-
-def test_where_no_way_tried_connects_and_there_are_more_nobody_knows() -> None:
-    """Ten pins among twenty holes that lie in pairs on the same spots; the wiring asks for what none of them gives."""
-    spots = grid(5, 2, 2.54)
-    ours = wiring("ours", [(Kind.COIL, "1", "2"), (Kind.MAKE, "3", "4")])
-    theirs = wiring("theirs", [(Kind.COIL, "h1", "h2"), (Kind.MAKE, "h3", "h9")])
-    answer = fit(pins(spots), holes(spots * 2), wiring=ours, expected=theirs)
-    assert answer.outcome is Outcome.UNKNOWN
-    assert "10 pins and 20 holes so close together, or so many, that not every way can be tried" in answer.why
-    assert "none of them connects alike" in answer.why
-
-
-def test_a_whole_board_is_not_searched() -> None:
-    answer = fit(pins(grid(2, 2, 5)), holes(grid(40, 30, 2.54)))
-    assert answer.outcome is Outcome.UNKNOWN and "leave out what is not round the position" in answer.why
-
-
-def test_a_search_cut_short_is_not_stored() -> None:
-    cache = PlacementCache()
-    tried = cache.look_up(pins([(0, 0)] * 10).pins, holes([(0, 0)] * 10).holes, 0.0)
-    assert not tried.whole and not cache.hand_out()
 
 
 def test_scattered_misses_are_not_blamed_on_the_grid() -> None:

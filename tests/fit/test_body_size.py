@@ -34,7 +34,7 @@ def relay(**stated: Any) -> Relay:
         (14.0, 0.5, None, UNKNOWN),
     ],
 )
-def test_t14_height_and_standoff_under_the_lid(
+def test_height_and_standoff_under_the_lid(
     height: float | None, standoff: float | None, lid: float | None, outcome: Outcome
 ) -> None:
     part = relay(body_height_mm=height, standoff_mm=standoff)
@@ -44,17 +44,52 @@ def test_t14_height_and_standoff_under_the_lid(
 def test_without_a_lid_no_higher_than_the_original_will_do() -> None:
     low, high = relay(body_height_mm=13.6, standoff_mm=0.3), relay(body_height_mm=14.0, standoff_mm=0.3)
     assert height_finding(low, Board("b"), high).outcome is PASS
+    assert height_finding(low, Board("b"), low).outcome is PASS
     assert height_finding(high, Board("b"), low).outcome is UNKNOWN
 
 
 @pytest.mark.parametrize(
     ("length", "thickness", "outcome"),
-    [(3.5, 1.6, PASS), (1.5, 1.6, FAIL), (1.9, 1.6, CONDITION), (5.0, 1.6, CONDITION),
-     (None, 1.6, UNKNOWN), (3.5, None, UNKNOWN)],
+    [(3.5, 1.6, PASS), (1.5, 1.6, FAIL), (1.6, 1.6, FAIL), (1.61, 1.6, CONDITION), (None, 1.6, UNKNOWN),
+     (3.5, None, UNKNOWN), (2.09, 1.6, CONDITION), (2.1, 1.6, PASS), (4.1, 1.6, PASS), (4.11, 1.6, CONDITION)],
 )  # fmt: skip
 def test_pins_come_through_the_board(length: float | None, thickness: float | None, outcome: Outcome) -> None:
     part, board = relay(pin_length_mm=length), Board("b", board_thickness_mm=thickness)
     assert pin_length_finding(part, board).outcome is outcome
+
+
+def test_what_stands_out_below_the_board_is_said() -> None:
+    found = pin_length_finding(relay(pin_length_mm=5.0), Board("b", board_thickness_mm=1.6))
+    assert found.why.startswith("3.4 mm beyond the board: trim")
+    assert (found.required, found.offered) == ("2.1 mm to 4.1 mm", "5 mm")
+
+
+@pytest.mark.parametrize(("length", "outcome"), [(3.49, UNKNOWN), (3.5, PASS), (4.0, PASS), (4.01, UNKNOWN)])
+def test_without_a_thickness_pins_as_long_as_the_originals_or_half_a_millimetre_longer_will_do(
+    length: float, outcome: Outcome
+) -> None:
+    assert pin_length_finding(relay(pin_length_mm=length), Board("b"), relay(pin_length_mm=3.5)).outcome is outcome
+
+
+def test_what_is_left_under_the_lid_is_said_and_is_the_margin() -> None:
+    under = Board("b", lid_clearance_mm=16.0)
+    low = height_finding(relay(body_height_mm=11.5, standoff_mm=0.5), under)
+    high = height_finding(relay(body_height_mm=17.0, standoff_mm=1.0), under)
+    assert (low.why, low.margin) == ("4 mm to spare under the lid", pytest.approx(0.25))
+    assert (high.why, high.margin) == ("2 mm too high for the lid", pytest.approx(-0.125))
+
+
+def test_a_lid_on_the_board_leaves_no_room_and_no_share_of_it() -> None:
+    found = height_finding(relay(body_height_mm=1.0, standoff_mm=0.0), Board("b", lid_clearance_mm=0.0))
+    assert (found.outcome, found.margin) == (FAIL, None)
+
+
+def test_how_much_larger_than_the_original_is_said_by_the_side_that_grew_most() -> None:
+    original = relay(body_length_mm=18.0, body_width_mm=17.0)
+    longer = outline_finding(relay(body_length_mm=19.5, body_width_mm=16.0), original)
+    wider = outline_finding(relay(body_length_mm=18.0, body_width_mm=17.25), original)
+    assert longer.why.startswith("up to 1.5 mm larger") and wider.why.startswith("up to 0.25 mm larger")
+    assert (longer.required, longer.offered) == ("18 mm x 17 mm", "19.5 mm x 16 mm")
 
 
 @pytest.mark.parametrize(
@@ -69,9 +104,12 @@ def test_the_body_is_held_against_the_original_from_above(length: float | None, 
     ("sealing", "outcome"),
     [(Sealing.RT_II, FAIL), (Sealing.RT_III, PASS), (Sealing.RT_V, PASS), (None, UNKNOWN)],
 )
-def test_a_washed_board_needs_a_wash_tight_relay(sealing: Sealing | None, outcome: Outcome) -> None:
-    (found,) = sealing_findings(relay(sealing=sealing), ("wash",))
-    assert found.outcome is outcome
+@pytest.mark.parametrize("process", ["wash", "coating"])
+def test_a_washed_or_coated_board_needs_a_wash_tight_relay(
+    process: str, sealing: Sealing | None, outcome: Outcome
+) -> None:
+    (found,) = sealing_findings(relay(sealing=sealing), (process,))
+    assert found.outcome is outcome and process in found.required
 
 
 def test_a_board_that_is_not_washed_asks_nothing() -> None:
@@ -108,7 +146,7 @@ def holes_in_a_row(pitch: float, steps: int, drill: float | None = 1.3) -> HoleP
         (in_a_row(2.54, 4, view=View.UNKNOWN), holes_in_a_row(5.08, 4), 0.0, FAIL, "look up from which side"),
     ],
 )  # fmt: skip
-def test_t13_what_the_play_comes_to(
+def test_what_the_play_comes_to(
     pins: Footprint, holes: HolePattern, dressing: float, outcome: Outcome, word: str
 ) -> None:
     answer = fit(pins, holes, dressing_mm=dressing)
