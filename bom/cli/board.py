@@ -7,24 +7,31 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, Plain, Replace, say, show, show_taken, taking
 
 app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
 
 
 @app.command()
-def add(file: Annotated[Path, typer.Argument(help="A board's TOML file.")], db: Db = None) -> None:
-    """Take a board file with its holes; a newer file of the same name replaces it.
+def add(
+    file: Annotated[Path, typer.Argument(help="A board's TOML file.")],
+    replace: Replace = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Take a board file with its holes. One that is there already with something else in it needs --replace.
 
     Example: bom board add catalogs/demo/boards/os-3.toml
     """
     from bom.jobs.bench import bench
     from bom.jobs.replacing.boards import add_board
+    from bom.values.difference import Replacing
 
-    with bench(db) as session:
-        for line in add_board(session, file):
-            say(line)
+    replacing = Replacing(replace)
+    with taking(json), bench(db) as session:
+        lines = add_board(session, file, replacing)
+    show_taken(lines, replacing, json)
 
 
 @app.command()

@@ -9,7 +9,7 @@ import typer
 
 from bom.cli.cross_reference import xref
 from bom.cli.explain import pointer
-from bom.cli.options import Db, Json, LeaveOut, Plain, measured, say, show
+from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, measured, say, say_replaced, show, taking
 
 app = typer.Typer(
     cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
@@ -22,20 +22,34 @@ Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its s
 
 
 @app.command()
-def add(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db: Db = None, json: Json = False) -> None:
+def add(
+    folder: Folder,
+    leave_out: LeaveOut = None,
+    insist: Insist = None,
+    replace: Replace = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
     """Take a catalogue folder: everything or nothing; again with the same files changes nothing.
+
+    Relays may name footprints and wirings that are there already. What
+    would change a drawing, a rating, a supply or a relay that others use
+    is shown with whom it concerns, and needs --replace.
 
     Example: bom catalog add catalogs/demo
     """
     from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
     from bom.paper.terminal.answers import facts_table
+    from bom.values.difference import Replacing
 
-    with measured("taking the catalogue") as told, bench(db) as session:
-        answer = add_catalogue(session, folder, told, leave_out or (), insist or ())
+    replacing = Replacing(replace)
+    with taking(json), measured("taking the catalogue") as told, bench(db) as session:
+        answer = add_catalogue(session, folder, told, leave_out or (), insist or (), replacing)
+    say_replaced(replacing)
     for note in answer["notes"]:
         say(f"note: {note}")
-    show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k != "notes"}))
+    show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k not in ("notes", "replaced")}))
 
 
 @app.command()

@@ -7,7 +7,20 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LabelEdge, LabelSheet, LabelSize, LabelSkip, Plain, say, show
+from bom.cli.options import (
+    Db,
+    Json,
+    LabelEdge,
+    LabelSheet,
+    LabelSize,
+    LabelSkip,
+    Plain,
+    Replace,
+    say,
+    show,
+    show_taken,
+    taking,
+)
 
 app = typer.Typer(cls=Plain, help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 COSTS, NUMBER = "What it costs", "How many"
@@ -21,17 +34,24 @@ File = Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write 
 
 
 @app.command(rich_help_panel=COSTS)
-def add(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db = None) -> None:
-    """Take a kit file; a newer file of the same name replaces it.
+def add(
+    file: Annotated[Path, typer.Argument(help="A kit's TOML file.")],
+    replace: Replace = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Take a kit file. One that is there already with something else in it needs --replace.
 
     Example: bom kit add catalogs/demo/kits/os-3-valve-drive.toml
     """
     from bom.jobs.bench import bench
     from bom.jobs.kits.costing import add_kit
+    from bom.values.difference import Replacing
 
-    with bench(db) as session:
-        for line in add_kit(session, file):
-            say(line)
+    replacing = Replacing(replace)
+    with taking(json), bench(db) as session:
+        lines = add_kit(session, file, replacing)
+    show_taken(lines, replacing, json)
 
 
 @app.command(rich_help_panel=COSTS)

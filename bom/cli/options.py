@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import asdict
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperGroup
+
+if TYPE_CHECKING:
+    from bom.values.difference import Replacing
 
 Db = Annotated[
     str | None,
@@ -43,6 +47,11 @@ LabelSkip = Annotated[
 LeaveOut = Annotated[
     list[str] | None,
     typer.Option("--leave-out", metavar="COLUMN", help="A column of your own that is not read; again for another."),
+]
+
+
+Replace = Annotated[
+    bool, typer.Option("--replace", help="Take it also where it changes what is there; each change is shown.")
 ]
 
 
@@ -84,6 +93,38 @@ def show(answer: Any, as_json: bool, table: Callable[[Any], str]) -> None:
 def say(text: str) -> None:
     """A word about what was done, on stderr, so that stdout stays the answer alone."""
     typer.echo(text, err=True)
+
+
+@contextmanager
+def taking(as_json: bool) -> Iterator[None]:
+    """Around a job that takes a file: what it would change and may not is the answer too, for programs as JSON."""
+    from bom.values.difference import WouldReplace
+
+    try:
+        yield
+    except WouldReplace as refused:
+        if as_json:
+            show({"taken": False, "would_replace": [asdict(one) for one in refused.differences]}, True, str)
+        raise
+
+
+def say_replaced(replacing: Replacing) -> None:
+    """What was replaced: each thing, each value before and after, whom it concerns."""
+    from bom.values.difference import in_words
+
+    for one in replacing.differences:
+        for line in in_words(one):
+            say(line)
+
+
+def show_taken(lines: Sequence[str], replacing: Replacing, as_json: bool) -> None:
+    """What a job that took a file has to tell, and what it replaced."""
+    if as_json:
+        replaced = [asdict(one) for one in replacing.differences]
+        return show({"taken": True, "said": list(lines), "replaced": replaced}, True, str)
+    for line in lines:
+        say(line)
+    return say_replaced(replacing)
 
 
 @contextmanager

@@ -7,14 +7,21 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show, working
+from bom.cli.options import Db, Json, Plain, Replace, say, say_replaced, show, show_taken, taking, working
 
 app = typer.Typer(cls=Plain, help="Suppliers and their price lists.", no_args_is_help=True)
 
 
 @app.command()
-def add(file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], db: Db = None) -> None:
+def add(
+    file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")],
+    replace: Replace = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
     """Take a supplier; its price list is read only by refresh.
+
+    One that is there already with something else in it needs --replace.
 
     Table supplier: name, currency, prices_include_tax, tax_pct,
     shipping (fee, free_from), import_fee, minimum_order, lead_days.
@@ -36,10 +43,12 @@ def add(file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], d
     """
     from bom.jobs.bench import bench
     from bom.jobs.buying.suppliers import add_supplier
+    from bom.values.difference import Replacing
 
-    with bench(db) as session:
-        for line in add_supplier(session, file):
-            say(line)
+    replacing = Replacing(replace)
+    with taking(json), bench(db) as session:
+        lines = add_supplier(session, file, replacing)
+    show_taken(lines, replacing, json)
 
 
 @app.command()
@@ -120,6 +129,7 @@ def rates(
     base: Annotated[
         str, typer.Option("--base", metavar="CODE", help="Which base to reckon in, where the file has several.")
     ] = "",
+    replace: Replace = False,
     db: Db = None,
     json: Json = False,
 ) -> None:
@@ -130,7 +140,8 @@ def rates(
     base = "GBP"; date = 2026-11-02; rates = { EUR = 0.87, USD = 0.76 };
     source = "my bank"; several days each in a table of its own named rate.
 
-    The newest day counts. Offers in a currency without a rate are shown
+    Other rates for a day that is there already, and another base, need
+    --replace. The newest day counts. Offers in a currency without a rate are shown
     and never ranked.
 
     Example: bom supplier rates catalogs/demo/rates.toml
@@ -138,7 +149,10 @@ def rates(
     from bom.jobs.bench import bench
     from bom.jobs.buying.rates import take_rates_file
     from bom.paper.terminal.supplier_tables import rates_table
+    from bom.values.difference import Replacing
 
-    with bench(db) as session:
-        answer = take_rates_file(session, file, base)
+    replacing = Replacing(replace)
+    with taking(json), bench(db) as session:
+        answer = take_rates_file(session, file, base, replacing)
+    say_replaced(replacing)
     show(answer, json, rates_table)

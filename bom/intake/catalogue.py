@@ -47,24 +47,30 @@ class CatalogueFolder:
 
 
 def open_catalogue(
-    folder: Path, told: Told | None = None, leave_out: Sequence[str] = (), insist: Collection[str] = ()
+    folder: Path,
+    told: Told | None = None,
+    leave_out: Sequence[str] = (),
+    insist: Collection[str] = (),
+    kept: Drawings | None = None,
 ) -> CatalogueFolder:
     """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read.
 
     ``leave_out`` names columns of one's own, in any of the files; ``insist`` part numbers whose figures are taken as
-    they stand though they are hardly likely.
+    they stand though they are hardly likely. Relays may also name the drawings that are ``kept`` already; the folder
+    then need hold neither drawings nor ratings.
     """
     if not folder.is_dir():
         raise Refused(f"expected a catalogue folder, found none at {folder}")
     report = Report().leave_out(leave_out)
     drawings = Drawings(
-        _if_read(report, lambda: footprints_in(folder / "footprints.csv", report)),
-        _if_read(report, lambda: wirings_in(folder / "wirings.csv", report)),
+        _if_there(folder / "footprints.csv", footprints_in, kept, report),
+        _if_there(folder / "wirings.csv", wirings_in, kept, report),
     )
-    ratings, lines = _ratings(folder / "ratings.csv", report)
+    rated = folder / "ratings.csv"
+    ratings, lines = _ratings(rated, report) if rated.exists() or kept is None else ((), [])
     supplies = _supplies(folder / "supplies.csv", report)
     sought = {rating.applies_to for rating in ratings}
-    relays = RelayRows(folder / "relays.csv", drawings, report, sought, told, insist)
+    relays = RelayRows(folder / "relays.csv", _beside(kept, drawings), report, sought, told, insist)
     for name, command in _ELSEWHERE.items():
         if (folder / name).exists():
             report.note(f"{name} is not read here: {command} takes it")
@@ -80,10 +86,25 @@ _ELSEWHERE = {
 }
 
 
-def _if_read(report: Report, read: Callable[[], dict[str, T]]) -> dict[str, T] | None:
-    """What a file holds; None where it holds nothing because it could not be read."""
+def _if_there(
+    path: Path, read: Callable[[Path, Report], dict[str, T]], kept: Drawings | None, report: Report
+) -> dict[str, T] | None:
+    """What a file holds; None where it holds nothing because it could not be read. It may be absent where drawings are
+    kept already."""
+    if kept is not None and not path.exists():
+        return {}
     before = len(report.problems)
-    return read() or (None if len(report.problems) > before else {})
+    return read(path, report) or (None if len(report.problems) > before else {})
+
+
+def _beside(kept: Drawings | None, own: Drawings) -> Drawings:
+    """The folder's drawings before those that are kept; None stays None."""
+    if kept is None:
+        return own
+    return Drawings(
+        None if own.footprints is None else (kept.footprints or {}) | own.footprints,
+        None if own.wirings is None else (kept.wirings or {}) | own.wirings,
+    )
 
 
 def read_catalogue(folder: Path) -> Taken[Catalogue]:

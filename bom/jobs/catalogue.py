@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.jobs.catalogue_changes import RelaysInUse, changed_rest, in_order
 from bom.relays.catalogue import Catalogue
+from bom.values.difference import Replacing
 from bom.values.problem import ProblemsFound
 
 if TYPE_CHECKING:
@@ -22,21 +25,29 @@ def add_catalogue(
     told: Told | None = None,
     leave_out: Sequence[str] = (),
     insist: Sequence[str] = (),
+    replacing: Replacing | None = None,
 ) -> dict[str, Any]:
-    """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem.
+    """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem, and
+    WouldReplace where what others use would change and may not.
+
+    Relays may name footprints and wirings that the database has, beside those of the folder.
 
     ``told`` hears how many bytes of relays.csv have been read, and how many there are. Relays are stored as they are
     read; a problem in the last line undoes the first one too, with the caller's transaction. To take the folder again
     changes nothing, so one that was interrupted is simply taken again.
     """
     from bom.intake.catalogue import open_catalogue
-    from bom.store.catalogue import take_all_but_relays
+    from bom.intake.relay_rows import Drawings
+    from bom.store.catalogue import all_drawings, take_all_but_relays
     from bom.store.part_names import mark_shared
     from bom.store.relay_rows import mark_rated, take_rows
 
-    opened = open_catalogue(folder, told, leave_out, insist)
+    kept, changes_seen = all_drawings(session), replacing or Replacing()
+    opened = open_catalogue(folder, told, leave_out, insist, Drawings(kept.footprints, kept.wirings))
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
-    changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened))
+    differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
+    changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))
+    changes_seen.settle(in_order([*differences, *in_use.differences]))
     mark_rated(session)
     mark_shared(session)
     return {
@@ -50,6 +61,7 @@ def add_catalogue(
         "updated": changes.updated,
         "unchanged": changes.unchanged,
         "notes": list(opened.settle()),
+        "replaced": [asdict(one) for one in changes_seen.differences],
     }
 
 

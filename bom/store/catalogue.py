@@ -11,7 +11,7 @@ from dataclasses import dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from sqlalchemy import ColumnElement, Table, bindparam, delete, insert, select, update
+from sqlalchemy import ColumnElement, Table, bindparam, delete, func, insert, select, update
 
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
@@ -216,6 +216,16 @@ def drawings_named(session: Session, seats: Collection[tuple[str, str]]) -> Cata
 
 def _catalogue_of(session: Session, relays: tuple[Relay, ...]) -> Catalogue:
     return Catalogue(relays, _footprints(session), _wirings(session), _ratings(session), _supplies(session))
+
+
+def relays_with(session: Session, column: str, value: str, most: int = 4) -> tuple[int, list[str]]:
+    """How many relays state this, and the first few of them by maker and number."""
+    mine = t.relays.c[column] == value
+    count = session.scalar(select(func.count()).select_from(t.relays).where(mine)) or 0
+    rows = session.execute(
+        select(t.relays.c.maker, t.relays.c.part_number).where(mine).order_by(t.relays.c.id).limit(most)
+    )
+    return count, [f"{maker} {number}" for maker, number in rows]
 
 
 def named(session: Session, part_number: str) -> tuple[Relay, ...]:

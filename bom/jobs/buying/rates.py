@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
+from bom.values.difference import Change, Difference, Replacing, changes_between, some
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def take_rates_file(session: Session, file: Path, base: str = "") -> dict[str, Any]:
-    """Take dated exchange rates; their base becomes the currency the shop reckons in. Raises ProblemsFound."""
+def take_rates_file(session: Session, file: Path, base: str = "", replacing: Replacing | None = None) -> dict[str, Any]:
+    """Take dated exchange rates; their base becomes the currency the shop reckons in. Raises ProblemsFound, and
+    WouldReplace where a day's rates or the shop's currency were others and may not be replaced."""
     from bom.intake.rates import read_dated_rates
     from bom.store.rates import choose_base_currency, take_rates
 
     taken = read_dated_rates(file)
     chosen = _base_of(taken, base.strip().upper())
+    (replacing or Replacing()).settle([*_other_days(session, taken), *_other_currency(session, chosen)])
     for day in taken:
         take_rates(session, day)
     choose_base_currency(session, chosen)
@@ -30,6 +34,30 @@ def take_rates_file(session: Session, file: Path, base: str = "") -> dict[str, A
         "source": newest.source,
         "days_taken": len(taken),
     }
+
+
+def _other_days(session: Session, taken: tuple[Rates, ...]) -> Iterator[Difference]:
+    """Days whose rates were taken before and were not these."""
+    from bom.store.rates import rates
+    from bom.store.suppliers import suppliers
+
+    for day in taken:
+        kept = rates(session, day.base, day.day)
+        if kept is None or kept.day != day.day:
+            continue
+        changes = tuple(changes_between(dict(kept.worth), dict(day.worth)))
+        codes = {change.where for change in changes}
+        concerned = [s.name for s in suppliers(session) if s.currency in codes]
+        yield Difference(
+            f"rates to {day.base} of {day.day}", changes, tuple(filter(None, [some(concerned, "supplier")]))
+        )
+
+
+def _other_currency(session: Session, chosen: str) -> Iterator[Difference]:
+    from bom.store.rates import base_currency
+
+    if (kept := base_currency(session)) and kept != chosen:
+        yield Difference("the shop's currency", (Change("", kept, chosen),), ("every cost, price and plan",))
 
 
 def _base_of(taken: tuple[Rates, ...], wanted: str) -> str:

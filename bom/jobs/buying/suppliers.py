@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from bom.buying.doubt import kept_out, price_at, shown
 from bom.buying.offer import Offer, Rates, Supplier
 from bom.jobs.buying.prices import known_offers, rates_to, usual_currency
+from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import normal
 from bom.values.problem import Refused
 
@@ -18,16 +19,44 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def add_supplier(session: Session, file: Path) -> list[str]:
-    """Take a supplier's file; what to tell the user. Raises ProblemsFound."""
+def add_supplier(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
+    """Take a supplier's file; what to tell the user. Raises ProblemsFound, and WouldReplace where the supplier is kept
+    with something else and may not be replaced."""
     from bom.intake.suppliers import take_supplier
+    from bom.store.suppliers import feed_of
+    from bom.store.suppliers import supplier as kept_supplier
     from bom.store.suppliers import take_supplier as keep_supplier
 
     (supplier, feed), notes = take_supplier(file)
+    kept, kept_feed = kept_supplier(session, supplier.name), feed_of(session, supplier.name)
+    if kept is not None:
+        changes = (*changes_between(kept, supplier), *changes_between(kept_feed, feed, "feed"))
+        concerns = resting_on(session, supplier.name)
+        (replacing or Replacing()).settle([Difference(f"supplier {supplier.name}", changes, concerns)])
     keep_supplier(session, supplier, feed)
     listed = "a price list that refresh reads" if feed else "no price list"
     told = [f"note: {note}" for note in (*notes, *no_rate(session, supplier))]
-    return [f"supplier {supplier.name}, {supplier.currency}, {listed}", *told]
+    same = ", unchanged" if (kept, kept_feed) == (supplier, feed) else ""
+    return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told]
+
+
+def resting_on(session: Session, supplier: str) -> tuple[str, ...]:
+    """Who uses the supplier: its offers and quotes, orders still to come, lots that it sent."""
+    from bom.store.offers import list_state, quotes_until
+    from bom.store.on_order import on_order
+    from bom.store.shelf import lots
+
+    listed, state = quotes_until(session, supplier), list_state(session, supplier)
+    offers = state.offers if state else 0
+    orders = dict.fromkeys(o.number for o in on_order(session) if o.supplier == supplier)
+    sent = [lot.number for lot in lots(session) if lot.supplier.casefold() == supplier.casefold()]
+    said = [
+        f"{offers} offers of its price list" if offers else "",
+        f"{len(listed)} quote{'' if len(listed) == 1 else 's'}" if listed else "",
+        some([*orders], "order"),
+        some(sent, "lot"),
+    ]
+    return tuple(filter(None, said))
 
 
 def no_rate(session: Session, supplier: Supplier) -> list[str]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kits.care import as_picked_now, cautions_of, fitted, provisos_of
 from bom.jobs.kits.landed import batch_plan
-from bom.jobs.kits.names import kit_named, kits_by_name, with_our_names
+from bom.jobs.kits.names import kit_named, kits_by_name, resting_on, with_our_names
 from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
 from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
@@ -20,6 +20,7 @@ from bom.kits.cost import KitCost, LineCost, cost, leaves
 from bom.kits.kit import BASES, Kit, way_back
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
 from bom.relays.relay import Relay, SupplyPart
+from bom.values.difference import Difference, Replacing, changes_between
 from bom.values.finding import Verdict
 from bom.values.money import Money
 from bom.values.part_number import suggest
@@ -30,10 +31,12 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def add_kit(session: Session, file: Path) -> list[str]:
-    """Take a kit's file; what to tell the user. Raises ProblemsFound; Refused where the kit would hold
-    itself, takes a part in another unit than it is kept in, or accepts what is neither a verdict nor a known part."""
+def add_kit(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
+    """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
+    in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
+    in, or accepts what is neither a verdict nor a known part."""
     from bom.intake.kits import take_kit
+    from bom.store.kits import kit as kept_kit
     from bom.store.kits import take_kit as keep_kit
 
     stated, notes = take_kit(file)
@@ -41,10 +44,13 @@ def add_kit(session: Session, file: Path) -> list[str]:
     checks = (_in_itself, _two_makers, _wrong_units, _wrong_accepted)
     if wrong := [why for check in checks for why in check(session, kit)]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
+    if (kept := kept_kit(session, kit.name)) is not None:
+        changes = tuple(changes_between(kept, stated))
+        (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(session, kit.name))])
     keep_kit(session, stated)
     lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
     return [
-        f"kit {kit.name}: {lines}",
+        f"kit {kit.name}: {lines}{', unchanged' if kept == stated else ''}",
         *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
     ]
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bom.jobs.parts import name_meant
 from bom.kits.kit import Kit
+from bom.values.difference import some
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -55,6 +56,16 @@ def _referred(session: Session, kit: str) -> str:
         return f"{planned} are planned; bom kit plan {kit!r} {planned} --fewer takes them off"
     holders = [k.name for k in kits_by_name(session).values() if any(line.kit == kit for line in k.lines)]
     return f"it is a line of {', '.join(holders)}" if holders else ""
+
+
+def resting_on(session: Session, kit: str) -> tuple[str, ...]:
+    """Who uses the kit: kits that hold it, those planned, the kit lots of it."""
+    from bom.store.kits import lots_of, planned_kits
+
+    holders = [k.name for k in kits_by_name(session).values() if any(line.kit == kit for line in k.lines)]
+    planned = planned_kits(session).get(kit)
+    said = [some(holders, "kit"), f"{planned} planned" if planned else "", some(lots_of(session, kit), "kit lot")]
+    return tuple(filter(None, said))
 
 
 def kit_and_count(session: Session, word: str) -> tuple[str, int]:

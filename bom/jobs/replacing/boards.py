@@ -17,6 +17,7 @@ from bom.match.match import judge
 from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
 from bom.relays.wiring import Wiring
+from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.finding import Finding, Outcome, Verdict
 from bom.values.part_number import suggest
 from bom.values.problem import Refused
@@ -26,22 +27,34 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def add_board(session: Session, file: Path) -> list[str]:
-    """Take a board file; what to tell the user, a line each. Raises ProblemsFound."""
+def add_board(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
+    """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
+    kept with something else in it and may not be replaced."""
     from bom.intake.boards import take_board
+    from bom.store.boards import board as kept_board
     from bom.store.boards import take_board as keep_board
 
     board, notes = take_board(file)
     catalogue = catalogue_of(session, board)
     if wrong := [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
+    if (kept := kept_board(session, board.name)) is not None:
+        changes = tuple(changes_between(kept, board))
+        difference = Difference(f"board {board.name}", changes, _who_uses(session, board.name))
+        (replacing or Replacing()).settle([difference])
     keep_board(session, board)
     missing = [p.fitted for p in board.positions if p.fitted and not catalogue.named(p.fitted)]
     return [
-        f"board {board.name}: {counted(len(board.positions), 'position')}",
+        f"board {board.name}: {counted(len(board.positions), 'position')}{', unchanged' if kept == board else ''}",
         *(f"note: {note}" for note in (*notes, *_wiring_notes(session, board))),
         *(f"note: fitted part {part} is not in the catalogue" for part in missing),
     ]
+
+
+def _who_uses(session: Session, board: str) -> tuple[str, ...]:
+    from bom.store.kits import kits
+
+    return tuple(filter(None, [some([kit.name for kit in kits(session) if kit.board == board], "kit")]))
 
 
 def _wiring_notes(session: Session, board: Board) -> Iterator[str]:
