@@ -11,6 +11,7 @@ from bom.duty.cautions import WARM_COIL
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.store.unit_of_work import Session
+from bom.values.difference import Replacing
 from bom.values.finding import Outcome, Verdict
 
 VALVE = 'name = "left boom valve closes"\nunit = "B"'
@@ -30,7 +31,7 @@ PUMP = 'name = "agitator pump"\nunit = "A"\ncontact = "make"'
 def test_a_slip_is_noted_when_taken_and_proves_nothing(
     shop: Session, demo_folder: Path, tmp_path: Path, ref: str, old: str, new: str, said: str
 ) -> None:
-    notes = add_board(shop, _with(demo_folder, tmp_path, old, new))
+    notes = add_board(shop, _with(demo_folder, tmp_path, old, new), Replacing(True))
     assert any(note.startswith("note: ") and said in note for note in notes)
     checked = next(p for p in check_board(shop, "OS-3")["positions"] if p["ref"] == ref)
     assert checked["verdict"] is Verdict.UNKNOWN
@@ -40,7 +41,9 @@ def test_a_slip_is_noted_when_taken_and_proves_nothing(
 
 
 def test_a_wiring_that_nobody_has_is_suggested_and_named(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
-    notes = add_board(shop, _with(demo_folder, tmp_path, 'wiring = "board-single"', 'wiring = "bord-single"'))
+    notes = add_board(
+        shop, _with(demo_folder, tmp_path, 'wiring = "board-single"', 'wiring = "bord-single"'), Replacing(True)
+    )
     assert "note: K3: wiring bord-single is not in the catalogue; did you mean board-single?" in notes
 
 
@@ -52,7 +55,7 @@ def test_one_position_is_said_in_the_singular(shop: Session, demo_folder: Path, 
 
 
 def test_a_position_with_nothing_fitted_says_so(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
-    add_board(shop, _with(demo_folder, tmp_path, 'fitted = "SLM-12S"\n', ""))
+    add_board(shop, _with(demo_folder, tmp_path, 'fitted = "SLM-12S"\n', ""), Replacing(True))
     assert check_board(shop, "OS-3")["positions"][2]["findings"][0].why == "the board file states no fitted part"
 
 

@@ -14,6 +14,7 @@ from bom.jobs.catalogue import add_catalogue
 from bom.jobs.replacing import placements
 from bom.jobs.replacing.boards import add_board
 from bom.jobs.replacing.matching import find_replacements
+from bom.values.difference import Replacing
 
 HEAD = "footprint,pin,x_mm,y_mm,lead_mm,lead_width_mm,lead_angle_deg,view\n"
 PINS = "F{n},1,0,0,0.8,,,component\nF{n},2,0,{y},0.8,,,component\nF{n},3,12,{n},0.8,,,component\n"
@@ -68,7 +69,7 @@ def test_only_what_changed_is_worked_out_again(
     counts = []
     for second_y in (10.0, 10.0, 10.1, 10.1):
         with bench(url) as session:
-            add_catalogue(session, catalogue(tmp_path / "c", second_y))
+            add_catalogue(session, catalogue(tmp_path / "c", second_y), replacing=Replacing(True))
         searches.clear()
         one_command(url, monkeypatch)
         counts.append(len(searches))

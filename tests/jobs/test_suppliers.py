@@ -31,6 +31,7 @@ from bom.stock.ledger import Lot
 from bom.store.offers import list_state, offers
 from bom.store.shelf import add_lot
 from bom.store.suppliers import feed_of, supplier, take_supplier
+from bom.values.difference import Replacing
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound, Refused
 
@@ -240,7 +241,7 @@ def test_rates_set_what_the_shop_reckons_in(url: str, tmp_path: Path) -> None:
     (tmp_path / "rates.toml").write_text(text, encoding="utf-8")
     with bench(url) as session:
         assert usual_currency(session) == "GBP"
-        answer = take_rates_file(session, tmp_path / "rates.toml")
+        answer = take_rates_file(session, tmp_path / "rates.toml", replacing=Replacing(True))
         assert usual_currency(session) == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
     shown = rates_table(as_plain(answer))
     assert "rates of 2026-11-20, invented" in shown and "The shop reckons in EUR." in shown
@@ -264,7 +265,8 @@ def test_rates_with_two_bases_are_asked_about(url: str, tmp_path: Path) -> None:
     with bench(url) as session:
         with pytest.raises(Refused, match="--base"):
             take_rates_file(session, tmp_path / "rates.toml")
-        assert take_rates_file(session, tmp_path / "rates.toml", "eur")["base_currency"] == "EUR"
+        answer = take_rates_file(session, tmp_path / "rates.toml", "eur", Replacing(True))
+        assert answer["base_currency"] == "EUR"
 
 
 def asked(url: str, folder: Path, name: str = "osmere") -> Path:

@@ -31,6 +31,7 @@ from bom.relays.catalogue import Catalogue
 from bom.store.catalogue import named, take_catalogue
 from bom.store.offers import take_quotes
 from bom.store.unit_of_work import Session
+from bom.values.difference import Replacing
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound, Refused
 
@@ -229,7 +230,7 @@ def test_a_board_says_whose_part_is_fitted(both: Session, demo_folder: Path, tmp
     with pytest.raises(Refused, match="made by Kithmar and by Corvane"):
         add_board(both, tmp_path / "os-3.toml")
     (tmp_path / "os-3.toml").write_text(fitted.replace('"K2R-12S"', f'"{THEIRS}"'))
-    add_board(both, tmp_path / "os-3.toml")
+    add_board(both, tmp_path / "os-3.toml", Replacing(True))
     assert "K2R-12S" in {p["fitted"] for p in check_board(both, "OS-3")["positions"]}
 
 

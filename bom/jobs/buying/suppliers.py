@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.buying.doubt import kept_out, price_at, shown
-from bom.buying.offer import Offer, Rates, Supplier
+from bom.buying.offer import Feed, Offer, Rates, Supplier
 from bom.jobs.buying.prices import known_offers, rates_to, usual_currency
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import normal
@@ -30,7 +31,7 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
     (supplier, feed), notes = take_supplier(file)
     kept, kept_feed = kept_supplier(session, supplier.name), feed_of(session, supplier.name)
     if kept is not None:
-        changes = (*changes_between(kept, supplier), *changes_between(kept_feed, feed, "feed"))
+        changes = (*changes_between(kept, supplier), *changes_between(_by_name(kept_feed), _by_name(feed), "feed"))
         concerns = resting_on(session, supplier.name)
         (replacing or Replacing()).settle([Difference(f"supplier {supplier.name}", changes, concerns)])
     keep_supplier(session, supplier, feed)
@@ -38,6 +39,11 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
     told = [f"note: {note}" for note in (*notes, *no_rate(session, supplier))]
     same = ", unchanged" if (kept, kept_feed) == (supplier, feed) else ""
     return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told]
+
+
+def _by_name(feed: Feed | None) -> Feed | None:
+    """A list of the same name in another folder is the same list."""
+    return feed and replace(feed, file=Path(feed.file).name)
 
 
 def resting_on(session: Session, supplier: str) -> tuple[str, ...]:
