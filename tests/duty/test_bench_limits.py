@@ -1,0 +1,117 @@
+"""Each limit of the bench bites where it stands: what protects a load, and what a reading on a relay tells."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from duty_cases import OLD, place
+
+from bom.boards.board import Load
+from bom.duty.at_the_bench.identify import Seen, identify
+from bom.duty.at_the_bench.load_protection import (
+    least_microfarads,
+    protection_for,
+    rc_peak_volts,
+)
+from bom.duty.at_the_bench.reading import compare, expected_ohms, off_by
+from bom.relays.relay import Design, Suppression
+
+
+def rc_of(load: Load) -> str:
+    found = protection_for(place(load=load).position.functions[0])
+    assert found is not None
+    return next(w.parts for w in found.ways if w.name == "RC")
+
+
+def test_an_rc_is_bates_raised_to_preferred_values_and_bears_twice_the_volts() -> None:
+    """24 V and 2 A: 0.4 µF and 0.389 ohm, so 0.47 µF and 0.47 ohm."""
+    assert rc_of(Load("solenoid", 24, 2)) == "0.47 µF and 0.47 Ω in series across the contact, 48 V or more"
+
+
+def test_the_smallest_capacitor_is_a_thousandth_of_a_microfarad() -> None:
+    assert rc_of(Load("solenoid", 24, 0.05)).startswith("0.001 µF and ")
+
+
+def test_other_guides_are_told_with_their_spread() -> None:
+    found = protection_for(place(load=Load("solenoid", 24, 2)).position.functions[0])
+    assert found is not None
+    assert "print 1 to 2 µF and 12 to 24 Ω; never a capacitor alone" in found.ways[-1].remark
+
+
+def test_the_swing_is_held_under_300_v() -> None:
+    """C = (I / 300)² L: 2 A and 0.24 H want 10.7 µF, with which the swing is 300 V."""
+    assert least_microfarads(2, 0.24) == pytest.approx(10.667, abs=0.001)
+    assert rc_peak_volts(24, 2, 0.47, 0.24, least_microfarads(2, 0.24)) == pytest.approx(324)
+    assert rc_peak_volts(24, 2, 500, 0.24, 10.0) == pytest.approx(1000)
+
+
+def test_too_small_a_capacitor_for_the_load_says_which_is_enough() -> None:
+    found = protection_for(place(load=Load("solenoid", 24, 2, lr_ms=20)).position.functions[0])
+    assert found is not None
+    assert "too little for this load, 15 µF would keep it under 300 V" in found.ways[-1].remark
+
+
+@pytest.mark.parametrize(("stall", "cut"), [(None, "2 A"), (9.0, "9 A")])
+def test_a_stalled_motor_is_cut_at_its_stall(stall: float | None, cut: str) -> None:
+    found = protection_for(place(load=Load("motor", 14, 2, stall_amps=stall)).position.functions[0])
+    assert found is not None
+    assert found.ways[0].parts == f"a diode across the load, cathode to +: 140 V reverse, {cut} or more"
+
+
+def fits(seen: Seen, ohms: float | None = 240.0, **more: object) -> dict[str, bool | None]:
+    part = Design(replace(OLD, **more), None, None)  # type: ignore[arg-type]
+    return {row.what: row.fits for row in compare(part, ohms, 20, seen)}
+
+
+@pytest.mark.parametrize(("click", "heard"), [(8.4, True), (8.5, False), (3.4, True), (3.3, False)])
+def test_a_click_is_at_its_operate_volts_or_below_but_not_far(click: float, heard: bool) -> None:
+    """0.4 of 8.4 V is 3.36 V."""
+    assert fits(Seen(click_volts=click))["click"] is heard
+
+
+@pytest.mark.parametrize(("other", "diode"), [(253.0, True), (252.0, None), (228.5, None), (227.0, True)])
+def test_readings_more_than_a_twentieth_apart_tell_of_a_diode(other: float, diode: bool | None) -> None:
+    found = fits(Seen(ohms_other_way=other), coil_suppression=Suppression.DIODE)
+    assert found["coil both ways"] is diode
+
+
+@pytest.mark.parametrize(("height", "near"), [(14.5, True), (14.6, False), (13.5, True), (13.4, False)])
+def test_a_caliper_may_be_half_a_millimetre_off(height: float, near: bool) -> None:
+    assert fits(Seen(height_mm=height), body_height_mm=14.0)["height"] is near
+
+
+@pytest.mark.parametrize(("ohms", "near"), [(264, True), (264.5, False), (216, True), (215.5, False)])
+def test_a_coil_that_states_no_tolerance_is_taken_at_a_tenth(ohms: float, near: bool) -> None:
+    assert fits(Seen(), ohms, coil_ohms_tol_pct=None)["coil"] is near
+
+
+def test_a_coil_that_states_no_temperature_is_taken_at_20_degrees() -> None:
+    assert off_by(replace(OLD, coil_ref_temp_c=None), 240, 20) == pytest.approx(0)
+    assert off_by(replace(OLD, coil_ref_temp_c=None), 240, 30) == pytest.approx(254.5 / 264.5 - 1)
+
+
+@pytest.mark.parametrize(
+    ("suppression", "beside", "ohms"),
+    [(Suppression.RESISTOR, 680, 240 * 680 / 920), (Suppression.RESISTOR, None, 240), (Suppression.DIODE, 680, 240)],
+)
+def test_a_meter_reads_a_resistor_beside_the_winding(
+    suppression: Suppression, beside: float | None, ohms: float
+) -> None:
+    part = replace(OLD, coil_suppression=suppression, suppression_ohms=beside)
+    assert expected_ohms(part) == pytest.approx(ohms)
+
+
+def test_it_lets_go_at_its_release_volts_or_above() -> None:
+    assert [fits(Seen(let_go_volts=v), release_volts=1.2)["let go"] for v in (1.19, 1.2)] == [False, True]
+
+
+@pytest.mark.parametrize(("ohms", "missed"), [(287, 1), (289, 0)])
+def test_a_near_miss_is_off_by_no_more_than_twice_its_tolerance(ohms: float, missed: int) -> None:
+    """240 ohm, 10 %: a fifth off is 288 ohm."""
+    assert len(identify(ohms, 20, [OLD]).near_misses) == missed
+
+
+def test_at_most_five_near_misses_are_named() -> None:
+    parts = [replace(OLD, part_number=f"P{n}", body_height_mm=20.0) for n in range(8)]
+    assert len(identify(240, 20, parts, Seen(height_mm=14)).near_misses) == 5
