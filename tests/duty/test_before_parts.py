@@ -127,3 +127,54 @@ def test_a_safety_function_is_never_fed_past_its_box(load: Load, how: str) -> No
 
 def test_a_plain_function_is_fed_by_a_fused_lead() -> None:
     assert "fused lead" in step(of_safety(VALVE, ""), "load").do
+
+
+@pytest.mark.parametrize(
+    ("kind", "said"), [("motor", "find the short or the stall first"), ("lamp", "find the short first")]
+)
+@pytest.mark.parametrize(("volts", "supply"), [(14, SupplyKind.DC), (230, SupplyKind.AC)])
+def test_a_blown_fuse_has_its_cause_and_a_motor_two(kind: str, said: str, volts: float, supply: SupplyKind) -> None:
+    assert step(checks(Load(kind, volts, 2, supply=supply)), "fuse").right.endswith(f"blown: {said}")
+
+
+def test_a_new_contact_is_100_milliohms_measured_dead() -> None:
+    found = step(checks(Load("motor", 230, 2, supply=SupplyKind.AC)), "relay, contact")
+    assert found.right == "0.1 V at most, which is 100 mΩ; more: the contact is worn"
+
+
+@pytest.mark.parametrize(("amps", "stretch"), [(4.9, "a small wire connection"), (5.0, "a high-current connection")])
+def test_a_joint_of_5_a_or_more_is_a_high_current_one(amps: float, stretch: str) -> None:
+    """Where the two part is common practice, no source."""
+    assert step(checks(replace(VALVE, amps=amps)), "joints").right.startswith(stretch)
+
+
+@pytest.mark.parametrize(("tolerance", "said"), [(5.0, "228 to 252 Ω"), (None, "216 to 264 Ω")])
+def test_a_coils_ohms_have_their_tolerance_and_a_tenth_where_none_is_stated(tolerance: float | None, said: str) -> None:
+    (found,) = before_parts(place(load=VALVE), design(replace(OLD, coil_ohms_tol_pct=tolerance)))
+    assert said in step(found, "relay, coil").right
+
+
+def test_a_coil_stated_at_another_temperature_is_told_at_the_benchs() -> None:
+    """254.5 / 264.5 times of 216 and 264."""
+    (found,) = before_parts(place(load=VALVE), design(replace(OLD, coil_ref_temp_c=30)))
+    assert "208 to 254 Ω at 20 °C" in step(found, "relay, coil").right
+
+
+def test_what_nobody_states_is_said_and_no_figure_is_made_up() -> None:
+    (found,) = before_parts(place(load=Load("motor")), None)
+    assert "its running amps are not stated" in step(found, "load").right
+    assert "at its own volts" in step(found, "load").do
+    assert "its current" in step(found, "relay, contact").do
+    assert "Ω" not in step(found, "relay, coil").right
+    assert "releases at" not in step(found, "stuck on?").right
+
+
+def test_a_loads_start_is_said_where_it_is_stated() -> None:
+    assert "after a start of no more than 30 A" in step(checks(replace(VALVE, inrush_amps=30)), "load").right
+    assert "start" not in step(checks(), "load").right
+
+
+@pytest.mark.parametrize(("contact", "left"), [(Kind.MAKE, "closed"), (Kind.BREAK, "open")])
+def test_a_welded_contact_is_the_one_that_did_not_follow(contact: Kind, left: str) -> None:
+    (found,) = before_parts(place(load=VALVE, contact=contact))
+    assert f"yet the {contact} contact is {left}: it is welded" in step(found, "stuck on?").right
