@@ -13,7 +13,9 @@ from bom.jobs.kits.kit_lots import undo_kits
 from bom.jobs.kits.labels import LabelAsked, LabelPaper, drawer_labels, kit_label
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.papers import cost_picture, kit_sheet, pick_list_page
-from bom.kits.kit import Line
+from bom.kits.kit import Kit, Line
+from bom.paper.json_out import as_plain
+from bom.paper.terminal.kit_tables import kits_table, pick_table
 from bom.store.kits import kit, take_kit
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
@@ -54,7 +56,15 @@ def test_a_sheet_has_the_boards_steps_cautions_pictures_and_the_alloy(shop: Sess
     for text in (
         "boom fuse",
         "prop them first",
-        "Wash the board",
+        "These checks are made on a live machine",
+        "Wash only with a wash-tight relay",
+        "There may be a second battery",
+        "Mains near the box",
+        "eye protection",
+        "Solder with lead is poisonous",
+        "no iron, flame or live contact near them",
+        "ask the carrier before a bag",
+        "IPA-99, FLUX-NC: take it for flammable",
         "SAC305-1.0 (SAC305) is lead-free",
         "not packed yet",
     ):
@@ -68,8 +78,39 @@ def test_a_kits_own_steps_and_alloy_come_before_the_usual(shop: Session) -> None
     leaded = Line(part="WIRE-X", quantity=Decimal(2), unit="g", alloy="Sn60Pb40")
     take_kit(shop, replace(known, steps=("Read this twice.",), lines=(*known.lines, leaded)))
     page = kit_sheet(shop, KIT)
-    assert "Read this twice." in page and "Relay bodies" not in page
+    assert "Read this twice." in page and "Melt each joint" not in page and "eye protection" in page
     assert "WIRE-X (Sn60Pb40) holds lead" in page
+
+
+def test_a_bag_of_consumables_prints_no_steps_for_relays(shop: Session) -> None:
+    page = kit_sheet(shop, "bench consumables")
+    assert "Change the relay" not in page and "Check first" not in page and "second battery" not in page
+    assert "take it for flammable" in page and "ask the carrier" in page and "eye protection" in page
+
+
+def test_a_bag_without_liquids_is_not_sent_to_the_carrier(shop: Session) -> None:
+    take_kit(shop, Kit("wire", "GBP", lines=(Line(part="BRAID-2.5", quantity=Decimal(40), unit="mm"),)))
+    assert "carrier" not in kit_sheet(shop, "wire")
+    for unknown in ("PEN-1", "SPRAY-X"):
+        take_kit(shop, Kit("wire", "GBP", lines=(Line(part=unknown),)))
+        assert "ask the carrier" in kit_sheet(shop, "wire")
+
+
+def test_a_safety_function_is_said_so_and_proved_by_others(shop: Session) -> None:
+    page = kit_sheet(shop, "HT-24 hitch lift")
+    assert "never bypass or bridge it" in page and "a licensed person proves it before" in page
+    assert page.index("Take care") < page.index("Check first") < page.index("Change the relay")
+
+
+@pytest.mark.parametrize("name", ["HT-24 hitch lift", "OS-3 valve drive", "bench consumables"])
+def test_every_screen_of_a_kit_names_its_gravest_caution_and_where_the_rest_are(shop: Session, name: str) -> None:
+    screens = (
+        kits_table(as_plain(cost_kits(shop, name, None))),
+        pick_table(as_plain(make_kits(shop, name, 1, dry=True))),
+    )
+    for screen in (*screens, pick_list_page(make_kits(shop, name, 1, dry=True))):
+        said = " ".join(screen.split())
+        assert "⚠" in said and "bom kit sheet" in said
 
 
 def test_papers_of_another_kits_lot_or_of_none_are_refused(shop: Session) -> None:

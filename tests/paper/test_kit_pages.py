@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.boards.board import Hole, HolePattern
+from bom.duty.at_the_bench.changing_a_relay import ChangeStep
 from bom.kits.provisos import Proviso
 from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
 from bom.paper.pages.pick_list import pick_list
@@ -37,7 +38,16 @@ def test_a_sheet_lists_what_is_in_the_bag_by_name_and_position() -> None:
         Item("WIRE", "Solder", Decimal("1.20"), "g"),
     )
     sheet = KitSheet(
-        "valve", "OS-3", "valve drive", items, ("fuse",), ("unplug",), ("hot",), ("lead-free",), kit_lot="K00003"
+        "valve",
+        "OS-3",
+        "valve drive",
+        items,
+        ("fuse",),
+        ("live",),
+        ("unplug",),
+        cautions=("hot",),
+        notes=("lead-free",),
+        kit_lot="K00003",
     )
     page = sheet_page(sheet)
     rows = [re.findall(r">([^<>]+)<", row) for row in re.findall(r"<tr>(.*?)</tr>", page)[1:]]
@@ -54,7 +64,12 @@ def test_without_a_kit_lot_the_sheet_says_so() -> None:
 def test_nothing_from_outside_becomes_markup() -> None:
     proviso = Proviso((EVIL,), EVIL, Outcome.CONDITION, EVIL, EVIL)
     items = (Item(EVIL, EVIL, Decimal(1), EVIL, (EVIL,)),)
-    sheet = KitSheet(EVIL, EVIL, EVIL, items, *[(EVIL,)] * 4, kit_lot=EVIL, provisos=(proviso,))
+    told = dict.fromkeys(("first_check", "live", "cautions", "notes"), (EVIL,))
+    steps = ((EVIL,), ()), ((), (ChangeStep(EVIL, EVIL),))
+    sheets = [
+        KitSheet(EVIL, EVIL, EVIL, items, steps=own, changing=usual, kit_lot=EVIL, provisos=(proviso,), **told)
+        for own, usual in steps
+    ]
     answer = {
         "kit": EVIL,
         "count": 1,
@@ -66,7 +81,7 @@ def test_nothing_from_outside_becomes_markup() -> None:
         ],
     }
     bars = cost_bars([{**sold(), "kit": EVIL}, {"kit": EVIL, "sale": None}])
-    for page in (sheet_page(sheet), pick_list(answer, "2026-11-25", (proviso,)), bars):
+    for page in (*map(sheet_page, sheets), pick_list(answer, "2026-11-25", (proviso,), EVIL), bars):
         assert "<b onclick" not in page and "\x07" not in page
     ElementTree.fromstring(bars)
 

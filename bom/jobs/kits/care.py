@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -36,6 +37,12 @@ class Fitted:
     @property
     def place(self) -> Place | None:
         return self.requirement.place if self.requirement else None
+
+    @property
+    def placed(self) -> tuple[tuple[Place | None, Design | None], ...]:
+        """The place with each part that matters there: those that may be in the bag, and the one they stand in for."""
+        original = (self.requirement.original,) if self.requirement and self.requirement.original else ()
+        return tuple((self.place, design) for design in (*self.designs, *original) or (None,))
 
 
 def as_picked_now(kit: Kit, bench: Sourcing) -> Iterator[Content]:
@@ -95,8 +102,30 @@ def _findings(one: Fitted) -> tuple[Finding, ...]:
 
 
 def cautions_of(parts: Sequence[Fitted]) -> tuple[str, ...]:
-    """What can hurt whoever fits them, the boards' own first."""
-    from bom.duty.cautions import cautions_for
+    """What can hurt whoever fits these parts, the gravest first."""
+    from bom.duty.cautions import cautions_together
 
-    said = [text for one in parts for design in one.designs or (None,) for text in cautions_for(one.place, design)]
-    return tuple(dict.fromkeys(said))
+    return cautions_together(pair for one in parts for pair in one.placed)
+
+
+def bag_cautions(bench: Sourcing, parts: Sequence[Fitted], contents: Iterable[Content]) -> tuple[str, ...]:
+    """What can hurt whoever opens the bag, the gravest first: by place, by part, and by what else is in it."""
+    from bom.duty.cautions import CARRIERS, cautions_for_bag
+
+    placed = [pair for one in parts for pair in one.placed]
+    may_burn = any(burns(bench, content.part_number) for content in contents)
+    return tuple(text for text in cautions_for_bag(placed) if may_burn or text != CARRIERS)
+
+
+_BURNS = re.compile(
+    r"alcohol|isoprop|solvent|flux|thinner|lacquer|varnish|coating|cleaner|spray|aerosol|gas|batter", re.I
+)
+"""Words for what carriers restrict; trade usage, from memory. A liquid is one whatever it is called."""
+
+
+def burns(bench: Sourcing, part: str) -> bool:
+    """Whether a part may be of what carriers restrict: a liquid, what its name says, or what the catalogue lacks."""
+    if part not in bench.parts and part not in bench.kits:
+        return bool(part)
+    solid = bench.unit(part) in ("g", "mm")
+    return bench.unit(part) == "ml" or (not solid and bool(_BURNS.search(f"{part} {bench.describe(part)}")))

@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import as_picked_now, cautions_of, fitted, provisos_of
+from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.landed import batch_plan
 from bom.jobs.kits.names import kit_named, kits_by_name, resting_on, with_our_names
 from bom.jobs.kits.needs import ways
@@ -190,7 +190,8 @@ def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
     asked = bench.unit_cost(kit, landed)
     answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
     sale, no_price = _sale(kit, answer)
-    parts = fitted(bench, kit, as_picked_now(kit, bench))
+    contents = tuple(as_picked_now(kit, bench))
+    parts = fitted(bench, kit, contents)
     return {
         "kit": kit.name,
         "board": kit.board,
@@ -202,7 +203,7 @@ def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
         "unknown": [f"{line.what}: {line.why}" for line in answer.unknown],
         "notes": [*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)],
         "conditions": provisos_of(parts),
-        "cautions": cautions_of(parts),
+        "cautions": bag_cautions(bench, parts, contents),
         "per_kit": answer.total_per_kit,
         "sale": sale,
         "no_price": no_price,

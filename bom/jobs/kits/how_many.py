@@ -8,13 +8,17 @@ from datetime import UTC, datetime
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
+from bom.duty.cautions import by_gravity
 from bom.jobs.buying.planning import plan_needs
+from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.costing import Asked, cost_asked
 from bom.jobs.kits.names import kit_and_count, kit_named, kits_by_name
 from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
 from bom.jobs.kits.together import missing_rows
+from bom.kits.kit import Kit
 from bom.kits.possible import JointPlan, WantedKit, possible
+from bom.kits.provisos import Proviso
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -57,6 +61,7 @@ def possible_kits(session: Session, asked: HowMany) -> dict[str, Any]:
     ]
     best_by = "profit" if asked.by_profit else "number"
     answer: dict[str, Any] = {"kits": rows, "best_by": best_by, "value": joint.value, "proven": joint.proven}
+    answer["cautions"] = by_gravity(text for kit in sold for text in _care(bench, kit)[1])
     return answer | (_wanted(session, bench, asked) if asked.wanted else {})
 
 
@@ -70,8 +75,16 @@ def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int
 def _wanted(session: Session, bench: Sourcing, asked: HowMany) -> dict[str, Any]:
     counts = dict(kit_and_count(session, word) for word in asked.wanted)
     short = missing_rows(bench, counts)
-    answer = {"wanted": counts, "missing": short}
+    on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
+    answer = {"wanted": counts, "missing": short, "conditions": on_condition}
     return answer | ({"plan": _plan(session, short)} if asked.plan and short else {})
+
+
+def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
+    """(on what the parts of the kit serve, what can hurt)."""
+    contents = tuple(as_picked_now(kit, bench))
+    parts = fitted(bench, kit, contents)
+    return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
 def _plan(session: Session, short: Sequence[Mapping[str, Any]]) -> dict[str, Any]:

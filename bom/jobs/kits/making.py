@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import cautions_of, fitted, provisos_of
+from bom.jobs.kits.care import bag_cautions, fitted, provisos_of
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
 from bom.jobs.kits.names import kit_named, kits_by_name
 from bom.jobs.kits.needs import Needed, Way, lacking_rows, ways
@@ -47,8 +47,9 @@ def make_kits(
         packed = [(_enter(bench, one, picked, None if reserve else drawer), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
     answer = {"kit": kit.name, "count": count, "booked": booked, "missing": missing}
-    parts = fitted(bench, kit, [content for one, _ in packed for content in one.contents])
-    told = {"conditions": provisos_of(parts), "cautions": cautions_of(parts)}
+    contents = [content for one, _ in packed for content in one.contents]
+    parts = fitted(bench, kit, contents)
+    told = {"conditions": provisos_of(parts), "cautions": bag_cautions(bench, parts, contents) if contents else ()}
     return answer | _packed_rows(bench, packed) | told
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import Fitted, as_picked_now, cautions_of, fitted, provisos_of
+from bom.jobs.kits.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
 from bom.jobs.kits.kit_lots import standing
 from bom.jobs.kits.names import kit_named, kits_by_name
 from bom.jobs.kits.sourcing import Sourcing
@@ -19,6 +20,7 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.boards.board import Board
+    from bom.duty.at_the_bench.changing_a_relay import ChangeStep
     from bom.paper.pages.kit_sheet import Item
     from bom.store.unit_of_work import Session
 
@@ -74,10 +76,12 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
             repair=found.kit.repair,
             items=items_in(bench, contents),
             first_check=repair.first_check if repair else (),
-            steps=found.kit.steps or usual_steps(board),
+            live=_live(parts),
+            steps=found.kit.steps,
+            changing=() if found.kit.steps else _changing(board, parts),
             provisos=provisos_of(parts),
-            cautions=cautions_of(parts),
-            solder=tuple(_solder_words(bench, contents)),
+            cautions=bag_cautions(bench, parts, contents),
+            notes=(*_solder_words(bench, contents), *_liquid_words(bench, contents)),
             pictures=tuple(_pictures(parts)),
             kit_lot=found.number,
             made=made_on(found),
@@ -133,22 +137,6 @@ def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
             yield position_picture(one.place.pattern, answer.assignment, f"{one.at}: {one.part_number}")
 
 
-def usual_steps(board: Board | None) -> tuple[str, ...]:
-    """The usual way of changing a relay; common practice, no source."""
-    process = board.process if board else ()
-    finish = {"wash": "Wash the board and let it dry.", "coating": "Coat the joints again once they are clean and dry."}
-    return (
-        "Disconnect the battery, then unplug the box. Open clip-on covers with a plastic tool.",
-        "Wet each old joint with a little fresh solder so that it melts well, then take all of it out before you pull "
-        "the relay. Pads are fragile: if it does not come easily, there is solder left.",
-        "Relay bodies and wide copper soak heat: use a temperature-controlled iron of 150 W or more.",
-        "Clear the holes until the new relay goes in with little force, the way the picture shows.",
-        "Solder every pin with full wetting, on both sides where the holes are plated through.",
-        *(words for name, words in finish.items() if name in process),
-        "Close the box, plug it in, then connect the battery. Keep clear and try every function unloaded first.",
-    )
-
-
 def _solder_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
     """What to know of each solder in the bag: with lead, without, or not stated."""
     from bom.kits.solder import holds_lead
@@ -162,12 +150,42 @@ def _solder_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]
 
 
 _LEAD_WORDS = {
-    False: "is lead-free. The old joints may hold lead: take the old solder out, do not mix the two, and keep braid "
-    "used on one away from the other. Lead-free solder wants a hotter tip.",
+    False: "is lead-free. The old joints may hold lead: take the old solder out, and do not mix the two.",
     True: "holds lead. Not for boards made lead-free. Keep it away from food and children; wash your hands after use.",
     None: "is of an alloy that is not stated: treat it as holding lead, and do not mix it with other solder.",
 }
 """Common practice, no source."""
+
+
+def _liquid_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
+    """Which things in the bag may catch fire; nothing of a liquid is known here but its name."""
+    found = dict.fromkeys(
+        c.part_number for c in contents if c.part_number in bench.parts and burns(bench, c.part_number)
+    )
+    if found:
+        yield f"{', '.join(found)}: take it for flammable unless its own label says that it is not."
+
+
+def _live(parts: Iterable[Fitted]) -> tuple[str, ...]:
+    """What goes before checks that are made under power; that a function is guarded stands among the cautions."""
+    from bom.duty.at_the_bench.before_parts import LIVE, before_parts
+    from bom.duty.cautions import GUARDED
+
+    placed = [pair for one in parts for pair in one.placed]
+    said = [b.caution for place, design in placed if place is not None for b in before_parts(place, design)]
+    return tuple(dict.fromkeys(text.removeprefix(GUARDED).strip() for text in said)) or (LIVE,)
+
+
+def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep, ...]:
+    """How a relay is changed; nothing where the bag holds none that goes in anywhere."""
+    from bom.duty.at_the_bench.changing_a_relay import putting_in, taking_out
+    from bom.duty.guided import is_guarded
+
+    if not parts:
+        return ()
+    process = board.process if board else ()
+    guarded = any(is_guarded(place, design) for one in parts for place, design in one.placed if place is not None)
+    return (*taking_out(process), *putting_in(process, guarded))
 
 
 def cost_picture(answer: Any) -> str:
@@ -180,7 +198,9 @@ def cost_picture(answer: Any) -> str:
 
 def pick_list_page(answer: Any) -> str:
     """The pick list as a page for A4."""
+    from bom.duty.cautions import one_line
     from bom.paper.json_out import as_plain
     from bom.paper.pages.pick_list import pick_list
 
-    return pick_list(as_plain(answer), date.today().isoformat(), answer["conditions"])
+    caution = one_line(answer["cautions"], f"bom kit sheet {quote(answer['kit'])}")
+    return pick_list(as_plain(answer), date.today().isoformat(), answer["conditions"], caution)

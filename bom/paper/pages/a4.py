@@ -21,7 +21,10 @@ th, td { padding: 1mm 2mm; vertical-align: top } td { border-bottom: 0.1mm solid
 .tick i { display: inline-block; width: 3.6mm; height: 3.6mm; border: 0.3mm solid; margin-top: 0.6mm }
 .top { display: flex; justify-content: space-between; gap: 6mm; align-items: flex-start } p { margin: 1mm 0 }
 .box { border: 0.5mm solid; padding: 1mm 4mm; margin: 3mm 0 } ol, ul { margin: 1mm 0; padding-left: 6mm }
-.fine { font-size: 9pt } figure { margin: 0 } .pictures { display: flex; flex-wrap: wrap; gap: 3mm }
+.fine { font-size: 9pt } .source { font-size: 8pt; color: #444 } figure { margin: 0 }
+.columns { font-size: 9pt; line-height: 1.3; columns: 2; column-gap: 6mm } .columns > * { margin: 0 }
+.bag td { font-size: 9.5pt; padding: 0.6mm 2mm } .pictures { display: flex; flex-wrap: wrap; gap: 3mm }
+.full { font-size: 8pt } img { max-width: 100% }
 @media screen { body { padding: 10mm } }
 """
 

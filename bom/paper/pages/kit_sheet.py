@@ -1,5 +1,8 @@
-"""Knows the sheet that goes into a kit's bag, as one self-contained HTML page for A4: what is in the bag to tick off,
-what to check first, the steps, pins over holes at true size, cautions, and the kit lot with its 2-D code."""
+"""Knows the sheet that goes into a kit's bag, as one self-contained HTML page for A4.
+
+Whoever opens the bag reads from above: on what the parts serve, what can hurt, what to check before the relay is
+blamed, how it is changed, what is in the bag to tick off and where each pin goes; last the cautions in full.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from bom.duty.at_the_bench.before_step import PRACTICE
+from bom.duty.at_the_bench.changing_a_relay import ChangeStep
+from bom.duty.cautions import all_cautions
 from bom.kits.provisos import Proviso
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, picture, section, table, words
 from bom.paper.pages.code_2d import Carried, code
@@ -25,7 +31,9 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class KitSheet:
-    """What the sheet says. ``pictures`` are SVGs, one for each position; ``solder`` warns of the alloy.
+    """What the sheet says. ``live`` goes before the first checks, which are made under power; ``notes`` are of things
+    in the bag: an alloy, a liquid. ``steps`` are the kit's own, ``changing`` the usual ones, each with its source;
+    ``pictures`` are SVGs, one for each position.
 
     Without a ``kit_lot`` the contents are what would be packed now, and the sheet says so.
     """
@@ -35,34 +43,71 @@ class KitSheet:
     repair: str
     items: tuple[Item, ...]
     first_check: tuple[str, ...] = ()
+    live: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
+    changing: tuple[ChangeStep, ...] = ()
+    provisos: tuple[Proviso, ...] = ()
     cautions: tuple[str, ...] = ()
-    solder: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     pictures: tuple[str, ...] = ()
     kit_lot: str = ""
     made: date | None = None
     use_by: date | None = None
-    provisos: tuple[Proviso, ...] = ()
 
 
 def sheet_page(sheet: KitSheet) -> str:
     """The page."""
+    asked = [proviso.words for proviso in sheet.provisos]
     return a4_page(
         sheet.name,
         (
             _top(sheet),
-            section(
-                "In this bag", table(("", "#quantity", "part", "what it is", "goes in at"), map(_row, sheet.items))
-            ),
-            section("Fit only on these conditions", _provisos(sheet.provisos)),
-            *(f'<div class="box"><p><b>Solder.</b> {words(text)}</p></div>' for text in sheet.solder),
-            section("Check first, before the relay is blamed", items(sheet.first_check, "ol")),
-            section("Take care", boxed(items(sheet.cautions))),
-            section("Steps", items(sheet.steps, "ol")),
-            section("Where the pins go, twice their true size", _pictures(sheet.pictures)),
+            section("Fit only on these conditions", boxed(items(asked))),
+            section("Take care", boxed(_two_columns(items(list(map(_in_few_words, sheet.cautions)))))),
+            section("Check first, before the relay is blamed", _first_check(sheet)),
+            section("Change the relay", items(sheet.steps, "ol") or _changing(sheet.changing)),
+            section("In this bag", _bag(sheet)),
+            section("Where the pins go, up to twice their true size", _pictures(sheet.pictures)),
+            section("The cautions in full", _two_columns(items(sheet.cautions), "full")),
             _foot(sheet),
         ),
     )
+
+
+def _two_columns(html: str, more: str = "") -> str:
+    return f'<div class="columns {more}">{html}</div>' if html else ""
+
+
+def _in_few_words(caution: str) -> str:
+    """A caution as it stands at the top; a board's own is short enough."""
+    short = next((short for short, text in all_cautions() if text == caution), caution)
+    return short[:1].upper() + short[1:]
+
+
+def _bag(sheet: KitSheet) -> str:
+    rows = table(("", "#quantity", "part", "what it is", "goes in at"), map(_row, sheet.items))
+    return f'<div class="bag">{rows}</div><div class="fine">{items(sheet.notes)}</div>' if rows else ""
+
+
+def _first_check(sheet: KitSheet) -> str:
+    if not sheet.first_check:
+        return ""
+    return "".join(f"<p><b>{words(text)}</b></p>" for text in sheet.live) + items(sheet.first_check, "ol")
+
+
+def _changing(steps: tuple[ChangeStep, ...]) -> str:
+    rows = "".join(f"<li>{words(step.do)}{_source(step)}</li>" for step in steps)
+    return f'{_two_columns(f"<ol>{rows}</ol>")}<p class="source">{words(_TRAINING)}</p>' if rows else ""
+
+
+def _source(step: ChangeStep) -> str:
+    return "" if step.source == PRACTICE else f' <span class="source">{words(step.source)}</span>'
+
+
+_TRAINING = (
+    "The steps follow published soldering and rework practice; they do not replace the training it asks for. "
+    "Steps without a source are common practice; numbers stand in the list that bom explain sources prints."
+)
 
 
 def _top(sheet: KitSheet) -> str:
@@ -86,11 +131,6 @@ def _row(item: Item) -> str:
     unit = "" if item.unit == "piece" else f" {item.unit}"
     quantity = f"{item.quantity.normalize():f}{unit}"
     return TICK + number(quantity) + firm(item.part_number) + cell(item.name) + cell(", ".join(item.positions))
-
-
-def _provisos(provisos: tuple[Proviso, ...]) -> str:
-    """What each part asks where it goes in, the reason why it is no plain drop-in."""
-    return boxed(items([proviso.words for proviso in provisos]))
 
 
 def _pictures(pictures: tuple[str, ...]) -> str:

@@ -14,8 +14,9 @@ from bom.paper.terminal.kit_tables import by_drawer, differing
 Answer = dict[str, Any]
 
 
-def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = ()) -> str:
-    """The page, from the mapping that ``bom kit make --json`` prints, and on what the parts in it serve."""
+def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = (), caution: str = "") -> str:
+    """The page, from the mapping that ``bom kit make --json`` prints, on what the parts in it serve, and its cautions
+    in one line."""
     lots = answer["kit_lots"]
     title = f"Pick list: {answer['count']} x {answer['kit']}"
     picks = by_drawer(answer["picks"])
@@ -32,6 +33,7 @@ def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = ()) -> str
             section(
                 "The bags are not all alike", table(("kit lot", "#bags", "position", "part", "#in each", "unit"), bags)
             ),
+            f"<p>{words(caution)}</p>" if caution else "",
             "<p><br>Picked by: ______________________ &nbsp; Checked by: ______________________</p>",
         ),
     )

@@ -8,6 +8,7 @@ from decimal import Decimal
 from shlex import quote
 from typing import Any
 
+from bom.duty.cautions import one_line
 from bom.kits.provisos import Proviso
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
@@ -54,12 +55,9 @@ def _proviso(c: Answer) -> Proviso:
 
 
 def _care(answer: Answer) -> str:
-    """The first caution, and where the rest stand."""
-    cautions = answer["cautions"]
-    if not cautions:
-        return ""
-    rest = f" ({len(cautions) - 1} more on its sheet: bom kit sheet {quote(answer['kit'])})" if cautions[1:] else ""
-    return simple_table("", ["", ""], [("take care", cautions[0] + rest)])
+    """The grave cautions in one line, and where all of them stand."""
+    said = one_line(answer["cautions"], f"bom kit sheet {quote(answer['kit'])}")
+    return simple_table("", [""], [(said,)]) if said else ""
 
 
 def _right(rows: list[tuple[Any, ...]], columns: tuple[int, ...]) -> list[tuple[Any, ...]]:
@@ -245,7 +243,8 @@ def possible_table(answer: Answer) -> str:
     weighed = "the most profit" if answer["best_by"] == "profit" else "the most kits"
     proof = "" if answer["proven"] else " (the best found in time, not proven)"
     table += f"Side by side makes {weighed} that what is there allows{proof}; numbers alone do not add up.\n"
-    return table + _wanted(answer)
+    care = one_line(answer["cautions"], "bom kit sheet NAME")
+    return table + _wanted(answer) + (simple_table("", [""], [(care,)]) if care else "")
 
 
 def _wanted(answer: Answer) -> str:
@@ -255,7 +254,8 @@ def _wanted(answer: Answer) -> str:
     if not answer["missing"]:
         return f"\nNothing is missing for {asked}.\n"
     plan = "\nTo buy it\n" + plan_table(answer["plan"]) if "plan" in answer else ""
-    return "\n" + missing_table(answer["missing"], f"Missing for {asked}") + plan
+    missing = missing_table(answer["missing"], f"Missing for {asked}")
+    return "\n" + missing + "\n" + _conditions(answer["conditions"]) + plan
 
 
 def undone_table(answer: Answer) -> str:
