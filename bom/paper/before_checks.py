@@ -28,7 +28,8 @@ def checks_of(groups: Sequence[Answer]) -> Checks:
     labels = _labels(groups)
     rows = _in_one_row(_row(said, labels) for said in _together(labels, groups))
     sources = dict.fromkeys(part for g in groups for s in g["steps"] for part in s["source"].split("; "))
-    cautions = dict.fromkeys(g["caution"] for g in groups if g["caution"])
+    said = dict.fromkeys(g["caution"] for g in groups if g["caution"])
+    cautions = [text for text in said if not any(text in other and text != other for other in said)]
     return Checks(tuple(rows), tuple(cautions), tuple(sources))
 
 

@@ -58,5 +58,10 @@ def test_cautions_and_sources_are_said_once() -> None:
     assert (checks.cautions, checks.sources) == (("live", "mains"), ("s", "t"))
 
 
+def test_a_caution_that_another_holds_is_not_said_again() -> None:
+    checks = checks_of((group("K1", FUSE), group("K2", FUSE, caution="never bypass; live")))
+    assert checks.cautions == ("never bypass; live",)
+
+
 def test_nothing_to_check_is_nothing() -> None:
     assert checks_of(()).rows == ()
