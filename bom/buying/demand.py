@@ -2,7 +2,7 @@
 
 Usage comes as one number a period (a week), 0 where nothing went. Forecasts: J. D. Croston, 1972; the correction by
 A. A. Syntetos and J. E. Boylan, 2005 (SBA); R. H. Teunter, A. A. Syntetos and M. Z. Babai, 2011 (TSB). Kinds and their
-limits: A. A. Syntetos, J. E. Boylan and J. D. Croston, 2005. All from memory; the tests hold them to printed figures.
+limits: A. A. Syntetos, J. E. Boylan and J. D. Croston, 2005. All from memory; tests hold the forecasts to scipy.
 """
 
 from __future__ import annotations

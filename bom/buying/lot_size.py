@@ -1,8 +1,8 @@
 """Knows the lot that costs least in a year where the price falls with the quantity: what is worth buying at a time.
 
 An order costs ``fixed`` each time; holding one piece for a year costs ``rate`` of its price, or ``holding`` in money.
-Formulas: textbook (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition, section 3.4; Hadley and Whitin
-1963), checked in tests against printed answers. Units: pieces, pieces a year, one currency throughout.
+Formulas: textbook (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition, section 3.4; Hadley and Whitin,
+1963; both from memory), held to printed answers and to scipy. Units: pieces, pieces a year, one currency throughout.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Knows when to reorder and how much: reorder points with the method named, order-up-to levels, how long stock lasts.
 
 Source of the formulas: the usual textbook ones (Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd edition;
-Stevenson, Operations Management, 14th edition). The tests hold them to printed examples.
+Stevenson, Operations Management, 14th edition; from memory). Tests hold them to printed examples and to scipy.
 """
 
 from __future__ import annotations

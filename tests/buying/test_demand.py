@@ -7,10 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.demand import croston, pattern, sba, tsb, weeks
+from bom.buying.demand import Pattern, croston, pattern, sba, tsb, weeks
 from bom.buying.levels import Lead, Wish, lead_of, level_for, lot_for
 from bom.buying.lot_size import PriceSteps
-from bom.buying.reorder import days_left, lumpy_reorder_point, poisson_reorder_point
+from bom.buying.reorder import Usage, days_left, lumpy_reorder_point, method_for, poisson_reorder_point
 from bom.values.problem import Refused
 
 LEAD = Lead(14, 3, "4 deliveries")
@@ -100,7 +100,7 @@ def test_the_lot_is_the_days_to_cover_or_the_one_that_costs_least() -> None:
 
 
 def test_a_lot_goes_up_to_a_price_break_where_the_year_is_cheaper_so() -> None:
-    """Surge Electric (see tests/published): D 4000, S 30, h 40 % of the price: 1000 at a time."""
+    """The toggle switches of tests/published: D 4000, S 30, h 40 % of the price: 1000 at a time."""
     steps = ((1, 0.90), (500, 0.85), (1000, 0.80))
     wish = Wish(order_cost=30, holding_pct=40)
     assert lot_for(4000 / 365, wish, [PriceSteps(((1, 0.95),)), PriceSteps(steps)]) == 1000
@@ -114,5 +114,49 @@ def test_how_long_stock_lasts() -> None:
     assert days_left(9, 0) is None
 
 
-def test_a_short_past_is_said() -> None:
-    assert "only 3 weeks known" in level_for([1, 0, 1], LEAD, Wish()).why
+@pytest.mark.parametrize(("weeks_known", "said"), [(3, True), (7, True), (8, False)])
+def test_a_past_of_less_than_eight_weeks_is_said(weeks_known: int, said: bool) -> None:
+    assert (f"only {weeks_known} weeks known" in level_for([1.0] * weeks_known, LEAD, Wish()).why) is said
+
+
+def used(interval: float, size: float = 1.0, variation: float = 0.0, silent: int = 0) -> Pattern:
+    return Pattern(100, 10, interval, size, variation, silent)
+
+
+@pytest.mark.parametrize(
+    ("interval", "variation", "kind"),
+    [(1.31, 0.48, "smooth"), (1.33, 0.48, "intermittent"), (1.31, 0.50, "erratic"), (1.32, 0.49, "lumpy")],
+)
+def test_often_and_steady_end_at_the_published_limits(interval: float, variation: float, kind: str) -> None:
+    assert used(interval, variation=variation).kind == kind
+
+
+@pytest.mark.parametrize(("expected", "method"), [(9.9, "poisson"), (10.0, "normal"), (10.1, "normal")])
+def test_ten_in_a_lead_time_are_no_longer_counted_piece_by_piece(expected: float, method: str) -> None:
+    assert method_for(Usage(expected / 10, 10), used(1.0)) == method
+
+
+@pytest.mark.parametrize(("size", "method"), [(1.45, "poisson"), (1.5, "sba"), (1.55, "sba")])
+def test_uses_of_one_and_a_half_pieces_are_no_longer_a_piece_at_a_time(size: float, method: str) -> None:
+    assert method_for(Usage(0.01, 10), used(5.0, size)) == method
+
+
+@pytest.mark.parametrize(("silent", "method"), [(12, "poisson"), (13, "tsb")])
+def test_a_part_silent_for_more_than_three_intervals_falls_out_of_use(silent: int, method: str) -> None:
+    assert method_for(Usage(0.01, 10), used(4.0, silent=silent)) == method
+
+
+def test_a_lead_time_that_never_varied_is_taken_to_vary_by_a_fifth() -> None:
+    assert lead_of([10.0, 10.0], [], 7).spread == pytest.approx(2.0)
+    assert lead_of([], [], 7).spread == pytest.approx(1.4)
+
+
+@pytest.mark.parametrize(("took", "days"), [([30.0, 30.0], 4), ([30.0, 30.0, 30.0], 30)])
+def test_three_deliveries_count_for_more_than_what_is_promised(took: list[float], days: float) -> None:
+    assert lead_of([4.0], took, 7).days == days
+
+
+def test_the_newest_use_counts_for_a_tenth() -> None:
+    series = [0.0, 3.0, 0.0, 0.0, 1.0, 0.0, 8.0]
+    assert (croston(series), sba(series)) == (croston(series, 0.1), sba(series, 0.1))
+    assert tsb(series) == tsb(series, 0.1, 0.1) != tsb(series, 0.1, 0.11)
