@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import TypeVar
 
+from bom.values.column import nearest
 from bom.values.problem import Refused
 
 T = TypeVar("T")
@@ -28,6 +29,15 @@ class At:
         if not isinstance(self.value, Mapping):
             raise Refused(f"{self.path or 'problem'}: expected keys and values, found {self.value!r}")
         return self.value.get(key, default)
+
+    def only(self, *known: str) -> At:
+        """The place, where it holds no key but these; keys that begin with *note* are free text."""
+        self.get("")
+        for key in map(str, self.value if isinstance(self.value, Mapping) else ()):
+            if key not in known and not key.startswith("note"):
+                near = nearest(key, known)
+                raise self.wrong(key, f"a known key{f' such as {near}' if near else ''}", key)
+        return self
 
     def each(self, key: str, read: Callable[[At], T]) -> tuple[T, ...]:
         rows = self.get(key)

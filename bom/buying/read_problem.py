@@ -12,11 +12,13 @@ from bom.values.problem import Refused
 
 
 def read_problem(mapping: object) -> PlanProblem:
-    """A plan problem from parsed JSON (keys: base_currency, parts, suppliers, offers, max_suppliers).
+    """A plan problem from parsed JSON (keys: base_currency, parts, suppliers, offers, max_suppliers, id).
+
+    An *answer* that stands beside it is not read; any other key is refused.
 
     Raises Refused naming the key's path, what was expected there and what was found.
     """
-    at = At("", mapping)
+    at = At("", mapping).only("base_currency", "parts", "suppliers", "offers", "max_suppliers", "id", "answer")
     problem = PlanProblem(
         base_currency=at.text("base_currency"),
         needs=at.each("parts", _need),
@@ -30,6 +32,7 @@ def read_problem(mapping: object) -> PlanProblem:
 
 
 def _need(at: At) -> PlanNeed:
+    at.only("id", "demand", "fillable_by", "max_lead_days")
     return PlanNeed(
         at.text("id"),
         at.whole("demand", least=0),
@@ -39,6 +42,7 @@ def _need(at: At) -> PlanNeed:
 
 
 def _supplier(at: At) -> PlanSupplier:
+    at.only(*PlanSupplier.__dataclass_fields__)
     return PlanSupplier(
         id=at.text("id"),
         currency=at.text("currency"),
@@ -56,6 +60,7 @@ def _supplier(at: At) -> PlanSupplier:
 
 
 def _offer(at: At) -> PlanOffer:
+    at.only(*(name for name in PlanOffer.__dataclass_fields__ if name != "incremental"), "price_kind")
     return PlanOffer(
         id=at.text("id"),
         supplier=at.text("supplier"),

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, LeaveOut, Plain, say, show
 from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
@@ -46,6 +46,7 @@ def take(
         str,
         typer.Option("--until", metavar="DATE", help="Valid until, as in 2026-12-31, if the sheet does not say."),
     ] = "",
+    leave_out: LeaveOut = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
@@ -60,7 +61,7 @@ def take(
     from bom.paper.terminal.supplier_tables import quote_table
 
     with bench(db) as session:
-        answer = take_quote(session, file, supplier, until)
+        answer = take_quote(session, file, supplier, until, leave_out or ())
     show(answer, json, quote_table)
 
 

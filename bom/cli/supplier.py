@@ -39,6 +39,9 @@ def add(
     price_per = 100 for lists priced by the hundred;
     packing = { TU = 20 } for packing codes.
 
+    A feed reads the columns that it names: one that the list has not is a
+    problem, and whatever else the list has is left out.
+
     Example: bom supplier add catalogs/demo/suppliers/osmere.toml
     """
     from bom.jobs.bench import bench

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -11,6 +11,8 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from bom.intake.rows import Report, is_note
+from bom.values.column import folded, nearest
 from bom.values.part_number import normal
 from bom.values.problem import Problem, ProblemsFound, Refused
 
@@ -29,6 +31,8 @@ COLUMNS = {
     "Lower unit price": "lower_price",
     "Remark": "remark",
 }
+# Columns that our request has for whoever reads it; nothing in them is read back.
+_FOR_THEM = ("Description", "Unit", "Wanted by")
 HEADINGS = {word: name for name, word in COLUMNS.items()}
 FOR, UNTIL, AS_ASKED = "For", "Prices valid until", "As asked"
 _HEADER_WITHIN = 30
@@ -61,7 +65,8 @@ class FilledSheet:
         return as_typed(self.cell(row, word))
 
 
-def opened_sheet(path: Path) -> FilledSheet:
+def opened_sheet(path: Path, leave_out: Sequence[str] = ()) -> FilledSheet:
+    """The sheet with the quote's lines. A heading that is not known is a problem, unless it is one to ``leave_out``."""
     from zipfile import BadZipFile
 
     from openpyxl import load_workbook
@@ -77,6 +82,7 @@ def opened_sheet(path: Path) -> FilledSheet:
         raise Refused(f"{path}: expected a spreadsheet (.xlsx)") from error
     for rows in sheets:
         if _find_header(sheet := FilledSheet(path, rows, asked)):
+            _check_headings(sheet, Report().leave_out(leave_out))
             return sheet
     raise ProblemsFound([Problem(path.name, 0, "", "a header row with Part number and Unit price")])
 
@@ -113,9 +119,18 @@ def _find_header(sheet: FilledSheet) -> bool:
     return False
 
 
+def _check_headings(sheet: FilledSheet, report: Report) -> None:
+    row, known = sheet.first - 1, (*COLUMNS, *_FOR_THEM)
+    for text in (as_typed(cell) for cell in sheet.rows[row - 1]):
+        if text and folded(text) not in map(folded, known) and not is_note(text) and not report.leaves(text):
+            near = nearest(text, known)
+            expected = f"a heading of the request{f' ({near!r}?)' if near else ''}, or --leave-out {text!r}"
+            sheet.wrong(row, text, expected, "one that is not known")
+    sheet.problems += [problem for word, problem in report.unmet.items() if word not in report.left_out]
+
+
 def _heading(cell: object) -> str:
-    folded = " ".join(str(cell).split()).casefold()
-    return next((name for name in COLUMNS if name.casefold() == folded), "")
+    return next((name for name in COLUMNS if folded(name) == folded(str(cell))), "")
 
 
 def beside(sheet: FilledSheet, label: str) -> Any:

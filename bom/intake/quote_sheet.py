@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -23,14 +23,20 @@ class QuoteTaken(NamedTuple):
 
 
 def read_quote(
-    path: Path, supplier: Supplier | Callable[[str], Supplier], today: date, *, day_told: bool = True
+    path: Path,
+    supplier: Supplier | Callable[[str], Supplier],
+    today: date,
+    *,
+    day_told: bool = True,
+    leave_out: Sequence[str] = (),
 ) -> QuoteTaken:
     """The offers in a quote that came back; ``supplier`` may be chosen by the name the sheet was made for.
 
     Raises ProblemsFound with every wrong cell, and with the missing last day unless that was told (``day_told``) or is
-    all that is wrong; nothing is taken then. ``valid_until`` is set by whoever takes them.
+    all that is wrong; nothing is taken then. ``valid_until`` is set by whoever takes them. ``leave_out`` names columns
+    that the sender added.
     """
-    sheet = opened_sheet(path)
+    sheet = opened_sheet(path, leave_out)
     made_for = str(beside(sheet, FOR) or "").strip()
     chosen = supplier(made_for) if callable(supplier) else supplier
     until = day_in(sheet, beside(sheet, UNTIL))

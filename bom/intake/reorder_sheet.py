@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from bom.intake.rows import number_in
+from bom.values.column import nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
@@ -48,6 +49,8 @@ def read_reorder(path: Path) -> tuple[str, tuple[TakenOrder, ...]]:
         number = number or _number(rows)
         if (places := _header(rows)) is not None:
             orders.append(_order(path, sheet.title, rows, places, problems))
+        elif any(str(cell).startswith(_TITLE) for _, row in rows[:3] for cell in row):
+            problems.append(_no_header(f"{path.name}, sheet {sheet.title}", rows))
     if problems:
         raise ProblemsFound(problems)
     if not any(order.lines for order in orders):
@@ -81,6 +84,15 @@ def _header(rows: list[tuple[int, tuple[Any, ...]]]) -> dict[str, int] | None:
         if len(places) == 3:
             return {**places, "row": number}
     return None
+
+
+def _no_header(where: str, rows: list[tuple[int, tuple[Any, ...]]]) -> Problem:
+    """What an order's sheet lacks to be read; whoever renamed a heading is told which."""
+    wanted = (PART, QUANTITY, PRICE)
+    number, head = max(rows[:20], key=lambda row: sum(str(cell) in wanted for cell in row[1]))
+    lacking = [name for name in wanted if name not in map(str, head)]
+    near = nearest(lacking[0], [str(cell) for cell in head if cell is not None and str(cell) not in wanted])
+    return Problem(where, number, lacking[0], f"the headings {', '.join(wanted)}", near)
 
 
 def _order(

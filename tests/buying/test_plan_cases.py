@@ -119,6 +119,10 @@ def test_later_offers_push_earlier_ones_to_the_needs_only_they_can_fill() -> Non
         (("suppliers", 0, "tax_recoverable"), "no", r"suppliers\[0\].tax_recoverable: expected true or false"),
         (("suppliers", 0), 4, r"suppliers\[0\]: expected keys and values, found 4"),
         (("parts",), None, r"parts: expected a list, found None"),
+        (("max_supplier",), 2, r"max_supplier: expected a known key such as max_suppliers"),
+        (("parts", 0, "demands"), 2, r"parts\[0\].demands: expected a known key such as demand"),
+        (("suppliers", 0, "shiping_fee"), 2, r"suppliers\[0\].shiping_fee: expected a known key such as shipping_fee"),
+        (("offers", 0, "lead"), 2, r"offers\[0\].lead: expected a known key"),
     ],
 )
 def test_bad_input_is_refused_with_its_path(path: tuple[Any, ...], value: object, message: str) -> None:

@@ -231,3 +231,32 @@ def test_a_total_below_the_lines_and_a_sheet_of_terms_before_them_do_no_harm(fil
     book.create_sheet("Terms", 0)["A1"] = "General terms"
     book.save(path)
     assert (only(path).part_number, only(path).moq) == ("K2R-12S", 5)
+
+
+def with_heading(path: Path, old: str, new: str) -> Path:
+    book = load_workbook(path)
+    cell = next(c for row in book["Quote"].iter_rows() for c in row if c.value == old)
+    cell.value = new
+    book.save(path)
+    return path
+
+
+PRICED = {"K2R-12S": {"Unit price": 2, "Lead time, days": 5}}
+
+
+def test_a_heading_that_nobody_knows_is_refused_with_the_nearest(filled: Filled) -> None:
+    said = told(with_heading(filled(PRICED, "2026-12-31"), "Lead time, days", "Lead tyme, days"))
+    assert "[Lead tyme, days]: expected a heading of the request ('Lead time, days'?), or --leave-out" in said
+
+
+def test_a_column_of_the_senders_own_is_left_out_by_name_alone(filled: Filled) -> None:
+    path = with_heading(filled(PRICED, "2026-12-31"), "Remark", "Their stock")
+    assert "one that is not known" in told(path)
+    assert read_quote(path, OSMERE, TODAY, leave_out=["their stock"]).offers
+    with pytest.raises(ProblemsFound, match="Other"):
+        read_quote(path, OSMERE, TODAY, leave_out=["their stock", "Other"])
+
+
+@pytest.mark.parametrize(("old", "new"), [("Remark", "Note of theirs"), ("Lead time, days", "LEAD time,days")])
+def test_notes_and_other_capitals_and_spaces_are_fine(filled: Filled, old: str, new: str) -> None:
+    assert taken(with_heading(filled(PRICED, "2026-12-31"), old, new)).offers

@@ -144,6 +144,19 @@ def test_the_book_is_taken_as_ordered_with_its_edits_and_only_once(
         take_reorder(shop, file)
 
 
+def test_an_order_whose_heading_was_renamed_is_refused_and_never_passed_over(
+    shop: Session, edited_book: tuple[Path, dict[str, int]]
+) -> None:
+    file, _ = edited_book
+    book = load_workbook(file)
+    sheet = next(s for s in book.worksheets if str(s["A1"].value).startswith("Order to "))
+    next(cell for row in sheet.iter_rows() for cell in row if cell.value == "Quantity").value = "Quantities"
+    book.save(file)
+    with pytest.raises(Refused, match=r"\[Quantity\]: expected the headings .*, found 'Quantities'"):
+        take_reorder(shop, file)
+    assert list_ordered(shop) == []
+
+
 def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(
     shop: Session, planned: Planned, tmp_path: Path
 ) -> None:

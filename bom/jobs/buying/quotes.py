@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -116,7 +117,9 @@ def _day(text: str) -> date:
         raise Refused(f"expected a date such as 2026-12-31, found {text!r}") from error
 
 
-def take_quote(session: Session, file: Path, name: str = "", until: str = "") -> dict[str, Any]:
+def take_quote(
+    session: Session, file: Path, name: str = "", until: str = "", leave_out: Sequence[str] = ()
+) -> dict[str, Any]:
     """Read a quote back. Raises ProblemsFound with every cell that is wrong; Refused for a date that is over.
 
     ``name`` and ``until`` may be left to the sheet, which says whom it was made for and until when its prices hold.
@@ -129,9 +132,8 @@ def take_quote(session: Session, file: Path, name: str = "", until: str = "") ->
     if told is not None and told < date.today():
         raise Refused(f"the quote was valid until {told}, which is over")
     known = suppliers(session)
-    taken = read_quote(
-        file, lambda made_for: _sender(known, name, made_for, file), date.today(), day_told=told is not None
-    )
+    sender = partial(_sender, known, name, file)
+    taken = read_quote(file, sender, date.today(), day_told=told is not None, leave_out=leave_out)
     last_day, notes = _last_day(taken, told)
     quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(session, taken.offers))
     take_quotes(session, quoted[0].supplier, quoted, datetime.now(UTC))
@@ -150,7 +152,7 @@ def take_quote(session: Session, file: Path, name: str = "", until: str = "") ->
     }
 
 
-def _sender(known: Sequence[Supplier], name: str, made_for: str, file: Path) -> Supplier:
+def _sender(known: Sequence[Supplier], name: str, file: Path, made_for: str) -> Supplier:
     """Who sent it: as told, or whom the sheet was made for; the two may not differ."""
     if name and made_for and name.casefold() != made_for.casefold():
         raise Refused(f"{file.name} was made for {made_for}; it is no quote of {name}")
