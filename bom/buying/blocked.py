@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bom.buying.order import uncovered
+from bom.buying.order_lines import listed
 from bom.buying.plan import Plan, plan
 from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, fills
-from bom.buying.reasons import listed
 from bom.values.problem import Refused
 
 

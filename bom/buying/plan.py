@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from time import monotonic
 
-from bom.buying.apart import Apart, Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.first_order import better_order, first_order
+from bom.buying.lagrangian import Apart, Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import SupplierCost, covering, price, reluctance, supplier_costs, surplus_credit
 from bom.buying.problem import ZERO, PlanProblem

@@ -21,7 +21,7 @@ from bom.solver.answer import (
     gap_between,
     infeasible,
 )
-from bom.solver.written import Written
+from bom.solver.statement import Statement
 from bom.values.problem import Refused
 
 
@@ -44,7 +44,7 @@ class Asked:
     watch: Watch | None = None
 
 
-def answered(program: Written, asked: Asked) -> Solution:
+def answered(program: Statement, asked: Asked) -> Solution:
     """The program's answer; raises OutOfTime when none was found in time, Refused when the cost has no end."""
     import highspy
 
@@ -63,7 +63,7 @@ def answered(program: Written, asked: Asked) -> Solution:
     return _answer(program, highspy, solver, asked)
 
 
-def relaxed(program: Written, seconds: float) -> Relaxation:
+def relaxed(program: Statement, seconds: float) -> Relaxation:
     """The least cost where integer variables may take any value between their bounds."""
     import highspy
 
@@ -98,7 +98,7 @@ def _let_watch(highspy: Any, solver: Any, watch: Watch) -> None:
         moment.subscribe(called)
 
 
-def _model(program: Written, highspy: Any, sign: float, *, whole: bool = True) -> Any:
+def _model(program: Statement, highspy: Any, sign: float, *, whole: bool = True) -> Any:
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = len(program.cost), len(program.row_lower)
     model.col_cost_ = [sign * c for c in program.cost]
@@ -114,7 +114,7 @@ def _model(program: Written, highspy: Any, sign: float, *, whole: bool = True) -
     return model
 
 
-def _answer(program: Written, highspy: Any, solver: Any, asked: Asked) -> Solution:
+def _answer(program: Statement, highspy: Any, solver: Any, asked: Asked) -> Solution:
     status, info = solver.getModelStatus(), solver.getInfo()
     kinds = highspy.HighsModelStatus
     if status == kinds.kInfeasible:
@@ -126,7 +126,7 @@ def _answer(program: Written, highspy: Any, solver: Any, asked: Asked) -> Soluti
     return _found(program, solver, asked.sign, status == kinds.kOptimal)
 
 
-def _found(program: Written, solver: Any, sign: float, finished: bool) -> Solution:
+def _found(program: Statement, solver: Any, sign: float, finished: bool) -> Solution:
     info = solver.getInfo()
     objective = float(info.objective_function_value)
     bound = float(info.mip_dual_bound) if any(program.integer) else (objective if finished else -INFINITY)

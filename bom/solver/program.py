@@ -21,13 +21,13 @@ from bom.solver.answer import (
     infeasible,
 )
 from bom.solver.highs import Asked, Watch
-from bom.solver.written import Written
+from bom.solver.statement import Statement
 
 __all__ = ["INFINITY", "PROVEN", "OutOfTime", "Program", "Relaxation", "Solution", "Status", "Watch", "gap_between"]
 
 
 @dataclass(slots=True)
-class Program(Written):
+class Program(Statement):
     """A mixed-integer program that can be answered."""
 
     def minimise(

@@ -63,7 +63,7 @@ def _money(amount: Decimal, currency: str) -> Money:
 def _order(problem: PlanProblem, found: Plan, cost: SupplierCost, lines: Iterable[OrderLine]) -> dict[str, Any]:
     """One supplier's order; sums in the base currency as numbers, and under ``own`` in the supplier's as money."""
     from bom.buying.order import goods_by_supplier
-    from bom.buying.reasons import thresholds
+    from bom.buying.order_lines import thresholds
 
     supplier = problem.supplier(cost.supplier)
     return {

@@ -14,9 +14,9 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
+    from bom.buying.preferences import Preferences
     from bom.buying.problem import PlanProblem
     from bom.buying.watcher import Watcher
-    from bom.buying.wishes import Wishes
     from bom.store.unit_of_work import Session
 
 SUBSTITUTES = ("none", "drop-in", "conditional")
@@ -67,8 +67,8 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
 
     named = _parts_needed(session, asked)
     needs = [*named, *_kits_needed(session, asked.kits)]
-    wishes = _wishes(session, asked)
-    answer, _ = plan_needs(session, needs, asked.most, asked.seconds, wishes, asked.gap_pct / 100, watcher)
+    preferences = _preferences(session, asked)
+    answer, _ = plan_needs(session, needs, asked.most, asked.seconds, preferences, asked.gap_pct / 100, watcher)
     return with_care(session, answer, [n.part for n in named], asked.kits)
 
 
@@ -113,12 +113,12 @@ def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
     return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
 
 
-def _wishes(session: Session, asked: PlanAsked) -> Wishes:
-    from bom.buying.wishes import Wishes
+def _preferences(session: Session, asked: PlanAsked) -> Preferences:
+    from bom.buying.preferences import Preferences
     from bom.store.suppliers import suppliers
 
     known = suppliers(session)
-    return Wishes(
+    return Preferences(
         within_days=_days_until(asked.by) if asked.by else None,
         avoid=tuple(_named_saving(known, word) for word in asked.avoid),
         prefer=tuple((name, saving or Decimal(0)) for name, saving in (_preferred(known, w) for w in asked.prefer)),
@@ -167,7 +167,7 @@ def plan_needs(
     needs: Sequence[Need],
     most: int | None,
     seconds: float,
-    wishes: Wishes | None = None,
+    preferences: Preferences | None = None,
     gap: float = 0.0,
     watcher: Watcher | None = None,
 ) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -187,7 +187,7 @@ def plan_needs(
     problem, left_out = problem_from(
         needs, known, offered, rates, tax_registered=shop_is_registered(session), max_suppliers=most, today=date.today()
     )
-    problem = _wished(problem, wishes)
+    problem = _as_preferred(problem, preferences)
     found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
     answer = shown(problem, found, lines, seconds) | {"left_out": [*left_out, *unclear], "rates_of": rates.day}
@@ -195,12 +195,13 @@ def plan_needs(
     return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
 
 
-def _wished(problem: PlanProblem, wishes: Wishes | None) -> PlanProblem:
-    """The wishes taken up; one about a supplier who offers nothing wanted changes nothing."""
-    from bom.buying.wishes import wished
+def _as_preferred(problem: PlanProblem, preferences: Preferences | None) -> PlanProblem:
+    """With what is preferred; a preference about a supplier who offers nothing wanted changes nothing."""
+    from bom.buying.preferences import as_preferred
 
-    if wishes is None:
+    if preferences is None:
         return problem
     there = {s.id for s in problem.suppliers}
-    avoid = tuple(pair for pair in wishes.avoid if pair[0] in there)
-    return wished(problem, replace(wishes, avoid=avoid, prefer=tuple(p for p in wishes.prefer if p[0] in there)))
+    avoid = tuple(pair for pair in preferences.avoid if pair[0] in there)
+    prefer = tuple(pair for pair in preferences.prefer if pair[0] in there)
+    return as_preferred(problem, replace(preferences, avoid=avoid, prefer=prefer))

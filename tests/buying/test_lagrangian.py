@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 import bom.buying.plan as planning
-from bom.buying.apart import Effort, quick_bound, taken_apart
 from bom.buying.first_order import better_order
+from bom.buying.lagrangian import Effort, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan

@@ -11,7 +11,7 @@ from bom.solver.answer import INFINITY, TOLERANCE, Relaxation
 
 
 @dataclass(slots=True)
-class Written:
+class Statement:
     """A program being written down; columns and rows are numbered from 0 in the order they are added."""
 
     lower: list[float] = field(default_factory=list)

@@ -1,4 +1,4 @@
-"""Knows what a shop may wish of a plan besides a low cost, and how a problem is changed to hold to it."""
+"""Knows what a shop may prefer besides a low cost, and how a problem is changed to hold to it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from bom.values.problem import Refused
 
 
 @dataclass(frozen=True, slots=True)
-class Wishes:
+class Preferences:
     """``within_days``: everything must be here by then. ``most``: at most so many suppliers.
 
     ``avoid`` and ``prefer`` name suppliers with what it must save, in the base currency, to order from one that is
@@ -25,39 +25,39 @@ class Wishes:
     surplus_pct: Decimal = ZERO
 
 
-def wished(problem: PlanProblem, wishes: Wishes) -> PlanProblem:
-    """The problem changed so that its cheapest order is what is wished. Refused: a supplier nobody knows."""
-    _check(problem, wishes)
-    never = {name for name, saving in wishes.avoid if saving is None}
+def as_preferred(problem: PlanProblem, wanted: Preferences) -> PlanProblem:
+    """The problem changed so that its cheapest order is what is preferred. Refused: a supplier nobody knows."""
+    _check(problem, wanted)
+    never = {name for name, saving in wanted.avoid if saving is None}
     offers = (o for o in problem.offers if o.supplier not in never)
     return replace(
         problem,
-        needs=tuple(replace(n, max_lead_days=_sooner(n.max_lead_days, wishes.within_days)) for n in problem.needs),
-        suppliers=tuple(replace(s, reluctance=_reluctance(s, wishes)) for s in problem.suppliers if s.id not in never),
-        offers=tuple(_with_worth(o, problem, wishes.surplus_pct) for o in offers),
-        max_suppliers=problem.max_suppliers if wishes.most is None else wishes.most,
+        needs=tuple(replace(n, max_lead_days=_sooner(n.max_lead_days, wanted.within_days)) for n in problem.needs),
+        suppliers=tuple(replace(s, reluctance=_reluctance(s, wanted)) for s in problem.suppliers if s.id not in never),
+        offers=tuple(_with_worth(o, problem, wanted.surplus_pct) for o in offers),
+        max_suppliers=problem.max_suppliers if wanted.most is None else wanted.most,
         avoided=(*problem.avoided, *(o for o in problem.offers if o.supplier in never)),
     )
 
 
-def _check(problem: PlanProblem, wishes: Wishes) -> None:
+def _check(problem: PlanProblem, wanted: Preferences) -> None:
     known = {s.id for s in problem.suppliers}
-    for name in (*dict(wishes.avoid), *dict(wishes.prefer)):
+    for name in (*dict(wanted.avoid), *dict(wanted.prefer)):
         if name not in known:
             raise Refused(f"no supplier {name} offers anything wanted; there are {', '.join(sorted(known)) or 'none'}")
-    if not 0 <= wishes.surplus_pct < 100:
-        raise Refused(f"expected a worth of leftovers from 0 to below 100 %, found {wishes.surplus_pct}")
+    if not 0 <= wanted.surplus_pct < 100:
+        raise Refused(f"expected a worth of leftovers from 0 to below 100 %, found {wanted.surplus_pct}")
 
 
 def _sooner(one: int | None, other: int | None) -> int | None:
     return min((days for days in (one, other) if days is not None), default=None)
 
 
-def _reluctance(supplier: PlanSupplier, wishes: Wishes) -> Decimal:
+def _reluctance(supplier: PlanSupplier, wanted: Preferences) -> Decimal:
     """To prefer one is to be reluctant about each of the others."""
-    avoided = sum((saving for name, saving in wishes.avoid if name == supplier.id and saving), ZERO)
-    favoured = {name for name, _ in wishes.prefer}
-    passed_over = ZERO if supplier.id in favoured else sum((saving for _, saving in wishes.prefer), ZERO)
+    avoided = sum((saving for name, saving in wanted.avoid if name == supplier.id and saving), ZERO)
+    favoured = {name for name, _ in wanted.prefer}
+    passed_over = ZERO if supplier.id in favoured else sum((saving for _, saving in wanted.prefer), ZERO)
     return supplier.reluctance + avoided + passed_over
 
 

@@ -1,4 +1,4 @@
-"""What a shop may wish besides a low cost."""
+"""What a shop may prefer besides a low cost."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import pytest
 
 from bom.buying.blocked import blocked
 from bom.buying.plan import plan
+from bom.buying.preferences import Preferences, as_preferred
 from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
-from bom.buying.wishes import Wishes, wished
 from bom.values.problem import Refused
 
 
@@ -27,53 +27,55 @@ MARKET = PlanProblem(
 
 
 @pytest.mark.parametrize(
-    ("wishes", "supplier", "cost"),
+    ("preferences", "supplier", "cost"),
     [
-        (Wishes(), "Far", "10"),
-        (Wishes(within_days=9), "Packs", "10.8"),
-        (Wishes(within_days=2), "Near", "12"),
-        (Wishes(avoid=(("Far", None),)), "Packs", "10.8"),
-        (Wishes(avoid=(("Far", Decimal("0.80")),)), "Far", "10"),
-        (Wishes(avoid=(("Far", Decimal("0.81")),)), "Packs", "10.8"),
-        (Wishes(prefer=(("Near", Decimal("2.01")),)), "Near", "12"),
-        (Wishes(prefer=(("Near", Decimal("1.99")),)), "Far", "10"),
-        (Wishes(surplus_pct=Decimal(50)), "Packs", "9.9"),
+        (Preferences(), "Far", "10"),
+        (Preferences(within_days=9), "Packs", "10.8"),
+        (Preferences(within_days=2), "Near", "12"),
+        (Preferences(avoid=(("Far", None),)), "Packs", "10.8"),
+        (Preferences(avoid=(("Far", Decimal("0.80")),)), "Far", "10"),
+        (Preferences(avoid=(("Far", Decimal("0.81")),)), "Packs", "10.8"),
+        (Preferences(prefer=(("Near", Decimal("2.01")),)), "Near", "12"),
+        (Preferences(prefer=(("Near", Decimal("1.99")),)), "Far", "10"),
+        (Preferences(surplus_pct=Decimal(50)), "Packs", "9.9"),
     ],
 )
-def test_a_wish_changes_who_is_ordered_from(wishes: Wishes, supplier: str, cost: str) -> None:
-    found = plan(wished(MARKET, wishes))
+def test_a_wish_changes_who_is_ordered_from(preferences: Preferences, supplier: str, cost: str) -> None:
+    found = plan(as_preferred(MARKET, preferences))
     assert (list(found.quantities), found.cost) == ([supplier], Decimal(cost))
 
 
 def test_who_is_avoided_is_named_where_nobody_else_offers_it() -> None:
-    found = wished(MARKET, Wishes(avoid=tuple((s.id, None) for s in MARKET.suppliers)))
+    found = as_preferred(MARKET, Preferences(avoid=tuple((s.id, None) for s in MARKET.suppliers)))
     assert blocked(found) == (
         "P: 10 wanted, nobody else offers it; Near and Far and Packs, who are to be avoided, would",
     )
 
 
 def test_reluctance_is_no_cost_and_the_bound_keeps_below_the_cost() -> None:
-    found = plan(wished(MARKET, Wishes(prefer=(("Near", Decimal(50)),))))
+    found = plan(as_preferred(MARKET, Preferences(prefer=(("Near", Decimal(50)),))))
     assert found.status == "optimal" and found.cost == 12 and found.bound is not None and found.bound <= 12
 
 
 def test_of_two_latest_days_the_sooner_one_holds() -> None:
     hasty = replace(MARKET, needs=(PlanNeed("P", 10, ("A",), 2),))
-    assert wished(hasty, Wishes(within_days=9)).needs[0].max_lead_days == 2
+    assert as_preferred(hasty, Preferences(within_days=9)).needs[0].max_lead_days == 2
 
 
 def test_at_most_so_many_suppliers() -> None:
     short = replace(MARKET, offers=tuple(replace(o, stock=6) for o in MARKET.offers[:2]))
-    assert len(plan(wished(short, Wishes(most=2))).suppliers) == 2
-    assert plan(wished(short, Wishes(most=1))).status == "infeasible"
+    assert len(plan(as_preferred(short, Preferences(most=2))).suppliers) == 2
+    assert plan(as_preferred(short, Preferences(most=1))).status == "infeasible"
 
 
-@pytest.mark.parametrize("wishes", [Wishes(avoid=(("Nobody", None),)), Wishes(prefer=(("Nobody", Decimal(1)),))])
-def test_a_supplier_nobody_knows_is_refused(wishes: Wishes) -> None:
+@pytest.mark.parametrize(
+    "preferences", [Preferences(avoid=(("Nobody", None),)), Preferences(prefer=(("Nobody", Decimal(1)),))]
+)
+def test_a_supplier_nobody_knows_is_refused(preferences: Preferences) -> None:
     with pytest.raises(Refused, match="no supplier Nobody"):
-        wished(MARKET, wishes)
+        as_preferred(MARKET, preferences)
 
 
 def test_leftovers_worth_all_they_cost_are_refused() -> None:
     with pytest.raises(Refused, match="below 100 %"):
-        wished(MARKET, Wishes(surplus_pct=Decimal(100)))
+        as_preferred(MARKET, Preferences(surplus_pct=Decimal(100)))

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 import pytest
 
+from bom.buying.order_lines import thresholds, why_so_many
 from bom.buying.problem import PlanOffer, PlanSupplier
-from bom.buying.reasons import thresholds, why_so_many
 
 SUPPLIER = PlanSupplier(
     "S", "EUR", shipping_fee=Decimal(5), free_shipping_from=Decimal(40), min_order_value=Decimal(20)
