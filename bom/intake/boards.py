@@ -3,16 +3,18 @@ beside it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
-from bom.boards.board import Board, Driver, Function, HolePattern, Load, Position, Repair, Supply
-from bom.boards.supply_codes import codes, supply_for, usual_jump
-from bom.boards.words import BOARD_LOADS, CONTACTS, ONE_WAY_SUPPRESSIONS, POLARITIES, PROCESSES, SUPPRESSIONS
+from bom.boards.board import Board, Driver, Function, HolePattern, KeepOut, Load, Position, Repair, Supply
+from bom.boards.supply_codes import supply_for, usual_jump
+from bom.boards.words import BOARD_LOADS, ONE_WAY_SUPPRESSIONS
+from bom.intake.board_keys import BOARD, DRIVER, FUNCTION, KEEP_OUT, LOAD, POSITION, REPAIR, SUPPLY
 from bom.intake.drawings import patterns_in
-from bom.intake.rows import Report, Taken, is_note
-from bom.intake.surroundings import hole_options, keep_outs
+from bom.intake.rows import Report, Taken, is_it, is_note
 from bom.intake.tables import Table, read_toml
 from bom.relays.relay import SupplyKind, supply_of
 from bom.relays.wiring import Kind
@@ -33,27 +35,28 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
     patterns = _patterns(table, path, report)
     positions = tuple(_position(t, patterns) for t in outer.tables("position"))
     _each_once(outer.tables("position"), "ref")
+    _refuse_circuits(outer)
+    values = table.values_of(BOARD, "holes")
+    _check_rising(table, ("ambient_min_c", "ambient_max_c"), values)
     return Board(
-        name=table.needed("name"),
-        title=table.text("title"),
+        **values | {"leg_dressing_mm": values["leg_dressing_mm"] or 0.0},
         supply=_supply(table.table("supply")),
-        ambient_min_c=_ambient(table, "ambient_min_c"),
-        ambient_max_c=_above(table, "ambient_min_c", "ambient_max_c"),
-        board_thickness_mm=table.positive("board_thickness_mm"),
-        lid_clearance_mm=table.positive("lid_clearance_mm"),
-        process=table.words("process", PROCESSES),
-        cautions=table.texts("cautions"),
         patterns=patterns,
         positions=positions,
         repairs=_repairs(outer, {p.ref for p in positions}),
-        safety=bool(table.flag("safety")),
-        **hole_options(table),
     )
+
+
+def _refuse_circuits(outer: Table) -> None:
+    """What the contract has for circuits is not read by this version, and is not to be passed over either."""
+    for key in ("net", "load", "never"):
+        if outer.get(key) is not None:
+            outer.wrong(key, f"no [[{key}]]: this version does not read a board's circuit yet", key)
 
 
 def _patterns(table: Table, path: Path, report: Report) -> dict[str, HolePattern]:
     """The hole patterns of the file named under ``holes``, which lies beside the board file or below it."""
-    name = table.text("holes")
+    name = table.read(BOARD["holes"])
     if not name:
         return {}
     if Path(name).is_absolute() or ".." in Path(name).parts:
@@ -66,145 +69,87 @@ def _supply(table: Table | None) -> Supply:
     """The supply that a code stands for, with any volts that are stated in its place."""
     if table is None:
         return Supply()
-    coded = _coded(table)
-    supply = replace(
-        coded,
-        min_volts=table.positive("min_volts") or coded.min_volts,
-        nominal_volts=table.positive("nominal_volts") or coded.nominal_volts,
-        max_volts=table.positive("max_volts") or coded.max_volts,
-    )
-    _check_rising(table, (supply.min_volts, supply.nominal_volts, supply.max_volts))
-    return _jumped(supply, table)
+    values = table.values_of(SUPPLY)
+    coded = supply_for(values["code"]) or Supply()
+    stated = {key: values[key] or getattr(coded, key) for key in _VOLTS}
+    _check_rising(table, _VOLTS, stated)
+    return _jumped(replace(coded, **stated), values)
 
 
-def _jumped(supply: Supply, table: Table) -> Supply:
+_VOLTS = ("min_volts", "nominal_volts", "max_volts")
+
+
+def _jumped(supply: Supply, values: Mapping[str, Any]) -> Supply:
     """The boost start that is to be allowed for: the usual one of a code, or as stated."""
-    usual = usual_jump(supply) if table.flag("jump_start") else supply
+    usual = usual_jump(supply) if values["jump_start"] else supply
     return replace(
         usual,
-        jump_volts=table.positive("jump_volts") or usual.jump_volts,
-        jump_seconds=table.positive("jump_seconds") or usual.jump_seconds,
+        jump_volts=values["jump_volts"] or usual.jump_volts,
+        jump_seconds=values["jump_seconds"] or usual.jump_seconds,
     )
 
 
-def _coded(table: Table) -> Supply:
-    return supply_for(table.one_of("code", codes())) or Supply()
-
-
-def _check_rising(table: Table, volts: Iterable[float | None]) -> None:
-    stated = [v for v in volts if v is not None]
-    if stated != sorted(stated):
-        table.wrong("min_volts", "min_volts, nominal_volts and max_volts in rising order", stated)
-
-
-def _above(table: Table, low: str, high: str) -> float | None:
-    below, above = table.number(low), _ambient(table, high)
-    if below is not None and above is not None and below > above:
-        table.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
-    return above
-
-
-def _ambient(table: Table, key: str) -> float | None:
-    """Degrees Celsius that a machine may see: -100 to 300 leaves room for any."""
-    if (found := table.number(key)) is not None and not -100 <= found <= 300:
-        table.wrong(key, "degrees Celsius from -100 to 300", f"{found:g}")
-        return None
-    return found
+def _check_rising(table: Table, keys: Sequence[str], values: Mapping[str, float | None]) -> None:
+    """Each of these values is no less than the one before it."""
+    stated = [(key, value) for key in keys if (value := values[key]) is not None]
+    for (low, below), (high, above) in pairwise(stated):
+        if below > above:
+            table.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
 
 
 def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
-    pattern = table.needed("pattern")
-    if pattern and pattern not in patterns:
-        table.wrong("pattern", "a pattern in the holes file", pattern)
+    values = table.values_of(POSITION)
+    if values["pattern"] and values["pattern"] not in patterns:
+        near = is_it(values["pattern"], patterns)
+        table.wrong("pattern", f"a pattern in the holes file{near}", values["pattern"])
     return Position(
-        ref=table.needed("ref"),
-        pattern=pattern,
-        fitted=table.text("fitted"),
-        wiring=table.text("wiring"),
+        **values,
         driver=_driver(table.table("driver")),
-        units_on_together=table.whole("units_on_together"),
         functions=tuple(map(_function, table.tables("function"))),
-        coil_rise_k=table.not_negative("coil_rise_k"),
-        keep_outs=keep_outs(table),
+        keep_outs=tuple(map(_keep_out, table.tables("keep_out"))),
     )
 
 
 def _driver(table: Table | None) -> Driver | None:
-    if table is None:
-        return None
-    return Driver(
-        channel_milliamps=table.positive("channel_milliamps"),
-        package_milliamps=table.positive("package_milliamps"),
-        drop_volts=table.not_negative("drop_volts"),
-        polarity=table.one_of("polarity", POLARITIES),
-        suppression=table.one_of("suppression", SUPPRESSIONS),
-        off_volts=table.not_negative("off_volts"),
-        pulse_ms=table.positive("pulse_ms"),
-    )
+    return None if table is None else Driver(**table.values_of(DRIVER))
+
+
+def _keep_out(table: Table) -> KeepOut:
+    stated: dict[str, Any] = {key: value for key, value in table.values_of(KEEP_OUT).items() if value is not None}
+    return KeepOut(**dict.fromkeys(("x_mm", "y_mm", "length_mm", "width_mm"), 0.0) | stated)
 
 
 def _function(table: Table) -> Function:
-    contact = table.one_of("contact", CONTACTS)
-    if "contact" not in table:
-        table.wrong("contact", "make or break", "nothing")
-    return Function(
-        name=table.needed("name"),
-        unit=table.text("unit"),
-        contact=Kind(contact or "make"),
-        load=_load(table.needed_table("load")),
-        pole=table.text("pole"),
-        safety=bool(table.flag("safety")),
-    )
-
-
-_LOAD_NUMBERS = (
-    *("volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "lr_ms", "power_factor"),
-    *("brake_amps", "life_years"),
-)
+    values = table.values_of(FUNCTION)
+    contact = Kind(values["contact"] or "make")
+    return Function(**values | {"contact": contact}, load=_load(table.needed_table("load")))
 
 
 def _load(table: Table) -> Load:
-    table.needed("kind")
-    kind = table.one_of("kind", BOARD_LOADS)
-    shares = _shares(table, kind)
-    numbers = {key: table.positive(key) for key in _LOAD_NUMBERS}
-    if (numbers["power_factor"] or 0.0) > 1:
-        table.wrong("power_factor", "a number up to 1", numbers["power_factor"])
-    if shares and numbers["amps"] is None:
-        numbers["amps"] = sum(amps for _, amps in shares)
-    _check_stall(table, numbers["amps"], numbers["stall_amps"])
-    return Load(
-        kind=kind,
-        supply=_load_supply(table, kind),
-        temp_c=table.number("temp_c"),
-        operations_per_day=table.not_negative("operations_per_day"),
-        reversing=bool(table.flag("reversing")),
-        suppression=_load_suppression(table),
-        mixed=shares,
-        in_parallel=table.whole("in_parallel", 1),
-        **numbers,
-    )
+    values = table.values_of(LOAD, "mixed")
+    shares = _shares(table, values["kind"])
+    if shares and values["amps"] is None:
+        values["amps"] = sum(amps for _, amps in shares)
+    _check_currents(table, values)
+    if values["suppression"] in ONE_WAY_SUPPRESSIONS and values["reversing"]:
+        expected = f"none that a reversing load shorts through, as a {values['suppression']} would be"
+        table.wrong("suppression", expected, values["suppression"])
+    return Load(**values | {"supply": _load_supply(table, values)}, mixed=shares)
 
 
-def _load_suppression(table: Table) -> str:
-    """What lies across the load; what conducts one way round would short it when its polarity is reversed."""
-    found = table.one_of("suppression", SUPPRESSIONS)
-    if found in ONE_WAY_SUPPRESSIONS and table.flag("reversing"):
-        table.wrong("suppression", f"none that a reversing load shorts through, as a {found} would be", found)
-    return found
+def _check_currents(table: Table, values: Mapping[str, Any]) -> None:
+    """A stalled motor makes no back-EMF, so it draws more than a running one; and nothing starts on less."""
+    amps = values["amps"]
+    for key in ("stall_amps", "inrush_amps"):
+        if amps is not None and values[key] is not None and values[key] < amps:
+            table.wrong(key, f"no less than the running amps, which are {amps:g}", f"{values[key]:g}")
 
 
-def _check_stall(table: Table, amps: float | None, stall: float | None) -> None:
-    """A stalled motor makes no back-EMF, so it draws more than a running one."""
-    if amps is not None and stall is not None and stall < amps:
-        table.wrong("stall_amps", f"no less than the running amps, which are {amps:g}", f"{stall:g}")
-
-
-def _load_supply(table: Table, kind: str) -> SupplyKind:
+def _load_supply(table: Table, values: Mapping[str, Any]) -> SupplyKind:
     """As stated, else as the load's category says, else DC; a category of the other supply is refused."""
-    stated, named = table.choice("supply", SupplyKind), supply_of(kind)
+    stated, named = values["supply"], supply_of(values["kind"])
     if stated is not None and named not in (None, stated):
-        table.wrong("supply", f"{named}, which {kind} is for", stated.value)
+        table.wrong("supply", f"{named}, which {values['kind']} is for", stated.value)
     return stated or named or SupplyKind.DC
 
 
@@ -230,16 +175,20 @@ def _repairs(outer: Table, refs: set[str]) -> tuple[Repair, ...]:
 
 
 def _repair(table: Table, refs: set[str]) -> Repair:
-    positions = table.texts("positions")
-    if strangers := [p for p in positions if p not in refs]:
-        table.wrong("positions", "positions of this board", ", ".join(strangers))
-    return Repair(table.needed("name"), table.texts("symptoms"), positions, table.texts("first_check"))
+    """A position is named as it is printed, whatever its capitals here."""
+    values = table.values_of(REPAIR)
+    by_fold = {ref.casefold(): ref for ref in refs}
+    named = {text: by_fold.get(text.casefold(), "") for text in values["positions"]}
+    if strangers := [text for text, ref in named.items() if not ref]:
+        table.wrong("positions", "positions of this board: " + ", ".join(sorted(refs)), ", ".join(strangers))
+    return Repair(**values | {"positions": tuple(filter(None, named.values()))})
 
 
 def _each_once(tables: Iterable[Table], key: str) -> None:
+    """Each name once; capitals make no second one."""
     seen: set[str] = set()
     for table in tables:
-        name = str(table.values.get(key, ""))
+        name = str(table.values.get(key, "")).casefold()
         if name and name in seen:
-            table.wrong(key, f"each {key} once", name)
+            table.wrong(key, f"each {key} once", table.values[key])
         seen.add(name)

@@ -7,21 +7,21 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
-from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
 from bom.intake.rows import Report, is_it, is_note, text_of
-from bom.values.column import Words, closed
+from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed
 from bom.values.currencies import KNOWN, meant
 from bom.values.money import Money
-from bom.values.problem import Problem
+from bom.values.problem import Problem, Refused
 
 E = TypeVar("E", bound=StrEnum)
+_BARE = re.compile(r"[+-]?[\d.,\s]*")
 _AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
 
 
@@ -33,8 +33,10 @@ def read_toml(path: Path, report: Report) -> Table | None:
         outer = Table(tomllib.loads(text, parse_float=Decimal), path.name, "", 0, text.splitlines(), report)
     except tomllib.TOMLDecodeError as error:
         _not_toml(path.name, text, str(error), report)
-    except ArithmeticError:
+    except (ArithmeticError, ValueError):
         report.wrong(path.name, 0, "", "TOML numbers", "a number that is out of range")
+    except RecursionError:
+        report.wrong(path.name, 0, "", "TOML tables and lists a few deep", "some inside each other without end")
     else:
         outer.hear_what_to_leave_out()
         return outer
@@ -88,7 +90,7 @@ class Table:
     ) -> None:
         self.values, self.file, self.path, self.line = values, file, path, line
         self.lines, self.report = lines, report
-        self.read, self.known = set[str](), set[str]()
+        self.asked, self.known = set[str](), set[str]()
         self.parts: list[Table] = []
         self.inner: dict[str, tuple[Table, ...]] = {}
 
@@ -103,12 +105,68 @@ class Table:
 
     def get(self, key: str) -> Any:
         """The value as it stands, marked as read; None where the key is absent."""
-        self.read.add(key)
+        self.asked.add(key)
         return self.values.get(key)
 
     def knows(self, keys: Iterable[str]) -> None:
         """Keys that may stand here though nobody asks for each, to name the nearest of them where one is misspelt."""
         self.known.update(keys)
+
+    def read(self, column: Column) -> Any:
+        """What this key states, read as its description says; empty as the description has it where it is wrong."""
+        value = self._stated(column)
+        if value is None:
+            return "" if column.holds is Holds.WORD and column.member is None else column.empty
+        return value
+
+    def values_of(self, known: Mapping[str, Column], *but: str) -> dict[str, Any]:
+        """What each of these keys states; ``but`` are read otherwise and only known here."""
+        self.knows(known)
+        return {key: self.read(column) for key, column in known.items() if key not in but}
+
+    def _stated(self, column: Column) -> Any:
+        if column.needed and self.values.get(column.name) in (None, ""):
+            self.get(column.name)
+            found = "empty text" if column.name in self.values else "nothing"
+            self.wrong(column.name, f"{column.allowed}, as in {column.example}", found)
+            return None
+        match column.holds:
+            case Holds.NUMBER:
+                return None if (exact := self.exact(column)) is None else float(exact)
+            case Holds.WHOLE:
+                return None if (exact := self.exact(column)) is None else int(exact)
+            case Holds.YES_NO:
+                return self.flag(column.name)
+            case Holds.DAY:
+                return self.day(column.name)
+            case Holds.TEXTS:
+                return self.words(column.name, column.words) if column.words.words else self.texts(column.name)
+        return self._by_text(column)
+
+    def _by_text(self, column: Column) -> Any:
+        text = self.text(column.name)
+        try:
+            return column.read(text) if text else None
+        except Refused as refused:
+            self.wrong(column.name, str(refused), text)
+            return None
+
+    def exact(self, column: Column) -> Decimal | None:
+        """A number inside the description's bounds as it is written; with its unit it stands in quotes."""
+        value = self.get(column.name)
+        if isinstance(value, str) and not _BARE.fullmatch(value.strip()):
+            return None if (read := self._by_text(column)) is None else Decimal(str(read))
+        if (number := self.decimal(column.name)) is None:
+            return None
+        try:
+            column.number(float(number))
+        except Refused as refused:
+            self.wrong(column.name, str(refused), value)
+            return None
+        if column.holds is Holds.WHOLE and number != int(number):
+            self.wrong(column.name, "a whole number", value)
+            return None
+        return number
 
     def text(self, key: str) -> str:
         value = self.get(key)
@@ -129,8 +187,11 @@ class Table:
         if value is None:
             return None
         number = isinstance(value, int | Decimal) and not isinstance(value, bool)
-        if not number or not isfinite(float(Decimal(value))):
-            self.wrong(key, "a number" + _comma_hint(value), value)
+        if not number or not Decimal(value).is_finite():
+            self.wrong(key, "a number" + _comma_hint(value), _short(value))
+            return None
+        if value and not SMALLEST <= abs(Decimal(value)) <= LARGEST:
+            self.wrong(key, f"a number of a likely size, {SMALLEST:g} to {LARGEST:g}", _short(value))
             return None
         return Decimal(value)
 
@@ -277,9 +338,9 @@ class Table:
         Keys that begin with *note* are free text; ``leave_out`` names keys that are left out on purpose.
         """
         self.texts("leave_out")
-        known = (self.read | self.known) - {"leave_out"}
+        known = (self.asked | self.known) - {"leave_out"}
         for key in self.values:
-            if key not in self.read and not self._is_free_text(key) and not self.report.leaves(key):
+            if key not in self.asked and not self._is_free_text(key) and not self.report.leaves(key):
                 self.wrong(key, f"a key that is read here{is_it(key, known)}", key)
         for part in self.parts:
             part.leave()
@@ -313,6 +374,10 @@ def currency_words(code: str) -> str:
     """What was expected in the place of a code that is none."""
     near = meant(code)
     return "an ISO 4217 currency code such as EUR" + (f" (is {near} meant?)" if near else "")
+
+
+def _short(value: object) -> str:
+    return text if len(text := str(value)) <= 40 else f"{text[:37]}..."
 
 
 def _comma_hint(value: object) -> str:

@@ -5,10 +5,10 @@ A new topic is one line in ``TOPICS`` and one function that gives it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import PurePath
 
-from bom.values.column import Topic, closed, folded, nearest
+from bom.values.column import Column, Topic, closed, folded, nearest
 from bom.values.problem import Refused
 
 
@@ -20,11 +20,22 @@ def explain(name: str) -> Topic:
 def explain_column(name: str, column: str) -> Topic:
     """The topic cut down to one column or key."""
     topic = explain(name)
-    if (known := closed(topic.columns).meant(column)) is None:
-        near = nearest(column, topic.columns)
-        hint = f" (is {near} meant?)" if near else ""
-        raise Refused(f"{topic.name}: expected one of its columns or keys{hint}, found {column!r}")
-    return Topic(topic.name, topic.about, {known: topic.columns[known]})
+    if found := _called(topic.columns, column):
+        return Topic(topic.name, topic.about, found)
+    near = nearest(column, (*topic.columns, *map(_last, topic.columns)))
+    hint = f" (is {near} meant?)" if near else ""
+    raise Refused(f"{topic.name}: expected one of its columns or keys{hint}, found {column!r}")
+
+
+def _called(columns: Mapping[str, Column], name: str) -> dict[str, Column]:
+    """The column of this name, else the keys that end in it, whatever table they stand in."""
+    if known := closed(columns).meant(name):
+        return {known: columns[known]}
+    return {path: column for path, column in columns.items() if folded(_last(path)) == folded(name)}
+
+
+def _last(path: str) -> str:
+    return path.rpartition(".")[2]
 
 
 def topics() -> dict[str, str]:
@@ -84,6 +95,14 @@ def _holes() -> Topic:
     return Topic("holes.csv", "A board's hole patterns, one hole a row.", HOLE_COLUMNS, notes=_CELLS)
 
 
+def _board() -> Topic:
+    from bom.intake.board_keys import BOARD_KEYS
+
+    return Topic(
+        "board.toml", "A board: the box, its positions, functions, loads and repairs.", BOARD_KEYS, notes=_KEYS
+    )
+
+
 def _spec() -> Topic:
     from bom.match.bounds import spec_keys
 
@@ -111,6 +130,12 @@ _CELLS = (
     "An empty cell is not stated. In words, capitals, spaces and hyphens make no difference.",
 )
 
+_KEYS = (
+    "Keys with a path stand under its heading: position[].driver.drop_volts in driver = { … } under [[position]].",
+    'A number may carry its unit in quotes, as in drop_volts = "900 mV". Keys that begin with note are free text;',
+    'leave_out = ["NAME"] leaves keys and columns of your own out.',
+)
+
 TOPICS: dict[str, Callable[[], Topic]] = {
     "relays.csv": _relays,
     "footprints.csv": _footprints,
@@ -118,6 +143,7 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "ratings.csv": _ratings,
     "supplies.csv": _supplies,
     "holes.csv": _holes,
+    "board.toml": _board,
     "spec.toml": _spec,
     "sources": _sources,
     "cautions": _cautions,

@@ -31,6 +31,7 @@ class Holds(StrEnum):
     """What a column or key holds, in the word that explains it."""
 
     TEXT = "text"
+    NAME = "name"
     PART_NUMBER = "part number"
     NUMBER = "number"
     WHOLE = "whole number"
@@ -133,6 +134,8 @@ class Column:
 
     def number(self, value: float) -> float:
         """The value where the bounds allow it; raises ``Refused`` with what was expected."""
+        if value and not SMALLEST <= abs(value) <= LARGEST:
+            raise Refused(f"a number of a likely size, {SMALLEST:g} to {LARGEST:g}")
         if self.above is not None and value <= self.above:
             raise Refused(f"a number above {self.above:g}{self._in_unit}")
         if self.least is not None and value < self.least:
@@ -171,15 +174,14 @@ def _number(column: Column, text: str) -> float:
         raise Refused(_COMMA_WORDS)
     else:
         value = _quantity(column, text)
-    if abs(value) > _MOST:
-        raise Refused("a number with a decimal point")
     return column.number(value)
 
 
 _PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 _COMMA = re.compile(r"[+-]?\d+,\d+")
 _COMMA_WORDS = "a number with a decimal point (a spreadsheet program in a comma-decimal locale likely saved it)"
-_MOST = 1e300
+# No figure of a relay, a board or a shop is as small or as large as these; our own choice.
+SMALLEST, LARGEST = 1e-12, 1e12
 
 
 def _quantity(column: Column, text: str) -> float:
@@ -210,6 +212,14 @@ def _part_number(column: Column, text: str) -> str:
     return text
 
 
+def _name(column: Column, text: str) -> str:
+    """A name that commands can be given: they use ``:`` and ``=`` themselves, and take what begins with ``-`` for an
+    option."""
+    if any(c in text for c in ":=") or text.startswith("-") or not text.isprintable():
+        raise Refused("a name without ':' or '=' and without '-' before it, which commands use themselves")
+    return text
+
+
 def _yes(column: Column, text: str) -> bool:
     if (word := YES_NO.meant(text)) is None:
         raise Refused("yes or no")
@@ -228,6 +238,7 @@ def _as_it_stands(column: Column, text: str) -> str:
 
 
 _READ = dict.fromkeys(Holds, _as_it_stands) | {
+    Holds.NAME: _name,
     Holds.PART_NUMBER: _part_number,
     Holds.NUMBER: _number,
     Holds.WHOLE: _whole,
@@ -235,7 +246,7 @@ _READ = dict.fromkeys(Holds, _as_it_stands) | {
     Holds.YES_NO: _yes,
     Holds.DAY: _day,
 }  # fmt: skip
-_EMPTY: dict[Holds, Any] = {Holds.TEXT: "", Holds.PART_NUMBER: "", Holds.YES_NO: False}
+_EMPTY: dict[Holds, Any] = {Holds.TEXT: "", Holds.NAME: "", Holds.PART_NUMBER: "", Holds.YES_NO: False, Holds.TEXTS: ()}
 
 
 def text(meaning: str, example: str = "", *, needed: bool = False, name: str = "") -> Column:
@@ -281,6 +292,46 @@ def word(
 def yes_or_no(meaning: str, example: str = "no", *, name: str = "") -> Column:
     """A column of yes and no; empty is no."""
     return Column(meaning, example, Holds.YES_NO, name=name)
+
+
+def called(meaning: str, example: str, *, needed: bool = False) -> Column:
+    """A key of names that commands are given."""
+    return Column(meaning, example, Holds.NAME, needed=needed)
+
+
+def whole(meaning: str, example: str, *, least: int = 0, unit: str = "") -> Column:
+    """A key of whole numbers."""
+    return Column(meaning, example, Holds.WHOLE, unit, least=least)
+
+
+def day(meaning: str, example: str = "2026-11-25", *, needed: bool = False) -> Column:
+    """A column of dates."""
+    return Column(meaning, example, Holds.DAY, needed=needed)
+
+
+def money(meaning: str, example: str) -> Column:
+    """A key of amounts, not below 0, in the file's currency."""
+    return Column(meaning, example, Holds.MONEY, least=0)
+
+
+def texts(meaning: str, example: str, words: Words = NO_WORDS) -> Column:
+    """A key of lists of texts, or of words of one closed list."""
+    return Column(meaning, example, Holds.TEXTS, words=words)
+
+
+def table(meaning: str, example: str) -> Column:
+    """A key whose own keys are not ours to list, such as currencies and the headings of a price list."""
+    return Column(meaning, example, Holds.TABLE)
+
+
+def keys(**columns: Column) -> Mapping[str, Column]:
+    """The keys of one table of a TOML file, each described."""
+    return MappingProxyType({key: replace(column, name=key) for key, column in columns.items()})
+
+
+def under(path: str, known: Mapping[str, Column]) -> dict[str, Column]:
+    """The same keys by their path in the file, as an explanation lists them: ``position[].driver.drop_volts``."""
+    return {f"{path}.{key}": replace(column, name=f"{path}.{key}") for key, column in known.items()}
 
 
 def given(*columns: Column) -> Mapping[str, Any]:

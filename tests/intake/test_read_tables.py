@@ -129,7 +129,7 @@ def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
         ("amps = 2.1", "amps = 32, stall_amps = 14", "no less than the running amps, which are 32, found '14'"),
         ("amps = 2.1", "amps = 2.1, mixed = { lamp = 2 }", 'kind = "mixed"'),
         ('kind = "motor"', 'kind = "AC-15", supply = "dc"', "ac, which AC-15 is for"),
-        ("lid_clearance_mm = 14.8", "ambient_min_c = -300", "from -100 to 300"),
+        ("lid_clearance_mm = 14.8", "ambient_min_c = -300", "not below -100 °C"),
     ],
 )
 def test_what_no_load_or_place_can_be_is_refused(tmp_path: Path, old: str, new: str, expected: str) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bom.paper.terminal.tables import simple_table
-from bom.values.column import Column, Holds, Topic
+from bom.values.column import Column, Topic
 
 
 def topic_table(topic: Topic) -> str:
@@ -31,7 +31,7 @@ def _text(column: Column) -> str:
 
 def _words(column: Column) -> str:
     """The allowed words, each with the other words that are read as it."""
-    if column.holds is not Holds.WORD:
+    if not column.words.words:
         return ""
     words, also = column.words, column.words.also
     listed = [f"{w} ({', '.join(also[w])})" if also.get(w) else w for w in words.words]
