@@ -16,6 +16,7 @@ from bom.duty.figures.rules import DEFAULT, Rule
 from bom.fit.check import fit_findings
 from bom.match.alike import alike_findings
 from bom.match.bounds import bound_findings
+from bom.match.kind import differs_in_kind, said_first
 from bom.match.requirement import Requirement
 from bom.relays.relay import Design, Relay, Status
 from bom.values.finding import Finding, Outcome, Verdict, narrowest_margin, verdict_of, worst_first
@@ -32,13 +33,17 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One part's verdict, with every finding, the one worst reason first, and the grave cautions of the part itself."""
+    """One part's verdict, with every finding, the one worst reason first, and the grave cautions of the part itself.
+
+    ``kind`` says how it differs in kind from what is asked, and is empty where it does not.
+    """
 
     relay: Relay
     verdict: Verdict
     findings: tuple[Finding, ...]
     shelf: Shelf = Shelf()
     cautions: tuple[str, ...] = ()
+    kind: str = ""
 
     @property
     def failures(self) -> int:
@@ -48,7 +53,9 @@ class Candidate:
 def judge(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Candidate:
     """Prove one part against the requirement: fit, connections and duty; or equal to a part; or inside the bounds."""
     findings = worst_first((*_fit(requirement, design), *_electrical(requirement, design, rule)))
-    return Candidate(design.relay, verdict_of(findings), findings, cautions=grave_of_part(design))
+    kind = differs_in_kind(requirement, design, findings)
+    said = said_first(requirement, design, kind, findings)
+    return Candidate(design.relay, verdict_of(findings), said, cautions=grave_of_part(design), kind=kind)
 
 
 def verdict_on(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -> Verdict:
@@ -117,13 +124,22 @@ def _electrical(requirement: Requirement, design: Design, rule: Rule) -> tuple[F
     return bound_findings(design, requirement.bounds)
 
 
-# A part that fits and connects but is rated too low is nearer than one wired otherwise, and that one nearer than one
-# whose pins do not go in: a rating may be looked up or made up for, the others not. Common practice, no source.
-_DISTANCES = {"goes in": 2, "side of the drawing": 2, "connects alike": 1, "coil polarity": 1, "coil system": 1}
+# A part that fits and connects but is rated too low is nearer than one wired otherwise, that one nearer than one whose
+# pins do not go in, and a part of another kind is furthest: a rating may be looked up or made up for, the others not.
+# Common practice, no source.
+_DISTANCES = {
+    "goes in": 2,
+    "side of the drawing": 2,
+    "connects alike": 1,
+    "coil polarity": 1,
+    "coil system": 1,
+}
 
 
 def _distance(candidate: Candidate) -> int:
-    """How far a refused part is from serving, by what refuses it: 0 its ratings alone, 1 its wiring, 2 its pins."""
+    """How far a refused part is from serving, by what refuses it: 0 ratings, 1 wiring, 2 pins, 3 its kind."""
+    if candidate.kind:
+        return 3
     return max((_DISTANCES.get(f.check, 0) for f in candidate.findings if f.outcome is Outcome.FAIL), default=0)
 
 

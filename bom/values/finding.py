@@ -69,9 +69,29 @@ _VERDICT = {
 }
 
 
+# What makes a part another part comes before what it bears: its pins, what they join, its coil; then all
+# else. Common practice, no source.
+_ABOUT = (
+    ("goes in", "side of the drawing", "pins"),
+    ("connects alike", "coil system", "coil supply", "coil polarity", "units", "contacts"),
+    ("coil volts", "pull-in when hot", "highest coil volts", "pull-in", "operate volts"),
+)
+_PLACE = {check: place for place, checks in enumerate(_ABOUT) for check in checks}
+
+
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, the one worst reason first; among equals the smallest margin first."""
-    return tuple(sorted(findings, key=lambda f: (-f.outcome.gravity, _margin_key(f.margin))))
+    return tuple(sorted(findings, key=lambda f: badness(f.outcome, f.check, f.margin)))
+
+
+def badness(outcome: Outcome, check: str, margin: float | None) -> tuple[int, int, float]:
+    """What reasons are put in order by, the worst first: the outcome, what it is about, the room left.
+
+    >>> pins, heat = (badness(Outcome.FAIL, check, None) for check in ("goes in", "coil power"))
+    >>> pins < heat
+    True
+    """
+    return -outcome.gravity, _PLACE.get(check, len(_ABOUT)), _margin_key(margin)
 
 
 def verdict_of(findings: Iterable[Finding]) -> Verdict:

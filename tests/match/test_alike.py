@@ -212,6 +212,6 @@ def test_without_a_board_the_reasons_speak_of_the_originals_pins() -> None:
     answer = judge(like(design()), replace(design(part_number="DUO"), wiring=bridged))
     assert answer.findings[0].why == "at rest, pins 3 and 4 of TW2-12S are joined, which it keeps apart"
     latching = judge(like(design()), design(part_number="K2L", coil_system=CoilSystem.LATCHING_1_COIL))
-    assert latching.findings[0].why == "TW2-12S is monostable, the relay is latching-1-coil"
+    assert latching.findings[0].why == "differs in kind: TW2-12S is monostable, the relay is latching-1-coil"
     failing = [f for f in (*answer.findings, *latching.findings) if f.outcome is F]
     assert not any("the board" in f.why for f in failing)

@@ -7,6 +7,7 @@ from html import escape
 from typing import Any
 
 from bom.paper.readable import one_line
+from bom.values.finding import Outcome, badness
 
 Finding = Mapping[str, Any]
 Candidate = Mapping[str, Any]
@@ -49,10 +50,7 @@ def sign(kind: str) -> str:
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     """The same findings, the one worst reason first."""
-    endless = float("inf")
-    return sorted(
-        findings, key=lambda f: (OUTCOMES.index(f["outcome"]), endless if f["margin"] is None else f["margin"])
-    )
+    return sorted(findings, key=lambda f: badness(Outcome(f["outcome"]), f["check"], f["margin"]))
 
 
 def room(margin: float) -> str:
