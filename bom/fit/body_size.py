@@ -14,9 +14,7 @@ from bom.values.finding import Finding, Outcome
 SOLDER_MM = 0.5
 TRIM_MM = 2.5
 PROTRUSION_SOURCE = "0.5 to 2.5 mm of pin beyond the board: from memory"
-_ROUNDING_MM = (
-    1e-9  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
-)
+_ROUNDING_MM = 1e-9  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
 
 
 def size_findings(relay: Relay, board: Board, original: Relay | None = None) -> tuple[Finding, ...]:
@@ -92,7 +90,7 @@ def _protrusion(beyond: float) -> tuple[Outcome, str]:
 
 def _no_shorter_than(length: float, original: Relay | None) -> Finding:
     theirs = None if original is None else original.pin_length_mm
-    if theirs is not None and theirs <= length + _ROUNDING_MM <= theirs + SOLDER_MM + 2 * _ROUNDING_MM:
+    if theirs is not None and theirs - _ROUNDING_MM <= length <= theirs + SOLDER_MM + _ROUNDING_MM:
         why = "as long as the pins it replaces; the board's thickness is not stated"
         return Finding("pin length", Outcome.PASS, why, _mm(theirs), _mm(length), source="the original")
     return Finding("pin length", Outcome.UNKNOWN, "measure the board's thickness", offered=_mm(length))

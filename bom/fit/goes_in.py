@@ -86,11 +86,11 @@ _LEAVE_OUT = "leave out what is not round the position, state the drills, and se
 
 def _thicker_than_every_hole(footprint: Footprint, pattern: HolePattern) -> str:
     """In words: a lead that goes in nowhere at all, by more than a near miss; else nothing."""
-    widest = max((h.drill_mm or inf for h in pattern.holes), default=inf)
-    leads = [(pin.lead_diameter_mm or 0.0, pin.name) for pin in footprint.pins]
-    across, name = max(leads, default=(0.0, ""))
-    if across <= widest + 2 * MISS_MM:
+    widest = max((inf if h.drill_mm is None else h.drill_mm for h in pattern.holes), default=inf)
+    leads = [(across, pin.name) for pin in footprint.pins if (across := pin.lead_diameter_mm) is not None]
+    if not leads or max(leads)[0] <= widest + 2 * MISS_MM:
         return ""
+    across, name = max(leads)
     return f"the lead of pin {name} is {across:.3g} mm across: no hole is wider than {widest:g} mm"
 
 

@@ -19,9 +19,7 @@ from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
 CHECK = "body"
-_ROUNDING_MM = (
-    1e-6  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
-)
+_ROUNDING_MM = 1e-6  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,10 +18,14 @@ from bom.fit.best_shift import PointsAndSpots
 from bom.fit.plane import Point, about_the_middle, centres, distances, minus, turned
 from bom.relays.footprint import Pin
 
-ROUNDING_MM = 3e-6  # a play of exactly 0 is a fit, though found only to within ``bom.fit.best_angle.CLOSE_MM``
+# A play of exactly 0 is a fit, though found only to within ``bom.fit.best_angle.CLOSE_MM``. Far below what anyone
+# measures, so no test can tell a tenth of it.
+ROUNDING_MM = 3e-6
 
 Pairing = tuple[int, ...]  # the number of each pin's hole, in the order of the pins
-_MEASURING = 3  # measuring a pairing takes about as long for each pin as three steps of the search
+# Measuring a pairing takes about as long for each pin as three steps of the search. It decides only when patience is
+# gone, and that moves with the machine, so no test can hold it.
+_MEASURING = 3
 
 
 UNSTATED_ROOM_MM = 1.0
@@ -36,7 +40,7 @@ class Patience:
     number is some seconds' work at most, and a hundred times what any drawing of a relay needs (measured).
     """
 
-    left: int = 60_000
+    left: int = 60_000  # it decides only how long is too long, so no test can hold it
 
     @property
     def gone(self) -> bool:
@@ -175,6 +179,7 @@ class _PairingSearch:
         if len(chosen) == len(self.order):
             yield tuple(chosen[i] for i in range(len(self.order)))
             return
+        # a step takes longer among many holes; it decides only when patience is gone, so no test can hold it
         if self.patience and not self.patience.allows(1 + len(self.both.holes) // 32):
             return
         pin = self.order[len(chosen)]

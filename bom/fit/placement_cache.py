@@ -19,9 +19,11 @@ from bom.fit.plane import Point
 from bom.relays.footprint import Pin
 
 MISS_MM = 1.0  # a pin further off than this is not a near miss but another pattern; common practice, no source
-_CENTRED_MM = 0.2  # off the middle by no more than this is looked for again where there is too much to try
-_MOST_SPOTS = 1000  # more pins or holes than this are a whole board, and never searched
-_MOST = 50_000  # answers kept in memory; the oldest go first
+# Where there is too much to try, ways off the middle by no more than this are looked for by themselves. It decides only
+# which of too many ways are found, so no test can hold it.
+_CENTRED_MM = 0.2
+_MOST_SPOTS = 1000  # more are a whole board; relays are so far below it that no test can hold the number
+_MOST = 50_000  # answers kept in memory, the oldest go first: a matter of memory, which no test can hold
 
 Key = tuple[str, str, str]  # of the pins, of the holes, how far legs may be dressed
 

@@ -10,6 +10,7 @@ import pytest
 from bom.boards.board import Board, Hole, HolePattern, Place, Position
 from bom.fit.answer import Question
 from bom.fit.check import fit, fit_findings
+from bom.fit.goes_in import too_many_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Relay
 from bom.relays.wiring import Element, Kind, Wiring
@@ -21,7 +22,7 @@ TEN = [(x, y) for x in (0.0, 4.0, 9.0, 13.0, 18.0) for y in (0.0, 12.0)]
 HOOK = [(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (3.0, 9.0)]
 
 
-def footprint(points: Points, lead: float = 0.8, view: View = View.COMPONENT) -> Footprint:
+def footprint(points: Points, lead: float | None = 0.8, view: View = View.COMPONENT) -> Footprint:
     return Footprint("f", tuple(Pin(str(n), x, y, lead) for n, (x, y) in enumerate(points, 1)), view)
 
 
@@ -129,7 +130,7 @@ def test_a_board_may_allow_legs_to_be_dressed(dressing: float, outcome: Outcome)
     assert next(f.outcome for f in findings if f.check == "goes in") is outcome
 
 
-@pytest.mark.parametrize(("room", "outcome"), [(0.0, CONDITION), (0.049, CONDITION), (0.051, PASS)])
+@pytest.mark.parametrize(("room", "outcome"), [(0.0, CONDITION), (0.049, CONDITION), (0.05, PASS), (0.051, PASS)])
 def test_less_play_than_a_boards_own_tolerance_is_narrow(room: float, outcome: Outcome) -> None:
     answer = fit(footprint(HOOK, 1.0), pattern(HOOK, drill=1.0 + 2 * room))
     assert (answer.outcome, "narrow" in answer.why) == (outcome, outcome is CONDITION)
@@ -158,3 +159,38 @@ def test_what_connects_alike_only_mirrored_was_probably_read_from_the_other_side
     answer = fit(footprint(TEN), pattern(TEN), wiring=ours, expected=theirs)
     assert answer.outcome is FAIL
     assert ("mirrored it would connect alike" in answer.why) is said
+
+
+@pytest.mark.parametrize(
+    ("empty", "words"),
+    [(1, "; hole h3 stays empty: whether its net needs a pin"),
+     (2, "; 2 holes stay empty (h3, h4): whether their nets need a pin")],
+)  # fmt: skip
+def test_one_hole_left_empty_and_several_are_told_as_people_say_it(empty: int, words: str) -> None:
+    answer = fit(footprint(HOOK[:2]), pattern(HOOK[: 2 + empty]))
+    assert words in answer.why
+
+
+@pytest.mark.parametrize(("lead", "named"), [(3.29, False), (3.31, True)])
+def test_a_lead_thicker_than_any_near_miss_is_named(lead: float, named: bool) -> None:
+    """Hole 1.3 mm: a lead up to 3.3 mm misses by 1 mm all round at most."""
+    answer = fit(footprint(HOOK, lead), pattern(HOOK))
+    assert answer.outcome is FAIL and ("no hole is wider than 1.3 mm" in answer.why) is named
+
+
+@pytest.mark.parametrize(("span", "words"), [(12.45, "misses hole h1 by 0.975 mm"), (12.55, "comes within 1 mm")])
+def test_a_miss_of_up_to_a_millimetre_is_a_near_one(span: float, words: str) -> None:
+    """Two pins 10 mm apart, 0.25 mm of room: each end is off by half of the difference less the room."""
+    assert words in fit(footprint([(0, 0), (10, 0)]), pattern([(0, 0), (span, 0)])).why
+
+
+def test_sizes_that_are_not_stated_are_named() -> None:
+    assert "measure the lead of pins 1, 2;" in fit(footprint(HOOK[:2], None), pattern(HOOK[:2])).why
+    assert "measure the lead of pin 1;" in fit(footprint(HOOK[:1], None), pattern(HOOK[:1])).why
+
+
+def test_one_and_several_are_counted_as_people_say_it() -> None:
+    assert fit(footprint(HOOK[:2]), pattern(HOOK[:1])).why == "2 pins for 1 hole"
+    pins, holes = footprint(HOOK), pattern(HOOK)
+    assert "1 way in was found" in too_many_finding(pins, holes, 1, False).why
+    assert "2 ways in were found" in too_many_finding(pins, holes, 2, True).why

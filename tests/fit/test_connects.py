@@ -310,7 +310,38 @@ def test_a_mechanical_pin_counts_for_holes_and_not_for_wiring() -> None:
     assert fit(pins, six, wiring=SINGLE, expected=SINGLE).outcome is Outcome.PASS
 
 
-def test_more_drives_than_can_be_tried_are_left_to_a_person() -> None:
-    many = wiring(*(coil(str(n), str(2 * n), str(2 * n + 1)) for n in range(12)))
-    nets = {str(n): f"N{n}" for n in range(24)}
-    assert connects_alike(straight(nets), many, many, holes(nets)).outcome is Outcome.UNKNOWN
+@pytest.mark.parametrize(("count", "outcome"), [(10, Outcome.PASS), (11, Outcome.UNKNOWN)])
+def test_more_drives_than_can_be_tried_are_left_to_a_person(count: int, outcome: Outcome) -> None:
+    many = wiring(*(coil(str(n), str(2 * n), str(2 * n + 1)) for n in range(count)))
+    nets = {str(n): f"N{n}" for n in range(2 * count)}
+    assert connects_alike(straight(nets), many, many, holes(nets)).outcome is outcome
+
+
+def test_a_changeover_is_tried_on_its_way_with_the_other_units_on_too() -> None:
+    """Unit A's contacts lead on only through those of B, so that B must be on for a short by A to be seen."""
+    nets = {"1": "P12", "2": "DRV_A", "3": "P12", "4": "DRV_B", "5": "BAT", "6": "", "7": "", "8": "OUT", "9": "GND"}
+    make, rest = changeover("A", "5", "6", "7")
+    behind = Element("B", "", Kind.MAKE, "6", "8"), Element("B", "2", Kind.MAKE, "7", "9")
+    expected = wiring(coil("A", "1", "2"), coil("B", "3", "4"), make, rest, *behind)
+    candidate = wiring(coil("A", "1", "2"), coil("B", "3", "4"), moving(make, Transfer.MAKE_FIRST), rest, *behind)
+    found = connects_alike(straight(nets), candidate, expected, holes(nets))
+    assert found.why.startswith("while unit A changes over and unit B on, ") and found.outcome is Outcome.FAIL
+
+
+def test_units_that_share_a_drive_change_over_together() -> None:
+    nets = TWIN_NETS | {"6": "P12", "7": "DRV_A"}
+    shared = wiring(*(moving(e, Transfer.MAKE_FIRST) if e.kind is Kind.MAKE else e for e in TWIN.elements))
+    found = connects_alike(straight(nets), shared, TWIN, holes(nets))
+    assert found.why.startswith("while units A and B change over, ")
+
+
+@pytest.mark.parametrize(
+    ("turned", "driver", "outcome"),
+    [(False, "low side", Outcome.PASS), (True, "low side", Outcome.FAIL), (False, "both ways", Outcome.UNKNOWN)],
+)
+def test_the_worst_of_several_coils_decides_their_polarity(turned: bool, driver: str, outcome: Outcome) -> None:
+    ends = ("7", "6") if turned else ("6", "7")
+    ours = wiring(coil("A", "1", "2", True), coil("B", *ends, True))
+    theirs = wiring(coil("A", "1", "2"), coil("B", "6", "7"))
+    found = coil_polarity(straight(TWIN_NETS), ours, theirs, holes(TWIN_NETS), driver)
+    assert found and found.outcome is outcome
