@@ -28,7 +28,8 @@ MAY_IMPORT = {
     "store": PURE - {"solver"},
     "intake": PURE - {"solver"},
     "paper": PURE - {"solver"},
-    "jobs": PURE - {"solver"} | {"store", "intake", "paper"},
+    "shop": PURE - {"solver"} | {"store", "intake", "paper"},
+    "jobs": PURE - {"solver"} | {"store", "intake", "paper", "shop"},
     "cli": {"jobs", "paper", "values"},
 }
 LIVES_IN = {

@@ -29,6 +29,7 @@ NOUNS = {
     "supplier": "supplier",
     "quote": "quote",
     "stock": "stock",
+    "shop": "shop",
     "db": "database",
 }
 """A noun, and the file of its commands."""

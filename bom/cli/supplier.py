@@ -130,13 +130,13 @@ def show_all(
 def rates(
     file: Annotated[Path, typer.Argument(help="A TOML file of dated exchange rates.")],
     base: Annotated[
-        str, typer.Option("--base", metavar="CODE", help="Which base to reckon in, where the file has several.")
+        str, typer.Option("--base", metavar="CODE", help="The base to count in from now on, of those in the file.")
     ] = "",
     replace: Replace = False,
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Take dated exchange rates; their base becomes the currency the shop reckons in.
+    """Take dated exchange rates, which the shop's sums go by.
 
     The file says what one unit of each currency is worth in the base:
 

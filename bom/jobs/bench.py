@@ -15,11 +15,14 @@ if TYPE_CHECKING:
 def bench(url: str | None) -> Iterator[Session]:
     """A session on the database named, else BOM_DATABASE_URL's, else the user's own; a job is taken whole or not."""
     from bom.store.engine import database_url, ready_engine
+    from bom.store.settings import taken_over
     from bom.store.unit_of_work import work
 
     engine = ready_engine(database_url(url))
     try:
         with work(engine) as session:
+            if told := taken_over(session):
+                sys.stderr.write(f"taken over from your kits and rates: {told}; bom shop set changes that\n")
             yield session
         _say_readings(session)
         _keep_placements(engine)

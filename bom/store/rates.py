@@ -1,4 +1,4 @@
-"""Knows dated exchange rates, and which currency the shop reckons in."""
+"""Knows dated exchange rates."""
 
 from __future__ import annotations
 
@@ -13,8 +13,6 @@ from bom.store import tables as t
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
-
-_BASE = "base currency"
 
 
 def take_rates(session: Session, taken: Rates) -> None:
@@ -38,13 +36,3 @@ def rates(session: Session, base: str, day: date | None = None) -> Rates | None:
         select(c.currency, c.worth, c.source).where(c.base == base, c.day == newest).order_by(c.currency)
     ).all()
     return Rates(base, newest, tuple((r.currency, Decimal(r.worth)) for r in rows), rows[0].source)
-
-
-def base_currency(session: Session) -> str:
-    """The currency the shop chose to reckon in; empty where it never did."""
-    return session.scalar(select(t.settings.c.value).where(t.settings.c.name == _BASE)) or ""
-
-
-def choose_base_currency(session: Session, currency: str) -> None:
-    session.execute(delete(t.settings).where(t.settings.c.name == _BASE))
-    session.execute(insert(t.settings).values(name=_BASE, value=currency))

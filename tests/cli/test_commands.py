@@ -28,7 +28,8 @@ WORDS = {
     "stock count", "stock label", "stock move", "stock hold", "stock release", "stock inspect", "stock reserve",
     "stock unreserve",
     "stock undo", "stock show", "stock trace", "stock worth", "stock level", "stock usage", "stock order",
-    "stock ordered", "stock call-off", "reorder", "db upgrade", "db check", "db backup", "db restore",
+    "stock ordered", "stock call-off", "reorder", "shop show", "shop set",
+    "db upgrade", "db check", "db backup", "db restore",
 }  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from openpyxl import load_workbook
 
 from bom.jobs.bench import bench, glance
 from bom.jobs.buying.planning import PlanAsked, plan_asked
-from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to, usual_currency
+from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.rates import take_rates_file
 from bom.jobs.buying.refreshing import refresh
@@ -27,6 +27,7 @@ from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers
 from bom.jobs.demo import load_shop
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot
 from bom.store.offers import list_state, offers
 from bom.store.shelf import add_lot
@@ -236,15 +237,17 @@ def test_an_age_is_said_as_people_say_it(minutes: int, said: str) -> None:
     assert age(now, now - timedelta(minutes=minutes)) == said
 
 
-def test_rates_set_what_the_shop_reckons_in(url: str, tmp_path: Path) -> None:
+def test_rates_change_what_the_shop_counts_in_only_where_that_is_said(url: str, tmp_path: Path) -> None:
     text = 'base = "EUR"\ndate = 2026-11-20\nrates = { GBP = 1.15, USD = 0.87 }\nsource = "invented"\n'
     (tmp_path / "rates.toml").write_text(text, encoding="utf-8")
     with bench(url) as session:
-        assert usual_currency(session) == "GBP"
-        answer = take_rates_file(session, tmp_path / "rates.toml", replacing=Replacing(True))
-        assert usual_currency(session) == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
+        assert settings_of(session).counts_in == "GBP"
+        take_rates_file(session, tmp_path / "rates.toml", replacing=Replacing(True))
+        assert settings_of(session).counts_in == "GBP"
+        answer = take_rates_file(session, tmp_path / "rates.toml", "EUR", replacing=Replacing(True))
+        assert settings_of(session).counts_in == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
     shown = rates_table(as_plain(answer))
-    assert "rates of 2026-11-20, invented" in shown and "The shop reckons in EUR." in shown
+    assert "rates of 2026-11-20, invented" in shown and "The shop counts in EUR." in shown
 
 
 def test_rates_to_another_base_are_crossed(url: str) -> None:

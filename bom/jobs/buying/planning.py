@@ -9,6 +9,7 @@ from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.shop.settings import settings_of
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -176,16 +177,21 @@ def plan_needs(
     from bom.buying.order_lines import lines_of
     from bom.buying.plan import plan
     from bom.jobs.buying.plan_shown import shown
-    from bom.jobs.buying.prices import in_own_currency, offers_for, rates_to, usual_currency, whose_not_stated
-    from bom.jobs.kits.names import shop_is_registered
+    from bom.jobs.buying.prices import in_own_currency, offers_for, rates_to, whose_not_stated
     from bom.store.suppliers import suppliers
 
-    rates, known = rates_to(session, usual_currency(session)), suppliers(session)
+    rates, known = rates_to(session, settings_of(session).counts_in), suppliers(session)
     accepted = [a for need in needs for a in need.accepts]
     listed, unclear = offers_for(session, accepted), whose_not_stated(session, accepted)
     offered, reckoned = in_own_currency(listed, known, rates)
     problem, left_out = problem_from(
-        needs, known, offered, rates, tax_registered=shop_is_registered(session), max_suppliers=most, today=date.today()
+        needs,
+        known,
+        offered,
+        rates,
+        tax_registered=settings_of(session).tax_registered,
+        max_suppliers=most,
+        today=date.today(),
     )
     problem = _as_preferred(problem, preferences)
     found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from bom.buying.offer import Offer, Rates, Supplier
 from bom.jobs.buying.doubtful import with_doubts
+from bom.shop.settings import settings_of
 from bom.values.money import Money
 from bom.values.part_number import normal
 
@@ -24,42 +25,24 @@ def rates_to(session: Session, base: str) -> Rates:
 
     Without any, only the currency itself can be reckoned.
     """
-    from bom.store.rates import base_currency, rates
+    from bom.store.rates import rates
 
-    direct, own = rates(session, base), rates(session, base_currency(session))
+    direct, own = rates(session, base), rates(session, settings_of(session).currency)
     crossed = own.in_terms_of(base) if own else None
     return direct or crossed or Rates(base, date.today())
-
-
-def usual_currency(session: Session) -> str:
-    """The currency the shop reckons in: its rates' base, the first kit's, supplier's or lot's, else EUR."""
-    return settled_currency(session) or "EUR"
-
-
-def settled_currency(session: Session) -> str:
-    """The same; empty while nothing that the shop has says it."""
-    from bom.store.kits import kits
-    from bom.store.rates import base_currency
-    from bom.store.shelf import lots
-    from bom.store.suppliers import suppliers
-
-    if chosen := base_currency(session):
-        return chosen
-    known = [kit.currency for kit in kits(session)] + [supplier.currency for supplier in suppliers(session)]
-    return next(iter(known), "") or next((x.unit_cost.currency for x in lots(session) if x.unit_cost), "")
 
 
 def cheapest_pieces(
     session: Session, parts: Iterable[str] | None = None, *, with_tax: bool = False
 ) -> dict[str, Money]:
-    """Part number to the lowest price per piece at the smallest order, in the usual currency, without tax.
+    """Part number to the lowest price per piece at the smallest order, in the shop's currency, without tax.
 
     ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
     these, spelled its way; a long price list holds many more.
     """
     from bom.store.suppliers import suppliers
 
-    rates = rates_to(session, usual_currency(session))
+    rates = rates_to(session, settings_of(session).counts_in)
     tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
     more = {s.name: 1 + s.tax_pct / 100 for s in suppliers(session) if with_tax}
     answer: dict[str, Money] = {}
@@ -72,11 +55,11 @@ def cheapest_pieces(
 
 
 def price_steps(session: Session) -> dict[str, tuple[PriceSteps, ...]]:
-    """Part number to the price steps of its offers, in the usual currency and without tax, where there is a rate."""
+    """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
     from bom.buying.lot_size import PriceSteps
     from bom.store.suppliers import suppliers
 
-    rates = rates_to(session, usual_currency(session))
+    rates = rates_to(session, settings_of(session).counts_in)
     tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
     answer: dict[str, tuple[PriceSteps, ...]] = {}
     for offer in known_offers(session):
@@ -118,7 +101,7 @@ def offers_for(session: Session, parts: Iterable[str]) -> tuple[Offer, ...]:
     spelled = {normal(names.part(part)[0]): part for part in reversed(asked)}
     named = ((offer, _name_here(offer, spelled, names)) for offer in offers(session, spelled))
     found = [_as_here(offer, part) for offer, part in named if part in asked]
-    return with_doubts(session, found, rates_to(session, usual_currency(session)))
+    return with_doubts(session, found, rates_to(session, settings_of(session).counts_in))
 
 
 def _name_here(offer: Offer, spelled: Mapping[str, str], names: PartNames) -> str:

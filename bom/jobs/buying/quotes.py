@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bom.buying.doubt import kept_out
 from bom.buying.offer import Offer, Supplier
+from bom.shop.settings import settings_of
 from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
 
@@ -222,9 +223,9 @@ def _stranger(part: str, known: Iterable[str]) -> str:
 
 def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
     """Currencies that cannot be reckoned: such a quote is shown and never ranked."""
-    from bom.jobs.buying.prices import rates_to, usual_currency
+    from bom.jobs.buying.prices import rates_to
 
-    rates = rates_to(session, usual_currency(session))
+    rates = rates_to(session, settings_of(session).counts_in)
     missing = sorted({o.breaks[0].price.currency for o in offers if not rates.to_base(o.breaks[0].price.currency)})
     return [
         f"there is no rate from {code} to {rates.base}, so this is shown and not ranked (bom supplier rates FILE)"

@@ -1,4 +1,4 @@
-"""Dated exchange rates taken from a file; with them the shop chooses the currency it reckons in."""
+"""Dated exchange rates taken from a file."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
 from bom.values.difference import Change, Difference, Replacing, changes_between, some
+from bom.shop.settings import change_setting, settings_of, settle
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -15,20 +16,26 @@ if TYPE_CHECKING:
 
 
 def take_rates_file(session: Session, file: Path, base: str = "", replacing: Replacing | None = None) -> dict[str, Any]:
-    """Take dated exchange rates; their base becomes the currency the shop reckons in. Raises ProblemsFound, and
-    WouldReplace where a day's rates or the shop's currency were others and may not be replaced."""
+    """Take dated exchange rates. ``base`` makes that currency the shop's; a shop that has none yet takes the file's.
+
+    Raises ProblemsFound, and WouldReplace where a day's rates or the shop's currency were others and may not be
+    replaced.
+    """
     from bom.intake.rates import read_dated_rates
-    from bom.store.rates import choose_base_currency, take_rates
+    from bom.store.rates import take_rates
 
     taken = read_dated_rates(file)
     chosen = _base_of(taken, base.strip().upper())
-    (replacing or Replacing()).settle([*_other_days(session, taken), *_other_currency(session, chosen)])
+    (replacing or Replacing()).settle([*_other_days(session, taken), *_other_currency(session, chosen if base else "")])
     for day in taken:
         take_rates(session, day)
-    choose_base_currency(session, chosen)
+    if base:
+        change_setting(session, "currency", chosen)
+    settle(session, currency=chosen)
     newest = [day for day in taken if day.base == chosen][-1]
     return {
         "base_currency": chosen,
+        "counts_in": settings_of(session).counts_in,
         "date": newest.day,
         "rates": dict(newest.worth),
         "source": newest.source,
@@ -54,9 +61,7 @@ def _other_days(session: Session, taken: tuple[Rates, ...]) -> Iterator[Differen
 
 
 def _other_currency(session: Session, chosen: str) -> Iterator[Difference]:
-    from bom.store.rates import base_currency
-
-    if (kept := base_currency(session)) and kept != chosen:
+    if (kept := settings_of(session).currency) and chosen not in ("", kept):
         yield Difference("the shop's currency", (Change("", kept, chosen),), ("every cost, price and plan",))
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.shelf.parts import units_in
 from bom.paper.workbooks.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
+from bom.shop.settings import settings_of
 from bom.values.money import Money
 
 if TYPE_CHECKING:
@@ -82,13 +83,12 @@ def _part(row: Mapping[str, Any]) -> PartDue:
 
 
 def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: Decimal | None) -> SupplierOrder:
-    from bom.jobs.kits.names import shop_is_registered
 
     units = units_in(session)
     mine = [line for line in more["lines"] if line.supplier == supplier.name]
     care = {line.offer: more["care"].get((line.supplier, line.supplier_code, line.part_number), "") for line in mine}
     lines = tuple(_line(session, line, more["offers"][line.offer], units, care[line.offer]) for line in mine)
-    taxed = not (shop_is_registered(session) or supplier.prices_include_tax)
+    taxed = not (settings_of(session).tax_registered or supplier.prices_include_tax)
     nothing = Money.zero(supplier.currency)  # as the plan reckons: what the supplier's file does not name is none
     return SupplierOrder(
         supplier.name,

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.doubt import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
-from bom.jobs.buying.prices import known_offers, rates_to, usual_currency
+from bom.jobs.buying.prices import known_offers, rates_to
 from bom.values.difference import Difference, Replacing, changes_between, some
+from bom.shop.settings import settings_of, settle
 from bom.values.part_number import normal
 from bom.values.problem import Refused
 
@@ -38,7 +39,8 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
     listed = "a price list that refresh reads" if feed else "no price list"
     told = [f"note: {note}" for note in (*notes, *no_rate(session, supplier))]
     same = ", unchanged" if (kept, kept_feed) == (supplier, feed) else ""
-    return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told]
+    settled = settle(session, currency=supplier.currency)
+    return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told, *settled]
 
 
 def _by_name(feed: Feed | None) -> Feed | None:
@@ -67,7 +69,7 @@ def resting_on(session: Session, supplier: str) -> tuple[str, ...]:
 
 def no_rate(session: Session, supplier: Supplier) -> list[str]:
 
-    base = usual_currency(session)
+    base = settings_of(session).counts_in
     if rates_to(session, base).to_base(supplier.currency):
         return []
     said = f"there is no rate from {supplier.currency} to {base}, so {supplier.name}'s offers are shown and not ranked"
@@ -104,7 +106,7 @@ def show_suppliers(session: Session, name: str = "") -> list[dict[str, Any]]:
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
     if not known:
         raise Refused(no_supplier(name, [s.name for s in suppliers(session)]))
-    rates = rates_to(session, usual_currency(session))
+    rates = rates_to(session, settings_of(session).counts_in)
     return [_shown(session, supplier, rates) for supplier in known]
 
 

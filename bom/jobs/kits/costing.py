@@ -21,6 +21,7 @@ from bom.kits.kit import BASES, Kit, way_back
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
 from bom.relays.relay import Relay, SupplyPart
 from bom.values.difference import Difference, Replacing, changes_between
+from bom.shop.settings import settle
 from bom.values.finding import Verdict
 from bom.values.money import Money
 from bom.values.part_number import suggest
@@ -52,6 +53,7 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     return [
         f"kit {kit.name}: {lines}{', unchanged' if kept == stated else ''}",
         *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
+        *settle(session, currency=kit.currency, tax_registered=kit.market.tax_registered if kit.market else None),
     ]
 
 

@@ -8,11 +8,11 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.buying.planning import plan_needs
-from bom.jobs.buying.prices import usual_currency
 from bom.jobs.kits.needs import needed
 from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.cost import UnitCost, gross
 from bom.kits.kit import Kit
+from bom.shop.settings import settings_of
 from bom.values.money import Money
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def batch_plan(bench: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:
     """(part to how much of it the plan buys, part to its unit cost); nothing where the currencies do not match."""
     needs = batch_needs(bench, kit)
-    if usual_currency(bench.session) != kit.currency or not needs:
+    if settings_of(bench.session).counts_in != kit.currency or not needs:
         return {}, {}
     _, more = plan_needs(bench.session, needs, None, 20.0)
     bought: dict[str, int] = {}
@@ -53,7 +53,7 @@ def landed_units(bench: Sourcing, lines: Iterable[OrderLine]) -> dict[str, UnitC
         each = line.landed_each.amount if line.landed_each else Decimal(0)
         sums[line.part_number] = (cost + each * line.quantity, bought + line.quantity)
         said.setdefault(line.part_number, []).append(f"{line.quantity} {line.supplier}")
-    base = usual_currency(bench.session)
+    base = settings_of(bench.session).counts_in
     return {
         part: UnitCost(Money.of(cost / bought, base), bench.unit(part), f"landed: {', '.join(said[part])}")
         for part, (cost, bought) in sums.items()

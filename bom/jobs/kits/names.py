@@ -1,4 +1,4 @@
-"""Knows the shop's kits by name, what KIT=N means, and what the kits' files say of the shop's own tax position."""
+"""Knows the shop's kits by name, and what KIT=N means."""
 
 from __future__ import annotations
 
@@ -74,8 +74,3 @@ def kit_and_count(session: Session, word: str) -> tuple[str, int]:
     if not equals or not count.strip().isdigit() or int(count) < 1:
         raise Refused(f"expected KIT=N, as in 'OS-3 valve drive=12', found {word!r}")
     return kit_named(session, name).name, int(count)
-
-
-def shop_is_registered(session: Session) -> bool:
-    """Whether the shop gets purchase tax back, as its kits' market states; without a kit it does not."""
-    return any(kit.market.tax_registered for kit in kits_by_name(session).values() if kit.market)

@@ -12,6 +12,7 @@ from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
 from bom.kits.cost import UnitCost
 from bom.kits.kit import Kit, Line
 from bom.relays.relay import SupplyPart
+from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot, Move
 from bom.stock.picking import expired, free
 from bom.values.finding import Verdict, worst_first
@@ -99,9 +100,8 @@ class Sourcing:
     def offered(self) -> dict[str, Money]:
         if self._offered is None:
             from bom.jobs.buying.prices import cheapest_pieces
-            from bom.jobs.kits.names import shop_is_registered
 
-            self._offered = cheapest_pieces(self.session, with_tax=not shop_is_registered(self.session))
+            self._offered = cheapest_pieces(self.session, with_tax=not settings_of(self.session).tax_registered)
         return self._offered
 
     def average(self, part: str, currency: str) -> Money | None:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.parts import part_named
+from bom.shop.settings import settings_of, settle
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -91,6 +92,7 @@ def money(text: str) -> Money:
 def cost_of(session: Session, text: str) -> Money:
     """A cost as typed; refused in a currency that the shop cannot reckon with, since it would spoil every average."""
     cost = money(text)
+    settle(session, currency=cost.currency)
     if why := no_rate(session, cost.currency):
         raise Refused(why)
     return cost
@@ -98,9 +100,9 @@ def cost_of(session: Session, text: str) -> Money:
 
 def no_rate(session: Session, currency: str) -> str:
     """Why an amount in this currency cannot be reckoned with; empty where it can."""
-    from bom.jobs.buying.prices import rates_to, settled_currency
+    from bom.jobs.buying.prices import rates_to
 
-    base = settled_currency(session) or currency
+    base = settings_of(session).currency or currency
     rates = rates_to(session, base)
     if rates.to_base(currency) is not None:
         return ""

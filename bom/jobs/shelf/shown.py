@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
 from bom.jobs.shelf.parts import stocked_named, units_in
+from bom.shop.settings import settings_of
 from bom.stock.ledger import Level, Lot, Move, drawer_of, levels, lot_levels
 from bom.stock.picking import expired, goes_first, is_over
 from bom.stock.valuation import Valued, value
@@ -24,11 +25,11 @@ class Books:
     """The whole ledger read once: entries and lots by part, and each part's books in the shop's currency."""
 
     def __init__(self, session: Session, part: str | None = None) -> None:
-        from bom.jobs.buying.prices import rates_to, usual_currency
+        from bom.jobs.buying.prices import rates_to
         from bom.store.shelf import lots
         from bom.store.shelf import moves as ledger
 
-        self.currency = usual_currency(session)
+        self.currency = settings_of(session).counts_in
         self.rates = rates_to(session, self.currency)
         self.moves: dict[str, list[Move]] = {}
         self.lots: dict[str, list[Lot]] = {}

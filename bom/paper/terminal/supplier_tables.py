@@ -52,12 +52,12 @@ def _hindered(one: Answer) -> list[str]:
 
 
 def rates_table(answer: Answer) -> str:
-    """What one unit of each currency is worth, and in which currency the shop reckons from now on."""
+    """What one unit of each currency is worth, and in which currency the shop counts."""
     base = answer["base_currency"]
     rows = [(code, worth, base) for code, worth in answer["rates"].items()]
     source = f", {answer['source']}" if answer["source"] else ""
     table = simple_table(f"rates of {answer['date']}{source}", ["1 unit of", "is worth", ""], rows)
-    return f"{table.rstrip()}\nThe shop reckons in {base}."
+    return f"{table.rstrip()}\nThe shop counts in {answer['counts_in']}."
 
 
 def quote_table(answer: Answer) -> str:
