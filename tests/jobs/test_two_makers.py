@@ -215,7 +215,7 @@ def test_one_makers_quote_leaves_the_others_in_place(both: Session) -> None:
 
 
 def test_a_quote_asked_for_names_the_maker_and_is_read_back_as_its_part(both: Session, tmp_path: Path) -> None:
-    file = next(f for f in ask_quotes(both, [f"{THEIRS}=5"], tmp_path) if "osmere" in f.name)
+    file = next(f for f in ask_quotes(both, [f"{THEIRS}=5"], tmp_path).files if "osmere" in f.name)
     sheet = load_workbook(file).active
     assert sheet is not None
     assert {"K2R-12S", "Corvane"} <= {cell.value for line in sheet.iter_rows() for cell in line}

@@ -20,7 +20,7 @@ from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
 from bom.store.kits import kit, kits, take_kit
 from bom.store.offers import list_failed, list_seen, list_state, offers, quotes_until, take_offers, take_quotes
-from bom.store.rates import base_currency, choose_base_currency, rates, take_rates
+from bom.store.rates import rates, take_rates
 from bom.store.suppliers import feed_of, supplier, suppliers, take_supplier
 from bom.store.unit_of_work import work
 from bom.values.money import Money
@@ -164,11 +164,3 @@ def test_quotes_know_their_last_days(engine: Engine) -> None:
         take_supplier(session, OSMERE)
         take_quotes(session, "Osmere", [QUOTE, replace(QUOTE, part_number="KM 24")], NOON)
         assert quotes_until(session, "Osmere") == (QUOTE.valid_until,) * 2
-
-
-def test_the_base_currency_is_chosen_once_and_may_change(engine: Engine) -> None:
-    with work(engine) as session:
-        assert base_currency(session) == ""
-        for currency in ("GBP", "EUR"):
-            choose_base_currency(session, currency)
-        assert base_currency(session) == "EUR"

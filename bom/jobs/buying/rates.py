@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.buying.offer import Rates
-from bom.values.difference import Change, Difference, Replacing, changes_between, some
 from bom.shop.settings import change_setting, settings_of, settle
+from bom.values.difference import Change, Difference, Replacing, changes_between, some
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:

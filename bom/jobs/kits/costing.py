@@ -20,8 +20,8 @@ from bom.kits.cost import KitCost, LineCost, cost, leaves
 from bom.kits.kit import BASES, Kit, way_back
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
 from bom.relays.relay import Relay, SupplyPart
-from bom.values.difference import Difference, Replacing, changes_between
 from bom.shop.settings import settle
+from bom.values.difference import Difference, Replacing, changes_between
 from bom.values.finding import Verdict
 from bom.values.money import Money
 from bom.values.part_number import suggest

@@ -77,7 +77,7 @@ def _wanted(session: Session, bench: Sourcing, asked: HowMany) -> dict[str, Any]
     short = missing_rows(bench, counts)
     on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
     answer = {"wanted": counts, "missing": short, "conditions": on_condition}
-    return answer | ({"plan": _plan(session, short)} if asked.plan and short else {})
+    return answer | ({"plan": _plan(session, short, asked.wanted)} if asked.plan and short else {})
 
 
 def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
@@ -87,11 +87,13 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
     return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
-def _plan(session: Session, short: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+def _plan(session: Session, short: Sequence[Mapping[str, Any]], kits: Sequence[str]) -> dict[str, Any]:
     from bom.buying.from_offers import Need
+    from bom.jobs.buying.care import with_care
 
     whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
-    return plan_needs(session, [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts], None, 30.0)[0]
+    needs = [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts]
+    return with_care(session, plan_needs(session, needs, None, 30.0)[0], [], kits)
 
 
 def _profits(session: Session) -> dict[str, Decimal]:
