@@ -14,7 +14,7 @@ from bom.values.finding import Verdict
 
 
 class Margin(StrEnum):
-    """How the room left is reckoned from a fact v and its basis b, as the rooms do."""
+    """How the room left follows from a fact v and its basis b, as the rooms do."""
 
     NEED = "b / v - 1"
     SHARE = "(v - b) / |b|"

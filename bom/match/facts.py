@@ -1,6 +1,6 @@
 """What a relay's data sheet comes to in single numbers that can be compared at once: volts and ohms at 20 °C, height.
 
-They only ever narrow a search; the rooms that prove a verdict reckon from the data sheet itself.
+They only ever narrow a search; the rooms that prove a verdict work from the data sheet itself.
 """
 
 from __future__ import annotations

@@ -69,7 +69,7 @@ class Prover:
         return proved
 
     def verdict(self, design: Design) -> Verdict:
-        """The same verdict without its findings: whose the ratings are, and who says so, is no matter to it."""
+        """The part's verdict without its findings: whose the ratings are, and who says so, is no matter to it."""
         alike = (self.facts(design.relay), tuple(map(FIGURES, design.ratings)))
         found = self.verdicts.get(alike)
         if found is None:

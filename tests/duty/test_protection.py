@@ -80,5 +80,5 @@ def test_the_next_preferred_value(value: float, series: int, above: float) -> No
 
 
 def test_nothing_has_no_preferred_value() -> None:
-    with pytest.raises(ValueError, match="above nought"):
+    with pytest.raises(ValueError, match="above zero"):
         at_least(0)

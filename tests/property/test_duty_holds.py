@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from bom.duty.coil.copper import ohms_at
 from bom.duty.contact.published import amps_between
-from bom.duty.judging import held
+from bom.duty.margins import held
 from bom.values.finding import Outcome
 
 temps = st.floats(-60, 180)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.current import current_ma
+from bom.duty.coil.driver_limits import current_ma
 from bom.duty.coil.pull_in import operate_volts_hot
 from bom.duty.coil.release import decay
 from bom.duty.coil.suppression import bates_snubber, resistor_peak_volts

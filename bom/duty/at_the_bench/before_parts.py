@@ -2,7 +2,9 @@
 
 A function that will not stop is looked at before one that will not start; then comes what is reached without opening
 the box, then what the board shows, and the relay last. The order is common practice, no source. Every figure is
-the board file's or the data sheet's; a limit of volts lost names who publishes it. A function that safety rests on is
+the board file's or the data sheet's; a limit of volts lost names who publishes it.
+
+A load on the mains is checked isolated and dead, and by no limit meant for vehicles. A function that safety rests on is
 never fed past its box.
 """
 
@@ -11,17 +13,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bom.boards.board import Board, Driver, Function, Load, Place, Position
-from bom.duty.at_the_bench.before_mains import LIVE_MAINS, mains_contact, mains_fuse, mains_joints, mains_load
-from bom.duty.at_the_bench.before_step import PRACTICE, Step, currents
 from bom.duty.cautions import GUARDED
 from bom.duty.coil.copper import ohms_at
 from bom.duty.figures.low_voltage import is_mains
+from bom.duty.figures.sources import AUTOMOTIVE_SHEETS
 from bom.duty.figures.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
 from bom.duty.guided import is_guarded
 from bom.relays.relay import Design, Relay, SupplyKind
 
 BOARD_FILE = "the board file"
 BENCH_C = 20.0
+PRACTICE = "common practice, no source"
+
+NEW_CONTACT_MILLIOHMS = 100
+CONTACT_SOURCE = f"{AUTOMOTIVE_SHEETS.cited}: 100 mΩ at 6 V, 1 A over the closed contact, when new"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One check: what is looked at, what to do, what right looks like, and where its figures come from."""
+
+    what: str
+    do: str
+    right: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +49,7 @@ class BeforeParts:
     caution: str = ""
 
 
+LIVE_MAINS = "Mains: only for those licensed to work on it there. Isolate, lock off, prove dead; local codes decide."
 LIVE = (
     "These checks are made on a live machine: keep people clear of what moves, fuse every test lead, "
     "and disconnect the battery before anything is unplugged."
@@ -57,13 +73,13 @@ def _for_alike(place: Place, functions: list[Function], relay: Relay | None, gua
     steps = (
         _stuck_on(function, relay),
         *_own(board, position),
-        _guarded_load(load) if guarded else mains_load(load) if mains else _load(load),
-        mains_fuse(load) if mains else _fuse(load),
+        _guarded_load(load) if guarded else _mains_load(load) if mains else _load(load),
+        _mains_fuse(load) if mains else _fuse(load),
         _ac_supply(board) if ac_coil else _supply(board),
-        mains_joints() if mains else _joints(load),
+        _mains_joints() if mains else _joints(load),
         _driver(board, position),
         _coil(relay),
-        mains_contact(function) if mains else _contact(function),
+        _mains_contact(function) if mains else _contact(function),
         _halves(position),
     )
     names = tuple(f.name for f in functions)
@@ -98,13 +114,13 @@ def _own(board: Board, position: Position) -> tuple[Step, ...]:
 def _load(load: Load) -> Step:
     volts = "its own volts" if load.volts is None else f"{load.volts:g} V"
     do = f"feed the load straight from a fused lead at {volts}, past the box, and measure its current"
-    return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
+    return Step("load", do, _currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
 
 
 def _guarded_load(load: Load) -> Step:
     """A safety function is not fed past what guards it; what the load takes is still known."""
     do = "do not feed it past the box: let the maker of the machine or a licensed person test this load"
-    return Step("load", do, currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
+    return Step("load", do, _currents(load), BOARD_FILE if load.amps is not None else PRACTICE)
 
 
 def _fuse(load: Load) -> Step:
@@ -184,3 +200,43 @@ def _halves(position: Position) -> Step | None:
         return None
     right = "others work: look at this unit alone. None works: look at what they share, its feed, ground and command"
     return Step("the other units", "switch each function of this relay by itself", right, PRACTICE)
+
+
+def _mains_load(load: Load) -> Step:
+    do = "isolated: measure the load's ohms and its insulation to earth; trying it live is for those licensed"
+    return Step("load", do, f"no path to earth; {_currents(load)}", PRACTICE)
+
+
+def _mains_fuse(load: Load) -> Step:
+    blown = "blown: find the short or the stall first" if load.kind == "motor" else "blown: find the short first"
+    return Step("fuse", "isolated, take the fuse out and measure its ohms", f"under 1 Ω; {blown}", PRACTICE)
+
+
+def _mains_joints() -> Step:
+    do = (
+        "isolated, look at each plug contact, lug and soldered joint in its way; measure its ohms, flexing it meanwhile"
+    )
+    return Step("joints", do, "not browned or cracked, no more ohms than the meter's own leads, and steady", PRACTICE)
+
+
+def _mains_contact(function: Function) -> Step:
+    do = (
+        f"isolated, 1 A from a bench supply of 6 V through the closed {function.contact} contact: "
+        "measure over it at the relay's own pins"
+    )
+    right = (
+        f"{NEW_CONTACT_MILLIOHMS / 1000:g} V at most, which is {NEW_CONTACT_MILLIOHMS} mΩ; more: the contact is worn"
+    )
+    return Step("relay, contact", do, right, CONTACT_SOURCE)
+
+
+def _currents(load: Load) -> str:
+    """What the board file states of the load's currents."""
+    if load.amps is None:
+        return "it runs; its running amps are not stated, so note them down"
+    said = f"it runs on about {load.amps:g} A"
+    if load.stall_amps is not None:
+        said += f", and stalled takes no more than {load.stall_amps:g} A"
+    if load.inrush_amps is not None:
+        said += f", after a start of no more than {load.inrush_amps:g} A"
+    return said

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from bom.duty.at_the_bench.before_step import PRACTICE
+from bom.duty.at_the_bench.before_parts import PRACTICE
 from bom.duty.figures.sources import REMOVAL_GUIDE, SOLDERING_GUIDE, SOLDERING_STEPS
 
 MOST_TIP_C, MOST_JOINT_SECONDS = 350, 3

@@ -27,7 +27,7 @@ from bom.duty.at_the_bench.reading import (
 from bom.duty.coil.copper import ohms_at
 from bom.relays.relay import Design, Relay, Suppression
 
-__all__ = ["Candidate", "Identification", "Seen", "Telling", "identify", "measure_next", "pin_count", "telling"]
+__all__ = ["Identification", "Possibility", "Seen", "Telling", "identify", "measure_next", "pin_count", "telling"]
 
 NEAR_TIMES = 2.0
 """Times its tolerance by which a coil may be off and still be named as a near miss: common practice, no source."""
@@ -42,7 +42,7 @@ COMPARED_AT_MOST = 150
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class Possibility:
     """One relay it may be: how far its coil is off the reading (share; None = the coil told nothing), what fits, and
     what had to be assumed."""
 
@@ -77,9 +77,9 @@ class Identification:
     """The reading at 20 °C, every candidate with the best first, those that miss in one thing, what to measure next."""
 
     ohms_at_20: float | None
-    candidates: tuple[Candidate, ...]
+    candidates: tuple[Possibility, ...]
     measure_next: str
-    near_misses: tuple[Candidate, ...] = ()
+    near_misses: tuple[Possibility, ...] = ()
     telling: tuple[Telling, ...] = ()
 
 
@@ -101,20 +101,20 @@ def identify(
     return Identification(reading, good, measure_next(good, others), tuple(missed), asks)
 
 
-def _rank(candidate: Candidate) -> tuple[object, ...]:
+def _rank(candidate: Possibility) -> tuple[object, ...]:
     """Most that fits first, then the nearest coil."""
     return -len(candidate.fits), abs(candidate.off or 0.0), candidate.relay.part_number, candidate.relay.maker
 
 
-def _candidate(design: Design, ohms: float | None, at_c: float, seen: Seen) -> Candidate | None:
+def _candidate(design: Design, ohms: float | None, at_c: float, seen: Seen) -> Possibility | None:
     """The relay with every comparison; None where its coil is not stated, or too far off even for a near miss."""
     relay = design.relay
     if ohms is None:
-        return Candidate(design, None, (), compare(design, None, at_c, seen))
+        return Possibility(design, None, (), compare(design, None, at_c, seen))
     off = off_by(relay, coil_reading(ohms, seen.ohms_other_way), at_c)
     if off is None or abs(off) > NEAR_TIMES * tolerance(relay) + 1e-9:
         return None
-    return Candidate(design, off, _assumed(relay), compare(design, ohms, at_c, seen))
+    return Possibility(design, off, _assumed(relay), compare(design, ohms, at_c, seen))
 
 
 def _assumed(relay: Relay) -> tuple[str, ...]:
@@ -126,7 +126,7 @@ def _assumed(relay: Relay) -> tuple[str, ...]:
     return tuple(said)
 
 
-def measure_next(candidates: tuple[Candidate, ...], seen: Seen) -> str:
+def measure_next(candidates: tuple[Possibility, ...], seen: Seen) -> str:
     """The most telling measurement not yet made; the print where none tells, nothing where there is nothing to tell."""
     if len(candidates) < 2:
         return ""
@@ -134,7 +134,7 @@ def measure_next(candidates: tuple[Candidate, ...], seen: Seen) -> str:
     return asks[0].ask if asks else "what is printed on it, or what else the board's other relays are"
 
 
-def telling(candidates: tuple[Candidate, ...], seen: Seen) -> tuple[Telling, ...]:
+def telling(candidates: tuple[Possibility, ...], seen: Seen) -> tuple[Telling, ...]:
     """The measurements that would leave fewer candidates, best first; of near equals the easier to make."""
     few = candidates[:COMPARED_AT_MOST]
     open_ones = [(ask, same) for ask, done, same in _MEASUREMENTS if not done(seen)]
@@ -142,7 +142,7 @@ def telling(candidates: tuple[Candidate, ...], seen: Seen) -> tuple[Telling, ...
     return tuple(sorted((t for t in left if t.left < len(few) - 1e-9), key=lambda t: round(t.left)))
 
 
-def _left(candidates: tuple[Candidate, ...], same: Callable[[Design, Design], bool]) -> float:
+def _left(candidates: tuple[Possibility, ...], same: Callable[[Design, Design], bool]) -> float:
     """Were each in turn the true one: how many would still agree, on average."""
     pairs = sum(same(true.design, other.design) for true in candidates for other in candidates)
     return pairs / max(1, len(candidates))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, ratio
-from bom.duty.judging import amount, held, room, unknown
+from bom.duty.margins import amount, held, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -82,7 +82,7 @@ def _bears(relay: Relay) -> tuple[float | None, str]:
 
 
 def _winding(relay: Relay, place: Place, fitted: Relay | None) -> tuple[Finding, ...]:
-    """The same rated volts and ohms as the fitted part's is the same load on the driver, near enough to be tried."""
+    """A coil of the fitted part's rated volts and ohms loads the driver as that one did, near enough to be tried."""
     limit = (place.position.driver or Driver()).channel_milliamps
     same = fitted is not None and relay.coil_volts == fitted.coil_volts and _ohms_alike(relay, fitted)
     if same:

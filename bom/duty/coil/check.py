@@ -9,18 +9,18 @@ from __future__ import annotations
 from bom.boards.board import Place
 from bom.duty.coil.ac_coil import ac_findings
 from bom.duty.coil.copper import COPPER_SOURCE
-from bom.duty.coil.current import (
+from bom.duty.coil.driver_limits import (
     boosted_current_cold,
     channel_current_cold,
     current_ma,
     lowest_ohms,
     package_current_cold,
+    pulse,
 )
 from bom.duty.coil.heat import TOO_HOT_TIMES, boost_start, coil_power, highest_volts
-from bom.duty.coil.latching import pulse
 from bom.duty.coil.pull_in import lets_go, operate_volts_hot, pulls_in_hot, pulls_in_warm
 from bom.duty.figures.rules import DEFAULT, Rule
-from bom.duty.judging import unknown
+from bom.duty.margins import unknown
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 

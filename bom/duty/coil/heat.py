@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bom.boards.board import Place
-from bom.duty.judging import amount, held, room, unknown
+from bom.duty.margins import amount, held, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 

@@ -10,7 +10,7 @@ from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, operate_volts_at
 from bom.duty.coil.warm_coil import rise_at
 from bom.duty.figures.rule import Rule
-from bom.duty.judging import amount, held, room, unknown
+from bom.duty.margins import amount, held, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -69,7 +69,10 @@ def _pull_in_values(relay: Relay, place: Place) -> dict[str, object]:
 
 
 def pulls_in_warm(relay: Relay, place: Place, rule: Rule, fitted: Relay | None = None) -> tuple[Finding, ...]:
-    """The same after the coil has been on; nothing where neither the board nor the rule tells its rise."""
+    """Operate volts after the coil has been on, against the lowest supply less the driver's drop.
+
+    Nothing where neither the board nor the rule tells its rise.
+    """
     board, check = place.board, "pull-in again when warm"
     low, drop = board.supply.min_volts, (place.position.driver or Driver()).drop_volts
     need = _warm_volts(relay, place, rule)

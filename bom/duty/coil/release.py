@@ -13,7 +13,7 @@ from bom.boards.board import Driver, Function, Load, Place
 from bom.duty.coil.suppression import DIODE_VOLTS, clamped_decay_seconds, resistor_decay_seconds, resistor_peak_volts
 from bom.duty.contact.load_kinds import kind_of
 from bom.duty.figures.sources import SUPPRESSION_NOTE
-from bom.duty.judging import unknown
+from bom.duty.margins import unknown
 from bom.relays.relay import Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 

@@ -47,13 +47,13 @@ class Snubber:
 
 
 def bates_snubber(volts: float, amps: float) -> Snubber:
-    """C = I²/10 microfarads and R = E / (10 I (1 + 50/E)) ohms; ValueError unless both are above nought.
+    """C = I²/10 microfarads and R = E / (10 I (1 + 50/E)) ohms; ValueError unless both are above zero.
 
     Source: C. C. Bates' formula, as reprinted in source 28. Other guides (sources 26 and
     27) print 0.5 to 1 microfarad per amp and 0.5 to 1 ohm per volt: see ``guide_snubber``.
     """
     if volts <= 0 or amps <= 0:
-        raise ValueError("a snubber is for volts and amps above nought")
+        raise ValueError("a snubber is for volts and amps above zero")
     return Snubber(amps**2 / 10, volts / (10 * amps * (1 + 50 / volts)))
 
 

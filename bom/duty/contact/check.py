@@ -15,14 +15,13 @@ from bom.duty.contact.load_kinds import kind_of, serving
 from bom.duty.contact.minimum_load import minimum_load
 from bom.duty.contact.mixed import SOURCE as MIXED_SOURCE
 from bom.duty.contact.mixed import as_dominant
-from bom.duty.contact.published import Offer, best_offer, line_words, usable
+from bom.duty.contact.published import PublishedAmps, best_offer, line_words, usable
+from bom.duty.contact.rating_conditions import ambient_findings, hottest_of, rating_temperature, time_constant
 from bom.duty.contact.reversing import reversing_findings
 from bom.duty.contact.starting import start_finding
-from bom.duty.contact.surroundings import ambient_findings, hottest_of, rating_temperature
 from bom.duty.contact.tested import not_hard_enough
-from bom.duty.contact.time_constant import time_constant
 from bom.duty.figures.rules import DEFAULT, Rule
-from bom.duty.judging import a, amount, held, unknown
+from bom.duty.margins import a, amount, held, unknown
 from bom.relays.relay import Design, Rating
 from bom.values.finding import Finding, Outcome
 
@@ -58,7 +57,7 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
 
 
 def _rated(
-    design: Design, place: Place, function: Function, offer: Offer, lines: tuple[Rating, ...], rule: Rule
+    design: Design, place: Place, function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], rule: Rule
 ) -> tuple[Finding, ...]:
     return (
         running_current(function, offer),
@@ -91,7 +90,7 @@ def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> 
     return "nothing is published for this contact"
 
 
-def running_current(function: Function, offer: Offer) -> Finding:
+def running_current(function: Function, offer: PublishedAmps) -> Finding:
     """The load's running current against the rating, make and break apart."""
     load, check = function.load, f"running current, {function.name}"
     amps = load.amps or 0.0
@@ -110,7 +109,7 @@ def _shared(load: Load) -> str:
     return words
 
 
-def _sources(load: Load, offer: Offer) -> str:
+def _sources(load: Load, offer: PublishedAmps) -> str:
     said = [offer.source]
     said += [MIXED_SOURCE] if load.mixed else []
     said += [PARALLEL_SOURCE] if load.in_parallel and load.in_parallel > 1 else []

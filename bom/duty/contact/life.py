@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from bom.boards.board import Function, Load
 from bom.duty.contact.load_kinds import RESISTIVE
-from bom.duty.contact.published import Offer, amps_between
+from bom.duty.contact.published import PublishedAmps, amps_between
 from bom.duty.figures.sources import LIFE_TABLE, RATINGS_ANSWER
-from bom.duty.judging import room
+from bom.duty.margins import room
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -43,7 +43,7 @@ class Lasting:
     how: str
 
 
-def life(function: Function, offer: Offer, lines: tuple[Rating, ...], relay: Relay) -> tuple[Finding, ...]:
+def life(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> tuple[Finding, ...]:
     """Years of operation; asked only where the operations a day are stated."""
     load, check = function.load, f"life, {function.name}"
     if not load.operations_per_day:
@@ -58,14 +58,14 @@ def life(function: Function, offer: Offer, lines: tuple[Rating, ...], relay: Rel
     return (Finding(check, outcome, why, _wanted(load), offered, _margin(load, lasting), source),)
 
 
-def _source(offer: Offer, lasting: Lasting) -> str:
+def _source(offer: PublishedAmps, lasting: Lasting) -> str:
     said = [offer.source]
     said += [SLOPE_SOURCE] if lasting.most > lasting.least else []
     said += [USUAL_SOURCE] if offer.rating.operations is None else []
     return "; ".join(said)
 
 
-def operations(load: Load, offer: Offer, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
+def operations(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
     """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
     amps = switched_amps(load, offer)
     points = _curve(load, offer, lines)
@@ -78,20 +78,20 @@ def operations(load: Load, offer: Offer, lines: tuple[Rating, ...], relay: Relay
     return _by_slope(above or (offer.amps, published), amps, load, offer, relay)
 
 
-def switched_amps(load: Load, offer: Offer) -> float:
+def switched_amps(load: Load, offer: PublishedAmps) -> float:
     """What is switched each time: the running amps by a line for the kind of load, which takes in its start; else the
     stated peak too."""
     peak = 0.0 if offer.covers else max(load.stall_amps or 0.0, load.inrush_amps or 0.0)
     return max(load.amps or 0.0, peak)
 
 
-def _curve(load: Load, offer: Offer, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
+def _curve(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
     """The (amps, operations) points published for the offer's kind at its volts."""
     like = [r for r in lines if r.load == offer.kind and r.volts == offer.rating.volts]
     return [(r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
 
 
-def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: Offer, relay: Relay) -> Lasting:
+def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, relay: Relay) -> Lasting:
     """At least as published there, at most as the slope lets it grow for fewer amps."""
     n = slope(offer.kind in RESISTIVE and load.kind in RESISTIVE, load.supply)
     lighter = point[0] / amps if 0 < amps < point[0] else 1.0
@@ -99,7 +99,7 @@ def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: Offer,
     return Lasting(point[1], most, _assumption(point, amps, load, offer, n))
 
 
-def _assumption(point: tuple[float, float], amps: float, load: Load, offer: Offer, n: float) -> str:
+def _assumption(point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, n: float) -> str:
     stated = "as published" if offer.rating.operations is not None else f"{USUAL_OPERATIONS:,} as usual, none stated"
     if amps > point[0]:
         return f"{stated}, fewer where it breaks its {amps:g} A"
@@ -112,7 +112,7 @@ def _mechanically(operations: float, relay: Relay, electrical: float) -> float:
     return min(operations, relay.mechanical_ops or MECHANICAL_TIMES * electrical)
 
 
-def _outcome(load: Load, offer: Offer, lasting: Lasting) -> Outcome:
+def _outcome(load: Load, offer: PublishedAmps, lasting: Lasting) -> Outcome:
     """Held against the years wanted, where they are stated; never a pass on operations that nobody published."""
     wanted = _wanted_operations(load)
     if wanted is not None and lasting.most < wanted:

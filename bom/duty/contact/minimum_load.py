@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bom.boards.board import Function
 from bom.duty.figures.sources import CONTACT_LIFE_NOTE
-from bom.duty.judging import amount, room, unknown
+from bom.duty.margins import amount, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 

@@ -21,7 +21,7 @@ from bom.relays.relay import Rating, SupplyKind
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class PublishedAmps:
     """The amps published at the load's volts, and the line (or two lines) they come from.
 
     ``covers``: the line was published for this kind of load, or a harder one, so nothing is multiplied.
@@ -72,13 +72,13 @@ def _of_supply(rating: Rating, supply: SupplyKind) -> bool:
     return rating.supply is supply and (named is None or named.supply is supply)
 
 
-def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = None) -> Offer | None:
+def best_offer(ratings: Iterable[Rating], load: Load, hottest: float | None = None) -> PublishedAmps | None:
     """The offer for this load: a line for its kind, else for a harder kind, else a resistive one to go on from."""
     return _best_offer(tuple(ratings), load, hottest)
 
 
 @lru_cache(maxsize=1024)
-def _best_offer(lines: tuple[Rating, ...], load: Load, hottest: float | None) -> Offer | None:
+def _best_offer(lines: tuple[Rating, ...], load: Load, hottest: float | None) -> PublishedAmps | None:
     """Kept, because the same ratings are stated for every part of a series."""
     for kind in (*serving(load), *_designated(lines, load)):
         if offer := offer_for(lines, kind, load, hottest):
@@ -98,7 +98,7 @@ def _designated(lines: tuple[Rating, ...], load: Load) -> tuple[str, ...]:
 
 def offer_for(
     ratings: Iterable[Rating], kind: str, load: Load, hottest: float | None = None, by_rule: bool = False
-) -> Offer | None:
+) -> PublishedAmps | None:
     """The most amps published for this kind of load at the load's volts or above, or None.
 
     ``by_rule``: a rule of thumb goes on from the line, so it need not have been tested as hard as the load. Lines that
@@ -113,7 +113,7 @@ def offer_for(
     return _read_there(best, load) if best and (best.interpolated or designation(kind)) else best
 
 
-def _read_there(offer: Offer, load: Load) -> Offer:
+def _read_there(offer: PublishedAmps, load: Load) -> PublishedAmps:
     return replace(offer, at_volts=load.volts)
 
 
@@ -168,13 +168,13 @@ def _like(rating: Rating) -> tuple[object, ...]:
     return rating.contact, rating.volts, rating.lr_ms, rating.power_factor
 
 
-def _offers(lines: list[Rating], kind: str, load: Load) -> list[Offer]:
+def _offers(lines: list[Rating], kind: str, load: Load) -> list[PublishedAmps]:
     at_least = [r for r in lines if load.volts is not None and r.volts >= load.volts]
-    direct = [Offer(kind, r.amps or 0.0, r) for r in at_least]
+    direct = [PublishedAmps(kind, r.amps or 0.0, r) for r in at_least]
     return direct + (_between(lines, at_least, kind, load) if load.supply is SupplyKind.DC else [])
 
 
-def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load) -> list[Offer]:
+def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load) -> list[PublishedAmps]:
     """One read between the nearest published volts below and above; the lower of the amps where a point repeats."""
     below = [r for r in lines if load.volts is not None and r.volts < load.volts]
     if not below or not at_least or not load.volts:
@@ -183,11 +183,11 @@ def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load)
     low = min((r for r in below if r.volts == low_volts), key=lambda r: r.amps or 0.0)
     high = min((r for r in at_least if r.volts == high_volts), key=lambda r: r.amps or 0.0)
     amps = amps_between((low.volts, low.amps or 0.0), (high.volts, high.amps or 0.0), load.volts)
-    return [Offer(kind, amps, high, interpolated=True)] if amps else []
+    return [PublishedAmps(kind, amps, high, interpolated=True)] if amps else []
 
 
 def amps_between(low: tuple[float, float], high: tuple[float, float], volts: float) -> float:
-    """Amps at ``volts`` on the log-log line through two (volts, amps) points; nought where a point is not positive."""
+    """Amps at ``volts`` on the log-log line through two (volts, amps) points; 0 where a point is not positive."""
     if min(*low, *high, volts) <= 0 or low[0] == high[0]:
         return 0.0
     share = (log(volts) - log(low[0])) / (log(high[0]) - log(low[0]))

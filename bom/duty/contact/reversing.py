@@ -9,7 +9,7 @@ from __future__ import annotations
 from bom.boards.board import Board, Function, Place
 from bom.duty.contact.published import making_amps
 from bom.duty.figures.sources import ARC_PAGE, REVERSING_SHEET
-from bom.duty.judging import amount, held, room, unknown
+from bom.duty.margins import amount, held, room, unknown
 from bom.relays.relay import Design, Rating
 from bom.relays.wiring import Kind, Transfer
 from bom.values.finding import Finding, Outcome

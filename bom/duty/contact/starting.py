@@ -10,11 +10,11 @@ from bom.boards.board import Function, Load
 from bom.duty.contact.load_kinds import RESISTIVE, kind_of
 from bom.duty.contact.mixed import SOURCE as MIXED_SOURCE
 from bom.duty.contact.mixed import peak_by_rule
-from bom.duty.contact.published import Offer, carry_lines, making_amps, states_start
+from bom.duty.contact.published import PublishedAmps, carry_lines, making_amps, states_start
 from bom.duty.figures.categories import CATEGORIES
 from bom.duty.figures.rule import Rule
 from bom.duty.figures.rules import DEFAULT, others_say
-from bom.duty.judging import a, amount, held, room, unknown
+from bom.duty.margins import a, amount, held, room, unknown
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -25,7 +25,7 @@ HARD_TO_BREAK = ("inductive", "solenoid", "transformer", "AC-13", "AC-14", "AC-1
 """Windings and their like: their break is harder than a resistive load's, whatever their peak at the start."""
 
 
-def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule) -> Finding:
+def start_finding(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, rule: Rule) -> Finding:
     """The start of the load on this contact; ``offer`` is the rating its running current was held against."""
     peak = peak_amps(function.load)
     rule = rule if function.load.mixed else rule.speaking_of(function.load)
@@ -36,7 +36,7 @@ def start_finding(function: Function, lines: tuple[Rating, ...], offer: Offer, r
     return _by_rule(function, offer, rule)
 
 
-def _derated(load: Load, offer: Offer, rule: Rule) -> bool:
+def _derated(load: Load, offer: PublishedAmps, rule: Rule) -> bool:
     """A rule that derates resistive loads too is held against a resistive rating; no other published rating is."""
     times = rule.size(load.kind, load.volts or 0.0, supply=load.supply)
     return load.kind == offer.kind == "resistive" and times is not None and times > 1
@@ -57,13 +57,13 @@ def _name(function: Function) -> str:
     return f"start, {function.name}"
 
 
-def _covered(function: Function, offer: Offer) -> Finding:
+def _covered(function: Function, offer: PublishedAmps) -> Finding:
     why = f"the {offer.kind} rating that is published takes in its own start; nothing is multiplied"
     required = amount(function.load.amps or 0.0, "A")
     return Finding(_name(function), Outcome.PASS, why, required, offer.words, source=offer.source)
 
 
-def _by_rule(function: Function, offer: Offer, rule: Rule) -> Finding:
+def _by_rule(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
     """Running current times the rule's figure against the resistive rating."""
     load = function.load
     if (made := _category_peak(load)) is not None:
@@ -111,14 +111,14 @@ def _rule_is_silent(function: Function, rule: Rule, kind: str) -> Finding:
     return unknown(_name(function), {f"{a(kind)} rating, or the measured inrush": None}, why)
 
 
-def _by_category(function: Function, offer: Offer, peak: float) -> Finding:
+def _by_category(function: Function, offer: PublishedAmps, peak: float) -> Finding:
     """An electromagnet on a resistive line: its category says what it makes, but nothing says that it can be broken."""
     kind = kind_of(function.load)
     why = f"{kind} makes {peak:.3g} A and is hard to break, and only {offer.words} is published"
     return unknown(_name(function), {f"{a(kind)} or pilot duty rating of the contact": None}, why)
 
 
-def _by_shares(function: Function, offer: Offer, rule: Rule) -> Finding:
+def _by_shares(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
     """A mixed load: each share times its own figure, all at once."""
     load = function.load
     peak = peak_by_rule(load, rule)
@@ -135,7 +135,7 @@ def _measure_instead(found: Finding) -> Finding:
     return Finding(found.check, Outcome.UNKNOWN, why, found.required, found.offered, found.margin, found.source)
 
 
-def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rule, peak: float) -> Finding:
+def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, rule: Rule, peak: float) -> Finding:
     load = function.load
     making = making_amps(lines, load) or offer.amps
     if peak <= making and not offer.covers and kind_of(load) in HARD_TO_BREAK:
@@ -151,7 +151,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: Offer, rule: Rul
     return held(_name(function), peak, making, "A", why, offer.source)
 
 
-def _to_break(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+def _to_break(function: Function, offer: PublishedAmps, rule: Rule, peak: float) -> Finding:
     """A winding on a resistive line: the contact makes its stated peak, but breaks it by a rule for windings alone."""
     load = function.load
     sized = rule.size(load.kind, load.volts or 0.0, load.power_factor, load.supply)
@@ -161,7 +161,7 @@ def _to_break(function: Function, offer: Offer, rule: Rule, peak: float) -> Find
     return unknown(_name(function), {f"{a(kind_of(load))} rating of the contact": None}, why)
 
 
-def _by_own_kind(function: Function, offer: Offer, rule: Rule, peak: float) -> Finding:
+def _by_own_kind(function: Function, offer: PublishedAmps, rule: Rule, peak: float) -> Finding:
     """A line for this kind of load that prints no inrush bears the start usual for its own amps, and no more is known.
 
     The usual start is the rule's multiple of the line's amps; the usual rule's where the one in use is silent.
@@ -175,7 +175,7 @@ def _by_own_kind(function: Function, offer: Offer, rule: Rule, peak: float) -> F
     return held(_name(function), peak, times * offer.amps, "A", why, f"{offer.source}; {speaks.cited}")
 
 
-def _stall(function: Function, lines: tuple[Rating, ...], offer: Offer, peak: float) -> Finding:
+def _stall(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, peak: float) -> Finding:
     """A stall above the make rating: only a current published to be carried for a time can bear it."""
     carried = carry_lines(lines, function.load)
     if not carried:

@@ -121,5 +121,5 @@ def dc_13_t95_ms(volts: float, amps: float) -> float:
 
 
 def dc_13_lr_ms(volts: float, amps: float) -> float:
-    """The same magnet's L/R in ms: a third of T0.95, since e to the minus 3 is 0.05."""
+    """L/R in ms of a DC-13 magnet of this size: a third of its T0.95, since e to the minus 3 is 0.05."""
     return dc_13_t95_ms(volts, amps) / 3.0

@@ -110,7 +110,12 @@ class Designation:
 
 @lru_cache(maxsize=1024)
 def designation(text: str) -> Designation | None:
-    """The designation so written, or None for what is not in the table: D600, E300 and R600 do not exist."""
+    """The designation so written, or None for what is not in the table: D600, E300 and R600 do not exist.
+
+    >>> b300 = designation("B300")
+    >>> b300.make_amps(240), b300.break_amps(240), b300.thermal_amps
+    (15.0, 1.5, 5.0)
+    """
     if (found := _WRITTEN.fullmatch(text.strip().upper())) is None:
         return None
     letter, volts = found[1], int(found[2])

@@ -18,11 +18,14 @@ SERIES = {24: _E24, 12: _E24[::2], 6: _E24[::4], 3: _E24[::8]}
 def at_least(value: float, series: int = 12) -> float:
     """The smallest preferred value of E3, E6, E12 or E24 that is not below ``value``, in the same unit.
 
-    ValueError for a value that is not above nought, KeyError for a series that is not one.
+    ValueError for a value that is not above zero, KeyError for a series that is not one.
+
+    >>> at_least(7.56, 6), at_least(75.6, 6)
+    (10.0, 100.0)
     """
     steps = SERIES[series]
     if value <= 0:
-        raise ValueError("a preferred value is above nought")
+        raise ValueError("a preferred value is above zero")
     decade = 10.0 ** floor(log10(value) + 1e-9)
     # A value already preferred, but a rounding above it, stays where it is.
     found = next((s for s in steps if s * decade >= value * (1 - 1e-9)), 10.0)

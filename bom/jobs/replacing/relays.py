@@ -13,7 +13,7 @@ from bom.values.problem import Refused
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from bom.duty.at_the_bench.identify import Candidate, Seen
+    from bom.duty.at_the_bench.identify import Possibility, Seen
     from bom.duty.coil.release import Decay
     from bom.store.unit_of_work import Session
 
@@ -251,7 +251,7 @@ def _centre(pair: str, text: str) -> tuple[float, float]:
     return read(x, "mm"), read(y, "mm")
 
 
-def _identified(candidate: Candidate) -> dict[str, Any]:
+def _identified(candidate: Possibility) -> dict[str, Any]:
     return {
         "maker": candidate.relay.maker,
         "part_number": candidate.relay.part_number,

@@ -1,15 +1,20 @@
-"""What a coil takes when cold against what its driver may carry: one channel, and the whole package.
+"""What a coil asks of its driver: current when cold, of one channel and the whole package, and the length of a pulse.
 
-The coldest copper, the lowest ohms of its tolerance and the highest supply make the most current.
+The coldest copper, the lowest ohms of its tolerance and the highest supply make the most current. A latching coil is
+driven for at least three times its operate time (MIL-PRF-6106, notes).
 """
 
 from __future__ import annotations
 
 from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, ohms_at
-from bom.duty.judging import held, unknown
-from bom.relays.relay import Relay, Suppression
+from bom.duty.margins import held, unknown
+from bom.relays.relay import CoilSystem, Relay, Suppression
 from bom.values.finding import Finding, Outcome
+
+PULSE_TIMES = 3.0
+PULSE_SOURCE = "MIL-PRF-6106, notes: pulse at least three times the operate time, never both coils at once"
+LATCHING = (CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL)
 
 
 def current_ma(relay: Relay, volts: float | None, temp_c: float | None) -> float | None:
@@ -65,7 +70,7 @@ def package_current_cold(relay: Relay, place: Place, fitted: Relay | None = None
 
 
 def boosted_current_cold(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:
-    """The same from the volts of a boost start, made on cold mornings; asked where the board allows for one."""
+    """One coil's current from a boost start on a cold morning; asked where the board allows for one."""
     volts, cold = place.board.supply.jump_volts, place.board.ambient_min_c
     limit = (place.position.driver or Driver()).channel_milliamps
     if volts is None:
@@ -105,3 +110,23 @@ def _current_values(relay: Relay, place: Place) -> dict[str, object]:
         "highest supply volts": place.board.supply.max_volts,
         "the suppression resistor, ohm": relay.suppression_ohms if resistor else 0,
     }
+
+
+def pulse(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:
+    """Asked of latching relays alone; where the board states no pulse, a part no slower than the fitted one passes."""
+    if relay.coil_system not in LATCHING:
+        return ()
+    driven, operate = (place.position.driver or Driver()).pulse_ms, relay.operate_ms
+    if driven is None or operate is None:
+        return (_pulse_like_fitted(operate, fitted.operate_ms if fitted else None, driven),)
+    need = PULSE_TIMES * operate
+    why = f"operates in {operate:g} ms, so is to be driven for {need:g} ms, and the board drives it for {driven:g} ms"
+    return (held("latching pulse", need, driven, "ms", why, PULSE_SOURCE),)
+
+
+def _pulse_like_fitted(ours: float | None, theirs: float | None, driven: float | None) -> Finding:
+    if ours is None or theirs is None or ours > theirs:
+        return unknown("latching pulse", {"operate time, ms": ours, "how long the board drives the coil, ms": driven})
+    why = f"operates in {ours:g} ms, the fitted part in {theirs:g} ms, so the board's pulse is long enough"
+    source = "compared with the fitted part: common practice, no source"
+    return Finding("latching pulse", Outcome.PASS, why, f"{theirs:g} ms", f"{ours:g} ms", source=source)

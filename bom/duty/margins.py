@@ -14,7 +14,11 @@ _ROUNDING = 1e-9
 
 
 def room(need: float, limit: float) -> float:
-    """The room left as a share of what is needed; negative = short. ``need`` must be above nought."""
+    """The room left as a share of what is needed; negative = short. ``need`` must be above zero.
+
+    >>> room(10, 12), room(10, 9)
+    (0.2, -0.1)
+    """
     return (limit - need) / need
 
 
