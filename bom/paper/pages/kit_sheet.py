@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from bom.duty.at_the_bench.before_step import PRACTICE
+from bom.duty.at_the_bench.before_parts import PRACTICE
 from bom.duty.at_the_bench.changing_a_relay import ChangeStep
 from bom.duty.cautions import all_cautions
 from bom.kits.provisos import Proviso
