@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bom.buying.offer import Rates
 from bom.intake.rows import Report, is_note
+from bom.intake.supplier_keys import RATES
 from bom.intake.tables import Table, currency_words, read_toml
 from bom.values.currencies import KNOWN
 
@@ -27,12 +28,11 @@ def read_dated_rates(path: Path) -> tuple[Rates, ...]:
 
 
 def _rates(table: Table) -> Rates:
-    base, day = table.currency("base"), table.day("date")
-    if "date" not in table:
-        table.wrong("date", "the day of these rates such as 2026-11-25", "nothing")
+    table.knows(RATES)
+    base, day = table.currency("base"), table.read(RATES["date"])
     if day is not None and day > date.today():
         table.wrong("date", "a day that has come, because rates are dated when they were published", str(day))
-    return Rates(base, day or date.min, _worth(table.needed_table("rates")), table.text("source"))
+    return Rates(base, day or date.min, _worth(table.needed_table("rates")), table.read(RATES["source"]))
 
 
 def _worth(table: Table) -> tuple[tuple[str, Decimal], ...]:

@@ -306,6 +306,16 @@ class Cells:
             self.wrong(column.name, str(refused), self.text(column.name))
             return column.empty
 
+    def values_of(self, known: Mapping[str, Column], *but: str) -> dict[str, Any]:
+        """What the row states in each of these columns; ``but`` are read otherwise."""
+        return {name: self.read(column) for name, column in known.items() if name not in but}
+
+    def exact(self, column: Column) -> Decimal | None:
+        """A number inside the description's bounds as it is written."""
+        if (value := self.read(column)) is None:
+            return None
+        return number if (number := number_in(self.text(column.name))) is not None else Decimal(str(value))
+
     def made(self, kind: type[T]) -> T:
         """What the row states, each column read as its own description says (``bom.values.column``)."""
         problems: list[Problem] = []

@@ -21,8 +21,21 @@ from bom.boards.words import BOARD_LOADS
 from bom.duty.figures.rule import Rule
 from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml
+from bom.values.column import called, keys, number, text, yes_or_no
+from bom.values.column import table as table_key
 
 SYSTEMS = (12, 28)
+
+RULE = keys(
+    name=called("The rule's name, which --rule takes.", "bench lamps", needed=True),
+    source=text("Where its figures come from: no figure without one.", "bench log 2026, forty lamps", needed=True),
+    note=text("A restriction to mind.", "to 24 V only"),
+    inrush_times=table_key("Starting over running current of each kind of load.", "{ lamp = [8, 11], motor = 6 }"),
+    size_times=table_key("Rating over running current of each kind of load, by system.", "{ 12 = { lamp = 5 } }"),
+    percent=table_key("How much of the resistive rating each kind of load may use.", "{ inductive = 40 }"),
+    by_power_factor=yes_or_no("Whether an AC rating goes down with the power factor.", "true"),
+    coil_kelvin_per_watt=number("", "How many kelvin a coil warms for each watt.", "45", above=0),
+)
 
 TIMES = 1.0
 """What the running current is multiplied by is no less."""
@@ -39,15 +52,16 @@ def read_rule(path: Path) -> Rule:
 
 
 def _rule(table: Table) -> Rule:
+    values = table.values_of(RULE, "inrush_times", "size_times", "percent")
     rule = Rule(
-        name=table.needed("name").lower(),
-        source=table.needed("source"),
+        name=values["name"].lower(),
+        source=values["source"],
         inrush_times=_spans(table.table("inrush_times"), TIMES),
         size_times=_sizes(table.table("size_times")),
         percent=_figures(table.table("percent")),
-        by_power_factor=bool(table.flag("by_power_factor")),
-        coil_kelvin_per_watt=table.positive("coil_kelvin_per_watt"),
-        note=table.text("note"),
+        by_power_factor=values["by_power_factor"],
+        coil_kelvin_per_watt=values["coil_kelvin_per_watt"],
+        note=values["note"],
     )
     if any(share > 100 for share in rule.percent.values()):
         table.wrong("percent", "shares of the resistive rating to 100", max(rule.percent.values()))

@@ -10,15 +10,39 @@ from decimal import Decimal
 from pathlib import Path
 
 from bom.intake.rows import Cells, Report, rows_of
+from bom.intake.tables import currency_words
+from bom.values.column import day, keys, money, number, part_number, text
 from bom.values.money import Money
 from bom.values.problem import Refused
 
-STOCK_COLUMNS = (
-    *("part_number", "maker", "drawer", "lot", "date_code", "supplier"),
-    *("quantity", "unit_cost", "currency", "date", "maker_lot", "expires"),
+_PART = part_number("The part, by the number that it is ordered by.", "TW2-12S")
+_QUANTITY = number("", "How much: pieces, or what the part is counted in (g, mm, ml).", "20", above=0, needed=True)
+_DAY = "2025-11-04"
+STOCK_COLUMNS = keys(
+    part_number=_PART,
+    maker=text("Who makes it, where two makers have the number.", "Ostrel"),
+    drawer=text("Where it lies.", "A1"),
+    lot=text("The lot's number; else one is given.", "L0001"),
+    date_code=text("The maker's date code, year and week.", "1922"),
+    supplier=text("Who sold it.", "Thaxley"),
+    quantity=_QUANTITY,
+    unit_cost=money("What one cost.", "3.90"),
+    currency=text("The currency of unit_cost, an ISO 4217 code.", "USD"),
+    date=day("When it came; else today.", _DAY),
+    maker_lot=text("The maker's own lot number.", "7731"),
+    expires=day("The last day that it may be used.", "2027-06-30"),
 )
-USAGE_COLUMNS = ("date", "part_number", "quantity", "reason")
-LEVEL_COLUMNS = ("part_number", "reorder_point", "order_up_to")
+USAGE_COLUMNS = keys(
+    date=day("When it was used.", _DAY, needed=True),
+    part_number=_PART,
+    quantity=_QUANTITY,
+    reason=text("What for.", "used for repair"),
+)
+LEVEL_COLUMNS = keys(
+    part_number=_PART,
+    reorder_point=number("", "At or below this it is ordered.", "16", least=0),
+    order_up_to=number("", "Up to this it is ordered.", "40", least=0),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +110,7 @@ def read_levels(path: Path, leave_out: Sequence[str] = ()) -> tuple[OrderLevel, 
     ``leave_out``: columns of one's own.
     """
     report = Report().leave_out(leave_out)
-    rows = rows_of(path, LEVEL_COLUMNS, LEVEL_COLUMNS, report)
+    rows = rows_of(path, tuple(LEVEL_COLUMNS), LEVEL_COLUMNS, report)
     cells = [Cells(path.name, row, report) for row in rows]
     _once(cells, "part_number")
     return report.taken(tuple(map(_level, cells))).value
@@ -101,66 +125,35 @@ def _once(rows: list[Cells], column: str) -> None:
 
 
 def _lot(cells: Cells) -> OpeningLot:
+    values = cells.values_of(STOCK_COLUMNS, "quantity", "unit_cost", "currency", "date")
     return OpeningLot(
-        part_number=cells.part_number("part_number"),
-        quantity=_quantity(cells),
-        maker=cells.text("maker"),
-        drawer=cells.text("drawer"),
-        lot=cells.text("lot"),
-        date_code=cells.text("date_code"),
-        supplier=cells.text("supplier"),
+        **values,
+        quantity=cells.exact(STOCK_COLUMNS["quantity"]) or Decimal(0),
         unit_cost=_cost(cells),
-        received=_day(cells),
-        maker_lot=cells.text("maker_lot"),
-        expires=_day(cells, "expires"),
+        received=cells.read(STOCK_COLUMNS["date"]),
         line=cells.row.line,
     )
 
 
 def _usage(cells: Cells) -> Usage:
-    cells.needed("date")
-    number, quantity = cells.part_number("part_number"), _quantity(cells)
-    return Usage(_day(cells) or date.min, number, quantity, cells.text("reason"), cells.row.line)
+    values = cells.values_of(USAGE_COLUMNS, "quantity", "date")
+    used = cells.exact(USAGE_COLUMNS["quantity"]) or Decimal(0)
+    return Usage(cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, **values, line=cells.row.line)
 
 
 def _level(cells: Cells) -> OrderLevel:
-    point, target = _not_negative(cells, "reorder_point"), _not_negative(cells, "order_up_to")
+    point, target = (cells.exact(LEVEL_COLUMNS[name]) for name in ("reorder_point", "order_up_to"))
     if point is not None and target is not None and target < point:
         cells.wrong("order_up_to", f"not below the reorder point, which is {point}", str(target))
-    return OrderLevel(cells.part_number("part_number"), point, target, cells.row.line)
-
-
-def _quantity(cells: Cells) -> Decimal:
-    """An amount above 0 that must be there."""
-    cells.needed("quantity")
-    found = cells.decimal("quantity")
-    if found is not None and found <= 0:
-        cells.wrong("quantity", "a number above 0", cells.text("quantity"))
-    return found or Decimal(0)
-
-
-def _not_negative(cells: Cells, column: str) -> Decimal | None:
-    if (found := cells.decimal(column)) is not None and found < 0:
-        cells.wrong(column, "a number not below 0", cells.text(column))
-    return found
+    return OrderLevel(cells.read(LEVEL_COLUMNS["part_number"]), point, target, cells.row.line)
 
 
 def _cost(cells: Cells) -> Money | None:
     """What one cost, which needs its currency beside it; a column that is missing altogether is told once."""
-    if (amount := _not_negative(cells, "unit_cost")) is None or "currency" not in cells.row.cells:
+    if (amount := cells.exact(STOCK_COLUMNS["unit_cost"])) is None or "currency" not in cells.row.cells:
         return None
     try:
         return Money.of(amount, cells.text("currency"))
     except Refused:
-        cells.wrong("currency", "an ISO 4217 currency code such as EUR", cells.text("currency"))
-        return None
-
-
-def _day(cells: Cells, column: str = "date") -> date | None:
-    if not (text := cells.text(column)):
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        cells.wrong(column, "a date such as 2026-11-25", text)
+        cells.wrong("currency", currency_words(cells.text("currency")), cells.text("currency"))
         return None

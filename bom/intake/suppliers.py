@@ -10,13 +10,13 @@ from pathlib import Path
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.address import check_address
 from bom.intake.rows import Report, Taken, is_note
+from bom.intake.supplier_keys import BREAK, BREAK_FROM, BREAK_ROWS, FEED, SHIPPING, SUPPLIER
 from bom.intake.tables import Table, read_toml
 from bom.values.problem import Refused
 
 WORDS = (
     "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",
 )  # fmt: skip
-BREAK_KINDS = ("all units", "incremental")
 
 
 def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
@@ -32,22 +32,20 @@ def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
 
 def _supplier(table: Table) -> Supplier:
     currency, shipping = table.currency(), table.table("shipping")
+    values = table.amounts_of(SUPPLIER, currency, "currency")
+    sent = shipping.amounts_of(SHIPPING, currency) if shipping else {}
     return Supplier(
-        name=table.needed("name"),
+        **values | {"tax_pct": values["tax_pct"] or Decimal(0)},
         currency=currency,
-        prices_include_tax=bool(table.flag("prices_include_tax")),
-        tax_pct=table.at_least("tax_pct") or Decimal(0),
-        shipping_fee=shipping.money("fee", currency) if shipping else None,
-        free_from=shipping.money("free_from", currency) if shipping else None,
-        import_fee=table.money("import_fee", currency),
-        minimum_order=table.money("minimum_order", currency),
-        lead_days=table.whole("lead_days"),
+        shipping_fee=sent.get("fee"),
+        free_from=sent.get("free_from"),
     )
 
 
 def _feed(table: Table | None, path: Path) -> Feed | None:
     if table is None:
         return None
+    table.knows(FEED)
     breaks, rows = _breaks(table), table.table("break_rows")
     if bool(breaks) == bool(rows):
         expected = "prices either in columns (breaks) or in rows (break_rows)"
@@ -59,15 +57,15 @@ def _feed(table: Table | None, path: Path) -> Feed | None:
         secret_env=_secret_env(table, url),
         delimiter=_delimiter(table),
         encoding=_encoding(table),
-        decimal=table.one_of("decimal", (".", ",")),
+        decimal=table.read(FEED["decimal"]),
         keep_hours=_keep_hours(table),
         columns=_columns(table),
         break_columns=tuple(sorted((start, column) for start, column in breaks if isinstance(start, int))),
         break_pairs=tuple((start, column) for start, column in breaks if isinstance(start, str)),
-        from_column=rows.needed("from") if rows else "",
-        price_column=rows.needed("price") if rows else "",
-        incremental=table.one_of("break_kind", BREAK_KINDS, "all units") == "incremental",
-        price_per=table.whole("price_per", 1) or 0,
+        from_column=rows.read(BREAK_ROWS["from"]) if rows else "",
+        price_column=rows.read(BREAK_ROWS["price"]) if rows else "",
+        incremental=table.read(FEED["break_kind"]) == "incremental",
+        price_per=table.read(FEED["price_per"]) or 0,
         packing=_packing(table.table("packing")),
     )
 
@@ -106,8 +104,8 @@ def _check_url(table: Table, url: str) -> None:
 
 
 def _keep_hours(table: Table) -> float:
-    found = table.not_negative("keep_hours")
-    return 12.0 if found is None else found
+    found = table.read(FEED["keep_hours"])
+    return 12.0 if found is None else float(found)
 
 
 def _delimiter(table: Table) -> str:
@@ -141,7 +139,7 @@ def _columns(table: Table) -> tuple[tuple[str, str], ...]:
 
 def _breaks(table: Table) -> tuple[tuple[int | str, str], ...]:
     """(from, heading of the price); *from* is a quantity, or the heading of the column that holds it."""
-    pairs = tuple((_from(t), t.needed("column")) for t in table.tables("breaks"))
+    pairs = tuple((_from(t), t.read(BREAK["column"])) for t in table.tables("breaks"))
     starts = [start for start, _ in pairs]
     if len(set(starts)) != len(starts):
         table.wrong("breaks", "each 'from' once", starts)
@@ -149,4 +147,6 @@ def _breaks(table: Table) -> tuple[tuple[int | str, str], ...]:
 
 
 def _from(table: Table) -> int | str:
-    return table.text("from") if isinstance(table.get("from"), str) else table.whole("from", 1) or 1
+    if isinstance(table.get("from"), str) or "from" not in table:
+        return str(table.read(BREAK_FROM["from"]))
+    return table.whole("from", 1) or 1

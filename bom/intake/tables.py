@@ -124,6 +124,19 @@ class Table:
         self.knows(known)
         return {key: self.read(column) for key, column in known.items() if key not in but}
 
+    def amounts_of(self, known: Mapping[str, Column], currency: str, *but: str) -> dict[str, Any]:
+        """What each of these keys states, numbers exact and money in this currency; ``but`` are read otherwise."""
+        self.knows(known)
+        return {key: self._amount(column, currency) for key, column in known.items() if key not in but}
+
+    def _amount(self, column: Column, currency: str) -> Any:
+        match column.holds:
+            case Holds.MONEY:
+                return self.money(column.name, currency)
+            case Holds.NUMBER:
+                return self.exact(column)
+        return self.read(column)
+
     def _stated(self, column: Column) -> Any:
         if column.needed and self.values.get(column.name) in (None, ""):
             self.get(column.name)

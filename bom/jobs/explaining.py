@@ -103,6 +103,50 @@ def _board() -> Topic:
     )
 
 
+def _kit() -> Topic:
+    from bom.intake.kit_keys import KIT_KEYS
+
+    return Topic("kit.toml", "A kit: its lines, its packing and the market it is sold in.", KIT_KEYS, notes=_KEYS)
+
+
+def _supplier() -> Topic:
+    from bom.intake.supplier_keys import SUPPLIER_KEYS
+
+    about = "A supplier: its terms, and how its price list is read."
+    return Topic("supplier.toml", about, SUPPLIER_KEYS, notes=_KEYS)
+
+
+def _rates() -> Topic:
+    from bom.intake.supplier_keys import RATES_KEYS
+
+    return Topic("rates.toml", "Dated exchange rates.", RATES_KEYS, notes=_KEYS)
+
+
+def _rule() -> Topic:
+    from bom.intake.rules import RULE
+    from bom.values.column import under
+
+    return Topic("rule.toml", "A shop's own rule of thumb.", under("rule", RULE), notes=_KEYS)
+
+
+def _stock() -> Topic:
+    from bom.intake.shelf import STOCK_COLUMNS
+
+    return Topic("stock.csv", "What lies in the drawers, one lot a row.", STOCK_COLUMNS, notes=_CELLS)
+
+
+def _usage() -> Topic:
+    from bom.intake.shelf import USAGE_COLUMNS
+
+    return Topic("usage.csv", "What was used when, one entry a row.", USAGE_COLUMNS, notes=_CELLS)
+
+
+def _levels() -> Topic:
+    from bom.intake.shelf import LEVEL_COLUMNS
+
+    return Topic("levels.csv", "The levels that parts are ordered at, one part a row.", LEVEL_COLUMNS, notes=_CELLS)
+
+
 def _spec() -> Topic:
     from bom.match.bounds import spec_keys
 
@@ -143,7 +187,14 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "ratings.csv": _ratings,
     "supplies.csv": _supplies,
     "holes.csv": _holes,
+    "stock.csv": _stock,
+    "usage.csv": _usage,
+    "levels.csv": _levels,
     "board.toml": _board,
+    "kit.toml": _kit,
+    "supplier.toml": _supplier,
+    "rates.toml": _rates,
+    "rule.toml": _rule,
     "spec.toml": _spec,
     "sources": _sources,
     "cautions": _cautions,

@@ -241,6 +241,7 @@ _READ = dict.fromkeys(Holds, _as_it_stands) | {
     Holds.NAME: _name,
     Holds.PART_NUMBER: _part_number,
     Holds.NUMBER: _number,
+    Holds.MONEY: _number,
     Holds.WHOLE: _whole,
     Holds.WORD: _word,
     Holds.YES_NO: _yes,

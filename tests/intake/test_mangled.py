@@ -22,7 +22,7 @@ from bom.intake.loose import holes_in, pins_in
 from bom.intake.rates import read_dated_rates
 from bom.intake.rows import Report
 from bom.intake.rules import read_rule
-from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+from bom.intake.shelf import LEVEL_COLUMNS, STOCK_COLUMNS, USAGE_COLUMNS, read_levels, read_opening_stock, read_usage
 from bom.intake.spec import read_spec
 from bom.intake.suppliers import take_supplier
 from bom.relays.relay import Rating, Relay, SupplyPart
@@ -118,10 +118,10 @@ CSVS: Mapping[str, tuple[Reader, Mapping[str, Column]]] = {
     "supplies.csv": (folder_of, described(SupplyPart)),
     "footprints.csv": (folder_of, FOOTPRINT_COLUMNS),
     "wirings.csv": (folder_of, WIRING_COLUMNS),
-    "stock.csv": (read_opening_stock, {}),
-    "usage.csv": (read_usage, {}),
-    "levels.csv": (read_levels, {}),
-    "bench/goods-in.csv": (read_opening_stock, {}),
+    "stock.csv": (read_opening_stock, STOCK_COLUMNS),
+    "usage.csv": (read_usage, USAGE_COLUMNS),
+    "levels.csv": (read_levels, LEVEL_COLUMNS),
+    "bench/goods-in.csv": (read_opening_stock, STOCK_COLUMNS),
     "bench/pins.csv": (in_report(pins_in), FOOTPRINT_COLUMNS),
     "bench/holes.csv": (in_report(partial(holes_in, pattern=None)), HOLE_COLUMNS),
 }

@@ -67,7 +67,7 @@ def test_costs_steps_and_rounding_are_settings(tmp_path: Path) -> None:
         (wire(f'alloy = "SAC305"\n{JOINTS.replace("1.0", "2.0")}'), "thinner than its hole"),
         (wire(f"reel_before_g = 1\nreel_after_g = 2\nreel_joints = 3\n{JOINTS}"), "lighter"),
         ('cost_by = "guess"\n', "average | landed | fixed"),
-        ("attrition_pct = 100\n", "below 100"),
+        ("attrition_pct = 100\n", "up to 99.99 %"),
         (MARKET + "margin_pct = 20\nprice = 3\n", "either price or margin_pct"),
         (MARKET + 'rounding = "up"\n', "half up | half even | down"),
         ("[market]\nprice = 3\n", "tax_registered"),
