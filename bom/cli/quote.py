@@ -37,6 +37,24 @@ def ask(
 
 
 @app.command()
+def forget(
+    supplier: Annotated[str, typer.Argument(help="Whose quotes.")],
+    parts: Annotated[list[str] | None, typer.Argument(metavar="[PART]...", help="Only for these parts.")] = None,
+    db: Db = None,
+) -> None:
+    """Take out quotes that were taken by mistake; refused while an order placed on one is still to come.
+
+    Example: bom quote forget Osmere K2R-12S
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.buying.quotes import forget_quotes
+
+    with bench(db) as session:
+        for line in forget_quotes(session, supplier, parts or []):
+            say(line)
+
+
+@app.command()
 def take(
     file: Annotated[Path, typer.Argument(help="A spreadsheet that came back filled in.")],
     supplier: Annotated[

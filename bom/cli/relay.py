@@ -59,6 +59,20 @@ def _say_what_else(answer: dict[str, Any], text: str) -> None:
         say(f"{shown} of {answer['total']} shown; --limit shows more, more of the number or --fact finds fewer")
 
 
+@app.command()
+def forget(part: Annotated[str, typer.Argument(help="A part number, or maker and number.")], db: Db = None) -> None:
+    """Take out a relay that was taken by mistake; refused while a board, a kit, the shelf or an order rests on it.
+
+    Example: bom relay forget "Kithmar K2R-5S"
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.catalogue import forget_relay
+
+    with bench(db) as session:
+        gone = forget_relay(session, part)
+    say(f"relay {gone} forgotten")
+
+
 @app.command("show")
 def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = None, json: Json = False) -> None:
     """Everything the catalogue states of one relay, and what it leaves out.

@@ -55,6 +55,20 @@ def add(
 
 
 @app.command()
+def forget(name: Annotated[str, typer.Argument(help="A supplier's name.")], db: Db = None) -> None:
+    """Take out a supplier and its price list; refused while an order or a quote rests on it.
+
+    Example: bom supplier forget Osmere
+    """
+    from bom.jobs.bench import bench
+    from bom.jobs.buying.suppliers import forget_supplier
+
+    with bench(db) as session:
+        gone = forget_supplier(session, name)
+    say(f"supplier {gone} and its price list forgotten; lots that it sent keep its name")
+
+
+@app.command()
 def refresh(
     name: Annotated[str, typer.Argument(help="A supplier's name; nothing = every one with a list.")] = "",
     anew: Annotated[

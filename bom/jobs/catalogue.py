@@ -7,10 +7,10 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.catalogue_changes import RelaysInUse, changed_rest, in_order
+from bom.jobs.catalogue_changes import RelaysInUse, Users, changed_rest, in_order
 from bom.relays.catalogue import Catalogue
-from bom.values.difference import Replacing
-from bom.values.problem import ProblemsFound
+from bom.values.difference import Replacing, some
+from bom.values.problem import ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.intake.catalogue import CatalogueFolder
@@ -86,6 +86,35 @@ def check_catalogue(folder: Path, leave_out: Sequence[str] = (), insist: Sequenc
     except ProblemsFound as found:
         return {**answer, "relays": None, "problems": list(found.problems)}
     return answer
+
+
+def forget_relay(session: Session, typed: str) -> str:
+    """Take a relay out again, its maker and number; refused while a board, a kit, the shelf, an order, a level or what
+    was used before rests on it."""
+    from bom.jobs.replacing.matching import design_called
+    from bom.store.part_names import part_names
+    from bom.store.relay_rows import remove_relay
+
+    relay = design_called(session, typed).relay
+    called = f"{relay.maker} {relay.part_number}"
+    name = part_names(session).name(relay.part_number, relay.maker)
+    if resting := [*Users(session).of(relay.part_number, relay.maker), *_booked(session, name)]:
+        raise Refused(f"{called} stays: {'; '.join(resting)}")
+    remove_relay(session, relay.maker, relay.part_number)
+    return called
+
+
+def _booked(session: Session, part: str) -> Iterator[str]:
+    from bom.store.on_order import on_order
+    from bom.store.past_usage import past_usage
+    from bom.store.shelf import levels_wanted
+
+    if orders := [o.number for o in on_order(session, part)]:
+        yield some(orders, "order")
+    if part in levels_wanted(session):
+        yield f"a level (bom stock level {part!r} --none takes it off)"
+    if past_usage(session, part):
+        yield "what was used before the ledger began"
 
 
 def export_catalogue(session: Session, folder: Path) -> int:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bom.relays.relay import Rating, Relay
 from bom.values.difference import Difference, changes_between, some
+from bom.values.part_number import same
 
 if TYPE_CHECKING:
     from bom.intake.relay_rows import Values
@@ -92,12 +93,14 @@ class Users:
 
     def of(self, number: str, maker: str) -> tuple[str, ...]:
         """A sentence for each kind of user of the part."""
-        texts = {number, f"{maker} {number}"}
-        kits = dict.fromkeys(kit for kit, word in self.taken if word in texts)
+
+        def it(text: str) -> bool:
+            return text in (number, f"{maker} {number}") or same(text, number) or same(text, f"{maker} {number}")
+
         return _users(
-            some([place for place, part in self.fitted if part in texts], "position"),
-            some([*kits], "kit"),
-            some([lot for lot, part in self.lots if part in texts], "lot"),
+            some([place for place, part in self.fitted if it(part)], "position"),
+            some([*dict.fromkeys(kit for kit, word in self.taken if it(word))], "kit"),
+            some([lot for lot, part in self.lots if it(part)], "lot"),
         )
 
     def relays(self, session: Session) -> dict[tuple[str, str], Relay]:

@@ -18,7 +18,7 @@ from bom.store import tables as t
 from bom.store.part_names import part_names
 from bom.store.rows import moment_of, moment_text
 from bom.values.money import Money
-from bom.values.part_number import normal
+from bom.values.part_number import normal, same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -81,6 +81,18 @@ def take_quotes(session: Session, supplier: str, quotes: Iterable[Offer], when: 
     gone = [r.id for r in rows if not names.makers(r.part_number) or names.name(r[2], r.maker) in quoted[r[1]]]
     session.execute(delete(t.offers).where(c.id.in_(gone)))
     return _add(session, iter(taken), ListState("", None, 0), when)
+
+
+def forget_quotes(session: Session, supplier: str, names: Iterable[str] | None = None) -> list[str]:
+    """Take out the supplier's quotes, all or those for parts of these names; the names of the parts they were for."""
+    c, wanted = t.offers.c, None if names is None else set(names)
+    rows = session.execute(
+        select(c.id, c.part_number, c.maker).where(c.supplier == supplier, c.valid_until.is_not(None))
+    )
+    found = [(row.id, part_names(session).name(row.part_number, row.maker)) for row in rows]
+    gone = [(number, name) for number, name in found if wanted is None or any(same(name, one) for one in wanted)]
+    session.execute(delete(t.offers).where(c.id.in_([number for number, _ in gone])))
+    return list(dict.fromkeys(name for _, name in gone))
 
 
 def _must_be_known(session: Session, supplier: str) -> None:

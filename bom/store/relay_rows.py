@@ -14,12 +14,13 @@ from itertools import islice
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Index, bindparam, func, insert, select, text, update
+from sqlalchemy import Index, bindparam, delete, func, insert, or_, select, text, update
 
 from bom.match.facts import DERIVED, KIND, least_ohms_20, operate_volts_20, rated_amps, total
 from bom.relays.relay import Relay
 from bom.store import tables as t
 from bom.store.marks import mark, marked, next_edition
+from bom.store.part_names import mark_shared
 from bom.store.rows import Changes
 from bom.values.part_number import normal
 
@@ -58,6 +59,26 @@ def mark_rated(session: Session) -> None:
     """Mark the relays that ratings name by their part number, taken after them."""
     rated = update(t.relays).where(t.relays.c.part_number.in_(select(t.ratings.c.applies_to)))
     session.connection().execute(rated.where(t.relays.c.rated_alone == 0).values(rated_alone=1))
+
+
+def remove_relay(session: Session, maker: str, part_number: str) -> None:
+    """Take one relay out again, with the ratings that name its part number alone."""
+    c = t.relays.c
+    found = session.execute(
+        select(c.id, c.search_number).where(c.maker == maker, c.part_number == part_number)
+    ).one_or_none()
+    if found is None:
+        return
+    if session.get_bind().dialect.name == "sqlite":  # the index keeps no text, so it must be told what it forgets
+        gone = "INSERT INTO relay_trigrams (relay_trigrams, rowid, search_number) VALUES ('delete', :id, :number)"
+        session.execute(text(gone), {"id": found.id, "number": found.search_number})
+    session.execute(delete(t.relays).where(c.id == found.id))
+    shared = select(c.id).where(or_(c.part_number == part_number, c.series == part_number))
+    if session.execute(shared.limit(1)).first() is None:
+        session.execute(delete(t.ratings).where(t.ratings.c.applies_to == part_number))
+    mark(session, "relays", marked(session, "relays") - 1)
+    next_edition(session)
+    mark_shared(session)
 
 
 def complete(row: Values, kinds: Kinds, rated: frozenset[str]) -> Values:

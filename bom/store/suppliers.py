@@ -10,7 +10,7 @@ from bom.buying.offer import Feed, Supplier
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
-from bom.store.filing import all_filed, file_away, filed
+from bom.store.filing import all_filed, file_away, filed, forget
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 def take_supplier(session: Session, supplier: Supplier, feed: Feed | None = None, digest: str = "") -> Changes:
     """Keep the supplier, and how to read its price list, under its name."""
     return file_away(session, t.suppliers, supplier, digest, feed=None if feed is None else encode(feed))
+
+
+def forget_supplier(session: Session, name: str) -> None:
+    """Take the supplier of this name out again, with its price list and its quotes."""
+    forget(session, t.suppliers, name)
 
 
 def supplier(session: Session, name: str) -> Supplier | None:

@@ -153,6 +153,28 @@ def take_quote(
     }
 
 
+def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str]:
+    """Take out a supplier's quotes, all or those for these parts; what to tell the user. Refused while an order to this
+    supplier for such a part is still to come, since it was placed at that price."""
+    from bom.jobs.buying.suppliers import no_supplier
+    from bom.jobs.parts import part_named
+    from bom.store.offers import forget_quotes as forget
+    from bom.store.on_order import on_order
+    from bom.store.suppliers import suppliers
+
+    known = [s.name for s in suppliers(session)]
+    supplier = next((n for n in known if n.casefold() == name.strip().casefold()), None)
+    if supplier is None:
+        raise Refused(no_supplier(name, known))
+    gone = forget(session, supplier, [part_named(session, part).name for part in parts] if parts else None)
+    if not gone:
+        raise Refused(f"{supplier} has no quote{' for ' + ', '.join(parts) if parts else ''}")
+    if resting := [o for o in on_order(session) if o.supplier == supplier and o.part_number in gone]:
+        said = ", ".join(f"order {o.number} of {o.part_number}" for o in resting)
+        raise Refused(f"the quotes of {supplier} stay: {said} is still to come")
+    return [f"{supplier}'s quote for {part} forgotten" for part in gone]
+
+
 def _sender(known: Sequence[Supplier], name: str, file: Path, made_for: str) -> Supplier:
     """Who sent it: as told, or whom the sheet was made for; the two may not differ."""
     if name and made_for and name.casefold() != made_for.casefold():

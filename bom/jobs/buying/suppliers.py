@@ -43,6 +43,30 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
     return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told, *settled]
 
 
+def forget_supplier(session: Session, name: str) -> str:
+    """Take a supplier out again, its name as its file spells it; its price list goes with it. Refused while an order or
+    a quote rests on it."""
+    from bom.store.offers import quotes_until
+    from bom.store.on_order import on_order
+    from bom.store.suppliers import forget_supplier as forget
+    from bom.store.suppliers import suppliers
+
+    known = [s.name for s in suppliers(session)]
+    found = next((n for n in known if n.casefold() == name.strip().casefold()), None)
+    if found is None:
+        raise Refused(no_supplier(name, known))
+    orders = dict.fromkeys(o.number for o in on_order(session) if o.supplier == found)
+    quotes = [day for day in quotes_until(session, found) if day >= date.today()]
+    if resting := [said for said in (some([*orders], "order"), _quotes_words(found, len(quotes))) if said]:
+        raise Refused(f"{found} stays: {'; '.join(resting)}")
+    forget(session, found)
+    return found
+
+
+def _quotes_words(supplier: str, count: int) -> str:
+    return f"{count} quote{'' if count == 1 else 's'} (bom quote forget {supplier!r} takes them out)" if count else ""
+
+
 def _by_name(feed: Feed | None) -> Feed | None:
     """A list of the same name in another folder is the same list."""
     return feed and replace(feed, file=Path(feed.file).name)
