@@ -144,7 +144,7 @@ def one_line(cautions: Iterable[str], more: str = _MORE) -> str:
     """
     ranked = by_gravity(cautions)
     said = [text for text in ranked if text in _GRAVE] or ranked[:1]
-    return f"⚠ {'; '.join(_SHORT.get(text, text) for text in said)}; more: {more}" if said else ""
+    return f"⚠ {'; '.join(_SHORT.get(text, text).rstrip('.') for text in said)}; more: {more}" if said else ""
 
 
 def all_cautions() -> tuple[tuple[str, str], ...]:

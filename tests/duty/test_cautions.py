@@ -141,7 +141,7 @@ def test_one_line_names_every_grave_caution_else_the_first_and_where_the_rest_ar
     ]
     assert grave.endswith("; more: bom match --html FILE")
     assert one_line(cautions_for(place(load=MOTOR), design())).startswith("⚠ a motor may start by itself: keep clear; ")
-    assert one_line(["The board's own."]) == "⚠ The board's own.; more: bom explain cautions"
+    assert one_line(["The board's own."]) == "⚠ The board's own; more: bom explain cautions"
     assert one_line([]) == ""
 
 

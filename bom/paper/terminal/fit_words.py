@@ -11,12 +11,12 @@ PINS_ONLY = "Pins only, and no approval: coil, contacts and load are judged by b
 
 
 def fit_table(answer: Answer) -> str:
-    """The outcome and its reason, which pin goes into which hole, every finding, what was asked of the nets."""
+    """The outcome and its reason, which pin goes into which hole, every other finding, what was asked of the nets."""
     lines = [f"{answer['outcome']}: {answer['why']}"]
     if answer["assignment"]:
         lines.append(_position(answer))
-        lines += [f"  {pin} -> {hole}" for pin, hole in answer["assignment"].items()]
-    lines += [_finding(f, answer["why"]) for f in answer["findings"]]
+        lines.append(f"pins into holes: {', '.join(f'{pin} → {hole}' for pin, hole in answer['assignment'].items())}")
+    lines += [_finding(f) for f in answer["findings"] if f["why"] != answer["why"] or _joined(f)]
     lines += [_nets(answer["nets"])]
     lines += [f"Drawn at true size: {answer['drawing']}"] if answer["drawing"] else []
     lines += [_care(answer)]
@@ -34,10 +34,8 @@ def _position(answer: Answer) -> str:
     return f"turned by {answer['rotation_deg']:.2f}°, moved by ({x:.3f}, {y:.3f}) mm, smallest play {play}"
 
 
-def _finding(finding: Answer, said: str) -> str:
-    """One finding; what was said at the top is not said again."""
-    why = "as said above" if finding["why"] == said else finding["why"]
-    return f"{finding['check']}: {finding['outcome']}, {why}{_joined(finding)}"
+def _finding(finding: Answer) -> str:
+    return f"{finding['check']}: {finding['outcome']}, {finding['why']}{_joined(finding)}"
 
 
 def _joined(finding: Answer) -> str:

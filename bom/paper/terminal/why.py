@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from bom.paper.terminal.tables import simple_table
@@ -20,7 +21,8 @@ def why_table(answer: dict[str, Any]) -> str:
     passed = [f for f in findings if f["outcome"] == Outcome.PASS]
     unread = "; ".join(answer["why"]["left_unread"])
     search = f"A search of a long catalogue leaves it unread: {unread}.\n" if unread else ""
-    return _head(answer, candidate) + _open(open_ones) + search + take_care(answer["cautions"]) + _passed(passed)
+    parts = (_open(open_ones) + search, take_care(answer["cautions"]), *_passed(passed))
+    return _head(answer, candidate) + "\n\n".join(part.strip("\n") for part in parts if part) + "\n"
 
 
 def glance_table(answer: dict[str, Any]) -> str:
@@ -51,9 +53,29 @@ def _why(finding: Finding) -> str:
     return f"{finding['why']} [{finding['source']}]" if finding["source"] else finding["why"]
 
 
-def _passed(findings: list[Finding]) -> str:
-    rows = [(f["check"], f["required"], f["offered"], _room(f["margin"])) for f in findings]
-    return simple_table("Passed, the narrowest first", ["check", "required", "offered", "room"], rows) if rows else ""
+def _passed(findings: list[Finding]) -> tuple[str, str]:
+    """Those with room to tell, functions that come to the same in one row; the rest by name only."""
+    measured = _alike(f for f in findings if f["margin"] is not None)
+    rows = [(_name(names), f["required"], f["offered"], _room(f["margin"])) for names, f in measured]
+    plain = dict.fromkeys(f["check"].partition(", ")[0] for f in findings if f["margin"] is None)
+    return (
+        simple_table("Passed, the narrowest first", ["check", "required", "offered", "room"], rows) if rows else "",
+        simple_table("", ["", ""], [("passed too", ", ".join(plain))]) if plain else "",
+    )
+
+
+def _alike(findings: Iterable[Finding]) -> list[tuple[list[str], Finding]]:
+    """Findings of one check with the same figures, with the names they go by."""
+    rows: dict[object, tuple[list[str], Finding]] = {}
+    for f in findings:
+        key = (f["check"].partition(", ")[0], f["required"], f["offered"], f["margin"])
+        rows.setdefault(key, ([], f))[0].append(f["check"])
+    return list(rows.values())
+
+
+def _name(names: list[str]) -> str:
+    check, _, function = names[0].partition(", ")
+    return names[0] if len(names) == 1 or not function else f"{check}, {len(names)} functions"
 
 
 def _room(margin: float | None) -> str:
