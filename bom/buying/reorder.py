@@ -86,7 +86,8 @@ def reorder_point(method: Method, usage: Usage, service_level: float) -> int:
     level = normal_reorder_point(
         usage.per_day, usage.spread_per_day, usage.covered, usage.spread_lead_days, service_level
     )
-    return math.ceil(level - 1e-9)  # a whole number that floats miss by a hair stays that number
+    # A whole number that floats miss by a hair stays that number; no test can tell one hair from another.
+    return math.ceil(level - 1e-9)
 
 
 def lumpy_reorder_point(mean: float, variance: float, service_level: float) -> int:

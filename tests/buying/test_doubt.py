@@ -103,3 +103,20 @@ def test_without_a_rate_or_a_price_nothing_is_compared() -> None:
 def test_the_way_out_is_named_with_its_names_quoted() -> None:
     mine = Offer("Hollow Mere", "KM 12", (), doubt="0.3 EUR, where B's list asks 3 EUR: less than a fifth of it")
     assert kept_out(mine).endswith('; kept out of plans until bom supplier confirm "Hollow Mere" "KM 12"')
+
+
+def test_of_two_others_the_nearer_one_decides() -> None:
+    assert not why(offer("A", "3.00"), offer("B", "10.00"), offer("C", "0.545"))
+
+
+def test_prices_are_compared_in_the_shops_currency() -> None:
+    """In one where a unit of A's currency is worth a tenth of B's."""
+
+    def worth(one: Offer) -> Decimal:
+        return Decimal("0.1") if one.supplier == "A" else Decimal(1)
+
+    assert not doubt(offer("A", "30"), [offer("B", "3.00")], (), worth)
+    assert not doubt(offer("B", "3.00"), [offer("A", "30")], (), worth)
+    assert doubt(offer("A", "3.00"), [offer("B", "3.00")], (), worth)
+    assert not doubt(offer("A", "30"), [], (paid("3.00"),), worth)
+    assert doubt(offer("A", "3.00"), [], (paid("3.00"),), worth)

@@ -54,3 +54,7 @@ def test_a_plain_lot_of_impossible_costs_is_refused(fixed: float, demand: float,
 
 def test_a_plain_lot_of_nothing_is_nothing() -> None:
     assert economic_order_quantity(0, 10, 1) == economic_order_quantity(1, 0, 1) == 0
+
+
+def test_less_than_a_piece_a_year_has_a_lot_too() -> None:
+    assert best_lot(YearlyUse(0.5, 0.5, 0.2), [PriceSteps(((0.0, 2.0),))]) is not None
