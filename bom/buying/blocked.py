@@ -99,7 +99,7 @@ def _rules(problem: PlanProblem, seconds: float) -> Iterator[str]:
 
 
 def _cheap_to_open(problem: PlanProblem) -> PlanProblem:
-    """The same problem where nothing counts but the number of suppliers."""
+    """The problem as it is when nothing counts but the number of suppliers."""
     dear = sum((max(p for _, p in o.breaks) for o in problem.offers), ZERO) + 1
     pieces = sum(n.demand for n in problem.needs) + 1
     return replace(problem, suppliers=tuple(replace(s, reluctance=dear * pieces) for s in problem.suppliers))

@@ -46,7 +46,11 @@ class Pattern:
 
 
 def pattern(series: Sequence[float]) -> Pattern:
-    """What kind of usage this is; ``series`` is oldest first."""
+    """What kind of usage this is; ``series`` is oldest first.
+
+    >>> pattern([0, 0, 1, 0] * 10).kind
+    'intermittent'
+    """
     sizes = [used for used in series if used > 0]
     if not sizes:
         return Pattern(len(series), 0, None, None, None, len(series))

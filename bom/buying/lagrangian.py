@@ -113,7 +113,7 @@ def _add(order: dict[str, int], group: Group, packs: Sequence[int]) -> None:
 
 
 def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Apart | None:
-    """The same without the relaxation, at prices guessed from an order; None where that is not done in time.
+    """A bound without the relaxed program, at prices guessed from an order; None where that is not done in time.
 
     Needs that share offers are relaxed here, all in one program, and others decided to the piece.
     """

@@ -43,8 +43,8 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Reckoned:
-    """A level with everything that it was reckoned from; quantities in the part's own unit."""
+class LevelFromUse:
+    """A level with everything that it follows from; quantities in the part's own unit."""
 
     point: int
     up_to: int
@@ -71,7 +71,7 @@ def _lead(days: Sequence[float], known_by: str) -> Lead:
 
 def level_for(
     series: Sequence[float], lead: Lead, wish: Wish, *, by_piece: bool = True, offers: Sequence[PriceSteps] = ()
-) -> Reckoned:
+) -> LevelFromUse:
     """The level that this use asks for; ``series`` is use per week, oldest first; ``offers`` are for lots by cost."""
     seen = pattern(series)
     plain = Usage(_mean(series) / 7, lead.days, _spread(series), lead.spread, wish.review_days)
@@ -79,13 +79,16 @@ def level_for(
     usage = _usage(method, plain, series, seen)
     point = reorder_point(method, usage, wish.service)
     up_to = point if method == "none" else point + lot_for(usage.per_day, wish, offers)
-    return Reckoned(point, up_to, method, usage, seen, lead, _why(method, usage, seen, lead, wish))
+    return LevelFromUse(point, up_to, method, usage, seen, lead, _why(method, usage, seen, lead, wish))
 
 
 def lot_for(per_day: float, wish: Wish, offers: Sequence[PriceSteps] = ()) -> int:
     """What comes on top of the point: use of the days to cover, or the lot that costs least a year (at most a year).
 
     That lot weighs what an order costs against holding, and may go up to a price break.
+
+    >>> lot_for(0.5, Wish(cover_days=60))
+    30
     """
     if not wish.order_cost or not offers or per_day <= 0:
         # A whole number that floats miss by a hair stays that number; no test can tell one hair from another.

@@ -112,7 +112,7 @@ class Rates:
         return dict(self.worth).get(currency)
 
     def in_terms_of(self, base: str) -> Rates | None:
-        """The same rates to another base, crossed through this one; None where that base has no rate here."""
+        """These rates to another base, crossed through this one; None where that base has no rate here."""
         if base == self.base:
             return self
         if not (worth := self.to_base(base)):

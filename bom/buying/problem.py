@@ -94,7 +94,11 @@ class PlanOffer:
         return max((k for k, (start, _) in enumerate(self.breaks) if start <= quantity), default=0)
 
     def goods(self, quantity: int) -> Decimal:
-        """What this many pieces cost, in the supplier's currency as listed."""
+        """What this many pieces cost, in the supplier's currency as listed.
+
+        >>> PlanOffer("K", "Osmere", "K2R-12S", ((1, Decimal("2.27")), (25, Decimal("2.01")))).goods(30)
+        Decimal('60.30')
+        """
         k = self.reached(quantity)
         return self.offset(k) + self.breaks[k][1] * quantity if quantity else ZERO
 
@@ -106,7 +110,11 @@ class PlanOffer:
         return sum(((before - after) * (start - 1) for (_, before), (start, after) in steps), ZERO)
 
     def rounded_up(self, quantity: int) -> int:
-        """The smallest number of pieces that may be ordered and is at least this many, stock aside."""
+        """The smallest number of pieces that may be ordered and is at least this many, stock aside.
+
+        >>> PlanOffer("K", "Osmere", "K2R-12S", ((1, Decimal(2)),), moq=10, multiple=4).rounded_up(3)
+        12
+        """
         least = max(quantity, self.moq, 1)
         return -(-least // self.multiple) * self.multiple
 

@@ -116,7 +116,11 @@ _MANY, _LONGEST = 1000.0, 1_000_000
 
 
 def poisson_reorder_point(mean: float, service_level: float) -> int:
-    """The least r with P(demand <= r) >= service level, for Poisson demand of this mean in the lead time."""
+    """The least r with P(demand <= r) >= service level, for Poisson demand of this mean in the lead time.
+
+    >>> poisson_reorder_point(2, 0.95)
+    5
+    """
     _check_level(service_level)
     if mean < 0:
         raise Refused(f"expected a usage of 0 or more, found {mean}")
@@ -150,6 +154,9 @@ def due(part: str, available: Decimal | int, on_order: Decimal | int, reorder_po
     """Pieces to order now: 0 above the reorder point, else what lacks to the level, rounded up.
 
     ``available`` is on hand less reserved and held, and may be negative. Raises Refused for a level below the point.
+
+    >>> due("TW2-12S", 4, 0, 5, 20), due("TW2-12S", 4, 2, 5, 20)
+    (16, 0)
     """
     if order_up_to < reorder_point:
         raise Refused(f"{part}: expected to order up to {reorder_point} or more, found {order_up_to}")
@@ -158,7 +165,11 @@ def due(part: str, available: Decimal | int, on_order: Decimal | int, reorder_po
 
 
 def days_left(quantity: float, per_day: float) -> float | None:
-    """How many days so much lasts at this use; None where nothing is used."""
+    """How many days so much lasts at this use; None where nothing is used.
+
+    >>> days_left(9, 0.5)
+    18.0
+    """
     return max(quantity, 0.0) / per_day if per_day > 0 else None
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.buying.demand import weeks
-from bom.buying.levels import Lead, Reckoned, Wish, lead_of, level_for
+from bom.buying.levels import Lead, LevelFromUse, Wish, lead_of, level_for
 from bom.jobs.parts import part_named
 from bom.jobs.shelf.parts import amount_of, plain, unit_of
 from bom.stock.ledger import Move, MoveKind
@@ -41,13 +41,13 @@ def set_levels(session: Session, part: str, point: str, up_to: str) -> str:
 
 
 def forget_level(session: Session, part: str) -> str:
-    """From now on the level is reckoned from what is used."""
+    """From now on the level follows from what is used."""
     from bom.store.shelf import drop_level
 
     number, _ = part_named(session, part)
     if not drop_level(session, number):
         raise Refused(f"no level is set for {number}")
-    return f"{number}: its level is reckoned from what is used"
+    return f"{number}: its level follows from what is used"
 
 
 @dataclass(slots=True)
@@ -108,7 +108,7 @@ def leads(session: Session) -> dict[str, Lead]:
     return {part: lead_of(promised.get(part, ()), took.get(part, ()), USUAL_LEAD_DAYS) for part in {*promised, *took}}
 
 
-def reckoned_levels(session: Session, wish: Wish, units: Mapping[str, str]) -> dict[str, Reckoned]:
+def levels_from_use(session: Session, wish: Wish, units: Mapping[str, str]) -> dict[str, LevelFromUse]:
     """The level that its use asks for, of every part that was ever used, in stock or asked about."""
     from bom.jobs.buying.prices import price_steps
 

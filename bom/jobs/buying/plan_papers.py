@@ -1,4 +1,4 @@
-"""A plan written down: as a spreadsheet that reckons again, and as a picture beside the habits."""
+"""A plan written down: as a spreadsheet that recalculates, and as a picture beside the habits."""
 
 from __future__ import annotations
 

@@ -183,7 +183,7 @@ def plan_needs(
     rates, known = rates_to(session, settings_of(session).counts_in), suppliers(session)
     accepted = [a for need in needs for a in need.accepts]
     listed, unclear = offers_for(session, accepted), whose_not_stated(session, accepted)
-    offered, reckoned = in_own_currency(listed, known, rates)
+    offered, converted = in_own_currency(listed, known, rates)
     problem, left_out = problem_from(
         needs,
         known,
@@ -197,7 +197,7 @@ def plan_needs(
     found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
     answer = shown(problem, found, lines, seconds) | {"left_out": [*left_out, *unclear], "rates_of": rates.day}
-    answer["reckoned"] = list(reckoned)
+    answer["reckoned"] = list(converted)
     return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def rates_to(session: Session, base: str) -> Rates:
     """The newest rates to this currency, crossed through the shop's own where there are none to it directly.
 
-    Without any, only the currency itself can be reckoned.
+    Without any, only amounts in the currency itself can be compared.
     """
     from bom.store.rates import rates
 
@@ -134,17 +134,17 @@ def _as_here(offer: Offer, part: str) -> Offer:
 def in_own_currency(
     offers: Iterable[Offer], suppliers: Iterable[Supplier], rates: Rates
 ) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
-    """Offers priced in another currency than their supplier's, reckoned in that one, and a sentence for each.
+    """Offers priced in another currency than their supplier's, converted to that one, and a sentence for each.
 
     Without a rate for both currencies an offer stays as it is: then it is shown, never ranked.
     """
     own = {s.name: s.currency for s in suppliers}
-    reckoned = [(offer, _reckoned(offer, own.get(offer.supplier, ""), rates)) for offer in offers]
-    told = tuple(_told(old, new, rates) for old, new in reckoned if new is not old)
-    return tuple(new for _, new in reckoned), told
+    converted = [(offer, _converted(offer, own.get(offer.supplier, ""), rates)) for offer in offers]
+    told = tuple(_told(old, new, rates) for old, new in converted if new is not old)
+    return tuple(new for _, new in converted), told
 
 
-def _reckoned(offer: Offer, currency: str, rates: Rates) -> Offer:
+def _converted(offer: Offer, currency: str, rates: Rates) -> Offer:
     codes = {b.price.currency for b in offer.breaks}
     to = rates.to_base(currency) if currency else None
     if codes <= {currency} or not to or not all(rates.to_base(code) for code in codes):
@@ -160,7 +160,7 @@ def _crossed(price: Money, currency: str, rates: Rates) -> Money:
 
 def _told(old: Offer, new: Offer, rates: Rates) -> str:
     was, now = old.breaks[0].price, new.breaks[0].price
-    said = f"{old.part_number} is priced at {was.amount:f} {was.currency} there, reckoned as {now.amount:f}"
+    said = f"{old.part_number} is priced at {was.amount:f} {was.currency} there, which is {now.amount:f}"
     return f"{old.supplier} {old.supplier_code}: {said} {now.currency} by the rates of {rates.day}".replace(" :", ":")
 
 

@@ -244,7 +244,7 @@ def _stranger(part: str, known: Iterable[str]) -> str:
 
 
 def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
-    """Currencies that cannot be reckoned: such a quote is shown and never ranked."""
+    """Currencies without a rate: such a quote is shown and never ranked."""
     from bom.jobs.buying.prices import rates_to
 
     rates = rates_to(session, settings_of(session).counts_in)

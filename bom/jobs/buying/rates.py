@@ -70,5 +70,5 @@ def _base_of(taken: tuple[Rates, ...], wanted: str) -> str:
     if wanted and wanted not in bases:
         raise Refused(f"expected --base to be one of {', '.join(bases)}, as in the file, found {wanted}")
     if not wanted and len(bases) > 1:
-        raise Refused(f"the file has rates to {' and '.join(bases)}; say which one the shop reckons in with --base")
+        raise Refused(f"the file has rates to {' and '.join(bases)}; say which one the shop works in with --base")
     return wanted or bases[0]

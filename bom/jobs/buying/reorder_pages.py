@@ -89,7 +89,7 @@ def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: 
     care = {line.offer: more["care"].get((line.supplier, line.supplier_code, line.part_number), "") for line in mine}
     lines = tuple(_line(session, line, more["offers"][line.offer], units, care[line.offer]) for line in mine)
     taxed = not (settings_of(session).tax_registered or supplier.prices_include_tax)
-    nothing = Money.zero(supplier.currency)  # as the plan reckons: what the supplier's file does not name is none
+    nothing = Money.zero(supplier.currency)  # as in the plan: what the supplier's file does not name is none
     return SupplierOrder(
         supplier.name,
         supplier.currency,

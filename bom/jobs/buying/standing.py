@@ -1,6 +1,6 @@
 """How each part stands: what is there, coming and taken by planned kits, the level that holds, and what drop-ins spare.
 
-Parts that are obsolete or in their last-time buy have no reckoned level: they are named, with how long they last.
+Parts that are obsolete or in their last-time buy have no level of their own: they are named, with how long they last.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.buying.levels import Reckoned, Wish
+from bom.buying.levels import LevelFromUse, Wish
 from bom.buying.reorder import days_left, due
 from bom.jobs.parts import parts_by_name
 from bom.jobs.shelf.parts import plain, units_in
@@ -26,7 +26,7 @@ LAST_BUY_YEARS = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A part as it stands: what is there, coming and taken, the level that holds for it, and the one reckoned."""
+    """A part as it stands: what is there, coming and taken, the level that holds, and the one its use asks for."""
 
     part: str
     unit: str
@@ -35,7 +35,7 @@ class Standing:
     on_order: Decimal
     planned: Decimal
     set_level: tuple[Decimal, Decimal] | None
-    reckoned: Reckoned | None
+    reckoned: LevelFromUse | None
     helpers: tuple[tuple[str, Decimal], ...] = ()  # parts that drop in for it, and how many of each are to spare
 
     @property
@@ -49,7 +49,7 @@ class Standing:
 
     @property
     def spare(self) -> Decimal:
-        """What other parts may be served with: all that leaves it above its own point, set and reckoned."""
+        """What other parts may be served with: all that leaves it above its own point, set or asked for by its use."""
         own = max(self.level[0], Decimal(self.reckoned.point if self.reckoned else 0))
         return max(self.position - own - (1 if own else 0), Decimal(0))
 
@@ -59,7 +59,7 @@ class Standing:
 
     @property
     def level(self) -> tuple[Decimal, Decimal]:
-        """The level set by hand, else the one reckoned; none for a part that is at its end."""
+        """The level set by hand, else the one its use asks for; none for a part that is at its end."""
         if self.set_level is not None:
             return self.set_level
         if self.reckoned is None or self.ending:
@@ -127,13 +127,13 @@ class Standing:
 
 def standings(session: Session, wish: Wish | None = None) -> list[Standing]:
     """Every part that was ever in stock, used, planned for a kit, or has a level set."""
-    from bom.jobs.buying.levels import reckoned_levels
+    from bom.jobs.buying.levels import levels_from_use
     from bom.stock.ledger import Level
     from bom.store.on_order import on_order
     from bom.store.shelf import levels_wanted, shelf
 
     units, there, wanted = units_in(session), shelf(session).parts, levels_wanted(session)
-    reckoned, planned = reckoned_levels(session, wish or Wish(), units), planned_uses(session)
+    reckoned, planned = levels_from_use(session, wish or Wish(), units), planned_uses(session)
     coming: dict[str, Decimal] = {}
     for one in on_order(session):
         coming[one.part_number] = coming.get(one.part_number, Decimal(0)) + one.quantity

@@ -141,7 +141,7 @@ def tall_enough(sheet: Any, row: int, texts: Iterable[tuple[str, int]]) -> None:
 
 
 def _lines(text: str, width: int) -> int:
-    """Lines that the text takes; letters are reckoned a little wide, so that nothing is cut off."""
+    """Lines that the text takes; letters are taken a little wide, so that nothing is cut off."""
     count, left, width = 1, 0.0, max(1, width - 1)
     for word in text.split():
         need = 1.1 * (len(word) + 1)

@@ -1,6 +1,6 @@
 """Knows the plan's workbook: every line to order, what each supplier comes to, the habits beside it, and the proof.
 
-Sums are formulas, so it reckons again when a quantity or price is changed; text from outside is always text.
+Sums are formulas, so it recalculates when a quantity or price is changed; text from outside is always text.
 """
 
 from __future__ import annotations
@@ -149,8 +149,11 @@ def _fill_remarks(sheet: Any, answer: Answer) -> None:
     rows = [
         ("Proof", answer["proof"]),
         ("Rates of", answer.get("rates_of", "")),
-        ("Rounding", "the plan reckons without rounding; each line here is rounded once, so sums may differ by cents"),
-        *(("Reckoned", said) for said in answer.get("reckoned", ())),
+        (
+            "Rounding",
+            "the plan does not round; each line here is rounded once, so sums may differ by cents",
+        ),
+        *(("Converted", said) for said in answer.get("reckoned", ())),
         *(("Left out", reason) for reason in answer.get("left_out", ())),
         *(("Take care", caution) for caution in answer["cautions"]),
     ]

@@ -95,7 +95,7 @@ def _grand_total(sheet: Any, row: int, book: ReorderBook, last: int) -> None:
 
 
 def fill_parts(sheet: Any, book: ReorderBook) -> None:
-    """Every part that is due or worth a look, with what its level was reckoned from."""
+    """Every part that is due or worth a look, with what its level follows from."""
     title(sheet, "Which parts, and why", book.made, book.number, book.caution)
     header(sheet, _FIRST - 1, _PARTS)
     for row, part in enumerate(book.parts, _FIRST):
@@ -117,7 +117,7 @@ def _part_row(sheet: Any, row: int, part: PartDue) -> None:
 
 
 def fill_checks(sheet: Any, book: ReorderBook, places: Sequence[Places]) -> None:
-    """What the sheets say now beside what was reckoned when the book was made, and what was left out."""
+    """What the sheets say now beside what they said when the book was made, and what was left out."""
     title(sheet, "Things to look at before ordering", book.made, book.number)
     header(
         sheet,
@@ -126,7 +126,7 @@ def fill_checks(sheet: Any, book: ReorderBook, places: Sequence[Places]) -> None
     )
     row = _FIRST
     for order, place in zip(book.orders, places, strict=True):
-        row = _reckoned_checks(sheet, row, order, place)
+        row = _compared_checks(sheet, row, order, place)
     for label, value in book.checks:
         as_text(sheet.cell(row, 1), label)
         _check_value(sheet.cell(row, 3), value)
@@ -136,7 +136,7 @@ def fill_checks(sheet: Any, book: ReorderBook, places: Sequence[Places]) -> None
     for_printing(sheet, f"A{_FIRST}", f"1:{_FIRST - 1}")
 
 
-def _reckoned_checks(sheet: Any, row: int, order: SupplierOrder, place: Places) -> int:
+def _compared_checks(sheet: Any, row: int, order: SupplierOrder, place: Places) -> int:
     """An edit shows; so does a quantity that its supplier does not take."""
     lines = f'=COUNTIF({place.quantities},">0")'
     _compared(sheet, row, f"{order.supplier}: lines", lines, sum(x.quantity > 0 for x in order.lines), "0")

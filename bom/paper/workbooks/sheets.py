@@ -1,6 +1,6 @@
 """Knows the reorder workbook as a whole: a summary, one sheet a supplier, the parts due, and what to look at.
 
-It reckons again when a quantity is edited. Its cells are written by ``cells``, so nothing from outside runs.
+It recalculates when a quantity is edited. Its cells are written by ``cells``, so nothing from outside runs.
 """
 
 from __future__ import annotations
