@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
@@ -74,18 +75,31 @@ def forget(part: Annotated[str, typer.Argument(help="A part number, or maker and
 
 
 @app.command("show")
-def show_(part: Annotated[str, typer.Argument(help="A part number.")], db: Db = None, json: Json = False) -> None:
-    """Everything the catalogue states of one relay, and what it leaves out.
+def show_(
+    part: Annotated[str, typer.Argument(help="A part number.")],
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FILE", help="Draw its pins, coils and contacts from both sides.")
+    ] = None,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Everything the catalogue states of one relay, what each pin is, and what nobody stated.
 
     Example: bom relay show "tw2 12s"
+
+    Example: bom relay show "tw2 12s" --svg tw2.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.relays import show_relay
+    from bom.jobs.replacing.relays import draw_relay, show_relay
     from bom.paper.terminal.relay_card import relay_card
 
     with glance(db) as session:
         answer = show_relay(session, part)
+        if svg is not None:
+            draw_relay(session, part, svg)
     show(answer, json, relay_card)
+    if svg is not None:
+        say(f"drawn: {svg}")
 
 
 @app.command()

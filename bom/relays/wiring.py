@@ -112,6 +112,14 @@ class Wiring:
     def poles(self, unit: str) -> tuple[str, ...]:
         return tuple(dict.fromkeys(e.pole for e in self.contacts if e.unit == unit))
 
+    def ends(self, contact: Element) -> tuple[str, str]:
+        """The contact's common and its other pin; the common is what a make and a break share, else the first
+        written."""
+        for other in self.contacts:
+            if other.unit == contact.unit and other.kind is not contact.kind and contact.to_pin in other.pins:
+                return contact.to_pin, contact.from_pin
+        return contact.from_pin, contact.to_pin
+
     def has_contact(self, unit: str, kind: Kind, pole: str = "") -> bool:
         """Whether the unit (and pole, where named) has a contact of this kind."""
         return any(e.kind is kind and e.unit == unit and pole in ("", e.pole) for e in self.elements)

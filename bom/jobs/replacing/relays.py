@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.replacing.finding import row_of_relay
 from bom.jobs.replacing.matching import design_called
+from bom.relays.pinout import PinUse, pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.values.problem import Refused
 from bom.values.quantity import read
@@ -28,6 +30,7 @@ def show_relay(session: Session, text: str) -> dict[str, Any]:
         **{k: v for k, v in facts.items() if v not in (None, "")},
         **{k: v for k, v in row_of_relay(design).items() if k not in facts},
         "ratings": list(design.ratings),
+        "pinout": [_pin_row(use) for use in pinout(design)],
         **_terminals(design),
         **_coil(design),
         **_release(design),
@@ -85,13 +88,42 @@ def _rounded(value: float | None, digits: int) -> float | None:
     return None if value is None else round(value, digits)
 
 
+def _pin_row(use: PinUse) -> dict[str, Any]:
+    return {"pin": use.pin, "is": use.uses, "x_mm": use.x_mm, "y_mm": use.y_mm}
+
+
+def draw_relay(session: Session, text: str, file: Path) -> None:
+    """The relay's pins with its coils and contacts, from both sides, as an SVG; refused where no drawing has them."""
+    from bom.duty.cautions import cautions_for, one_line
+    from bom.paper.pictures.pinout import pinout_drawing
+    from bom.paper.whole_file import write_text
+
+    design = design_called(session, text)
+    relay = design.relay
+    if design.footprint is None:
+        raise Refused(f"{relay.part_number} names no footprint that the catalogue has: measure its pins")
+    length, width = relay.body_length_mm, relay.body_width_mm
+    body = (length, width) if length and width else None
+    care = (
+        "As its data sheet draws it: prove the pins with a meter before power.",
+        one_line(cautions_for(None, design)),
+    )
+    title = f"{relay.maker} {relay.part_number}"
+    write_text(file, pinout_drawing(title, design.footprint, design.wiring, pinout(design), body, care))
+
+
 def _terminals(design: Design) -> dict[str, Any]:
-    """What the pins' numbers mean, where they are road-vehicle ones or those of control gear."""
+    """What the pins' numbers mean, where they are road-vehicle ones or those of control gear.
+
+    A second coil has numbers that control gear would give a contact: what the wiring calls a coil is none.
+    """
     from bom.duty.figures.terminals import OLDER_87, control_meanings, meanings
 
     pins = tuple(sorted(design.wiring.pins)) if design.wiring else ()
     vehicle = meanings(pins)
-    said = [{"pin": pin, "meaning": words} for pin, words in (vehicle or control_meanings(pins)).items()]
+    coils = {pin for coil in design.wiring.coils for pin in coil.pins} - {"A1", "A2"} if design.wiring else set()
+    known = vehicle or control_meanings(tuple(pin for pin in pins if pin not in coils))
+    said = [{"pin": pin, "meaning": words} for pin, words in known.items()]
     return ({"terminals": said} if said else {}) | ({"note": OLDER_87} if vehicle else {})
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from bom.relays.wiring import Element, Kind, Wiring
+from bom.relays.wiring import Kind, Wiring
 
 
 class Part(StrEnum):
@@ -65,17 +65,9 @@ def _told(wiring: Wiring) -> Iterator[tuple[str, Mark]]:
         yield coil.from_pin, Mark(coil.unit, Part.COIL, coil.polarised)
         yield coil.to_pin, Mark(coil.unit, Part.COIL)
     for contact in wiring.contacts:
-        common, other = _ends(contact, wiring)
+        common, other = wiring.ends(contact)
         yield common, Mark(contact.unit, Part.COMMON)
         yield other, Mark(contact.unit, Part.MAKE if contact.kind is Kind.MAKE else Part.BREAK)
-
-
-def _ends(contact: Element, wiring: Wiring) -> tuple[str, str]:
-    """The common of a changeover is the pin that its make and its break share; else the first one written."""
-    for other in wiring.contacts:
-        if other.unit == contact.unit and other.kind is not contact.kind and contact.to_pin in other.pins:
-            return contact.to_pin, contact.from_pin
-    return contact.from_pin, contact.to_pin
 
 
 _TURNED = {Part.COIL: (0, 90), Part.MAKE: (45, 135), Part.BREAK: (0, 45), Part.COMMON: (0, 0)}

@@ -61,7 +61,7 @@ _LINES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("source", ("{source}",)),
 )
 _BELOW = (
-    "maker", "part_number", "ratings", "terminals", "note", "coil_over_temperature", "release_by_suppression",
+    "maker", "part_number", "ratings", "pinout", "terminals", "note", "coil_over_temperature", "release_by_suppression",
     "not_stated", "cautions",
 )  # fmt: skip
 
@@ -72,8 +72,8 @@ def relay_card(answer: Answer) -> str:
     missing = ", ".join(key.replace("_", " ") for key in answer["not_stated"])
     parts = (
         simple_table(title, ["", ""], [*_facts(answer)]),
+        _pins(answer),
         _ratings(answer["ratings"]),
-        _terminals(answer),
         _over_temperature(answer.get("coil_over_temperature") or []),
         _release(answer.get("release_by_suppression") or []),
         f"Not stated: {missing}\n" if missing else "",
@@ -144,11 +144,18 @@ def _times(operations: float | None) -> str:
     return "not stated" if operations is None else f"{operations:,.0f}"
 
 
-def _terminals(answer: Answer) -> str:
-    """What the pins' numbers mean, where a standard says so."""
-    said = [(row["pin"], row["meaning"]) for row in answer.get("terminals") or ()]
+def _pins(answer: Answer) -> str:
+    """Every pin with what it is, where it stands, and what its number means where a standard says so."""
+    by_number = {row["pin"]: row["meaning"] for row in answer.get("terminals") or ()}
+    columns = ["pin", "is", "at mm, component side", "by its number"]
+    rows = [[p["pin"], p["is"], _places(p), by_number.get(p["pin"], "")] for p in answer.get("pinout") or ()]
+    shown = len(columns) if by_number else len(columns) - 1
     note = f"{answer['note']}\n" if answer.get("note") else ""
-    return (simple_table("What the pins' numbers mean", ["pin", "meaning"], said) if said else "") + note
+    return (simple_table("Pins", columns[:shown], [row[:shown] for row in rows]) if rows else "") + note
+
+
+def _places(pin: Answer) -> str:
+    return "not stated" if pin["x_mm"] is None else f"{pin['x_mm']:g} / {pin['y_mm']:g}"
 
 
 def _over_temperature(rows: list[Answer]) -> str:
