@@ -3,7 +3,7 @@ these descriptions."""
 
 from __future__ import annotations
 
-from bom.kits.kit import BASES, ROUNDINGS
+from bom.kits.kit import BASES, MOST_KITS, ROUNDINGS
 from bom.kits.solder import GRAMS_PER_CM3
 from bom.values.column import called, keys, money, number, text, texts, under, whole, word, yes_or_no
 
@@ -14,7 +14,7 @@ KIT = keys(
     currency=text("The currency of every amount in this file, an ISO 4217 code.", "GBP", needed=True),
     board=text("The board that it repairs, for lines by position.", "OS-3"),
     repair=text("The repair of that board.", "valve drive"),
-    batch=whole("How many kits it is costed for.", "10", least=1),
+    batch=whole("How many kits it is costed for.", "10", least=1, most=MOST_KITS),
     attrition_pct=number("%", "What is lost in making up.", "2", least=0, most=99.99),
     cost_by=word(BASES, "What a part's cost is: average on hand, landed, or fixed.", "average"),
     steps=texts("What the customer does, step by step.", '["Take the board out."]'),

@@ -130,7 +130,7 @@ def _quantity(table: Table) -> tuple[Decimal, str]:
     """A number is pieces, a text carries its unit; not stated is one piece."""
     if isinstance(table.get("quantity"), str):
         return _amount(table)
-    return table.at_least("quantity", above=True) or Decimal(1), "piece"
+    return _whole(table, table.at_least("quantity", above=True) or Decimal(1)), "piece"
 
 
 def _amount(table: Table) -> tuple[Decimal, str]:
@@ -139,9 +139,14 @@ def _amount(table: Table) -> tuple[Decimal, str]:
     except Refused:
         table.wrong("quantity", 'an amount with its unit such as "0.6 g"', table.text("quantity"))
         return Decimal(1), "piece"
-    if amount <= 0:
-        table.wrong("quantity", "an amount above 0", table.text("quantity"))
-    return amount, unit
+    return (_whole(table, amount) if unit == "piece" else amount), unit
+
+
+def _whole(table: Table, pieces: Decimal) -> Decimal:
+    """Nobody puts half a piece into a bag."""
+    if pieces != pieces.to_integral_value():
+        table.wrong("quantity", "whole pieces; for a share of a pack its own unit, as in 0.6 g", f"{pieces:f}")
+    return pieces
 
 
 def _packing(table: Table | None, currency: str) -> Packing | None:

@@ -11,6 +11,9 @@ from bom.values.money import Money
 BASES = ("average", "landed", "fixed")
 """What a part may be reckoned at: average cost on hand, landed cost of the plan that would buy it, or a fixed cost."""
 
+MOST_KITS = 100_000
+"""More kits than any bench costs or makes up at once: a slip of the finger. Own choice."""
+
 ROUNDINGS = ("half up", "half even", "down")
 
 

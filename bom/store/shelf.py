@@ -56,6 +56,12 @@ def next_lot_number(session: Session) -> str:
     return next(n for k in count(int(highest) + 1) if (n := f"L{k:0{len(highest)}}") not in taken)
 
 
+def drawers(session: Session) -> set[str]:
+    """Every drawer that a lot ever lay in, as it was spelled."""
+    columns = t.lots.c.drawer, t.moves.c.drawer
+    return {drawer for column in columns for drawer in session.scalars(select(column).distinct()) if drawer}
+
+
 _LONGEST = 10  # a longer row of digits after an L is a supplier's code typed as a lot's number: our own choice
 
 

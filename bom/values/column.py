@@ -300,9 +300,9 @@ def called(meaning: str, example: str, *, needed: bool = False) -> Column:
     return Column(meaning, example, Holds.NAME, needed=needed)
 
 
-def whole(meaning: str, example: str, *, least: int = 0, unit: str = "") -> Column:
+def whole(meaning: str, example: str, *, least: int = 0, most: int | None = None, unit: str = "") -> Column:
     """A key of whole numbers."""
-    return Column(meaning, example, Holds.WHOLE, unit, least=least)
+    return Column(meaning, example, Holds.WHOLE, unit, least=least, most=most)
 
 
 def day(meaning: str, example: str = "2026-11-25", *, needed: bool = False) -> Column:

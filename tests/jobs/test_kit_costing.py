@@ -189,7 +189,9 @@ def test_a_new_kits_unknown_parts_are_noted(shop: Session, tmp_path: Path) -> No
     ],
 )
 def test_what_is_unlikely_in_a_new_kit_is_noted(shop: Session, tmp_path: Path, more: str, said: str) -> None:
-    (tmp_path / "k.toml").write_text(f'[kit]\nname = "new"\nboard = "OS-3"\ncurrency = "GBP"\n{more}')
+    (tmp_path / "k.toml").write_text(
+        f'[kit]\nname = "new"\nboard = "OS-3"\ncurrency = "GBP"\n{more}[[line]]\npart = "FUSE-10"\n'
+    )
     assert said in "\n".join(add_kit(shop, tmp_path / "k.toml"))
 
 
@@ -269,3 +271,64 @@ def test_a_cycle_of_kits_is_named(shop: Session) -> None:
     take_kit(shop, Kit("b", "GBP", lines=(Line(kit="a"),)))
     with pytest.raises(Refused, match="a kit cannot hold itself: a > b > a"):
         cost_asked(shop, Asked("a"))
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        (
+            'part = "FUSE-10"\nquantity = 1.5',
+            "its own unit, as in 0.6 g, found .1.5",
+        ),
+        ('part = "FUSE-10"\nquantity = "1.5 piece"', "whole pieces"),
+        ('kit = "bench consumables"\nquantity = 0.5', "whole pieces"),
+    ],
+)
+def test_nobody_puts_half_a_piece_into_a_bag(shop: Session, tmp_path: Path, line: str, said: str) -> None:
+    (tmp_path / "k.toml").write_text(f'[kit]\nname = "new"\ncurrency = "GBP"\n[[line]]\n{line}\n')
+    with pytest.raises(ProblemsFound, match=said):
+        add_kit(shop, tmp_path / "k.toml")
+
+
+def test_a_kit_file_without_lines_or_with_a_batch_nobody_makes_is_refused(shop: Session, tmp_path: Path) -> None:
+    (tmp_path / "k.toml").write_text('[kit]\nname = "new"\ncurrency = "GBP"\n')
+    with pytest.raises(Refused, match=r"kit new has no .*nothing goes into it"):
+        add_kit(shop, tmp_path / "k.toml")
+    (tmp_path / "k.toml").write_text('[kit]\nname = "new"\ncurrency = "GBP"\nbatch = 100001\n')
+    with pytest.raises(ProblemsFound, match="a number up to 100000"):
+        add_kit(shop, tmp_path / "k.toml")
+
+
+def test_a_kit_taken_before_without_lines_is_said_and_stops_no_other(shop: Session) -> None:
+    known = kit(shop, KIT)
+    assert known is not None
+    take_kit(shop, replace(known, name="bare", lines=()))
+    answer = possible_kits(shop, HowMany())
+    rows = {row["kit"]: row for row in answer["kits"]}
+    assert (rows["bare"]["alone"], rows["bare"]["together"]) == (0, 0) and rows[KIT]["alone"] > 0
+    assert "note: bare: it has no lines" in possible_table(as_plain(answer))
+    assert cost_kits(shop, "bare", None)[0]["can_make_now"] == 0
+    with pytest.raises(Refused, match="kit bare has no lines"):
+        possible_kits(shop, HowMany(("bare=2",)))
+
+
+@pytest.mark.parametrize("count", ["99999999999999999999", "100001"])
+def test_more_kits_than_anybody_makes_is_a_slip(shop: Session, count: str) -> None:
+    number = int(count)
+    asks = (
+        lambda: possible_kits(shop, HowMany((f"{KIT}={count}",))),
+        lambda: cost_asked(shop, Asked(KIT, batch=number)),
+        lambda: make_kits(shop, KIT, number, dry=True),
+        lambda: plan_to_make(shop, KIT, number),
+    )
+    for ask in asks:
+        with pytest.raises(Refused, match="at most 100,000 kits"):
+            ask()
+
+
+def test_as_many_as_a_bench_may_make_are_asked_for(shop: Session) -> None:
+    assert possible_kits(shop, HowMany((f"{KIT}=100000",)))["missing"]
+
+
+def test_a_kit_wanted_twice_is_wanted_as_often(shop: Session) -> None:
+    assert possible_kits(shop, HowMany((f"{KIT}=2", f"{KIT}=3")))["wanted"] == {KIT: 5}

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.landed import batch_plan
-from bom.jobs.kits.names import kit_named, kits_by_name, resting_on, with_our_names
+from bom.jobs.kits.names import few_enough, kit_named, kits_by_name, resting_on, with_our_names
 from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
 from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
@@ -42,7 +42,7 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
 
     stated, notes = take_kit(file)
     kit = with_our_names(session, stated)
-    checks = (_in_itself, _two_makers, _wrong_units, _wrong_accepted)
+    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted)
     if wrong := [why for check in checks for why in check(session, kit)]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
     if (kept := kept_kit(session, kit.name)) is not None:
@@ -55,6 +55,11 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
         *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
         *settle(session, currency=kit.currency, tax_registered=kit.market.tax_registered if kit.market else None),
     ]
+
+
+def _empty(session: Session, kit: Kit) -> Iterator[str]:
+    if not kit.lines:
+        yield f"kit {kit.name} has no [[line]]: nothing goes into it"
 
 
 def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
@@ -154,6 +159,7 @@ def cost_asked(session: Session, asked: Asked) -> list[dict[str, Any]]:
     """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
     if asked.batch is not None and asked.batch < 1:
         raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
+    few_enough(asked.batch or 1)
     if asked.basis and asked.basis not in BASES:
         raise Refused(f"expected a basis of {', '.join(BASES)}, found {asked.basis!r}")
     if asked.price is not None and asked.margin_pct is not None:
@@ -322,5 +328,8 @@ def _can_make(kit: Kit, bench: Sourcing) -> int:
     """Kits that can be made up now from what is available, kits inside taken made up or opened."""
     from bom.kits.possible import possible
 
-    wanted = [way.wanted(f"{n}") for n, way in enumerate(ways(kit, bench))]
+    kinds = ways(kit, bench)
+    if not kinds[-1].lines:
+        return 0
+    wanted = [way.wanted(f"{n}") for n, way in enumerate(kinds)]
     return sum(possible(bench.stock, wanted).kits.values())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import ROUND_CEILING, Decimal
@@ -12,7 +12,7 @@ from bom.duty.cautions import by_gravity
 from bom.jobs.buying.planning import plan_needs
 from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.costing import Asked, cost_asked
-from bom.jobs.kits.names import kit_and_count, kit_named, kits_by_name
+from bom.jobs.kits.names import few_enough, kit_and_count, kit_named, kits_by_name
 from bom.jobs.kits.needs import ways
 from bom.jobs.kits.sourcing import Sourcing
 from bom.jobs.kits.together import missing_rows
@@ -36,33 +36,50 @@ class HowMany:
 
 def possible_kits(session: Session, asked: HowMany) -> dict[str, Any]:
     """How many of each kit, alone and side by side; what lacks for the kits wanted, and a plan to buy it if asked."""
-    from bom.store.kits import planned_kits
-
     bench = Sourcing(session, kits_by_name(session))
     sold = [k for k in bench.kits.values() if k.market]
     if not sold:
         raise Refused("no kit yet: bom kit add FILE")
-    values = _profits(session) if asked.by_profit else {}
-    found = {kit.name: ways(kit, bench) for kit in sold}
-    worth = {name: values.get(name, Decimal(0)) if asked.by_profit else Decimal(1) for name in found}
-    wanted = {
-        name: [w.wanted(f"{n} {name}", worth[name]) for n, w in enumerate(kinds)] for name, kinds in found.items()
-    }
+    counts = _counts(session, asked.wanted)
+    values = _profits(session) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
+    wanted = {kit.name: _kinds(kit, bench, values.get(kit.name, Decimal(0))) for kit in sold}
     joint = possible(bench.stock, [one for kinds in wanted.values() for one in kinds])
-    planned = planned_kits(session)
-    rows = [
-        {
+    answer: dict[str, Any] = {
+        "kits": list(_rows(bench, wanted, joint)),
+        "best_by": "profit" if asked.by_profit else "number",
+        "value": joint.value,
+        "proven": joint.proven,
+        "cautions": by_gravity(text for kit in sold for text in _care(bench, kit)[1]),
+    }
+    return answer | (_wanted(session, bench, counts, asked.plan) if counts else {})
+
+
+def _counts(session: Session, words: Iterable[str]) -> dict[str, int]:
+    """Kit to how many are wanted, from KIT=N words; a kit that is named twice is wanted as often."""
+    counts: dict[str, int] = {}
+    for name, count in (kit_and_count(session, word) for word in words):
+        counts[name] = few_enough(counts.get(name, 0) + count)
+    return counts
+
+
+def _kinds(kit: Kit, bench: Sourcing, value: Decimal) -> list[WantedKit]:
+    """Every way to pack the kit as a question of its own; none where nothing goes into it."""
+    kinds = ways(kit, bench)
+    return [way.wanted(f"{n} {kit.name}", value) for n, way in enumerate(kinds)] if kinds[-1].lines else []
+
+
+def _rows(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[dict[str, Any]]:
+    from bom.store.kits import planned_kits
+
+    planned = planned_kits(bench.session)
+    for name, kinds in wanted.items():
+        yield {
             "kit": name,
             "alone": _alone(bench, kinds, joint),
             "together": sum(joint.kits[one.name] for one in kinds),
             "planned": planned.get(name, 0),
+            "why": "" if kinds else "it has no lines: nothing goes into it",
         }
-        for name, kinds in wanted.items()
-    ]
-    best_by = "profit" if asked.by_profit else "number"
-    answer: dict[str, Any] = {"kits": rows, "best_by": best_by, "value": joint.value, "proven": joint.proven}
-    answer["cautions"] = by_gravity(text for kit in sold for text in _care(bench, kit)[1])
-    return answer | (_wanted(session, bench, asked) if asked.wanted else {})
 
 
 def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int:
@@ -72,12 +89,14 @@ def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int
     return sum(possible(bench.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
 
 
-def _wanted(session: Session, bench: Sourcing, asked: HowMany) -> dict[str, Any]:
-    counts = dict(kit_and_count(session, word) for word in asked.wanted)
+def _wanted(session: Session, bench: Sourcing, counts: Mapping[str, int], plan: bool) -> dict[str, Any]:
+    for name in counts:
+        if not bench.kits[name].lines:
+            raise Refused(f"kit {name} has no lines: nothing goes into it")
     short = missing_rows(bench, counts)
     on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
     answer = {"wanted": counts, "missing": short, "conditions": on_condition}
-    return answer | ({"plan": _plan(session, short, asked.wanted)} if asked.plan and short else {})
+    return answer | ({"plan": _plan(session, short, counts)} if plan and short else {})
 
 
 def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
@@ -87,13 +106,15 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
     return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
-def _plan(session: Session, short: Sequence[Mapping[str, Any]], kits: Sequence[str]) -> dict[str, Any]:
+def _plan(session: Session, short: Sequence[Mapping[str, Any]], counts: Mapping[str, int]) -> dict[str, Any]:
+    """The plan that buys what is missing; each of its lines says on what the part serves in these kits."""
     from bom.buying.from_offers import Need
     from bom.jobs.buying.care import with_care
 
     whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
     needs = [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts]
-    return with_care(session, plan_needs(session, needs, None, 30.0)[0], [], kits)
+    answer, _ = plan_needs(session, needs, None, 30.0)
+    return with_care(session, answer, (), [f"{name}={count}" for name, count in counts.items()])
 
 
 def _profits(session: Session) -> dict[str, Decimal]:
@@ -107,4 +128,5 @@ def plan_to_make(session: Session, name: str, count: int) -> dict[str, Any]:
     from bom.store.kits import plan_kits
 
     kit = kit_named(session, name)
+    few_enough(abs(count))
     return {"kit": kit.name, "planned": plan_kits(session, kit.name, count, datetime.now(UTC))}

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kits.names import kits_by_name
 from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.shelf.parts import Drawers
 from bom.kits.made import MadeUp
 from bom.stock.ledger import Level, Lot, Move, MoveKind, reversal
 from bom.values.money import Money
@@ -101,7 +102,8 @@ def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> dict[str, A
         raise Refused(f"nothing is promised to kit lot {made.number}: it is made up, or taken apart again")
     bench = Sourcing(session, kits_by_name(session))
     lots = {lot.number: lot for lot in bench.lots}
-    book(bench, made, [(lots[m.lot], m.quantity) for m in promised], drawer, promised)
+    into = Drawers(session).named(drawer)
+    book(bench, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
     return {"kit": made.kit, "kit_lot": made.number, "count": made.count}
 
 

@@ -152,4 +152,5 @@ def _means(word: str, drawer: str, lot: Lot) -> bool:
     """Whether a word typed is the drawer, or the part, with its maker or without."""
     from bom.values.part_number import same
 
-    return word == drawer or same(word, lot.part_number) or same(word, f"{lot.maker} {lot.part_number}")
+    names = lot.part_number, f"{lot.maker} {lot.part_number}"
+    return word.casefold() == drawer.casefold() or any(same(word, name) for name in names)

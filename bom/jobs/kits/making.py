@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from bom.jobs.kits.care import bag_cautions, fitted, provisos_of
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
-from bom.jobs.kits.names import kit_named, kits_by_name
+from bom.jobs.kits.names import few_enough, kit_named, kits_by_name
 from bom.jobs.kits.needs import Needed, Way, lacking_rows, ways
 from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.shelf.parts import Drawers
 from bom.kits.bags import Bag, bags
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp
@@ -39,12 +40,14 @@ def make_kits(
     """
     if count < 1:
         raise Refused(f"expected at least one kit to make up, found {count}")
+    few_enough(count)
     kit, bench = kit_named(session, name), Sourcing(session, kits_by_name(session))
     found, missing = _bags(bench, kit, count)
     made = [MadeUp("", kit.name, bag.count, _contents(way.lines, bag), datetime.now(UTC)) for way, bag in found]
     packed = list(zip(made, _picked(bench, [bag for _, bag in found]), strict=True))
     if not dry:
-        packed = [(_enter(bench, one, picked, None if reserve else drawer), picked) for one, picked in packed]
+        into = None if reserve else Drawers(session).named(drawer)
+        packed = [(_enter(bench, one, picked, into), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
     answer = {"kit": kit.name, "count": count, "booked": booked, "missing": missing}
     contents = [content for one, _ in packed for content in one.contents]

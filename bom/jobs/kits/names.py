@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bom.jobs.parts import name_meant
-from bom.kits.kit import Kit
+from bom.kits.kit import MOST_KITS, Kit
 from bom.values.difference import some
 from bom.values.problem import Refused
 
@@ -71,6 +71,13 @@ def resting_on(session: Session, kit: str) -> tuple[str, ...]:
 def kit_and_count(session: Session, word: str) -> tuple[str, int]:
     """From KIT=N, as in 'OS-3 valve drive=12'."""
     name, equals, count = word.rpartition("=")
-    if not equals or not count.strip().isdigit() or int(count) < 1:
+    if not equals or not (count.strip().isascii() and count.strip().isdigit()) or not count.strip(" 0"):
         raise Refused(f"expected KIT=N, as in 'OS-3 valve drive=12', found {word!r}")
-    return kit_named(session, name).name, int(count)
+    return kit_named(session, name).name, few_enough(count.strip())
+
+
+def few_enough(count: str | int) -> int:
+    """The number of kits; refused where nobody can have meant so many."""
+    if len(str(count).lstrip("0")) > len(str(MOST_KITS)) or int(count) > MOST_KITS:
+        raise Refused(f"expected at most {MOST_KITS:,} kits, found {count}")
+    return int(count)

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.shelf.ordering import unsettle
-from bom.jobs.shelf.parts import amount_of, entry, lot_named, plain, stocked_named, unit_of
+from bom.jobs.shelf.parts import Drawers, amount_of, entry, lot_named, plain, stocked_named, unit_of
 from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
 from bom.stock.picking import pick
 from bom.stock.weighing import Weighed, pieces
@@ -134,6 +134,7 @@ def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> 
     now = drawer_of(one, moves(session, lot=one.number))
     if not drawer.strip():
         raise Refused("expected a drawer, as in B3")
+    drawer = Drawers(session).named(drawer)
     if now == drawer:
         return f"lot {one.number} lies in drawer {drawer} already"
     add_moves(session, [entry(datetime.now(UTC), MoveKind.SHIFT, one, Decimal(0), reason or "moved", drawer=drawer)])

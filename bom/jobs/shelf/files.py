@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from bom.jobs.parts import Part, part_stated
-from bom.jobs.shelf.parts import no_rate, plain, units_in
+from bom.jobs.shelf.parts import Drawers, no_rate, plain, units_in
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.stock.picking import pick
 from bom.values.problem import Problem, ProblemsFound, Refused
@@ -39,11 +39,12 @@ def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -
     rows = read_opening_stock(path, leave_out)
     taken = {lot.number for lot in lots(session)}
     numbers = _parts_of(session, path, rows, lambda row: _wrong_lot(session, row, taken))
+    drawers = Drawers(session)
     for row, (part, maker) in zip(rows, numbers, strict=True):
         when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
         number = row.lot or next_lot_number(session)
         lot = Lot(
-            number, part, maker, row.drawer, row.date_code, row.supplier, row.unit_cost, when,
+            number, part, maker, drawers.named(row.drawer), row.date_code, row.supplier, row.unit_cost, when,
             row.expires, row.maker_lot,
         )  # fmt: skip
         add_lot(session, lot, row.quantity, when, f"goods in, {path.name}")

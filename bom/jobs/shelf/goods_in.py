@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from bom.jobs.parts import part_named, part_stated
 from bom.jobs.shelf.ordering import known_supplier, settle
-from bom.jobs.shelf.parts import amount_of, cost_of, entry, lot_named, plain, unit_of
+from bom.jobs.shelf.parts import Drawers, amount_of, cost_of, entry, lot_named, plain, unit_of
 from bom.stock.inspection import Inspection, inspect, limits_of
 from bom.stock.ledger import Lot, MoveKind
 from bom.stock.picking import is_over
@@ -55,9 +55,10 @@ def goods_in(session: Session, asked: GoodsIn) -> list[str]:
     number, maker = part_named(session, asked.part)
     amount = amount_of(session, number, asked.quantity)
     cost, when = _unit_cost(session, asked.cost, number, amount), datetime.now(UTC)
+    drawer = Drawers(session).named(asked.drawer)
     supplier, notes = known_supplier(session, asked.supplier) if asked.supplier else ("", [])
     lot = Lot(
-        asked.lot or next_lot_number(session), number, maker, asked.drawer, asked.date_code, supplier, cost, when,
+        asked.lot or next_lot_number(session), number, maker, drawer, asked.date_code, supplier, cost, when,
         _last_day(asked.expires), asked.maker_lot,
     )  # fmt: skip
     add_lot(session, lot, amount, when, "goods in")

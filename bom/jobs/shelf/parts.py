@@ -110,6 +110,29 @@ def no_rate(session: Session, currency: str) -> str:
     return f"no exchange rate from {currency} to {base}, which the shop reckons in; rates are known for {known}"
 
 
+class Drawers:
+    """The shop's drawers by the letters they are called: a5 is A5, and whichever was written first is its spelling."""
+
+    def __init__(self, session: Session) -> None:
+        from bom.store.shelf import drawers
+
+        self._spelled: dict[str, list[str]] = {}
+        for drawer in sorted(drawers(session)):
+            self._spelled.setdefault(_folded(drawer), []).append(drawer)
+
+    def named(self, text: str) -> str:
+        """The drawer that is meant; a new one as it is typed. Refused where two in use differ by capitals alone."""
+        typed = " ".join(text.split())
+        known = self._spelled.setdefault(_folded(typed), [typed])
+        if typed in known or len(known) == 1:
+            return typed if typed in known else known[0]
+        raise Refused(f"drawer {typed} may be {' or '.join(known)}: write the one meant, capitals as they are")
+
+
+def _folded(drawer: str) -> str:
+    return " ".join(drawer.split()).casefold()
+
+
 def lot_named(session: Session, number: str) -> Lot:
     """The lot of this number, in capitals or not."""
     from bom.store.shelf import lots

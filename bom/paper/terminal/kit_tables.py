@@ -240,6 +240,7 @@ def possible_table(answer: Answer) -> str:
     rows = [(k["kit"], k["alone"], k["together"], k["planned"]) for k in answer["kits"]]
     title = "How many can be made up now, after what is promised"
     table = simple_table(title, ["kit", "if it alone", "side by side", "planned"], rows)
+    table += "".join(f"note: {k['kit']}: {k['why']}\n" for k in answer["kits"] if k["why"])
     weighed = "the most profit" if answer["best_by"] == "profit" else "the most kits"
     proof = "" if answer["proven"] else " (the best found in time, not proven)"
     table += f"Side by side makes {weighed} that what is there allows{proof}; numbers alone do not add up.\n"
