@@ -52,6 +52,16 @@ def _judged(margin: float, fitted: tuple[float, float] | None, why: str, unit: s
     return Outcome.CONDITION, f"no worse than the fitted part, which is outside the stated window too ({theirs}): {why}"
 
 
+def known(value: float | None) -> float:
+    """A value that is known to be stated where this is asked; AssertionError else, so that no gap counts as zero.
+
+    >>> known(2.5)
+    2.5
+    """
+    assert value is not None, "asked before it was known to be stated"
+    return value
+
+
 def unknown(check: str, wanted: Mapping[str, object], why: str = "") -> Finding:
     """Which of the ``wanted`` values (None = missing) must be measured or looked up before this can be answered."""
     missing = ", ".join(name for name, value in wanted.items() if value is None)

@@ -115,3 +115,11 @@ def test_a_near_miss_is_off_by_no_more_than_twice_its_tolerance(ohms: float, mis
 def test_at_most_five_near_misses_are_named() -> None:
     parts = [replace(OLD, part_number=f"P{n}", body_height_mm=20.0) for n in range(8)]
     assert len(identify(240, 20, parts, Seen(height_mm=14)).near_misses) == 5
+
+
+@pytest.mark.parametrize(("other", "left"), [(5.9, 1.5), (5.8, 2.0)])
+def test_where_a_relay_usually_clicks_tells_it_from_one_that_cannot_click_there(other: float, left: float) -> None:
+    """One of 8.4 V usually clicks at 5.88 V, 0.7 of it: one whose most is 5.8 V would not; one of 5.9 V might."""
+    parts = [replace(OLD, part_number="A"), replace(OLD, part_number="B", operate_volts=other)]
+    asks = {t.ask: t.left for t in identify(240, 20, parts).telling}
+    assert asks.get("the volts at which it clicks", 2.0) == pytest.approx(3.5 - left)

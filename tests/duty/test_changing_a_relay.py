@@ -41,3 +41,8 @@ def test_coating_comes_off_first_and_on_again_last(process: tuple[str, ...]) -> 
 def test_a_safety_function_is_proved_by_others() -> None:
     assert "licensed person proves it" in putting_in(guarded=True)[-1].do
     assert "try each function" not in texts(putting_in(guarded=True))
+
+
+def test_a_step_has_its_source_behind_it_unless_it_is_practice() -> None:
+    published, practice = ChangeStep("Do.", "a guide [1]"), ChangeStep("Do.", "common practice, no source")
+    assert (published.words, practice.words) == ("Do. (a guide [1])", "Do.")

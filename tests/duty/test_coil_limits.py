@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 from duty_cases import DRIVER, OLD, design, named, outcome, place
 
-from bom.boards.board import Load, Place
+from bom.boards.board import Load, Place, Supply
 from bom.duty.coil.check import coil_findings
 from bom.duty.coil.release import decay, release, release_amps
+from bom.duty.coil.warm_coil import heating_volts
 from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
@@ -166,3 +167,19 @@ def test_a_pulse_is_three_operate_times(pulse: float, expected: Outcome) -> None
     here = place()
     here = replace(here, position=replace(here.position, driver=replace(DRIVER, pulse_ms=pulse)))
     assert outcome(coil_findings(design(latch), here), "latching pulse") is expected
+
+
+@pytest.mark.parametrize(("operate", "short"), [(14.35, False), (14.45, True)])
+def test_a_driver_that_states_no_drop_is_taken_at_none_where_even_that_is_too_much(operate: float, short: bool) -> None:
+    here = place()
+    here = replace(here, position=replace(here.position, driver=replace(DRIVER, drop_volts=None)))
+    found = named(coil_findings(design(replace(OLD, operate_volts=operate)), here), "pull-in")
+    assert (found.outcome, "highest supply leaves 14.4 V" in found.why) == ((F, True) if short else (U, False))
+
+
+def test_a_coil_is_heated_by_the_highest_supply_less_the_drop_or_by_all_of_it() -> None:
+    here = place()
+    assert heating_volts(here) == pytest.approx(13.5)
+    bare = replace(here, position=replace(here.position, driver=None))
+    assert heating_volts(bare) == pytest.approx(14.4)
+    assert heating_volts(replace(bare, board=replace(bare.board, supply=Supply()))) is None

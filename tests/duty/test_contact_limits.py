@@ -9,6 +9,7 @@ from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
 from bom.duty.contact.check import contact_findings
+from bom.duty.contact.limits import contact_pictures
 from bom.duty.figures.categories import CATEGORIES, DC_13_MOST_MS, dc_13_t95_ms, electromagnet_category
 from bom.duty.figures.designations import all_designations
 from bom.duty.figures.rules import rule_named
@@ -183,3 +184,58 @@ def test_a_designation_says_its_row_in_a_line() -> None:
     )
     assert said["N600"] == "DC, 10 A continuously; 2.2 A at 125 V, 1.1 A at 250 V, 0.4 A at 600 V"
     assert said["R300"].endswith("0.11 A at 250 V (some catalogues print 0.1 A at 250 V)")
+
+
+def test_three_lines_are_named_where_none_speaks_for_the_load() -> None:
+    lines = tuple(rating("make", "lamp", 14, amps) for amps in (1, 2, 3, 4))
+    assert named(found_for(Load("resistive", 14, 2), lines), "running").why.count("line TW2") == 3
+
+
+@pytest.mark.parametrize(("contacts", "said"), [(None, False), (1, False), (2, True)])
+def test_contacts_in_parallel_are_spoken_of_from_two_on(contacts: int | None, said: bool) -> None:
+    found = named(found_for(Load("resistive", 14, 5, in_parallel=contacts)), "running")
+    assert ("do not add" in found.why, "in parallel" in found.source) == (said, said)
+
+
+def drawn(line: Rating, kind: str) -> dict[str, tuple[tuple[float, float], ...]]:
+    here = place(load=Load(kind, 24, 0.5, supply=line.supply))
+    volts = contact_pictures(design(ratings=(line,)), here)[0]
+    return {limit.moment: limit.points for limit in volts.limits}
+
+
+def test_a_designation_is_drawn_at_the_volts_that_circuits_have() -> None:
+    a600, n600 = Rating("x", "make", "A600", AC, 600), Rating("x", "make", "N600", SupplyKind.DC, 600)
+    amps = dict(drawn(a600, "AC-15")["break"])
+    assert amps == {12: 10, 24: 10, 48: 10, 72: 10, 120: 6, 125: 5.76, 240: 3, 250: 2.88, 300: 2.4, 480: 1.5, 600: 1.2}
+    assert dict(drawn(n600, "DC-13")["break"])[480] == 0.4
+
+
+@pytest.mark.parametrize(("kind", "moments"), [("AC-15", {"break", "make"}), ("AC-12", {"break"})])
+def test_a_category_is_drawn_as_made_only_where_it_makes_more(kind: str, moments: set[str]) -> None:
+    assert set(drawn(rating("make", kind, 240, 3, supply=AC), kind)) == moments
+
+
+def test_no_running_current_passes() -> None:
+    assert named(found_for(Load("resistive", 14, 0.0)), "running").why == "no running current"
+
+
+@pytest.mark.parametrize(("seconds", "said"), [(3.0, "35 A for 3 s"), (None, "35 A for a time that is not stated")])
+def test_how_long_a_carry_lasts_is_said_or_that_nobody_states_it(seconds: float | None, said: str) -> None:
+    line = rating("make", "resistive", 14, 20, carry_amps=35, carry_seconds=seconds)
+    found = named(found_for(Load("motor", 14, 6, stall_amps=40), (line,)), "start")
+    assert (found.outcome, said in found.why) == (F, True)
+
+
+def test_a_peak_that_is_carried_for_a_time_nobody_states_is_unknown() -> None:
+    line = rating("make", "resistive", 14, 20, carry_amps=35, carry_seconds=None)
+    assert outcome(found_for(Load("motor", 14, 6, stall_amps=30), (line,)), "start") is U
+
+
+@pytest.mark.parametrize(("stall", "seconds", "expected"), [(30, 5.0, C), (30, 5.1, F), (45, 2.0, C), (45, 2.1, F)])
+def test_the_longest_carry_that_reaches_the_stall_is_used(stall: float, seconds: float, expected: Outcome) -> None:
+    lines = tuple(
+        rating("make", "resistive", 14, 20, carry_amps=amps, carry_seconds=lasts)
+        for amps, lasts in ((35, 5), (35, 3), (50, 2))
+    )
+    load = Load("motor", 14, 6, stall_amps=stall, stall_seconds=seconds)
+    assert outcome(found_for(load, lines), "start") is expected

@@ -114,3 +114,11 @@ def test_open_one_way_and_not_the_other_is_a_diode_beside_a_broken_winding() -> 
     assert [c.relay.part_number for c in identify(None, 20, parts, Seen(pins=5, ohms_other_way=620)).candidates] == [
         "diode"
     ]
+
+
+def test_what_fits_most_comes_first_then_the_nearest_coil() -> None:
+    silent, tall = replace(OLD, part_number="A"), replace(OLD, part_number="B", coil_ohms=250, body_height_mm=14.0)
+    found = identify(240, 20, [silent, tall], Seen(height_mm=14))
+    assert [c.relay.part_number for c in found.candidates] == ["B", "A"]
+    exact, near = replace(OLD, part_number="Z"), replace(OLD, part_number="A", coil_ohms=250)
+    assert [c.relay.part_number for c in identify(240, 20, [near, exact]).candidates] == ["Z", "A"]

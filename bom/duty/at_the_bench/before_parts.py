@@ -150,7 +150,7 @@ def _ac_supply(board: Board) -> Step:
 
 
 def _joints(load: Load) -> Step:
-    limit = JOINT if (load.amps or 0.0) >= 5 else SMALL_JOINT
+    limit = JOINT if load.amps is not None and load.amps >= 5 else SMALL_JOINT
     do = "the load running, measure over each plug contact, lug and soldered joint in its way; flex them meanwhile"
     most = f"{words(limit)} at most" if limit.volts else f"no drop worth measuring ({limit.by}: 0 V)"
     return Step("joints", do, f"{limit.stretch}: {most}, and steady", limit.source)

@@ -37,7 +37,7 @@ NEAR_MISSES = 5
 TYPICAL_CLICK_SHARE = 0.7
 """Where a sound relay usually clicks, as a share of its stated highest operate volts: common practice, no source."""
 
-COMPARED_AT_MOST = 150
+COMPARED_AT_MOST = 150  # no test can: any number of candidates that many tells which measurement is best
 """Candidates, the nearest, among which the next measurement is weighed."""
 
 

@@ -75,7 +75,7 @@ def protection_for(function: Function) -> LoadProtection | None:
     load = function.load
     if kind_of(load) not in INDUCTIVE or load.suppression not in ("", "none") or not load.volts or not load.amps:
         return None
-    cut = max(load.amps, load.stall_amps or 0.0)
+    cut = load.amps if load.stall_amps is None else max(load.amps, load.stall_amps)
     henries = load_henries(load)
     joules = None if henries is None else stored_joules(henries, cut)
     rc = _rc(load.volts, load.amps, henries)

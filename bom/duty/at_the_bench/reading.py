@@ -12,6 +12,7 @@ from itertools import combinations
 from math import dist
 
 from bom.duty.coil.copper import ohms_at, operate_volts_at
+from bom.duty.margins import known
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Suppression
 
@@ -128,7 +129,7 @@ def _coil(relay: Relay, ohms: float, at_c: float) -> Compared:
     measured = f"{ohms_at(ohms, at_c, at):.4g} Ω at {at:g} °C"
     if off is None:
         return Compared("coil", measured, "not stated", None)
-    stated = f"{expected_ohms(relay) or 0:.4g} Ω ±{tolerance(relay):.0%}"
+    stated = f"{known(expected_ohms(relay)):.4g} Ω ±{tolerance(relay):.0%}"
     return Compared("coil", measured, stated, abs(off) <= tolerance(relay) + 1e-9)
 
 

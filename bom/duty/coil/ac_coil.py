@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, ratio
-from bom.duty.margins import amount, held, room, unknown
+from bom.duty.margins import amount, held, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -32,7 +32,7 @@ def _pull_in(relay: Relay, place: Place, fitted: Relay | None) -> Finding:
         wanted = {"operate or rated coil volts": need, "lowest supply volts": low, "driver drop volts": drop}
         return unknown("pull-in, AC coil", wanted)
     if need is None:
-        return _by_usual_range(relay.coil_volts or 0.0, low - drop)
+        return _by_usual_range(known(relay.coil_volts), low - drop)
     why = f"operates at {need:.3g} V AC and gets {low - drop:.3g} V"
     theirs = fitted.operate_volts if fitted else None
     pair = None if theirs is None else (theirs, low - drop)

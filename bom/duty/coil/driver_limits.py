@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, ohms_at
-from bom.duty.margins import held, unknown
+from bom.duty.margins import held, known, unknown
 from bom.relays.relay import CoilSystem, Relay, Suppression
 from bom.values.finding import Finding, Outcome
 
@@ -96,7 +96,7 @@ def _fitted_current(fitted: Relay | None, place: Place, units: int, limit: float
 def _cold_and_20(relay: Relay, place: Place, units: int) -> str:
     """Both figures the bench asks for: at the coldest, and at 20 °C where it can be measured."""
     volts, cold = place.board.supply.max_volts, place.board.ambient_min_c
-    figures = [(current_ma(relay, volts, t) or 0.0) * units for t in (cold, 20.0)]
+    figures = [known(current_ma(relay, volts, t)) * units for t in (cold, 20.0)]
     return f"{figures[0]:.1f} mA at {cold:g} °C ({figures[1]:.1f} mA at 20 °C) from {volts:g} V"
 
 

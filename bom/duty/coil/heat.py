@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bom.boards.board import Place
-from bom.duty.margins import amount, held, room, unknown
+from bom.duty.margins import amount, held, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -86,7 +86,8 @@ def _no_hotter(relay: Relay, fitted: Relay | None) -> bool:
     """Same rated volts or more, and as many ohms or more: on this board it runs no hotter than the fitted part."""
     if fitted is None or None in (fitted.coil_ohms, fitted.coil_volts, relay.coil_ohms, relay.coil_volts):
         return False
-    return (relay.coil_ohms or 0) >= (fitted.coil_ohms or 0) and (relay.coil_volts or 0) >= (fitted.coil_volts or 0)
+    ohms, theirs = known(relay.coil_ohms), known(fitted.coil_ohms)
+    return ohms >= theirs and known(relay.coil_volts) >= known(fitted.coil_volts)
 
 
 def coil_power(relay: Relay, fitted: Relay | None) -> tuple[Finding, ...]:

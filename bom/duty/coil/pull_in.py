@@ -10,7 +10,7 @@ from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, operate_volts_at
 from bom.duty.coil.warm_coil import rise_at
 from bom.duty.figures.rule import Rule
-from bom.duty.margins import amount, held, room, unknown
+from bom.duty.margins import amount, held, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -79,7 +79,7 @@ def pulls_in_warm(relay: Relay, place: Place, rule: Rule, fitted: Relay | None =
     if need is None or low is None or drop is None:
         return _warm_unknown(check, relay, place, rule)
     there = low - drop
-    rise = rise_at(relay, place, rule, board.ambient_max_c or 0.0)
+    rise = rise_at(relay, place, rule, known(board.ambient_max_c))
     kelvin, source = (rise.kelvin, rise.source) if rise else (0.0, "")
     why = (
         f"after being on the coil is {kelvin:.0f} K warmer than {board.ambient_max_c:g} °C, so needs {need:.2f} V; "

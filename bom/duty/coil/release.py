@@ -13,7 +13,7 @@ from bom.boards.board import Driver, Function, Load, Place
 from bom.duty.coil.suppression import DIODE_VOLTS, clamped_decay_seconds, resistor_decay_seconds, resistor_peak_volts
 from bom.duty.contact.load_kinds import kind_of
 from bom.duty.figures.sources import SUPPRESSION_NOTE
-from bom.duty.margins import unknown
+from bom.duty.margins import known, unknown
 from bom.relays.relay import Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
@@ -62,7 +62,7 @@ def decay(relay: Relay, kind: Suppression, supply_volts: float) -> Decay:
 
 
 def _lr_ms(relay: Relay, henries: float) -> float:
-    return 1000.0 * henries / (relay.coil_ohms or 1.0)
+    return 1000.0 * henries / known(relay.coil_ohms)
 
 
 def _missing(relay: Relay, kind: Suppression) -> tuple[str, ...]:
@@ -74,17 +74,17 @@ def _missing(relay: Relay, kind: Suppression) -> tuple[str, ...]:
 
 def _times(relay: Relay, kind: Suppression, supply_volts: float) -> float:
     """Multiples of L/R: the formulas with L = R, so that L/R is one second."""
-    ohms = relay.coil_ohms or 1.0
+    ohms = known(relay.coil_ohms)
     start, end = supply_volts / ohms, release_amps(relay, supply_volts)
     if kind is Suppression.RESISTOR:
-        return resistor_decay_seconds(ohms, ohms, start, end, relay.suppression_ohms or 0.0)
+        return resistor_decay_seconds(ohms, ohms, start, end, known(relay.suppression_ohms))
     return clamped_decay_seconds(ohms, ohms, start, end, clamp_volts(relay, kind, supply_volts))
 
 
 def release_amps(relay: Relay, supply_volts: float) -> float:
     """The coil's current at its release volts; a tenth of that at the supply where none are stated."""
     volts = relay.release_volts or USUAL_RELEASE_SHARE * (relay.coil_volts or supply_volts)
-    return volts / (relay.coil_ohms or 1.0)
+    return volts / known(relay.coil_ohms)
 
 
 def clamp_volts(relay: Relay, kind: Suppression, supply_volts: float) -> float:

@@ -12,6 +12,7 @@ from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_K, operate_volts_at
 from bom.duty.coil.warm_coil import rise_at
 from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.margins import known
 from bom.relays.relay import Design, Relay, SupplyKind
 
 STEPS = 24
@@ -139,7 +140,7 @@ def _area(points: list[CoilPoint], least: float | None, high: float | None) -> t
 
 
 def _needed(point: CoilPoint) -> float:
-    return point.operate_volts_warm or point.operate_volts or 0.0
+    return point.operate_volts_warm or known(point.operate_volts)
 
 
 def _tight(points: list[CoilPoint], least: float | None) -> tuple[float, float] | None:

@@ -21,7 +21,7 @@ from bom.duty.contact.reversing import reversing_findings
 from bom.duty.contact.starting import start_finding
 from bom.duty.contact.tested import not_hard_enough
 from bom.duty.figures.rules import DEFAULT, Rule
-from bom.duty.margins import a, amount, held, unknown
+from bom.duty.margins import a, amount, held, known, unknown
 from bom.relays.relay import Design, Rating
 from bom.values.finding import Finding, Outcome
 
@@ -93,7 +93,7 @@ def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> 
 def running_current(function: Function, offer: PublishedAmps) -> Finding:
     """The load's running current against the rating, make and break apart."""
     load, check = function.load, f"running current, {function.name}"
-    amps = load.amps or 0.0
+    amps = known(load.amps)
     why = f"{amps:.3g} A through the {function.contact} contact, published for {offer.words}{_shared(load)}"
     if amps <= 0:
         return Finding(check, Outcome.PASS, "no running current", amount(amps, "A"), amount(offer.amps, "A"))

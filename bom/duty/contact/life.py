@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from bom.boards.board import Function, Load
 from bom.duty.contact.load_kinds import RESISTIVE
 from bom.duty.contact.published import PublishedAmps, amps_between
+from bom.duty.contact.starting import peak_amps
 from bom.duty.figures.sources import LIFE_TABLE, RATINGS_ANSWER
-from bom.duty.margins import room
+from bom.duty.margins import known, room
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -81,8 +82,8 @@ def operations(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...], rela
 def switched_amps(load: Load, offer: PublishedAmps) -> float:
     """What is switched each time: the running amps by a line for the kind of load, which takes in its start; else the
     stated peak too."""
-    peak = 0.0 if offer.covers else max(load.stall_amps or 0.0, load.inrush_amps or 0.0)
-    return max(load.amps or 0.0, peak)
+    peak = None if offer.covers else peak_amps(load)
+    return known(load.amps) if peak is None else max(known(load.amps), peak)
 
 
 def _curve(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
@@ -124,7 +125,7 @@ def _outcome(load: Load, offer: PublishedAmps, lasting: Lasting) -> Outcome:
 
 
 def _wanted_operations(load: Load) -> float | None:
-    return None if load.life_years is None else load.life_years * 365 * (load.operations_per_day or 0.0)
+    return None if load.life_years is None else load.life_years * 365 * known(load.operations_per_day)
 
 
 def _margin(load: Load, lasting: Lasting) -> float | None:

@@ -18,6 +18,7 @@ from bom.duty.contact.starting import peak_amps
 from bom.duty.figures.categories import CATEGORIES
 from bom.duty.figures.designations import Designation, designation
 from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.margins import known
 from bom.relays.relay import Design, Rating, SupplyKind
 from bom.relays.wiring import Kind
 
@@ -132,7 +133,7 @@ def load_points(function: Function, rule: Rule = DEFAULT) -> tuple[LoadPoint, ..
     kind, volts = kind_of(load), load.volts
     rows = [row for row in stated if row[1]]
     return tuple(
-        LoadPoint(function.name, function.contact, kind, m, volts, amps or 0.0, secs, by) for m, amps, secs, by in rows
+        LoadPoint(function.name, function.contact, kind, m, volts, known(amps), secs, by) for m, amps, secs, by in rows
     )
 
 
@@ -142,7 +143,7 @@ def _by_rule(load: Load, rule: Rule) -> tuple[float | None, None, str]:
         return None, None, ""
     category = CATEGORIES.get(kind_of(load))
     if category is not None and category.start_times > 1 and not load.mixed:
-        return category.start_times * (load.amps or 0.0), None, category.name
+        return category.start_times * known(load.amps), None, category.name
     return _times_running(load, rule), None, rule.speaking_of(load).name
 
 
@@ -150,8 +151,8 @@ def _times_running(load: Load, rule: Rule) -> float | None:
     """By the rule of thumb: shares of a mixed load each by its own figure."""
     if load.mixed:
         return peak_by_rule(load, rule)
-    times = rule.times(load.kind, load.volts or 0.0, load.power_factor, load.supply)
-    return None if times is None or times <= 1 else times * (load.amps or 0.0)
+    times = rule.times(load.kind, known(load.volts), load.power_factor, load.supply)
+    return None if times is None or times <= 1 else times * known(load.amps)
 
 
 def _switching(function: Function, lines: tuple[Rating, ...], kinds: set[str]) -> Iterator[LimitLine]:
@@ -201,7 +202,7 @@ def _least_at_each(pairs: Iterable[tuple[float, float | None]]) -> tuple[tuple[f
 def _carrying(function: Function, lines: tuple[Rating, ...]) -> Iterator[LimitLine]:
     """What the closed contact carries over the seconds."""
     like = [r for r in lines if r.carry_amps is not None and r.carry_seconds is not None]
-    points = _least_at_each((r.carry_seconds or 0.0, r.carry_amps) for r in like)
+    points = _least_at_each((known(r.carry_seconds), r.carry_amps) for r in like)
     if points:
         yield LimitLine(function.contact, "carry", "carry", points, _carried_words(points), _source(like))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bom.boards.board import Function
 from bom.duty.figures.sources import CONTACT_LIFE_NOTE
-from bom.duty.margins import amount, room, unknown
+from bom.duty.margins import amount, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -18,7 +18,7 @@ SILVER_SOURCE = f"{CONTACT_LIFE_NOTE.cited}: 12 V, 0.4 A; FAA AC 43.13-1B, page 
 def minimum_load(relay: Relay, function: Function) -> Finding:
     """The load against the least volts, milliamps and milliwatts the contact needs to stay clean."""
     load, check = function.load, f"minimum load, {function.name}"
-    volts, amps = load.volts or 0.0, load.amps or 0.0
+    volts, amps = known(load.volts), known(load.amps)
     asked = minima(relay, volts, amps)
     cleans = volts >= SILVER_VOLTS and amps >= SILVER_AMPS and _may_be_silver(relay)
     if asked and (cleans or _complete(relay) or any(there < least for there, least, _ in asked)):

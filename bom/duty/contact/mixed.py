@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from bom.boards.board import Load
 from bom.duty.figures.rule import Rule
+from bom.duty.margins import known
 
 SOURCE = "mixed loads by the dominant kind: Caltrans, electrical quality standard 8"
 
@@ -19,13 +20,14 @@ def as_dominant(load: Load, rule: Rule) -> Load:
     if not load.mixed:
         return load
     kind, _ = max(load.mixed, key=lambda share: share[1] * (_times(rule, share[0], load) or 1.0))
-    return replace(load, kind=kind, amps=max(load.amps or 0.0, sum(amps for _, amps in load.mixed)))
+    shares = sum(amps for _, amps in load.mixed)
+    return replace(load, kind=kind, amps=shares if load.amps is None else max(load.amps, shares))
 
 
 def peak_by_rule(load: Load, rule: Rule) -> float | None:
     """All shares at switching on together, in amps; None where the rule is silent on one of them."""
     times = [(amps, _times(rule, kind, load)) for kind, amps in load.mixed]
-    return None if any(t is None for _, t in times) else sum(amps * (t or 0.0) for amps, t in times)
+    return None if any(t is None for _, t in times) else sum(amps * known(t) for amps, t in times)
 
 
 def _times(rule: Rule, kind: str, load: Load) -> float | None:

@@ -17,6 +17,7 @@ from bom.duty.contact.load_kinds import PILOT_DUTY, RESISTIVE, kind_of, serving
 from bom.duty.contact.tested import as_hard, reaches
 from bom.duty.figures.categories import CATEGORIES, dc_13_lr_ms
 from bom.duty.figures.designations import R300_DIFFERS, Designation, designation
+from bom.duty.margins import known
 from bom.relays.relay import Rating, SupplyKind
 
 
@@ -108,7 +109,7 @@ def offer_for(
     lines = _at_heat([r for r in known if r.amps is not None and (by_rule or as_hard(r, load))], hottest)
     offers = _offers(lines, kind, load)
     holding = [o for o in offers if hottest is None or _holds(o.rating, hottest)]
-    enough = [o for o in holding if o.amps >= (load.amps or 0.0)]
+    enough = [o for o in holding if load.amps is None or o.amps >= load.amps]
     best = max(enough or offers, key=lambda offer: offer.amps, default=None)
     return _read_there(best, load) if best and (best.interpolated or designation(kind)) else best
 
@@ -154,13 +155,14 @@ def _between_temperatures(rating: Rating, lines: list[Rating], hottest: float) -
     if cool is None or cool >= hottest:
         return rating
     fellows = [r for r in lines if _holds(r, hottest) and _like(r) == _like(rating)]
-    hot = min(fellows, key=lambda r: r.temp_c or 0.0, default=None)
+    hot = min(fellows, key=lambda r: known(r.temp_c), default=None)
     if hot is None or hot.temp_c is None:
         return rating
     share = (hottest - cool) / (hot.temp_c - cool)
-    amps = (rating.amps or 0.0) + share * ((hot.amps or 0.0) - (rating.amps or 0.0))
+    cold_amps, hot_amps = known(rating.amps), known(hot.amps)
+    amps = cold_amps + share * (hot_amps - cold_amps)
     source = f"{rating.source}, between {cool:g} and {hot.temp_c:g} °C"
-    return replace(rating, amps=min(amps, max(rating.amps or 0.0, hot.amps or 0.0)), temp_c=hottest, source=source)
+    return replace(rating, amps=min(amps, max(cold_amps, hot_amps)), temp_c=hottest, source=source)
 
 
 def _like(rating: Rating) -> tuple[object, ...]:
@@ -170,7 +172,7 @@ def _like(rating: Rating) -> tuple[object, ...]:
 
 def _offers(lines: list[Rating], kind: str, load: Load) -> list[PublishedAmps]:
     at_least = [r for r in lines if load.volts is not None and r.volts >= load.volts]
-    direct = [PublishedAmps(kind, r.amps or 0.0, r) for r in at_least]
+    direct = [PublishedAmps(kind, known(r.amps), r) for r in at_least]
     return direct + (_between(lines, at_least, kind, load) if load.supply is SupplyKind.DC else [])
 
 
@@ -180,9 +182,9 @@ def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load)
     if not below or not at_least or not load.volts:
         return []
     low_volts, high_volts = max(r.volts for r in below), min(r.volts for r in at_least)
-    low = min((r for r in below if r.volts == low_volts), key=lambda r: r.amps or 0.0)
-    high = min((r for r in at_least if r.volts == high_volts), key=lambda r: r.amps or 0.0)
-    amps = amps_between((low.volts, low.amps or 0.0), (high.volts, high.amps or 0.0), load.volts)
+    low = min((r for r in below if r.volts == low_volts), key=lambda r: known(r.amps))
+    high = min((r for r in at_least if r.volts == high_volts), key=lambda r: known(r.amps))
+    amps = amps_between((low.volts, known(low.amps)), (high.volts, known(high.amps)), load.volts)
     return [PublishedAmps(kind, amps, high, interpolated=True)] if amps else []
 
 
@@ -217,7 +219,7 @@ def _makes(rating: Rating, load: Load) -> float:
     """What one line lets the contact make: its inrush, its category's multiple of its amps, or its designation's."""
     pilot = designation(rating.load)
     if pilot is not None:
-        return pilot.make_amps(load.volts or 0.0) or 0.0
+        return pilot.make_amps(known(load.volts)) or 0.0
     times = CATEGORIES[rating.load].start_times if rating.load in CATEGORIES else 1.0
     return max(times * (rating.amps or 0.0), rating.inrush_amps or 0.0)
 

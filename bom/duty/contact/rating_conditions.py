@@ -12,7 +12,7 @@ from bom.duty.contact.published import PublishedAmps
 from bom.duty.contact.tested import load_lr_ms, tested_as_its_kind, tested_lr_ms, tested_power_factor
 from bom.duty.figures.categories import CATEGORIES
 from bom.duty.figures.sources import DERATING_PAGE
-from bom.duty.margins import room, unknown
+from bom.duty.margins import known, room, unknown
 from bom.relays.relay import Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -31,7 +31,7 @@ def hottest_of(load: Load, board: Board) -> float | None:
 
 def rating_temperature(function: Function, offer: PublishedAmps, board: Board) -> Finding:
     """A rating holds at the temperature it was taken at; hotter, the contact may carry less by the maker's curve."""
-    check, amps = f"rating temperature, {function.name}", function.load.amps or 0.0
+    check, amps = f"rating temperature, {function.name}", known(function.load.amps)
     stated, hottest = offer.rating.temp_c, hottest_of(function.load, board)
     if hottest is not None and stated is not None and hottest <= stated:
         return Finding(

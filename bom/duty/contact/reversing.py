@@ -9,7 +9,7 @@ from __future__ import annotations
 from bom.boards.board import Board, Function, Place
 from bom.duty.contact.published import making_amps
 from bom.duty.figures.sources import ARC_PAGE, REVERSING_SHEET
-from bom.duty.margins import amount, held, room, unknown
+from bom.duty.margins import amount, held, known, room, unknown
 from bom.relays.relay import Design, Rating
 from bom.relays.wiring import Kind, Transfer
 from bom.values.finding import Finding, Outcome
@@ -37,13 +37,13 @@ def open_contact_volts(function: Function, lines: tuple[Rating, ...], board: Boa
     """The open contact is held to its highest published volts; a supply above those at which the motor's amps are
     published asks for a pause."""
     check = f"reversing, {function.name}"
-    rated, volts = max((r.volts for r in lines), default=None), function.load.volts or 0.0
+    rated, volts = max((r.volts for r in lines), default=None), known(function.load.volts)
     if rated is None:
         return unknown(check, {"the contact's rated DC volts": None})
     why = f"the open contact stands at {volts:g} V and is published to {rated:g} V"
     found = held(check, volts, rated, "V", why, ARC_SOURCE)
-    highest, amps = max(volts, board.supply.max_volts or 0.0), function.load.amps or 0.0
-    broken = max((r.volts for r in lines if (r.amps or 0.0) >= amps), default=rated)
+    highest, amps = max(v for v in (volts, board.supply.max_volts) if v is not None), known(function.load.amps)
+    broken = max((r.volts for r in lines if r.amps is not None and r.amps >= amps), default=rated)
     if found.outcome is Outcome.FAIL or highest <= broken:
         return found
     why = f"the supply may reach {highest:g} V; {amps:.3g} A are published to {broken:g} V: pause between directions"
@@ -92,7 +92,7 @@ def braking(design: Design, function: Function) -> tuple[Finding, ...]:
     lines = tuple(r for r in design.ratings if r.covers(Kind.BREAK) and r.supply is load.supply)
     limit = making_amps(lines, load)
     if not limit:
-        return (unknown(check, {f"a rating of the break contact at {load.volts or 0:g} V": None}),)
+        return (unknown(check, {f"a rating of the break contact at {load.volts:g} V": None}),)
     return (_held_brake(check, amps, limit, load.brake_amps is not None),)
 
 

@@ -14,7 +14,7 @@ from bom.duty.contact.published import PublishedAmps, carry_lines, making_amps, 
 from bom.duty.figures.categories import CATEGORIES
 from bom.duty.figures.rule import Rule
 from bom.duty.figures.rules import DEFAULT, others_say
-from bom.duty.margins import a, amount, held, room, unknown
+from bom.duty.margins import a, amount, held, known, room, unknown
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -38,7 +38,7 @@ def start_finding(function: Function, lines: tuple[Rating, ...], offer: Publishe
 
 def _derated(load: Load, offer: PublishedAmps, rule: Rule) -> bool:
     """A rule that derates resistive loads too is held against a resistive rating; no other published rating is."""
-    times = rule.size(load.kind, load.volts or 0.0, supply=load.supply)
+    times = rule.size(load.kind, known(load.volts), supply=load.supply)
     return load.kind == offer.kind == "resistive" and times is not None and times > 1
 
 
@@ -59,7 +59,7 @@ def _name(function: Function) -> str:
 
 def _covered(function: Function, offer: PublishedAmps) -> Finding:
     why = f"the {offer.kind} rating that is published takes in its own start; nothing is multiplied"
-    required = amount(function.load.amps or 0.0, "A")
+    required = amount(known(function.load.amps), "A")
     return Finding(_name(function), Outcome.PASS, why, required, offer.words, source=offer.source)
 
 
@@ -70,14 +70,14 @@ def _by_rule(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
         return _by_category(function, offer, made)
     if load.mixed:
         return _by_shares(function, offer, rule)
-    times = rule.times(load.kind, load.volts or 0.0, load.power_factor, load.supply)
+    times = rule.times(load.kind, known(load.volts), load.power_factor, load.supply)
     if times is None or load.amps is None:
         return _rule_is_silent(function, rule, load.kind)
     if beyond := _beyond(load, rule):
         return _beyond_the_rule(function, rule, beyond)
     peak = load.amps * times
     why = f"{load.amps:.3g} A running times {times:g} makes {peak:.3g} A on a contact of {offer.words}"
-    if others := others_say(rule, load.kind, load.volts or 0.0):
+    if others := others_say(rule, load.kind, known(load.volts)):
         why += f" ({others})"
     found = held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {offer.source}")
     return _measure_instead(found) if load.kind in MEASURED_BY_STALLING and found.outcome is Outcome.FAIL else found
@@ -123,7 +123,7 @@ def _by_shares(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
     load = function.load
     peak = peak_by_rule(load, rule)
     if peak is None:
-        silent = next(k for k, _ in load.mixed if rule.times(k, load.volts or 0.0, supply=load.supply) is None)
+        silent = next(k for k, _ in load.mixed if rule.times(k, known(load.volts), supply=load.supply) is None)
         return _rule_is_silent(function, rule, silent)
     parts = ", ".join(f"{amps:g} A {kind}" for kind, amps in load.mixed)
     why = f"{parts} make {peak:.3g} A together on a contact of {offer.words}"
@@ -154,7 +154,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, r
 def _to_break(function: Function, offer: PublishedAmps, rule: Rule, peak: float) -> Finding:
     """A winding on a resistive line: the contact makes its stated peak, but breaks it by a rule for windings alone."""
     load = function.load
-    sized = rule.size(load.kind, load.volts or 0.0, load.power_factor, load.supply)
+    sized = rule.size(load.kind, known(load.volts), load.power_factor, load.supply)
     if sized is not None or load.kind == "inductive":
         return _by_rule(function, offer, rule)
     why = f"the stated peak of {peak:g} A is made, but only {offer.words} is published to break {a(load.kind)} load"
@@ -187,20 +187,21 @@ def _stall(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, 
 
 def _best_carry(carried: tuple[Rating, ...], peak: float) -> Rating:
     """The longest carry that reaches the peak, else the highest."""
-    reaching = [r for r in carried if (r.carry_amps or 0.0) >= peak]
+    reaching = [r for r in carried if known(r.carry_amps) >= peak]
     if reaching:
         return max(reaching, key=lambda r: r.carry_seconds or 0.0)
-    return max(carried, key=lambda r: r.carry_amps or 0.0)
+    return max(carried, key=lambda r: known(r.carry_amps))
 
 
 def _carried(function: Function, rating: Rating, peak: float) -> Finding:
-    carry, seconds, stalled = rating.carry_amps or 0.0, rating.carry_seconds, function.load.stall_seconds
+    carry, seconds, stalled = known(rating.carry_amps), rating.carry_seconds, function.load.stall_seconds
     if carry >= peak and seconds is None:
         return unknown(_name(function), {"how long the contact carries that": None}, f"{carry:g} A is carried")
-    said = f"it stalls at {peak:g} A; the contact carries {carry:g} A for {seconds or 0:g} s"
+    lasting = "a time that is not stated" if seconds is None else f"{seconds:g} s"
+    said = f"it stalls at {peak:g} A; the contact carries {carry:g} A for {lasting}"
     outcome, why = _carry_outcome(carry >= peak, seconds, stalled, said)
     required = f"{amount(peak, 'A')} for {stalled:g} s" if stalled is not None else amount(peak, "A")
-    offered = f"{amount(carry, 'A')} for {seconds or 0:g} s"
+    offered = f"{amount(carry, 'A')} for {lasting}"
     return Finding(_name(function), outcome, why, required, offered, room(peak, carry), rating.source)
 
 
@@ -209,4 +210,4 @@ def _carry_outcome(enough: bool, seconds: float | None, stalled: float | None, s
         return Outcome.FAIL, f"{said}, which is too little"
     if stalled is not None and seconds is not None and stalled > seconds:
         return Outcome.FAIL, f"{said}, and it stalls for {stalled:g} s"
-    return Outcome.CONDITION, f"{said}: the stall must end within {seconds or 0:g} s"
+    return Outcome.CONDITION, f"{said}: the stall must end within {known(seconds):g} s"
