@@ -239,3 +239,39 @@ def test_the_longest_carry_that_reaches_the_stall_is_used(stall: float, seconds:
     )
     load = Load("motor", 14, 6, stall_amps=stall, stall_seconds=seconds)
     assert outcome(found_for(load, lines), "start") is expected
+
+
+@pytest.mark.parametrize(
+    ("milliwatts", "milliamps", "amps", "expected"),
+    [(280, None, 0.0200, P), (280, None, 0.0199, F), (None, 20, 0.0200, P), (None, 20, 0.0199, F)],
+)
+def test_a_least_load_is_met_at_its_figure(
+    milliwatts: float | None, milliamps: float | None, amps: float, expected: Outcome
+) -> None:
+    """14 V and 20 mA are 280 mW."""
+    part = replace(OLD, min_load_milliwatts=milliwatts, min_load_milliamps=milliamps)
+    assert outcome(found_for(Load("resistive", 14, amps), relay=part), "minimum load") is expected
+
+
+def test_a_share_the_rule_is_silent_on_counts_once_among_the_kinds() -> None:
+    """The usual rule prints nothing of capacitive loads: 0.95 A of those are less than 1 A of a resistive load."""
+    load = Load("mixed", 14, mixed=(("resistive", 1.0), ("capacitive", 0.95)))
+    line = rating("make", "resistive", 14, 20)
+    assert "taken as resistive" in named(found_for(load, (line,)), "running").why
+
+
+@pytest.mark.parametrize(("together", "expected"), [(1, P), (2, C), (None, U)])
+def test_two_units_on_together_brake_a_reversing_pair(together: int | None, expected: Outcome) -> None:
+    here = place(load=Load("motor", 14, 2, reversing=True))
+    here = replace(here, position=replace(here.position, units_on_together=together))
+    assert outcome(contact_findings(design(), here), "both on at once") is expected
+
+
+@pytest.mark.parametrize(
+    ("stall", "measured", "expected"), [(10, None, P), (10.1, None, C), (20, 10, P), (20, 10.1, F)]
+)
+def test_a_brake_current_is_held_to_what_the_break_contact_makes(
+    stall: float, measured: float | None, expected: Outcome
+) -> None:
+    load = Load("motor", 14, 2, stall_amps=stall, brake_amps=measured, reversing=True)
+    assert outcome(found_for(load), "braking") is expected

@@ -1,0 +1,38 @@
+"""Functions of a board file against the contacts that the wiring there has."""
+
+from __future__ import annotations
+
+import pytest
+
+from bom.boards.board import Function, Load
+from bom.duty.contact.on_unit import misplaced
+from bom.relays.wiring import Element, Kind, Wiring
+
+TWIN = Wiring("twin", tuple(Element(u, "1", Kind.MAKE, f"{u}c", f"{u}m") for u in ("A", "B")))
+SINGLE = Wiring("single", (Element("A", "1", Kind.MAKE, "c", "m"), Element("A", "2", Kind.MAKE, "d", "n")))
+
+
+def why(wiring: Wiring, *functions: tuple[str, Kind, str]) -> list[str]:
+    stated = [Function(f"f{n}", unit, kind, Load("lamp"), pole) for n, (unit, kind, pole) in enumerate(functions)]
+    return [said for _, said in misplaced(stated, wiring)]
+
+
+@pytest.mark.parametrize(
+    ("wiring", "unit", "kind", "said"),
+    [
+        (TWIN, "A", Kind.MAKE, []),
+        (TWIN, "", Kind.MAKE, ["no unit is named, and wiring twin has units A, B"]),
+        (SINGLE, "", Kind.MAKE, []),
+        (TWIN, "C", Kind.MAKE, ["unit C is not in wiring twin, which has units A, B"]),
+        (SINGLE, "B", Kind.MAKE, ["unit B is not in wiring single, which has unit A only"]),
+        (SINGLE, "A", Kind.BREAK, ["wiring single has no such contact: unit A, break"]),
+    ],
+)
+def test_a_function_needs_a_contact_that_is_there(wiring: Wiring, unit: str, kind: Kind, said: list[str]) -> None:
+    assert why(wiring, (unit, kind, "")) == said
+
+
+def test_a_contact_serves_one_function() -> None:
+    assert why(TWIN, ("A", Kind.MAKE, ""), ("A", Kind.MAKE, "1")) == ["unit A, pole 1, make already serves 'f0'"]
+    assert why(TWIN, ("A", Kind.MAKE, ""), ("B", Kind.MAKE, "")) == []
+    assert why(SINGLE, ("A", Kind.MAKE, "1"), ("A", Kind.MAKE, "2")) == []
