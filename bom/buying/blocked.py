@@ -101,7 +101,7 @@ def _rules(problem: PlanProblem, seconds: float) -> Iterator[str]:
 def _cheap_to_open(problem: PlanProblem) -> PlanProblem:
     """The problem as it is when nothing counts but the number of suppliers."""
     dear = sum((max(p for _, p in o.breaks) for o in problem.offers), ZERO) + 1
-    pieces = sum(n.demand for n in problem.needs) + 1
+    pieces = sum(n.demand for n in problem.needs) + 1  # dearer than any order; no test can tell one more from two
     return replace(problem, suppliers=tuple(replace(s, reluctance=dear * pieces) for s in problem.suppliers))
 
 

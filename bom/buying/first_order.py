@@ -15,13 +15,14 @@ from bom.buying.order import faults
 from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
 
 INFINITE = float("inf")
-A_HAIR = 1e-9
-# What an open piece costs: more than any order, so that covering comes before saving.
+A_HAIR = 1e-9  # far below a cent; no test can tell one hair from another
+# What an open piece costs: more than any order, so that covering comes before saving; no test can tell how much more.
 OPEN_PIECE = 1e9
-# How many of a need's cheapest offers are tried in pairs. Own choice.
+# How many of a need's cheapest offers are tried in pairs. Own choice: it buys time, and no test can tell 6 from 7.
 LOOKED_AT = 6
 
 
+# The time both searches may take is the caller's wish: no test can tell five seconds from a little more.
 def first_order(problem: PlanProblem, *, seconds: float = 5.0) -> dict[str, int] | None:
     """Offer to pieces, without faults and covering every need; None where none was found, though there may be one."""
     search = _Search(problem, monotonic() + seconds)

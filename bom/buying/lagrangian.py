@@ -16,14 +16,14 @@ from bom.buying.model import Columns, Model
 from bom.buying.watcher import Watcher
 from bom.solver.program import INFINITY, OutOfTime, Program, Relaxation
 
-WHOLE = 1e-7
+WHOLE = 1e-7  # far above what floats miss by and far below a piece; no test can tell by how much
 # A need of more pieces than this is left to the solver: its table has as many squares as the square of its pieces.
-TABLE = 400
+TABLE = 400  # it decides by which way the cost is found, never which: no test can tell
 # The share of the time left that one group of several needs may take. Own choice.
-SHARE = 0.2
+SHARE = 0.2  # it decides how long is looked, never what is right: no test can tell
 # Needs that hold more than this share of all variables are the problem itself, left to the solver. Own choice.
-WHOLE_PROBLEM = 0.75
-A_HAIR = 1e-6
+WHOLE_PROBLEM = 0.75  # it decides who decides, never what: no test can tell
+A_HAIR = 1e-6  # far below a cent; no test can tell one hair from another
 
 Row = tuple[Mapping[int, float], float]
 

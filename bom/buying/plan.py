@@ -21,10 +21,8 @@ from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, Watch, gap_b
 
 # Shares of the time left that the first order, the quick bound and taking the problem apart may take.
 # A program smaller than this is solved before it could be taken apart. Own choice, from markets of 10 to 1000 lines.
-FIRST_SHARE = 0.15
-QUICK_SHARE = 0.9  # what comes after it takes longer still
-APART_SHARE = 0.4
-SMALL = 1000
+# They decide how long is looked where, never what the cheapest order is, so no test can tell them from their like.
+FIRST_SHARE, QUICK_SHARE, APART_SHARE, SMALL = 0.15, 0.9, 0.4, 1000  # what comes after the quick bound takes longer
 
 
 @dataclass(frozen=True, slots=True)

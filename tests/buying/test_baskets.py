@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -14,7 +15,7 @@ from bom.buying.offer import Break, Offer, Rates, Supplier
 from bom.buying.order import faults
 from bom.buying.order_lines import OrderLine, lines_of
 from bom.buying.plan import plan
-from bom.buying.problem import PlanProblem
+from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
 from bom.values.money import Money
 
@@ -199,3 +200,46 @@ def test_the_best_single_supplier_fills_what_it_can_and_leaves_the_rest_to_other
 def test_a_habit_that_cannot_cover_the_needs_has_no_basket() -> None:
     problem = replace(two_needs(), offers=two_needs().offers[:1])
     assert lowest_unit_price_habit(problem) is None and best_single_supplier(problem) is None
+
+
+def one_need(*offers: PlanOffer, minimum: str = "0") -> PlanProblem:
+    suppliers = tuple(PlanSupplier(o.supplier, "EUR", min_order_value=Decimal(minimum)) for o in offers)
+    return PlanProblem("EUR", (PlanNeed("P", 10, ("A",)),), suppliers, offers)
+
+
+def at(price: str, **more: Any) -> PlanOffer:
+    return PlanOffer("S A", "S", "A", ((1, Decimal(price)),), **more)
+
+
+def habit_of(problem: PlanProblem) -> dict[str, int] | None:
+    found = lowest_unit_price_habit(problem)
+    return None if found is None else dict(found.order)
+
+
+def test_the_habit_looks_at_the_price_that_is_reached_with_what_it_has_taken_already() -> None:
+    two = PlanProblem(
+        "EUR",
+        (PlanNeed("P", 6, ("A",)), PlanNeed("Q", 6, ("A", "B"))),
+        (PlanSupplier("T", "EUR"), PlanSupplier("S", "EUR")),
+        (
+            PlanOffer("T A", "T", "A", ((1, Decimal(2)), (10, Decimal(1)))),
+            PlanOffer("S B", "S", "B", ((1, Decimal("1.9")),)),
+        ),
+    )
+    assert habit_of(two) == {"T A": 12}
+
+
+@pytest.mark.parametrize(
+    ("offer", "minimum", "order"),
+    [
+        (at("0.95"), "10", {"S A": 11}),
+        (at("0.95", multiple=5), "10", {"S A": 15}),
+        (at("1.00"), "10", {"S A": 10}),
+        (at("0.50", stock=12), "100", None),
+        (at("0.00"), "5", None),
+    ],
+)
+def test_the_habit_fills_up_to_the_minimum_order_where_it_can(
+    offer: PlanOffer, minimum: str, order: dict[str, int] | None
+) -> None:
+    assert habit_of(one_need(offer, minimum=minimum)) == order

@@ -84,3 +84,16 @@ def test_a_minimum_order_is_met_by_buying_more() -> None:
 def test_every_need_that_lacks_is_named() -> None:
     asked = replace(problem(), needs=(PlanNeed("KM-7", 1, ("A",)), PlanNeed("KM-9", 2, ("C",))))
     assert [line.split(":")[0] for line in blocked(asked)] == ["KM-7", "KM-9"]
+
+
+def test_the_fewest_suppliers_are_named_not_the_cheapest() -> None:
+    """A few pieces of U would cost next to nothing, and would make it three suppliers."""
+    cheap = PlanOffer("U A", "U", "A", ((1, Decimal("0.01")),), stock=1)
+    asked = problem(offer("S"), offer("T"), cheap, max_suppliers=1)
+    assert blocked(asked) == ("at most 1 suppliers wanted: KM-7 need 2 (S, T)",)
+
+
+def test_of_many_needs_the_first_six_are_named() -> None:
+    needs = tuple(PlanNeed(f"KM-{n}", 2, ("A",)) for n in range(8))
+    said = blocked(problem(offer("S", stock=8), offer("T"), needs=needs, max_suppliers=1))
+    assert said == ("at most 1 suppliers wanted: KM-0, KM-1, KM-2, KM-3, KM-4, KM-5 and 2 more need 2 (S, T)",)
