@@ -183,3 +183,9 @@ def test_a_coil_is_heated_by_the_highest_supply_less_the_drop_or_by_all_of_it() 
     bare = replace(here, position=replace(here.position, driver=None))
     assert heating_volts(bare) == pytest.approx(14.4)
     assert heating_volts(replace(bare, board=replace(bare.board, supply=Supply()))) is None
+
+
+def test_cold_is_not_counted_on_to_lower_an_ac_coils_operate_volts() -> None:
+    part = replace(AC, operate_volts=19.2)
+    found = named(coil_findings(design(part), place((20.5, 26), (-20, 10)), STURDY), "pull-in, AC coil")
+    assert (found.outcome, found.required) == (P, "19.20 V")

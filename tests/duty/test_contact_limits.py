@@ -10,6 +10,7 @@ from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
 from bom.boards.board import Load
 from bom.duty.contact.check import contact_findings
 from bom.duty.contact.limits import contact_pictures
+from bom.duty.contact.published import amps_between
 from bom.duty.figures.categories import CATEGORIES, DC_13_MOST_MS, dc_13_t95_ms, electromagnet_category
 from bom.duty.figures.designations import all_designations
 from bom.duty.figures.rules import rule_named
@@ -275,3 +276,30 @@ def test_a_brake_current_is_held_to_what_the_break_contact_makes(
 ) -> None:
     load = Load("motor", 14, 2, stall_amps=stall, brake_amps=measured, reversing=True)
     assert outcome(found_for(load), "braking") is expected
+
+
+def test_a_small_current_is_cool_at_any_heat_too() -> None:
+    line = rating("make", "resistive", 14, 20, temp_c=None)
+    assert outcome(found_for(Load("resistive", 14, 0.5), (line,)), "rating temperature") is P
+
+
+def test_a_contact_that_is_published_to_make_nothing_at_these_volts_is_unknown_to_brake() -> None:
+    """R300 ends at 300 V, and a line above its own volts makes nothing there."""
+    beyond = Rating("TW2", "break", "R150", SupplyKind.DC, 300)
+    load = Load("DC-13", 200, 0.1, brake_amps=0.05, reversing=True)
+    assert outcome(found_for(load, (beyond,)), "braking") is U
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "volts"), [((30, 0), (110, 1), 50), ((30, 1), (30, 1), 30), ((0, 1), (9, 1), 5)]
+)
+def test_nothing_is_read_through_a_point_that_log_log_does_not_have(
+    low: tuple[float, float], high: tuple[float, float], volts: float
+) -> None:
+    assert amps_between(low, high, volts) == 0
+
+
+def test_a_rule_that_prints_no_power_factor_says_so_as_none() -> None:
+    load = Load("inductive", 14, 2, lr_ms=20)
+    found = contact_findings(design(), place(load=load), rule_named("forty percent inductive"))
+    assert "to L/R 7 ms or power factor 0.4 only" in named(found, "start").why
