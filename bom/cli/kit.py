@@ -45,7 +45,7 @@ def add(
     Example: bom kit add catalogs/demo/kits/os-3-valve-drive.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits.costing import add_kit
+    from bom.jobs.kits.taking import add_kit
     from bom.values.difference import Replacing
 
     replacing = Replacing(replace)
@@ -61,7 +61,7 @@ def forget(name: Name, db: Db = None) -> None:
     Example: bom kit forget "OS-3 valve drive"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits.names import forget_kit
+    from bom.jobs.kits.taking import forget_kit
 
     with bench(db) as session:
         kit = forget_kit(session, name)

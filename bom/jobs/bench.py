@@ -50,23 +50,16 @@ def glance(url: str | None) -> Iterator[Session]:
         engine.dispose()
 
 
-def read_as(session: Session, name: str, typed: str) -> str:
-    """The name that was taken for what was typed; once the job is done, stderr says so."""
-    session.info.setdefault(_READ_AS, {})[name] = typed.strip()
-    return name
-
-
-_READ_AS = "read as"
-
-
 def _say_readings(session: Session) -> None:
-    for name, typed in session.info.get(_READ_AS, {}).items():
+    from bom.shop.parts import READ_AS
+
+    for name, typed in session.info.get(READ_AS, {}).items():
         sys.stderr.write(f"{name}, as typed {typed}\n")
 
 
 def _keep_placements(engine: Any) -> None:
     """Store what the job worked out of pins and holes; a job that asked for no fit has loaded nothing of it."""
     if "bom.fit.placement_cache" in sys.modules:
-        from bom.jobs.replacing.placements import keep_placements
+        from bom.shop.placements import keep_placements
 
         keep_placements(engine)

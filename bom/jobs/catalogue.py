@@ -91,7 +91,7 @@ def check_catalogue(folder: Path, leave_out: Sequence[str] = (), insist: Sequenc
 def forget_relay(session: Session, typed: str) -> str:
     """Take a relay out again, its maker and number; refused while a board, a kit, the shelf, an order, a level or what
     was used before rests on it."""
-    from bom.jobs.replacing.matching import design_called
+    from bom.shop.places import design_called
     from bom.store.part_names import part_names
     from bom.store.relay_rows import remove_relay
 

@@ -46,7 +46,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
     from bom.jobs.buying.refreshing import refresh_suppliers
     from bom.jobs.buying.suppliers import add_supplier
     from bom.jobs.catalogue import add_catalogue
-    from bom.jobs.kits.costing import add_kit
+    from bom.jobs.kits.taking import add_kit
     from bom.jobs.replacing.boards import add_board
 
     taken = add_catalogue(session, folder)

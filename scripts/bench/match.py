@@ -87,8 +87,8 @@ def first_match(folder: Path) -> None:
     """Says what is found, and how long the first time takes, with the places of all footprints to be worked out."""
     from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.matching import requirement_for
-    from bom.jobs.replacing.narrowing import first_page
+    from bom.shop.narrowing import first_page
+    from bom.shop.places import requirement_for
     from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:
@@ -119,9 +119,9 @@ def asked(folder: Path) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
     """The necessary conditions, and the pairs of footprint and wiring that may serve."""
     from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.matching import requirement_for
-    from bom.jobs.replacing.seats import seats_for
     from bom.match.narrow import necessary
+    from bom.shop.places import requirement_for
+    from bom.shop.seats import seats_for
 
     with glance(str(database(folder))) as session:
         requirement = requirement_for(session, None, WHERE, None)
@@ -196,8 +196,8 @@ def compare_warm(folder: Path) -> None:
 def warm_once(folder: Path) -> list[float]:
     from bom.duty.figures.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.matching import requirement_for
-    from bom.jobs.replacing.narrowing import first_page
+    from bom.shop.narrowing import first_page
+    from bom.shop.places import requirement_for
     from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.jobs.kits.names import forget_kit
+from bom.jobs.kits.taking import forget_kit
 from bom.jobs.replacing.boards import check_board, draw_board, forget_board, list_boards, show_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import Reading, identify_relay, show_relay

@@ -11,9 +11,10 @@ import pytest
 from bom.jobs.bench import bench, glance
 from bom.jobs.catalogue import add_catalogue, check_catalogue
 from bom.jobs.replacing.finding import Sought, find_relays
-from bom.jobs.replacing.matching import design_called, find_replacements
+from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import Reading, identify_relay
-from bom.jobs.shelf.parts import part_named
+from bom.shop.amounts import part_named
+from bom.shop.places import design_called
 from bom.values.problem import ProblemsFound, Refused
 
 Read = Callable[..., Any]

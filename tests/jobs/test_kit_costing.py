@@ -10,17 +10,18 @@ from typing import Any
 
 import pytest
 
-from bom.jobs.buying.planning import plan_needs
-from bom.jobs.kits.costing import Asked, add_kit, amount_typed, cost_asked, cost_kits
+from bom.jobs.kits.costing import Asked, amount_typed, cost_asked, cost_kits
 from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
 from bom.jobs.kits.landed import batch_needs, landed_units
 from bom.jobs.kits.making import make_kits
-from bom.jobs.kits.names import kits_by_name
-from bom.jobs.kits.sourcing import Sourcing
+from bom.jobs.kits.taking import add_kit
 from bom.kits.kit import Kit, Line
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.kit_tables import kits_table, possible_table
+from bom.shop.kits import kits_by_name
+from bom.shop.plan import plan_needs
 from bom.shop.settings import change_setting
+from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
 from bom.store.kits import kit, take_kit
 from bom.store.shelf import add_lot

@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 
 from bom.jobs.bench import bench
-from bom.jobs.buying.standing import planned_uses
 from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.how_many import HowMany, possible_kits
 from bom.jobs.kits.kit_lots import finish_kits, undo_kits
 from bom.jobs.kits.making import make_kits
-from bom.jobs.kits.names import kits_by_name
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.kits.together import missing_parts
 from bom.kits.kit import Kit, Line, Market
+from bom.shop.kits import kits_by_name
+from bom.shop.sourcing import Sourcing
+from bom.shop.standing import planned_uses
+from bom.shop.together import missing_parts
 from bom.stock.ledger import Level, Lot, Move, MoveKind
 from bom.store.kits import made_up, plan_kits, planned_kits, take_kit
 from bom.store.shelf import add_lot, add_moves, lots, moves, shelf

@@ -11,9 +11,9 @@ from bom.fit import placement_cache
 from bom.fit.placement_cache import PlacementCache, Placements, work_out
 from bom.jobs.bench import bench
 from bom.jobs.catalogue import add_catalogue
-from bom.jobs.replacing import placements
 from bom.jobs.replacing.boards import add_board
 from bom.jobs.replacing.matching import find_replacements
+from bom.shop import placements
 from bom.values.difference import Replacing
 
 HEAD = "footprint,pin,x_mm,y_mm,lead_mm,lead_width_mm,lead_angle_deg,view\n"
@@ -51,7 +51,7 @@ def catalogue(folder: Path, second_y: float = 10.0) -> Path:
 
 def one_command(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
     cache = PlacementCache()
-    for module in ("bom.fit.placement_cache", "bom.fit.best_placement", "bom.jobs.replacing.placements"):
+    for module in ("bom.fit.placement_cache", "bom.fit.best_placement", "bom.shop.placements"):
         monkeypatch.setattr(f"{module}.CACHE", cache)
     with bench(url) as session:
         find_replacements(session, position="B:K1")

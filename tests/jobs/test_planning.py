@@ -10,9 +10,10 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
-from bom.jobs.buying.planning import PlanAsked, plan_asked, plan_needs
+from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.plan_tables import plan_table
+from bom.shop.plan import plan_needs
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 

@@ -11,16 +11,16 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.jobs.bench import bench
-from bom.jobs.buying.levels import forget_level, set_levels
 from bom.jobs.buying.reordering import Wish, plan_reorder, write_reorder_book
-from bom.jobs.buying.standing import standings
 from bom.jobs.kits.how_many import plan_to_make
 from bom.jobs.shelf.day import goods_out
 from bom.jobs.shelf.drawn import draw_stock
 from bom.jobs.shelf.files import past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
+from bom.jobs.shelf.levels import forget_level, set_levels
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part, take_reorder
 from bom.paper.workbooks.reorder_book import ReorderBook
+from bom.shop.standing import standings
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 

@@ -9,7 +9,7 @@ import pytest
 from bom.jobs.buying.rates import take_rates_file
 from bom.jobs.buying.suppliers import add_supplier
 from bom.jobs.catalogue import add_catalogue
-from bom.jobs.kits.costing import add_kit
+from bom.jobs.kits.taking import add_kit
 from bom.jobs.replacing.boards import add_board
 from bom.store.boards import board
 from bom.store.catalogue import named, whole_catalogue
@@ -139,4 +139,4 @@ def test_another_base_changes_the_shops_currency(shop: Session, tmp_path: Path) 
     file = tmp_path / "rates.toml"
     file.write_text('base = "CHF"\ndate = 2020-01-02\nsource = "x"\nrates = { EUR = 0.9, GBP = 1.1 }\n')
     with pytest.raises(WouldReplace, match="the shop's currency would change:\n  GBP → CHF\n  concerns every cost"):
-        take_rates_file(shop, file)
+        take_rates_file(shop, file, "CHF")

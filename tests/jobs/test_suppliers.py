@@ -18,7 +18,6 @@ from openpyxl import load_workbook
 
 from bom.jobs.bench import bench, glance
 from bom.jobs.buying.planning import PlanAsked, plan_asked
-from bom.jobs.buying.prices import cheapest_pieces, offers_for, rates_to
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.rates import take_rates_file
 from bom.jobs.buying.refreshing import refresh
@@ -27,6 +26,7 @@ from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers
 from bom.jobs.demo import load_shop
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.shop.prices import cheapest_pieces, offers_for, rates_to
 from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot
 from bom.store.offers import list_state, offers

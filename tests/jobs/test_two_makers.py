@@ -11,23 +11,24 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from bom.buying.offer import Break, Offer
-from bom.jobs.buying.levels import forget_level, set_levels
 from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.quotes import ask_quotes, take_quote
-from bom.jobs.buying.standing import standings
-from bom.jobs.kits.costing import add_kit, cost_kits
+from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.making import make_kits
-from bom.jobs.parts import part_named
+from bom.jobs.kits.taking import add_kit
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import show_relay
 from bom.jobs.shelf.day import enter_count, goods_out, reserve, unreserve
 from bom.jobs.shelf.files import goods_in_file, goods_out_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
+from bom.jobs.shelf.levels import forget_level, set_levels
 from bom.jobs.shelf.ordering import list_ordered, order_part
 from bom.jobs.shelf.shown import show_stock
 from bom.jobs.shelf.traced import trace_lot
 from bom.relays.catalogue import Catalogue
+from bom.shop.parts import part_named
+from bom.shop.standing import standings
 from bom.store.catalogue import named, take_catalogue
 from bom.store.offers import take_quotes
 from bom.store.unit_of_work import Session

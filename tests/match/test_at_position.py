@@ -11,11 +11,11 @@ import pytest
 
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.jobs.replacing.matching import design_named, requirement_at
 from bom.match.match import Candidate, Shelf, judge, match
 from bom.match.requirement import Requirement
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import SupplyKind
+from bom.shop.places import design_named, requirement_at
 from bom.values.finding import Outcome, Verdict
 from bom.values.problem import Refused
 

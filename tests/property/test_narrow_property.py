@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.jobs.replacing.matching import place_at
 from bom.match.match import judge
 from bom.match.narrow import meets, necessary, promise, seated
 from bom.match.rated import by_ratings
 from bom.match.requirement import Requirement, at_position, like, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, SupplyKind
+from bom.shop.places import place_at
 from bom.values.finding import Verdict, narrowest_margin
 
 DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"

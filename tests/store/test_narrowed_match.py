@@ -11,11 +11,11 @@ from sqlalchemy import Engine
 from bom.duty.figures.rules import DEFAULT
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.jobs.replacing.matching import place_at
-from bom.jobs.replacing.narrowing import first_page
 from bom.match.match import Candidate, match, rank
 from bom.match.requirement import Requirement, at_position, like, within
 from bom.relays.catalogue import Catalogue
+from bom.shop.narrowing import first_page
+from bom.shop.places import place_at
 from bom.store.catalogue import take_catalogue, whole_catalogue
 from bom.store.unit_of_work import Session, work
 from bom.values.finding import Verdict
@@ -73,7 +73,7 @@ def test_the_first_page_is_the_full_scans_first_page(session: Session) -> None:
 def test_many_that_are_left_are_counted_by_their_sheets_and_said_to_be_no_more_than_so_many(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("bom.jobs.replacing.narrowing.PROVED_TOO", -1)
+    monkeypatch.setattr("bom.shop.narrowing.PROVED_TOO", -1)
     catalogue = whole_catalogue(session)
     for requirement in requirements(catalogue):
         everything = serving(match(requirement, catalogue.designs()))

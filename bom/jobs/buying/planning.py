@@ -9,14 +9,13 @@ from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.shop.settings import settings_of
+from bom.shop.plan import plan_needs
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
     from bom.buying.preferences import Preferences
-    from bom.buying.problem import PlanProblem
     from bom.buying.watcher import Watcher
     from bom.store.unit_of_work import Session
 
@@ -64,7 +63,7 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
     """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
-    from bom.jobs.buying.care import with_care
+    from bom.shop.plan_care import with_care
 
     named = _parts_needed(session, asked)
     needs = [*named, *_kits_needed(session, asked.kits)]
@@ -76,7 +75,7 @@ def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = Non
 def need_of(session: Session, word: str) -> Need:
     """From PART=QTY."""
     from bom.buying.from_offers import Need
-    from bom.jobs.parts import part_named
+    from bom.shop.parts import part_named
 
     name, equals, count = word.rpartition("=")
     if not equals or not count.strip().isdigit() or int(count) < 1:
@@ -86,7 +85,7 @@ def need_of(session: Session, word: str) -> Need:
 
 
 def _parts_needed(session: Session, asked: PlanAsked) -> list[Need]:
-    from bom.jobs.buying.stand_ins import stand_ins
+    from bom.shop.stand_ins import stand_ins
 
     if asked.substitutes not in SUBSTITUTES:
         raise Refused(f"expected substitutes {', '.join(SUBSTITUTES)}, found {asked.substitutes!r}")
@@ -100,9 +99,9 @@ def _parts_needed(session: Session, asked: PlanAsked) -> list[Need]:
 def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
     """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
     from bom.buying.from_offers import Need
-    from bom.jobs.kits.names import kit_and_count, kits_by_name
-    from bom.jobs.kits.sourcing import Sourcing
-    from bom.jobs.kits.together import missing_parts
+    from bom.shop.kits import kit_and_count, kits_by_name
+    from bom.shop.sourcing import Sourcing
+    from bom.shop.together import missing_parts
 
     if not kits:
         return []
@@ -161,53 +160,3 @@ def _saving(text: str, word: str) -> Decimal:
     if not saving.is_finite() or saving < 0:
         raise Refused(f"expected a saving of 0 or more, found {word!r}")
     return saving
-
-
-def plan_needs(
-    session: Session,
-    needs: Sequence[Need],
-    most: int | None,
-    seconds: float,
-    preferences: Preferences | None = None,
-    gap: float = 0.0,
-    watcher: Watcher | None = None,
-) -> tuple[dict[str, Any], dict[str, Any]]:
-    """(the answer to show, what a spreadsheet needs besides: the suppliers, the rates, the lines)."""
-    from bom.buying.from_offers import offer_ids, problem_from
-    from bom.buying.order_lines import lines_of
-    from bom.buying.plan import plan
-    from bom.jobs.buying.plan_shown import shown
-    from bom.jobs.buying.prices import in_own_currency, offers_for, rates_to, whose_not_stated
-    from bom.store.suppliers import suppliers
-
-    rates, known = rates_to(session, settings_of(session).counts_in), suppliers(session)
-    accepted = [a for need in needs for a in need.accepts]
-    listed, unclear = offers_for(session, accepted), whose_not_stated(session, accepted)
-    offered, converted = in_own_currency(listed, known, rates)
-    problem, left_out = problem_from(
-        needs,
-        known,
-        offered,
-        rates,
-        tax_registered=settings_of(session).tax_registered,
-        max_suppliers=most,
-        today=date.today(),
-    )
-    problem = _as_preferred(problem, preferences)
-    found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
-    lines = lines_of(found, problem, offered) if found.cost is not None else ()
-    answer = shown(problem, found, lines, seconds) | {"left_out": [*left_out, *unclear], "rates_of": rates.day}
-    answer["reckoned"] = list(converted)
-    return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
-
-
-def _as_preferred(problem: PlanProblem, preferences: Preferences | None) -> PlanProblem:
-    """With what is preferred; a preference about a supplier who offers nothing wanted changes nothing."""
-    from bom.buying.preferences import as_preferred
-
-    if preferences is None:
-        return problem
-    there = {s.id for s in problem.suppliers}
-    avoid = tuple(pair for pair in preferences.avoid if pair[0] in there)
-    prefer = tuple(pair for pair in preferences.prefer if pair[0] in there)
-    return as_preferred(problem, replace(preferences, avoid=avoid, prefer=prefer))

@@ -34,10 +34,10 @@ def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = 
 
     ``by`` is the day everything is wanted, as in 2026-12-31.
     """
-    from bom.jobs.buying.care import caution_line, caution_to_seller
     from bom.jobs.buying.planning import need_of
     from bom.jobs.buying.reordering import due_needs
     from bom.paper.workbooks.quote_sheet import QuoteRequest, write_request
+    from bom.shop.plan_care import caution_line, caution_to_seller
     from bom.store.suppliers import suppliers
 
     day = _day(by) if by else None
@@ -66,10 +66,10 @@ def _asked_lines(
     session: Session, supplier: Supplier, needs: Sequence[Need], day: date | None
 ) -> tuple[AskedLine, ...]:
     """The needs with this supplier's own codes, where it offers them."""
-    from bom.jobs.buying.prices import offers_for
     from bom.jobs.buying.reorder_pages import describe
-    from bom.jobs.shelf.parts import unit_of
     from bom.paper.workbooks.quote_sheet import AskedLine
+    from bom.shop.amounts import unit_of
+    from bom.shop.prices import offers_for
     from bom.store.part_names import part_and_maker, part_names
 
     offered = offers_for(session, [n.part for n in needs])
@@ -157,7 +157,7 @@ def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str
     """Take out a supplier's quotes, all or those for these parts; what to tell the user. Refused while an order to this
     supplier for such a part is still to come, since it was placed at that price."""
     from bom.jobs.buying.suppliers import no_supplier
-    from bom.jobs.parts import part_named
+    from bom.shop.parts import part_named
     from bom.store.offers import forget_quotes as forget
     from bom.store.on_order import on_order
     from bom.store.suppliers import suppliers
@@ -213,7 +213,7 @@ def _odd(session: Session, quoted: Sequence[Offer]) -> list[str]:
 
 def _in_doubt(session: Session, quoted: Sequence[Offer]) -> list[str]:
     """What was just quoted and looks like a slip."""
-    from bom.jobs.buying.prices import offers_for
+    from bom.shop.prices import offers_for
 
     there = offers_for(session, [o.part_number for o in quoted])
     mine = [o for o in there if o.doubt and o.valid_until and o.supplier == quoted[0].supplier]
@@ -245,7 +245,7 @@ def _stranger(part: str, known: Iterable[str]) -> str:
 
 def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
     """Currencies without a rate: such a quote is shown and never ranked."""
-    from bom.jobs.buying.prices import rates_to
+    from bom.shop.prices import rates_to
 
     rates = rates_to(session, settings_of(session).counts_in)
     missing = sorted({o.breaks[0].price.currency for o in offers if not rates.to_base(o.breaks[0].price.currency)})

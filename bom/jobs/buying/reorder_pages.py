@@ -8,8 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.shelf.parts import units_in
 from bom.paper.workbooks.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
+from bom.shop.amounts import units_in
 from bom.shop.settings import settings_of
 from bom.values.money import Money
 
@@ -27,7 +27,7 @@ def write_reorder_book(path: Path, book: ReorderBook) -> None:
 
 def book_of(session: Session, answer: Mapping[str, Any], more: Mapping[str, Any]) -> ReorderBook:
     """The workbook of a reorder plan; without an order it still says what is due and what is in the way."""
-    from bom.jobs.buying.prices import rates_to
+    from bom.shop.prices import rates_to
 
     rates = rates_to(session, answer["currency"])
     used = [s for s in more["suppliers"] if any(line.supplier == s.name for line in more["lines"])]

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from bom.buying.doubt import kept_out
 from bom.buying.levels import Wish as Wish
 from bom.jobs.buying.reorder_pages import write_reorder_book as write_reorder_book
-from bom.jobs.buying.standing import Standing, standings
-from bom.jobs.shelf.parts import units_in
+from bom.shop.amounts import units_in
+from bom.shop.standing import Standing, standings
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
@@ -32,7 +32,7 @@ Accepts = dict[str, tuple[str, ...]]
 def with_stand_ins(session: Session, standing: list[Standing], count: bool = True) -> tuple[list[Standing], Accepts]:
     """(the parts, those due helped by what drop-ins of theirs have to spare, each piece once; what may be bought for
     whom). So a stand-in that was bought once is not bought again for the same want."""
-    from bom.jobs.buying.stand_ins import stand_ins
+    from bom.shop.stand_ins import stand_ins
 
     spare, accepts = {s.part: s.spare for s in standing if count}, Accepts()
     answer = []
@@ -65,10 +65,10 @@ def plan_reorder(
 
     Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
     """
-    from bom.jobs.buying.care import with_care
-    from bom.jobs.buying.planning import plan_needs
-    from bom.jobs.buying.prices import known_offers
     from bom.jobs.buying.reorder_pages import book_of
+    from bom.shop.plan import plan_needs
+    from bom.shop.plan_care import with_care
+    from bom.shop.prices import known_offers
 
     standing, accepts = with_stand_ins(session, standings(session, wish), count_stand_ins)
     wanted = needs_of(standing, accepts)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.doubt import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
-from bom.jobs.buying.prices import known_offers, rates_to
+from bom.shop.prices import known_offers, rates_to
 from bom.shop.settings import settings_of, settle
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import normal

@@ -1,128 +1,26 @@
-"""The seller's job: kits taken, costed by the basis wanted, priced, and what changed since they were last reckoned."""
+"""The seller's job: kits costed by the basis wanted, priced, and what changed since they were last reckoned."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from difflib import get_close_matches
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.landed import batch_plan
-from bom.jobs.kits.names import few_enough, kit_named, kits_by_name, resting_on, with_our_names
-from bom.jobs.kits.needs import ways
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
 from bom.kits.cost import KitCost, LineCost, cost, leaves
-from bom.kits.kit import BASES, Kit, way_back
+from bom.kits.kit import BASES, Kit
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
-from bom.relays.relay import Relay, SupplyPart
-from bom.shop.settings import settle
-from bom.values.difference import Difference, Replacing, changes_between
-from bom.values.finding import Verdict
+from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
+from bom.shop.kits import few_enough, kit_named, kits_by_name
+from bom.shop.needs import ways
+from bom.shop.sourcing import Sourcing
 from bom.values.money import Money
-from bom.values.part_number import suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.store.kits import KeptCost
     from bom.store.unit_of_work import Session
-
-
-def add_kit(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
-    """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
-    in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
-    in, or accepts what is neither a verdict nor a known part."""
-    from bom.intake.kits import take_kit
-    from bom.store.kits import kit as kept_kit
-    from bom.store.kits import take_kit as keep_kit
-
-    stated, notes = take_kit(file)
-    kit = with_our_names(session, stated)
-    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted)
-    if wrong := [why for check in checks for why in check(session, kit)]:
-        raise Refused(f"{file.name}: {'; '.join(wrong)}")
-    if (kept := kept_kit(session, kit.name)) is not None:
-        changes = tuple(changes_between(kept, stated))
-        (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(session, kit.name))])
-    keep_kit(session, stated)
-    lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
-    return [
-        f"kit {kit.name}: {lines}{', unchanged' if kept == stated else ''}",
-        *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
-        *settle(session, currency=kit.currency, tax_registered=kit.market.tax_registered if kit.market else None),
-    ]
-
-
-def _empty(session: Session, kit: Kit) -> Iterator[str]:
-    if not kit.lines:
-        yield f"kit {kit.name} has no [[line]]: nothing goes into it"
-
-
-def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
-    if around := way_back(kit, kits_by_name(session)):
-        yield f"a kit cannot hold itself: {' > '.join(around)}"
-
-
-def _two_makers(session: Session, kit: Kit) -> Iterator[str]:
-    """A number that two makers share does not say which part goes into the bag."""
-    from bom.store.part_names import part_names
-
-    for text in dict.fromkeys(word for line in kit.lines for word in (line.part, *line.accept)):
-        if text and (makers := part_names(session).makers(text)):
-            yield whose_is_meant(text, makers)
-
-
-def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
-    known = parts_by_name(session)
-    for line in kit.lines:
-        part = known.get(line.part)
-        kept = part.unit if isinstance(part, SupplyPart) else "piece"
-        if part is not None and kept != line.unit:
-            yield f"part {line.part} is kept in {kept}, and the kit takes it by the {line.unit}"
-
-
-_VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
-
-
-def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
-    """A word nobody can have meant would make a line that no part ever serves."""
-    words = dict.fromkeys(word for line in kit.lines for word in line.accept if word not in _VERDICTS)
-    parts = {name for name, part in parts_by_name(session).items() if isinstance(part, Relay)} if words else set()
-    for word in words:
-        if name_meant(session, word) not in parts:
-            near = get_close_matches(word.casefold(), _VERDICTS, 1, 0.8) or suggest(word, parts)
-            meant = f" (is {' or '.join(near)} meant?)" if near else ""
-            yield f"accept: expected {', '.join(_VERDICTS)} or a part number in the catalogue, found {word!r}{meant}"
-
-
-def _unlikely(kit: Kit) -> Iterator[str]:
-    """A percentage below 1 is a share of 1 more often than a percentage: common practice, no source."""
-    if kit.market is not None and 0 < kit.market.tax_pct < 1:
-        as_percent = f"{(kit.market.tax_pct * 100).normalize():f}"
-        yield f"tax_pct = {kit.market.tax_pct} is less than 1 %; write {as_percent} if {as_percent} % is meant"
-
-
-def _not_known(session: Session, kit: Kit) -> Iterator[str]:
-    """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
-    from bom.jobs.replacing.matching import boards_by_name
-
-    parts, kits, board = parts_by_name(session), kits_by_name(session), boards_by_name(session).get(kit.board)
-    if kit.board and board is None:
-        yield f"board {kit.board} is not known yet: bom board add FILE"
-    if kit.repair and board is not None and kit.repair not in (names := [r.name for r in board.repairs]):
-        yield f"board {board.name} has no repair {kit.repair}; it has {', '.join(names) or 'none'}"
-    for line in kit.lines:
-        if line.position and board is not None and board.position(line.position) is None:
-            yield f"board {board.name} has no position {line.position}"
-        if line.part and line.part not in parts:
-            near = suggest(line.part, parts)
-            yield f"part {line.part} is not in the catalogue" + (f"; is {' or '.join(near)} meant?" if near else "")
-        if line.kit and line.kit not in kits:
-            yield f"kit {line.kit}, which goes into it, is not known yet"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,16 +9,16 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
 from bom.duty.cautions import by_gravity
-from bom.jobs.buying.planning import plan_needs
-from bom.jobs.kits.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.jobs.kits.costing import Asked, cost_asked
-from bom.jobs.kits.names import few_enough, kit_and_count, kit_named, kits_by_name
-from bom.jobs.kits.needs import ways
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.kits.together import missing_rows
 from bom.kits.kit import Kit
 from bom.kits.possible import JointPlan, WantedKit, possible
 from bom.kits.provisos import Proviso
+from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
+from bom.shop.kits import few_enough, kit_and_count, kit_named, kits_by_name
+from bom.shop.needs import ways
+from bom.shop.plan import plan_needs
+from bom.shop.sourcing import Sourcing
+from bom.shop.together import missing_rows
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
 def _plan(session: Session, short: Sequence[Mapping[str, Any]], counts: Mapping[str, int]) -> dict[str, Any]:
     """The plan that buys what is missing; each of its lines says on what the part serves in these kits."""
     from bom.buying.from_offers import Need
-    from bom.jobs.buying.care import with_care
+    from bom.shop.plan_care import with_care
 
     whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
     needs = [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts]

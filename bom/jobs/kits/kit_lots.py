@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.names import kits_by_name
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.shelf.parts import Drawers
 from bom.kits.made import MadeUp
+from bom.shop.amounts import Drawers
+from bom.shop.kits import kits_by_name
+from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Level, Lot, Move, MoveKind, reversal
 from bom.values.money import Money
 from bom.values.problem import Refused

@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bom.jobs.kits.care import as_picked_now, fitted, provisos_of
-from bom.jobs.kits.names import kits_by_name
 from bom.jobs.kits.papers import Wrapped, items_in, made_on, opened, wrapped
-from bom.jobs.kits.sourcing import Sourcing
+from bom.shop.care import as_picked_now, fitted, provisos_of
+from bom.shop.kits import kits_by_name
+from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot, drawer_of
 from bom.values.problem import Refused
 

@@ -7,12 +7,12 @@ from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
-from bom.jobs.buying.planning import plan_needs
-from bom.jobs.kits.needs import needed
-from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.cost import UnitCost, gross
 from bom.kits.kit import Kit
+from bom.shop.needs import needed
+from bom.shop.plan import plan_needs
 from bom.shop.settings import settings_of
+from bom.shop.sourcing import Sourcing
 from bom.values.money import Money
 
 if TYPE_CHECKING:

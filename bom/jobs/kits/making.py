@@ -10,16 +10,16 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import bag_cautions, fitted, provisos_of
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
-from bom.jobs.kits.names import few_enough, kit_named, kits_by_name
-from bom.jobs.kits.needs import Needed, Way, lacking_rows, ways
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.shelf.parts import Drawers
 from bom.kits.bags import Bag, bags
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp
 from bom.kits.possible import possible
+from bom.shop.amounts import Drawers
+from bom.shop.care import bag_cautions, fitted, provisos_of
+from bom.shop.kits import few_enough, kit_named, kits_by_name
+from bom.shop.needs import Needed, Way, lacking_rows, ways
+from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot, drawer_of
 from bom.stock.picking import pick
 from bom.values.problem import Refused

@@ -9,12 +9,12 @@ from decimal import Decimal
 from shlex import quote
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
 from bom.jobs.kits.kit_lots import standing
-from bom.jobs.kits.names import kit_named, kits_by_name
-from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.kit import Kit
 from bom.kits.made import Content, MadeUp
+from bom.shop.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
+from bom.shop.kits import kit_named, kits_by_name
+from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
 from bom.values.problem import Refused
 

@@ -11,12 +11,12 @@ from bom.boards.board import Board, HolePattern, Place, Position
 from bom.duty.contact.on_unit import misplaced
 from bom.duty.figures.rule import Rule
 from bom.fit.goes_in import counted
-from bom.jobs.replacing.matching import board_typed, boards_by_name, fitted_design, place_at, whose_is_fitted
 from bom.jobs.replacing.rules import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
 from bom.relays.wiring import Wiring
+from bom.shop.places import board_typed, boards_by_name, fitted_design, place_at, whose_is_fitted
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.finding import Finding, Outcome, Verdict
 from bom.values.part_number import suggest

@@ -21,7 +21,7 @@ def catalogue_cross_reference(
     session: Session, *, part: str = "", refused: bool = False, told: Told | None = None
 ) -> dict[str, Any]:
     """Every pair of designs that may serve, both ways apart, and each design's standing; of one part where named."""
-    from bom.jobs.replacing.matching import design_named
+    from bom.shop.places import design_named
     from bom.store.catalogue import whole_catalogue
 
     catalogue = whole_catalogue(session)

@@ -69,7 +69,7 @@ def _drawings(session: Session) -> Catalogue:
 
 def _hint(session: Session) -> str:
     """Why there may be nothing to find."""
-    from bom.jobs.replacing.matching import database_words
+    from bom.shop.places import database_words
     from bom.store.marks import marked
 
     if marked(session, "relays"):

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any
 from bom.boards.board import Board, Place
 from bom.jobs.replacing.boards import board_named
 from bom.jobs.replacing.duty_pictures import duty_pictures
-from bom.jobs.replacing.matching import find_replacements, requirement_for, rule_called
+from bom.jobs.replacing.matching import find_replacements, rule_called
 from bom.match.requirement import Requirement
 from bom.paper.pages.match_marks import Pairs
 from bom.paper.pages.match_page import Page, Section, Shown
 from bom.paper.terminal.place_words import board_facts, function_words, place_facts
 from bom.relays.relay import Design, Relay
+from bom.shop.places import requirement_for
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:

@@ -6,131 +6,15 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.boards.board import Board, Place
-from bom.jobs.parts import whose_is_meant
-from bom.jobs.replacing.shelves import shelves
 from bom.match.match import Candidate, cautions, match
-from bom.match.requirement import Requirement, at_position, like, place_of, within
-from bom.relays.catalogue import Catalogue
-from bom.relays.relay import Design, Relay
+from bom.match.requirement import Requirement
+from bom.shop.places import requirement_for
+from bom.shop.shelves import shelves
 from bom.values.finding import Verdict
-from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
-from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.duty.figures.rules import Rule
     from bom.store.unit_of_work import Session
-
-
-def design_called(session: Session, text: str) -> Design:
-    """The same from the database, reading no more than it must."""
-    from bom.store.catalogue import catalogue_around, named
-
-    number = number_typed(session, text)
-    return design_named(catalogue_around(session, named(session, number)), number)
-
-
-def number_typed(session: Session, text: str) -> str:
-    """The text where a relay has that number, else the one number that it is without separators; refuses others."""
-    from bom.jobs.bench import read_as
-    from bom.store.catalogue import named
-    from bom.store.search import run_together_as
-
-    if named(session, text):
-        return text
-    match run_together_as(session, text):
-        case [number]:
-            return read_as(session, number, text)
-        case [_, *_] as several:
-            raise Refused(f"{text} may be {' or '.join(several)}: type the hyphens of the one meant")
-    raise Refused(no_such_relay(session, text))
-
-
-def design_named(catalogue: Catalogue, text: str) -> Design:
-    """The one part that this text names, however it is typed; refuses with a suggestion where there is none."""
-    found: list[Relay] = []
-    for maker, number in makers_and_numbers(text):
-        wanted = normal(number)
-        same = [r for r in catalogue.relays if normal(r.part_number) == wanted]
-        found = found or [r for r in same if maker.casefold() in ("", r.maker.casefold())]
-    if not found:
-        near = suggest(text, [r.part_number for r in catalogue.relays])
-        hint = f"; did you mean {' or '.join(near)}?" if near else ""
-        raise Refused(f"no relay {text} in the catalogue{hint}")
-    if len({r.maker for r in found}) > 1:
-        raise Refused(whose_is_meant(found[0].part_number, [r.maker for r in found]))
-    return catalogue.design(found[0])
-
-
-def requirement_like(catalogue: Catalogue, text: str) -> Requirement:
-    return like(design_named(catalogue, text))
-
-
-def requirement_at(catalogue: Catalogue, boards: dict[str, Board], where: str) -> Requirement:
-    """From BOARD:REF, as in OS-3:K1."""
-    board, ref = board_and_ref(boards, where)
-    fitted = fitted_design(catalogue, board, ref)
-    if why := whose_is_fitted(catalogue, board, ref):
-        raise Refused(f"{board.name}:{ref}: {why}")
-    return at_position(board, ref, fitted, place_at(catalogue, board, ref))
-
-
-def board_and_ref(boards: dict[str, Board], where: str) -> tuple[Board, str]:
-    name, colon, ref = where.partition(":")
-    if not colon or not ref:
-        raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {where!r}")
-    return board_called(boards, name), ref.strip().upper()
-
-
-def board_called(boards: dict[str, Board], name: str) -> Board:
-    """The board of this name, capitals or not, else the one board whose name it is without separators."""
-    for known, board in boards.items():
-        if known.casefold() == name.strip().casefold():
-            return board
-    if len(alike := run_together(name, boards)) == 1:
-        return boards[alike[0]]
-    raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
-
-
-def board_typed(session: Session, name: str) -> Board:
-    """The same from the database; a name that was read without its separators is said."""
-    from bom.jobs.bench import read_as
-
-    board = board_called(boards_by_name(session), name)
-    if board.name.casefold() != name.strip().casefold():
-        read_as(session, board.name, name)
-    return board
-
-
-def boards_by_name(session: Session) -> dict[str, Board]:
-    from bom.store.boards import boards
-
-    return {board.name: board for board in boards(session)}
-
-
-def fitted_design(catalogue: Catalogue, board: Board, ref: str) -> Design | None:
-    position = board.position(ref)
-    if position is None or not position.fitted:
-        return None
-    fitted = catalogue.only(position.fitted)
-    return catalogue.design(fitted) if fitted else None
-
-
-def whose_is_fitted(catalogue: Catalogue, board: Board, ref: str) -> str:
-    """The question where two makers have the number that the board's file states for this position; else empty."""
-    position = board.position(ref)
-    found = catalogue.named(position.fitted) if position and position.fitted else ()
-    return whose_is_meant(position.fitted, [r.maker for r in found]) if position and len(found) > 1 else ""
-
-
-def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
-    return place_of(board, ref, fitted_design(catalogue, board, ref), catalogue.wirings)
-
-
-def requirement_from_spec(path: Path) -> Requirement:
-    from bom.intake.spec import read_spec
-
-    return within(dict(read_spec(path)))
 
 
 def find_replacements(
@@ -148,7 +32,7 @@ def find_replacements(
     (50 where nobody says), and ``more`` counts those that may serve besides: exactly, and in ``counts`` too, where
     ``more_proved``; else those that meet every necessary condition, of which a proof may still refuse some.
     """
-    from bom.jobs.replacing.placements import recall_placements
+    from bom.shop.placements import recall_placements
     from bom.store.marks import marked
 
     judging, total = rule_called(rule), marked(session, "relays")
@@ -169,60 +53,13 @@ WHOLE = 1_000
 
 
 def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> dict[str, Any]:
-    from bom.jobs.replacing.narrowing import PAGE, first_page
+    from bom.shop.narrowing import PAGE, first_page
 
     page = first_page(session, requirement, rule, limit or PAGE, total)
     answer = as_mapping(requirement, page.candidates, rule)
     proved: Mapping[Verdict, int] = page.rest or {}
     counts = {v.value: answer["counts"][v.value] + proved.get(v, 0) for v in Verdict} | {"no": page.refused}
     return {**answer, "counts": counts, "more": page.more, "more_proved": page.rest is not None}
-
-
-def requirement_for(session: Session, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
-    """The requirement, from no more of the catalogue than it names."""
-    from bom.store.catalogue import catalogue_around, named
-
-    like_part = number_typed(session, like_part) if like_part else like_part
-    found = named(session, like_part) if like_part else ()
-    wirings: tuple[str, ...] = ()
-    if position and not like_part:
-        board, ref = board_and_ref(boards_by_name(session), position)
-        board_typed(session, position.partition(":")[0])
-        if (place := board.position(ref)) is not None:
-            found, wirings = named(session, place.fitted) if place.fitted else (), (place.wiring,)
-    return asked_for(session, catalogue_around(session, found, wirings), like_part, position, spec)
-
-
-def no_such_relay(session: Session, text: str) -> str:
-    """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
-    from bom.store.marks import marked
-    from bom.store.search import beginning, slips
-
-    if not marked(session, "relays"):
-        return f"no relay {text}: the catalogue of {database_words(session)} is empty; bom catalog add FOLDER fills it"
-    near = slips(session, text, 5) or beginning(session, text, 5)
-    return f"no relay {text} in the catalogue" + (f"; did you mean {' or '.join(near)}?" if near else "")
-
-
-def database_words(session: Session) -> str:
-    """Which database this is, without its password."""
-    url = session.get_bind().engine.url
-    return str(url.render_as_string(hide_password=True))
-
-
-def asked_for(
-    session: Session, catalogue: Catalogue, like_part: str | None, position: str | None, spec: Path | None
-) -> Requirement:
-    """The requirement from the one of the three that is given; refuses none and more than one."""
-    given = [g for g in (like_part, position, spec) if g]
-    if len(given) != 1:
-        raise Refused("expected exactly one of --like PART, --position BOARD:REF and --spec FILE")
-    if like_part:
-        return requirement_like(catalogue, like_part)
-    if position:
-        return requirement_at(catalogue, boards_by_name(session), position)
-    assert spec is not None
-    return requirement_from_spec(spec)
 
 
 def rule_called(name: str | None) -> Rule:

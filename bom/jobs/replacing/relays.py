@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.replacing.finding import row_of_relay
-from bom.jobs.replacing.matching import design_called
 from bom.relays.pinout import PinUse, pinout
 from bom.relays.relay import Design, Relay, SupplyKind
+from bom.shop.places import design_called
 from bom.values.problem import Refused
 from bom.values.quantity import read
 

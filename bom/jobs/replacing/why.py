@@ -9,12 +9,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.replacing.matching import as_mapping, design_called, requirement_for, rule_called
-from bom.jobs.replacing.shelves import shelves
+from bom.jobs.replacing.matching import as_mapping, rule_called
 from bom.match.conditions import Condition, OneOf
 from bom.match.match import Candidate, judge
 from bom.match.narrow import facts_of, necessary
 from bom.match.requirement import Requirement
+from bom.shop.places import design_called, requirement_for
+from bom.shop.shelves import shelves
 
 if TYPE_CHECKING:
     from bom.duty.figures.rules import Rule

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.shelf.ordering import unsettle
-from bom.jobs.shelf.parts import Drawers, amount_of, entry, lot_named, plain, stocked_named, unit_of
+from bom.shop.amounts import Drawers, amount_of, entry, lot_named, plain, stocked_named, unit_of
 from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
 from bom.stock.picking import pick
 from bom.stock.weighing import Weighed, pieces

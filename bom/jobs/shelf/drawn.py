@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.jobs.shelf.parts import stocked_named
+from bom.shop.amounts import stocked_named
 from bom.stock.ledger import MoveKind
 from bom.values.problem import Refused
 
@@ -29,9 +29,9 @@ def draw_stock(session: Session, part: str, path: Path) -> None:
 
 def story_of(session: Session, part: str) -> StockStory:
     """What there is to draw; refused for a part that was never in stock."""
-    from bom.jobs.buying.standing import standings
-    from bom.jobs.shelf.parts import unit_of
     from bom.paper.pictures.stock_picture import StockStory, daily
+    from bom.shop.amounts import unit_of
+    from bom.shop.standing import standings
     from bom.store.on_order import on_order
     from bom.store.shelf import moves
 

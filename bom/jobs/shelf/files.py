@@ -9,8 +9,8 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from bom.jobs.parts import Part, part_stated
-from bom.jobs.shelf.parts import Drawers, no_rate, plain, units_in
+from bom.shop.amounts import Drawers, no_rate, plain, units_in
+from bom.shop.parts import Part, part_stated
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.stock.picking import pick
 from bom.values.problem import Problem, ProblemsFound, Refused

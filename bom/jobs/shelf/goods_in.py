@@ -7,9 +7,9 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.jobs.parts import part_named, part_stated
 from bom.jobs.shelf.ordering import known_supplier, settle
-from bom.jobs.shelf.parts import Drawers, amount_of, cost_of, entry, lot_named, plain, unit_of
+from bom.shop.amounts import Drawers, amount_of, cost_of, entry, lot_named, plain, unit_of
+from bom.shop.parts import part_named, part_stated
 from bom.stock.inspection import Inspection, inspect, limits_of
 from bom.stock.ledger import Lot, MoveKind
 from bom.stock.picking import is_over

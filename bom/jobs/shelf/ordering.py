@@ -8,8 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.parts import part_named
-from bom.jobs.shelf.parts import amount_of, plain, unit_of
+from bom.shop.amounts import amount_of, plain, unit_of
+from bom.shop.parts import part_named
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _latest(session: Session, number: str) -> date | None:
 
 def list_ordered(session: Session, part: str = "") -> list[dict[str, Any]]:
     """A row for everything that has not come yet; late where its day is past."""
-    from bom.jobs.shelf.parts import units_in
+    from bom.shop.amounts import units_in
     from bom.store.on_order import on_order
 
     units = units_in(session)

@@ -7,70 +7,17 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.buying.offer import Rates
-from bom.jobs.shelf.parts import stocked_named, units_in
-from bom.shop.settings import settings_of
-from bom.stock.ledger import Level, Lot, Move, drawer_of, levels, lot_levels
+from bom.shop.amounts import stocked_named, units_in
+from bom.shop.books import Books
+from bom.stock.ledger import Level, drawer_of, levels, lot_levels
 from bom.stock.picking import expired, goes_first, is_over
-from bom.stock.valuation import Valued, value
+from bom.stock.valuation import Valued
 from bom.values.money import Money
 from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
-
-
-class Books:
-    """The whole ledger read once: entries and lots by part, and each part's books in the shop's currency."""
-
-    def __init__(self, session: Session, part: str | None = None) -> None:
-        from bom.jobs.buying.prices import rates_to
-        from bom.store.shelf import lots
-        from bom.store.shelf import moves as ledger
-
-        self.currency = settings_of(session).counts_in
-        self.rates = rates_to(session, self.currency)
-        self.moves: dict[str, list[Move]] = {}
-        self.lots: dict[str, list[Lot]] = {}
-        for move in ledger(session, part):
-            self.moves.setdefault(move.part_number, []).append(move)
-        for lot in lots(session):
-            self.lots.setdefault(lot.part_number, []).append(lot)
-
-    def valued(self, part: str, method: str = "average") -> Valued | None:
-        """The part's books; None where a lot's cost is not known or has no rate."""
-        costs = {lot.number: in_base(lot.unit_cost, self.rates) for lot in self.lots.get(part, ())}
-        if not costs or None in costs.values():
-            return None
-        return value(self.moves.get(part, ()), costs, self.currency, method)
-
-    def average(self, part: str) -> Money | None:
-        found = self.valued(part)
-        return found.worth.average if found else None
-
-    def drawers(self, part: str) -> list[str]:
-        """The drawers in which something of the part lies."""
-        there = {lot: level for lot, level in lot_levels(self.moves.get(part, ())).items() if level.on_hand > 0}
-        lots = [lot for lot in self.lots.get(part, ()) if lot.number in there]
-        return sorted({drawer_of(lot, self.moves[part]) for lot in lots} - {""})
-
-
-def average_in(session: Session, part: str, moves: Sequence[Move], lots: Sequence[Lot], currency: str) -> Money | None:
-    """The moving average of what is on hand, every lot's cost turned into one currency; None where one is not known."""
-    from bom.jobs.buying.prices import rates_to
-
-    rates = rates_to(session, currency)
-    costs = {lot.number: in_base(lot.unit_cost, rates) for lot in lots if lot.part_number == part}
-    if not costs or None in costs.values():
-        return None
-    return value([m for m in moves if m.part_number == part], costs, currency).worth.average
-
-
-def in_base(cost: Money | None, rates: Rates) -> Money | None:
-    """A lot's cost in the rates' base; None where it is not known or has no rate."""
-    worth = rates.to_base(cost.currency) if cost else None
-    return Money.of(cost.amount * worth, rates.base) if cost and worth is not None else None
 
 
 def show_stock(session: Session, part: str) -> list[dict[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.shelf.parts import units_in
+from bom.shop.amounts import units_in
 from bom.stock.ledger import Level, Lot, Move, after, drawer_of
 from bom.stock.tracing import Step, Trail
 from bom.values.problem import Refused

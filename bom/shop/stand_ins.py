@@ -32,8 +32,8 @@ def stand_ins(session: Session, part: str, *, conditional: bool = False) -> tupl
 
 def requirements(session: Session, catalogue: Catalogue, part: str) -> list[Requirement]:
     """What is asked of whatever takes the part's place: at each position that has it fitted, else to be like it."""
-    from bom.jobs.replacing.matching import boards_by_name, requirement_at
     from bom.match.requirement import like
+    from bom.shop.places import boards_by_name, requirement_at
 
     boards, relay = boards_by_name(session), catalogue.only(part)
     if relay is None:

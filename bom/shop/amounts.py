@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.jobs.parts import part_named
+from bom.shop.parts import part_named
 from bom.shop.settings import settings_of, settle
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.values.money import Money
@@ -100,7 +100,7 @@ def cost_of(session: Session, text: str) -> Money:
 
 def no_rate(session: Session, currency: str) -> str:
     """Why an amount in this currency cannot be reckoned with; empty where it can."""
-    from bom.jobs.buying.prices import rates_to
+    from bom.shop.prices import rates_to
 
     base = settings_of(session).currency or currency
     rates = rates_to(session, base)

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.jobs.buying.doubtful import with_doubts
+from bom.shop.doubtful import with_doubts
 from bom.shop.settings import settings_of
 from bom.values.money import Money
 from bom.values.part_number import normal

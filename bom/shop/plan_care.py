@@ -11,12 +11,12 @@ from bom.match.match import judge
 
 if TYPE_CHECKING:
     from bom.boards.board import Place
-    from bom.jobs.kits.sourcing import Sourcing
     from bom.kits.kit import Kit
     from bom.kits.made import Content
     from bom.kits.provisos import Proviso
     from bom.relays.catalogue import Catalogue
     from bom.relays.relay import Design
+    from bom.shop.sourcing import Sourcing
     from bom.store.unit_of_work import Session
 
 
@@ -69,7 +69,7 @@ def caution_line(session: Session, parts: Iterable[str]) -> str:
 
 
 def _places(session: Session, catalogue: Catalogue, part: str) -> Iterator[tuple[Place | None, Design | None]]:
-    from bom.jobs.buying.stand_ins import requirements
+    from bom.shop.stand_ins import requirements
 
     designs = [catalogue.design(relay) for relay in catalogue.named(part)]
     places = [r.place for r in requirements(session, catalogue, part)] if designs else []
@@ -85,7 +85,7 @@ def _grave(catalogue: Catalogue, part: str, originals: tuple[str, ...]) -> tuple
 
 
 def _conditions(session: Session, catalogue: Catalogue, part: str, originals: Iterable[str]) -> tuple[Proviso, ...]:
-    from bom.jobs.buying.stand_ins import requirements
+    from bom.shop.stand_ins import requirements
 
     return provisos(
         (_at(r.place) or f"in place of {original}", part, judge(r, catalogue.design(relay)).findings)
@@ -103,9 +103,9 @@ def _in_kits(
     session: Session, bought: Sequence[str], kits: Sequence[str]
 ) -> dict[str, tuple[tuple[Proviso, ...], tuple[str, ...]]]:
     """Part to its conditions and cautions at the positions of these kits, KIT or KIT=N each."""
-    from bom.jobs.kits.care import cautions_of, fitted, provisos_of
-    from bom.jobs.kits.names import kit_and_count, kits_by_name
-    from bom.jobs.kits.sourcing import Sourcing
+    from bom.shop.care import cautions_of, fitted, provisos_of
+    from bom.shop.kits import kit_and_count, kits_by_name
+    from bom.shop.sourcing import Sourcing
 
     known = kits_by_name(session) if kits else {}
     bench, answer = Sourcing(session, known), {}
@@ -122,8 +122,8 @@ def _in_kits(
 
 def _served(kit: Kit, bench: Sourcing, part: str) -> Iterator[Content]:
     """The kit's lines that this part may serve, as if it were in the bag."""
-    from bom.jobs.kits.needs import needed
     from bom.kits.made import Content
+    from bom.shop.needs import needed
 
     for one in needed(kit, bench):
         if part in one.parts:

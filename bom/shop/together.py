@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from bom.jobs.kits.needs import Needed, lacking_rows, needed
 from bom.kits.possible import KitNeed, Missing, Uses, WantedKit, lacking, picks
+from bom.shop.needs import Needed, lacking_rows, needed
 
 if TYPE_CHECKING:
-    from bom.jobs.kits.sourcing import Sourcing
+    from bom.shop.sourcing import Sourcing
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,7 @@ from typing import TYPE_CHECKING
 
 from bom.buying.demand import weeks
 from bom.buying.levels import Lead, LevelFromUse, Wish, lead_of, level_for
-from bom.jobs.parts import part_named
-from bom.jobs.shelf.parts import amount_of, plain, unit_of
 from bom.stock.ledger import Move, MoveKind
-from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
@@ -25,29 +22,6 @@ USUAL_LEAD_DAYS = 7.0
 """Where nobody states a lead time. Own choice; the level then says so."""
 
 Use = tuple[date, Decimal]
-
-
-def set_levels(session: Session, part: str, point: str, up_to: str) -> str:
-    """Keep a part's reorder point and the level it is ordered up to."""
-    from bom.store.shelf import set_level
-
-    number, _ = part_named(session, part)
-    low = Decimal(0) if point.strip() == "0" else amount_of(session, number, point)
-    high, unit = amount_of(session, number, up_to), unit_of(session, number)
-    if high < low:
-        raise Refused(f"expected to order up to {plain(low, unit)} or more, found {plain(high, unit)}")
-    set_level(session, number, low, high)
-    return f"{number}: at {plain(low, unit)} or less, order up to {plain(high, unit)}"
-
-
-def forget_level(session: Session, part: str) -> str:
-    """From now on the level follows from what is used."""
-    from bom.store.shelf import drop_level
-
-    number, _ = part_named(session, part)
-    if not drop_level(session, number):
-        raise Refused(f"no level is set for {number}")
-    return f"{number}: its level follows from what is used"
 
 
 @dataclass(slots=True)
@@ -92,7 +66,7 @@ def _is_use(move: Move, undone: set[int]) -> bool:
 
 def leads(session: Session) -> dict[str, Lead]:
     """Part to its lead time: what deliveries took, else what its offers state (each supplier's usual days else)."""
-    from bom.jobs.buying.prices import known_offers
+    from bom.shop.prices import known_offers
     from bom.store.on_order import lead_times
     from bom.store.suppliers import suppliers
 
@@ -110,7 +84,7 @@ def leads(session: Session) -> dict[str, Lead]:
 
 def levels_from_use(session: Session, wish: Wish, units: Mapping[str, str]) -> dict[str, LevelFromUse]:
     """The level that its use asks for, of every part that was ever used, in stock or asked about."""
-    from bom.jobs.buying.prices import price_steps
+    from bom.shop.prices import price_steps
 
     seen, known, today = history(session), leads(session), date.today()
     offers = price_steps(session) if wish.order_cost is not None else {}

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from bom.buying.levels import LevelFromUse, Wish
 from bom.buying.reorder import days_left, due
-from bom.jobs.parts import parts_by_name
-from bom.jobs.shelf.parts import plain, units_in
+from bom.shop.amounts import plain, units_in
+from bom.shop.parts import parts_by_name
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
@@ -127,7 +127,7 @@ class Standing:
 
 def standings(session: Session, wish: Wish | None = None) -> list[Standing]:
     """Every part that was ever in stock, used, planned for a kit, or has a level set."""
-    from bom.jobs.buying.levels import levels_from_use
+    from bom.shop.levels import levels_from_use
     from bom.stock.ledger import Level
     from bom.store.on_order import on_order
     from bom.store.shelf import levels_wanted, shelf
@@ -161,9 +161,9 @@ def _statuses(session: Session) -> dict[str, str]:
 
 def planned_uses(session: Session) -> dict[str, Decimal]:
     """Part to how much of it the kits that are planned take, shared stand-ins counted once."""
-    from bom.jobs.kits.names import kits_by_name
-    from bom.jobs.kits.sourcing import Sourcing
-    from bom.jobs.kits.together import together
+    from bom.shop.kits import kits_by_name
+    from bom.shop.sourcing import Sourcing
+    from bom.shop.together import together
     from bom.store.kits import planned_kits
 
     known = kits_by_name(session)

@@ -9,10 +9,10 @@ from decimal import Decimal
 from itertools import combinations
 from typing import Any
 
-from bom.jobs.kits.sourcing import Sourcing
-from bom.jobs.shelf.parts import plain
 from bom.kits.kit import Kit, Line
 from bom.kits.possible import KitNeed, Missing, WantedKit
+from bom.shop.amounts import plain
+from bom.shop.sourcing import Sourcing
 from bom.values.problem import Refused
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from bom.jobs.bench import read_as
 from bom.values.part_number import makers_and_numbers, normal, suggest
 from bom.values.problem import Refused
 
@@ -23,6 +22,16 @@ class Part(NamedTuple):
 
     name: str
     maker: str
+
+
+READ_AS = "read as"
+"""Where a session keeps what was read otherwise than it was typed, for stderr to say once the job is done."""
+
+
+def read_as(session: Session, name: str, typed: str) -> str:
+    """The name that was taken for what was typed; once the job is done, stderr says so."""
+    session.info.setdefault(READ_AS, {})[name] = typed.strip()
+    return name
 
 
 def part_named(session: Session, text: str) -> Part:

@@ -39,7 +39,7 @@ def seats_for(session: Session, requirement: Requirement, rule: Rule) -> dict[Se
 
 def _judged(session: Session, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
     """A footprint that does not go in by itself is not tried with every wiring."""
-    from bom.jobs.replacing.placements import recall_placements
+    from bom.shop.placements import recall_placements
     from bom.store.catalogue import drawings_named
 
     seats = all_seats(session)

@@ -18,7 +18,7 @@ def shelves(session: Session, relays: Iterable[Relay], *, all_of_them: bool = Fa
     """(maker, part number) to what is available and what the cheapest single piece costs, net, in the supplier's
     currency. ``all_of_them`` says that these are the whole catalogue, so that nothing need be asked for by name.
     """
-    from bom.jobs.buying.prices import cheapest_pieces
+    from bom.shop.prices import cheapest_pieces
     from bom.stock.ledger import Level
     from bom.store.part_names import part_names
     from bom.store.shelf import shelf

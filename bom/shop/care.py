@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bom.jobs.kits.needs import needed
-from bom.jobs.kits.sourcing import Sourcing
 from bom.kits.kit import Kit
 from bom.kits.made import Content
 from bom.kits.provisos import Proviso, provisos
+from bom.shop.needs import needed
+from bom.shop.sourcing import Sourcing
 from bom.values.finding import Finding, Outcome
 from bom.values.problem import Refused
 
@@ -77,8 +77,8 @@ _NO_POSITION = "the kit names no position for it: nothing proves that it fits, c
 
 
 def _requirement(bench: Sourcing, place: str) -> Requirement:
-    from bom.jobs.replacing.matching import requirement_at
-    from bom.jobs.replacing.placements import recall_placements
+    from bom.shop.placements import recall_placements
+    from bom.shop.places import requirement_at
 
     requirement = requirement_at(bench.catalogue, bench.boards, place)
     recall_placements(bench.session, requirement.place, bench.catalogue.footprints.values())

@@ -8,10 +8,10 @@ from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from bom.jobs.parts import name_meant, parts_by_name, whose_is_meant
 from bom.kits.cost import UnitCost
 from bom.kits.kit import Kit, Line
 from bom.relays.relay import SupplyPart
+from bom.shop.parts import name_meant, parts_by_name, whose_is_meant
 from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot, Move
 from bom.stock.picking import expired, free
@@ -21,8 +21,8 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.boards.board import Board
-    from bom.jobs.replacing.shelves import Shelves
     from bom.match.match import Candidate
+    from bom.shop.shelves import Shelves
     from bom.store.unit_of_work import Session
 
 
@@ -99,14 +99,14 @@ class Sourcing:
     @property
     def offered(self) -> dict[str, Money]:
         if self._offered is None:
-            from bom.jobs.buying.prices import cheapest_pieces
+            from bom.shop.prices import cheapest_pieces
 
             self._offered = cheapest_pieces(self.session, with_tax=not settings_of(self.session).tax_registered)
         return self._offered
 
     def average(self, part: str, currency: str) -> Money | None:
         """The moving average of what is on hand, in this currency; None where it is not known."""
-        from bom.jobs.shelf.shown import average_in
+        from bom.shop.books import average_in
         from bom.store.shelf import moves
 
         if (part, currency) not in self._averages:
@@ -167,10 +167,10 @@ class Sourcing:
 
     def _ranked(self, place: str, accept: tuple[str, ...]) -> tuple[Candidate, ...]:
         """Those that may serve; all there are, where none of them is accepted, so that the nearest can be named."""
-        from bom.jobs.replacing.matching import requirement_at
-        from bom.jobs.replacing.placements import recall_placements
         from bom.match.match import match
         from bom.match.narrow import meets, necessary
+        from bom.shop.placements import recall_placements
+        from bom.shop.places import requirement_at
 
         requirement = requirement_at(self.catalogue, self.boards, place)
         recall_placements(self.session, requirement.place, self.catalogue.footprints.values())
@@ -191,13 +191,13 @@ class Sourcing:
 
     @cached_property
     def boards(self) -> dict[str, Board]:
-        from bom.jobs.replacing.matching import boards_by_name
+        from bom.shop.places import boards_by_name
 
         return boards_by_name(self.session)
 
     @cached_property
     def shelves(self) -> Shelves:
-        from bom.jobs.replacing.shelves import shelves
+        from bom.shop.shelves import shelves
 
         return shelves(self.session, self.catalogue.relays, all_of_them=True)
 

@@ -12,9 +12,6 @@ from dataclasses import dataclass
 from itertools import islice, takewhile
 from typing import TYPE_CHECKING
 
-from bom.jobs.replacing.placements import recall_placements
-from bom.jobs.replacing.seats import seats_for
-from bom.jobs.replacing.shelves import shelves
 from bom.match.conditions import OneOf, Promise
 from bom.match.facts import KIND
 from bom.match.lazily import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank
@@ -23,6 +20,9 @@ from bom.match.narrow import meets, necessary
 from bom.match.rated import by_ratings
 from bom.match.requirement import Requirement
 from bom.relays.relay import Design, Rating, Relay
+from bom.shop.placements import recall_placements
+from bom.shop.seats import seats_for
+from bom.shop.shelves import shelves
 from bom.store.catalogue import drawings_named
 from bom.store.narrowed import ENDLESS, Group, Search, kinds_of, ratings_by_name
 from bom.values.finding import Verdict

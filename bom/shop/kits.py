@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from bom.jobs.parts import name_meant
 from bom.kits.kit import MOST_KITS, Kit
+from bom.shop.parts import name_meant
 from bom.values.difference import some
 from bom.values.problem import Refused
 
@@ -33,29 +33,6 @@ def kit_named(session: Session, name: str) -> Kit:
         if known.casefold() == name.strip().casefold():
             return kit
     raise Refused(f"no kit {name}; there are {', '.join(sorted(kits)) or 'none yet: bom kit add FILE'}")
-
-
-def forget_kit(session: Session, name: str) -> str:
-    """Take a kit out again, its name as its file spells it; refused while lots, plans or other kits refer to it."""
-    from bom.store.kits import forget_kit as forget
-
-    kit = kit_named(session, name).name
-    if why := _referred(session, kit):
-        raise Refused(f"{kit} stays: {why}")
-    forget(session, kit)
-    return kit
-
-
-def _referred(session: Session, kit: str) -> str:
-    """What still refers to the kit; empty for nothing."""
-    from bom.store.kits import lots_of, planned_kits
-
-    if lots := lots_of(session, kit):
-        return f"kit lot {', '.join(lots[:3])}{' and more' if len(lots) > 3 else ''} is of it"
-    if planned := planned_kits(session).get(kit):
-        return f"{planned} are planned; bom kit plan {kit!r} {planned} --fewer takes them off"
-    holders = [k.name for k in kits_by_name(session).values() if any(line.kit == kit for line in k.lines)]
-    return f"it is a line of {', '.join(holders)}" if holders else ""
 
 
 def resting_on(session: Session, kit: str) -> tuple[str, ...]:
