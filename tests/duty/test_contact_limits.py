@@ -303,3 +303,10 @@ def test_a_rule_that_prints_no_power_factor_says_so_as_none() -> None:
     load = Load("inductive", 14, 2, lr_ms=20)
     found = contact_findings(design(), place(load=load), rule_named("forty percent inductive"))
     assert "to L/R 7 ms or power factor 0.4 only" in named(found, "start").why
+
+
+@pytest.mark.parametrize(("load", "said"), [(Load("resistive", 14, 10), False), (Load("lamp", 14, 2, 15), True)])
+def test_a_peak_counted_as_broken_each_time_is_said(load: Load, said: bool) -> None:
+    line = rating("make", "resistive", 14, 20)
+    assert ("as if 15 A were broken each time" in lasting(load, line).why) is said
+    assert ("broken each time" in lasting(load, line).why) is said

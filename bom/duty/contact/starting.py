@@ -189,6 +189,7 @@ def _best_carry(carried: tuple[Rating, ...], peak: float) -> Rating:
     """The longest carry that reaches the peak, else the highest."""
     reaching = [r for r in carried if known(r.carry_amps) >= peak]
     if reaching:
+        # A time that nobody states comes last; no test can tell 0 from 0.1 s, shorter than any that is published.
         return max(reaching, key=lambda r: r.carry_seconds or 0.0)
     return max(carried, key=lambda r: known(r.carry_amps))
 

@@ -92,6 +92,7 @@ class Rule:
 
     def speaking_of(self, load: Load) -> Rule:
         """The rule that this one uses for the load: of joined ones, the first that prints a figure for it."""
+        # Volts that nobody states are taken as 0; no test can tell that from 0.1 V, both being a 12 V system.
         asked = load.kind, load.volts or 0.0, load.power_factor, load.supply
         return next((part for part in self.parts if part.times(*asked) is not None), self)
 
