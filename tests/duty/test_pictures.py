@@ -99,3 +99,26 @@ def test_a_category_is_drawn_with_what_it_makes() -> None:
 def test_an_inrush_is_no_matter_of_seconds() -> None:
     _, seconds = contact_pictures(design(), place(load=Load("lamp", 14, 6, inrush_amps=62)))
     assert [p.moment for p in seconds.loads] == ["running"]
+
+
+def test_the_temperature_axis_reaches_a_tenth_beyond_the_ambient_in_even_steps() -> None:
+    """-20 to 80 °C, ten kelvin more on either side, in 24 parts of 5 K; 20 °C and the ends are among them."""
+    temps = [p.temp_c for p in coil_window(design(FULL), place((10.0, 14.4), (-20, 80))).points]
+    assert temps == [-30 + 5 * n for n in range(25)]
+    narrow = [p.temp_c for p in coil_window(design(FULL), place((10.0, 14.4), (30, 40))).points]
+    assert (narrow[0], narrow[-1], 20.0 in narrow) == (25, 45, False)
+
+
+def test_an_ambient_that_nobody_states_is_drawn_from_minus_20_to_85() -> None:
+    here = place()
+    bare = replace(here, board=replace(here.board, ambient_min_c=None, ambient_max_c=None))
+    temps = [p.temp_c for p in coil_window(design(FULL), bare).points]
+    assert (temps[0], temps[-1]) == (-30.5, 95.5)
+    assert {-20.0, 20.0, 85.0} <= set(temps)
+
+
+def test_a_point_has_the_least_and_the_most_ohms_of_the_tolerance() -> None:
+    """240 ohm, 10 %, at 20 °C."""
+    at_20 = next(p for p in coil_window(design(FULL), place()).points if p.temp_c == 20)
+    assert (at_20.least_ohms, at_20.most_ohms) == (pytest.approx(216), pytest.approx(264))
+    assert (at_20.operate_volts, at_20.release_volts) == (pytest.approx(8.4), pytest.approx(1.2))

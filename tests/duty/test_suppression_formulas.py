@@ -94,6 +94,11 @@ def test_the_guides_snubber_spans_a_factor_of_two() -> None:
     assert (least.microfarads, least.ohms, most.microfarads, most.ohms) == (1, 12, 2, 24)
 
 
+def test_a_snubber_of_one_volt_or_less_than_an_amp_is_none_the_less_one() -> None:
+    assert bates_snubber(1, 1).microfarads == bates_snubber(0.5, 1).microfarads == pytest.approx(0.1)
+    assert bates_snubber(1, 0.5).microfarads == pytest.approx(0.025)
+
+
 @pytest.mark.parametrize(("volts", "amps"), [(0, 1), (12, 0)])
 def test_a_snubber_for_nothing_is_refused(volts: float, amps: float) -> None:
     with pytest.raises(ValueError, match="above"):
