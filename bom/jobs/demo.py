@@ -41,6 +41,9 @@ def demo_folder() -> Path:
     return shipped("catalogs") / "demo"
 
 
+DEMO_SHOP = [("name", "Hollowmere Bench"), ("contact", "bench@hollowmere.example")]
+
+
 def load_shop(session: Session, folder: Path) -> Iterable[str]:
     """Take everything of a folder: catalogue, boards, kits, suppliers with their lists, rates, stock, usage, levels."""
     from bom.jobs.buying.refreshing import refresh_suppliers
@@ -48,7 +51,9 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
     from bom.jobs.catalogue import add_catalogue
     from bom.jobs.kits.taking import add_kit
     from bom.jobs.replacing.boards import add_board
+    from bom.jobs.settings import set_shop
 
+    set_shop(session, DEMO_SHOP)
     taken = add_catalogue(session, folder)
     yield f"catalogue: {taken['relays']} relays, {taken['footprints']} footprints, {taken['ratings']} ratings"
     boards = [add_board(session, file)[0] for file in sorted((folder / "boards").glob("*.toml"))]
