@@ -26,7 +26,7 @@ Swing = tuple[float, float]  # angles worth trying: the middle and how far to ei
 
 
 @dataclass(frozen=True, slots=True)
-class _Range:
+class AngleRange:
     """The angles between two that were tried."""
 
     left: Reach
@@ -72,7 +72,7 @@ def at_any_angle(pairs: PointsAndSpots, worth: Swing, limit: float) -> Reach | N
     ranges = list(_begun(pairs, *worth))
     best = min((r for both in ranges for r in (both.left, both.right)), key=lambda reach: reach.error)
     number = count()  # decides among equals
-    heap: list[tuple[float, float, int, _Range]] = [(*both.lowest(), next(number), both) for both in ranges]
+    heap: list[tuple[float, float, int, AngleRange]] = [(*both.lowest(), next(number), both) for both in ranges]
     heapq.heapify(heap)
     while heap and heap[0][0] <= limit and heap[0][0] < best.error - CLOSE_MM:
         _, angle, _, both = heapq.heappop(heap)
@@ -80,19 +80,19 @@ def at_any_angle(pairs: PointsAndSpots, worth: Swing, limit: float) -> Reach | N
         if reach is None:
             continue
         best = min(best, reach, key=lambda r: r.error)
-        for part in (_Range(both.left, reach), _Range(reach, both.right)):
+        for part in (AngleRange(both.left, reach), AngleRange(reach, both.right)):
             heapq.heappush(heap, (*part.lowest(), next(number), part))
     return best if best.error <= limit else None
 
 
-def _begun(pairs: PointsAndSpots, middle: float, half: float) -> Iterator[_Range]:
+def _begun(pairs: PointsAndSpots, middle: float, half: float) -> Iterator[AngleRange]:
     """The ranges to begin with; a single angle is a range by itself."""
-    parts = max(1, int(2 * half / _WIDEST) + 1)
+    parts = max(1, int(2 * half / _WIDEST) + 1)  # how finely to begin only saves time, so no test can hold it
     tried = [reach_at(pairs, middle - half + 2 * half * n / parts) for n in range(parts + 1)]
-    yield from (_Range(a, b) for a, b in pairwise(tried))
+    yield from (AngleRange(a, b) for a, b in pairwise(tried))
 
 
-def _inside(pairs: PointsAndSpots, both: _Range, angle: float) -> Reach | None:
+def _inside(pairs: PointsAndSpots, both: AngleRange, angle: float) -> Reach | None:
     """A reach inside the range, at the angle or, where that is one of its ends, half-way; None where none is left."""
     start, end = both.left.angle, both.right.angle
     if end - start < _NARROWEST:

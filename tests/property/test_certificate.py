@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bom.fit.best_angle import CLOSE_MM, at_any_angle
+from bom.fit.best_angle import CLOSE_MM, AngleRange, at_any_angle
 from bom.fit.best_shift import PointsAndSpots, reach_at
 from bom.fit.plane import off as apart
 
@@ -48,6 +48,20 @@ def test_no_angle_tried_is_better_than_the_best_one(given_pairs: PointsAndSpots,
     best = at_any_angle(given_pairs, (0.0, 0.4), float("inf"))
     assert best is not None
     assert min(reach_at(given_pairs, angle).error for angle in others) >= best.error - CLOSE_MM - 1e-9
+
+
+@settings(max_examples=150, deadline=None)
+@given(pairs(), angles, st.floats(1e-6, 0.8), st.lists(st.floats(0, 1), min_size=30, max_size=30))
+def test_nothing_between_two_angles_is_below_their_lowest_point(
+    given_pairs: PointsAndSpots, start: float, wide: float, shares: list[float]
+) -> None:
+    both = AngleRange(reach_at(given_pairs, start), reach_at(given_pairs, start + wide))
+    lowest, angle = both.lowest()
+    assert start <= angle <= start + wide
+    assert lowest == max(both.left.floor(angle), both.right.floor(angle))
+    for share in shares:
+        between = start + share * wide
+        assert max(both.left.floor(between), both.right.floor(between)) >= lowest - 1e-9
 
 
 def _error(given_pairs: PointsAndSpots, angle: float, shift: tuple[float, float]) -> float:
