@@ -54,7 +54,7 @@ class _State:
 
 
 @dataclass(frozen=True, slots=True)
-class _Difference:
+class _WiringDifference:
     """The first state in which the two wirings join different nets: in words, and what each joins in it."""
 
     why: str
@@ -88,7 +88,7 @@ class _Comparison:
         outcome = Outcome.UNKNOWN if unsure else Outcome.FAIL
         return Finding(CHECK, outcome, unsure or wrong.why, wrong.required, wrong.offered)
 
-    def _unsure(self, wrong: _Difference, taken: frozenset[str]) -> str:
+    def _unsure(self, wrong: _WiringDifference, taken: frozenset[str]) -> str:
         """What to look up where the difference may be nothing but a fact that nobody stated; else nothing."""
         if wrong.moving and self._unstated_transfer():
             return f"{wrong.why}: look up whether its changeovers make before they break"
@@ -106,7 +106,7 @@ class _Comparison:
         contacts = (*self.ours.wiring.contacts, *self.theirs.wiring.contacts)
         return any(c.transfer is Transfer.MAKE_FIRST for c in contacts)
 
-    def first_difference(self, compared: Iterable[str]) -> _Difference | None:
+    def first_difference(self, compared: Iterable[str]) -> _WiringDifference | None:
         """The first state in which different nets are joined, None where there is none."""
         nodes = tuple(compared)
         for state in self._states():
@@ -130,9 +130,9 @@ class _Comparison:
         moving = frozenset(units_of.get(state.moving, ())) if state.moving else frozenset()
         return groups(wired.joins(_working(units_of, state.on), moving), nodes)
 
-    def _told(self, want: Groups, have: Groups, nodes: Iterable[str], state: _State) -> _Difference:
+    def _told(self, want: Groups, have: Groups, nodes: Iterable[str], state: _State) -> _WiringDifference:
         why = f"{self._state_words(state)}, {_difference(want, have, nodes, self.nets)}"
-        return _Difference(why, _joined_words(want), _joined_words(have), state.moving is not None)
+        return _WiringDifference(why, _joined_words(want), _joined_words(have), state.moving is not None)
 
     def _state_words(self, state: _State) -> str:
         working = sorted(_working(self.wanted, state.on))
