@@ -35,6 +35,7 @@ class Rectangle:
 
         By the separating axes of rectangles, so never more than the true distance.
         """
+        # a quarter turn one way or the other is the same side, so no test can tell
         axes = [box.angle_deg + quarter for box in (self, other) for quarter in (0.0, 90.0)]
         return max(self._gap_along(other, radians(angle)) for angle in axes)
 

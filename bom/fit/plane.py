@@ -63,4 +63,5 @@ def distances(points: Sequence[Point]) -> tuple[tuple[float, ...], ...]:
 
 def half_turn(angle_deg: float) -> float:
     """An angle brought above -180 and up to 180 degrees; the last bits are dropped so that a half turn reads 180."""
-    return round(180.0 - (180.0 - angle_deg) % 360.0, 9) + 0.0
+    turn = 180.0 - (180.0 - angle_deg) % 360.0
+    return round(turn, 9) + 0.0  # how many digits, and the sign of a turn of 0, no test can hold

@@ -47,7 +47,13 @@ def test_a_neighbour_is_held_against_the_body_as_it_is_placed(x: float, outcome:
     assert (found.outcome, words in found.why) == (outcome, True), found.why
 
 
-@pytest.mark.parametrize(("x", "outcome"), [(18.1, PASS), (16.5, UNKNOWN), (14.1, UNKNOWN), (13.9, FAIL)])
+@pytest.mark.parametrize(("y", "outcome"), [(14.0, PASS), (13.9, FAIL), (-6.0, PASS), (-5.9, FAIL)])
+def test_a_neighbour_reaches_half_its_width_to_either_side(y: float, outcome: Outcome) -> None:
+    """The body reaches from -1 to 9 mm along y; the neighbour is 10 mm wide."""
+    assert body(KeepOut("K2", 6.0, y, 4.0, 10.0)).outcome is outcome
+
+
+@pytest.mark.parametrize(("x", "outcome"), [(18.1, PASS), (16.5, UNKNOWN), (14.0, UNKNOWN), (13.9, FAIL)])
 def test_where_nobody_states_the_middle_the_body_lies_anywhere_over_its_pins(x: float, outcome: Outcome) -> None:
     """It may reach to 16 mm, and covers at least its pins, to 12 mm."""
     assert body(KeepOut("K2", x, 4.0, 4.0, 10.0), middle=None).outcome is outcome

@@ -49,7 +49,7 @@ def test_the_middle_is_that_of_the_box_round_the_points() -> None:
 
 
 def test_distances_are_from_each_to_each() -> None:
-    assert distances([(0.0, 0.0), (3.0, 4.0), (3.0, 0.0)]) == ((0, 5, 3), (5, 0, 4), (3, 4, 0))
+    assert distances([(0.0, 1.0), (3.0, 5.0), (3.0, 1.0)]) == ((0, 5, 3), (5, 0, 4), (3, 4, 0))
 
 
 def test_the_centres_of_holes_are_where_they_are() -> None:
