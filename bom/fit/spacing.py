@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
-from math import dist
+from math import dist, inf
 
 from bom.boards.board import Hole
 from bom.fit.pairing import off_centre, reach_of, room_round
@@ -73,12 +73,11 @@ class HoleSpacing:
 @lru_cache(maxsize=4096)
 def _most_off(leads: Leads, drills: Iterable[float | None], dressing_mm: float) -> float:
     """The most that any of these leads may be off the middle of any of these holes, in mm; negative: all too thick."""
-    offs = (
-        off_centre(room_round(Pin("", 0, 0, lead), Hole("", 0, 0, drill)) + dressing_mm, reach)
-        for lead, reach in leads
-        for drill in drills
-    )
-    return max(offs, default=0.0)
+    # where a pin and a hole lie plays no part, so no test can tell
+    here = 0.0, 0.0
+    sized = [(Pin("", *here, lead), reach) for lead, reach in leads]
+    drilled = [Hole("", *here, drill) for drill in drills]
+    return max((off_centre(room_round(p, h) + dressing_mm, reach) for p, reach in sized for h in drilled), default=inf)
 
 
 def _distances(spots: Sequence[Pin] | Sequence[Hole]) -> Iterable[float]:

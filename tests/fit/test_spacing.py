@@ -45,3 +45,21 @@ def test_flat_leads_may_be_further_off_across_their_thin_side() -> None:
     pins = [Pin("1", 0, 0, 0.9, 0.5, 90.0), Pin("2", 5, 0, 0.9, 0.5, 90.0)]
     holes = [Hole("a", 0, 0, 1.3), Hole("b", 5.4, 0, 1.3)]
     assert place(pins, holes) and HoleSpacing.of(holes).may_take(PinSpacing.of(pins))
+
+
+def test_pins_just_as_far_apart_as_the_room_allows_may_go_in() -> None:
+    assert two_holes(10.0).may_take(two_pins(10.2)) and two_holes(10.0).may_take(two_pins(9.8))
+
+
+def test_no_leg_is_bent_where_nobody_allows_it() -> None:
+    holes = HoleSpacing.of([Hole("a", 0, 0, 1.0), Hole("b", 0, 10, 1.0)])
+    assert not holes.may_take(two_pins(10.21)) and holes.may_take(two_pins(10.19))
+
+
+def test_three_pins_have_three_distances_the_longest_first() -> None:
+    assert PinSpacing.of([Pin("1", 0, 0), Pin("2", 3, 0), Pin("3", 3, 4)]).apart == (5.0, 4.0, 3.0)
+    assert HoleSpacing.of([Hole("a", 0, 0), Hole("b", 3, 0), Hole("c", 3, 4)]).apart == (3.0, 4.0, 5.0)
+
+
+def test_no_pins_need_no_hole() -> None:
+    assert HoleSpacing.of([]).may_take(PinSpacing.of([]))
