@@ -12,7 +12,6 @@ from bom.relays.footprint import Footprint, Pin
 from bom.values.finding import Outcome
 
 Points = list[tuple[float, float]]
-LONGEST_S = 15.0  # several times what the slowest takes on two busy cores
 
 
 def pins(points: Points, lead: float = 0.8) -> Footprint:
