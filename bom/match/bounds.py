@@ -52,7 +52,7 @@ SHAPES: Mapping[str, Column] = {
 
 def _edges(column: Column) -> Iterator[tuple[str, Column]]:
     for edge, words in (("min", "at least"), ("max", "at most")):
-        yield f"{edge}_{column.name}", replace(column, meaning=f"{column.meaning[:-1]}, {words}.", name="")
+        yield f"{edge}_{column.name}", replace(column.unbounded, meaning=f"{column.meaning[:-1]}, {words}.", name="")
 
 
 @cache

@@ -11,9 +11,8 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import Field, dataclass, field, fields, replace
 from datetime import date
-from difflib import get_close_matches
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -44,7 +43,7 @@ class Holds(StrEnum):
     TABLES = "tables"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Words:
     """A closed list of words: any other is refused. Capitals, spaces, hyphens and underscores make no difference.
 
@@ -58,11 +57,12 @@ class Words:
     unclear: Mapping[str, str] = field(default_factory=dict)
     besides: tuple[str, ...] = ()
     besides_words: str = ""
-    _folded: dict[str, str] = field(init=False, repr=False, compare=False, default_factory=dict)
 
-    def __post_init__(self) -> None:
-        self._folded.update({folded(other): w for w, others in self.also.items() for other in others})
-        self._folded.update({folded(w): w for w in (*self.words, *self.besides)})
+    @cached_property
+    def _folded(self) -> dict[str, str]:
+        """Every spelling that is read, folded, and its word; worked out when first asked, since few lists ever are."""
+        others = {folded(other): word for word, others in self.also.items() for other in others}
+        return others | {folded(word): word for word in (*self.words, *self.besides)}
 
     def meant(self, text: str) -> str | None:
         """The word that ``text`` is, however it is written; None where it is none of them."""
@@ -75,7 +75,7 @@ class Words:
     def expected(self, found: str) -> str:
         """What to say of a word that is none of these: the list, and the nearest word or the question to ask."""
         asked = next((ask for word, ask in self.unclear.items() if folded(word) == folded(found)), "")
-        near = get_close_matches(folded(found), self._folded, 1, 0.6)
+        near = _close(folded(found), self._folded, 0.6)
         hint = asked or (f"is {self._folded[near[0]]!r} meant?" if near else "")
         return f"one of: {self.listed()}" + (f" ({hint})" if hint else "")
 
@@ -92,7 +92,14 @@ def closed(words: Words | Iterable[str]) -> Words:
 def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
     """The known name that ``word`` was likely meant to be, else nothing."""
     by_fold = {folded(k): k for k in known}
-    return next((by_fold[f] for f in get_close_matches(folded(word), by_fold, 1, likeness)), "")
+    return next((by_fold[f] for f in _close(folded(word), by_fold, likeness)), "")
+
+
+def _close(wanted: str, known: Iterable[str], likeness: float) -> list[str]:
+    """The nearest of the known texts, if any is near; what compares them takes long to load, and is rarely asked."""
+    from difflib import get_close_matches
+
+    return get_close_matches(wanted, list(known), 1, likeness)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +150,11 @@ class Column:
         if self.most is not None and value > self.most:
             raise Refused(f"a number up to {self.most:g}{self._in_unit}")
         return value
+
+    @property
+    def unbounded(self) -> Column:
+        """The same column for a limit that one asks for: from 0 may be asked of what is always above 0."""
+        return replace(self, above=None, least=None, most=None)
 
     @property
     def _in_unit(self) -> str:

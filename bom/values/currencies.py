@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-
 _CODES = """
     AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BHD BIF BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CLP
     CNY COP CRC CUP CVE CZK DJF DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GNF GTQ GYD HKD HNL HTG HUF IDR
@@ -18,5 +16,7 @@ KNOWN = frozenset(_CODES.split())
 
 def meant(code: str) -> str:
     """The usual currency that a code which is none was likely meant to be, else nothing."""
+    from difflib import get_close_matches  # loaded for a slip alone: it takes longer than many an answer
+
     usual = ("EUR", "GBP", "USD", "CHF", "JPY", "PLN", "CZK", "SEK", "DKK", "NOK", "CAD", "AUD", "CNY")
     return next(iter(get_close_matches(code.upper(), usual, 1, 0.6)), "")

@@ -42,6 +42,7 @@ def url(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
         (Sought(facts=("operate_ms=1 ms..0.02 s",)), "TW2-12S", None),
         (Sought(facts=("coil_henries=1500 mH..2",)), "TW2-12S", None),
         (Sought(facts=("height=..14.3 mm",)), "TW2-12S", None),
+        (Sought(facts=("release_volts=0..2",)), "TW2-12S", None),
         (Sought(facts=("amps=20..", "contact=NO", "load=resistive")), "TW2-12S", None),
         (Sought(facts=("mechanical_ops=1e6..",), contacts="CO"), "TW2-12S", None),
     ],

@@ -118,6 +118,7 @@ def _spelled(name: str) -> str:
 def _range(name: str, column: Column, value: str) -> Range:
     """From and to; one number is itself, as near as its digits are kept."""
     low, dots, high = value.partition("..")
+    column = column.unbounded
     if dots:
         return (_read(name, column, low) if low.strip() else None, _read(name, column, high) if high.strip() else None)
     if between := re.fullmatch(r"([\d.,]+ *\w*) *[-–] *([\d.,]+ *\w*)", value):
