@@ -9,7 +9,7 @@ from typing import Any
 
 from bom.kits.provisos import Proviso
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, section, table, words
-from bom.paper.terminal.kit_tables import by_drawer, differing
+from bom.paper.picks import by_drawer, differing
 
 Answer = dict[str, Any]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal
 from shlex import quote
@@ -10,6 +9,7 @@ from typing import Any
 
 from bom.duty.cautions import one_line
 from bom.kits.provisos import Proviso
+from bom.paper.picks import by_drawer, differing
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
 from bom.values.finding import Outcome
@@ -183,21 +183,6 @@ def pick_table(answer: Answer) -> str:
     return table + _conditions(answer["conditions"]) + _care(answer)
 
 
-def by_drawer(picks: list[Answer]) -> list[Answer]:
-    """What to take, by drawer; what goes into several kit lots from one lot is taken at once."""
-    found: dict[tuple[str, str, str], Answer] = {}
-    for pick in picks:
-        key = (pick["drawer"], pick["part_number"], pick["lot"])
-        before = _number(found[key]["quantity"]) if key in found else Decimal(0)
-        found[key] = {**pick, "quantity": before + _number(pick["quantity"])}
-    return [found[key] for key in sorted(found, key=lambda key: (not key[0], [*map(_natural, key)]))]
-
-
-def _natural(text: str) -> list[tuple[bool, int, str]]:
-    """A2 before A10, as drawers stand."""
-    return [(part.isdecimal(), int(part) if part.isdecimal() else 0, part) for part in re.split(r"(\d+)", text)]
-
-
 def _title(answer: Answer) -> str:
     lots = ", ".join(lot["kit_lot"] for lot in answer["kit_lots"] if lot["kit_lot"])
     what = {"made up": f"kit lot {lots}", "reserved": f"promised to kit lot {lots}"}
@@ -213,15 +198,6 @@ def _differing(lots: list[Answer]) -> str:
     ]
     columns = ["kit lot", "bags", "position", "part number", "in each", "unit"]
     return simple_table("The bags are not all alike", columns, rows) if rows else ""
-
-
-def differing(lots: list[Answer], lot: Answer) -> list[Answer]:
-    """What this kit lot's bags hold that another's do not; for mixed bags, all they hold by position."""
-    held = [{(c["position"], c["part_number"], _number(c["quantity"])) for c in one["contents"]} for one in lots]
-    common = set.intersection(*held) if held else set()
-    parts = {c["part_number"] for c in lot["contents"] if c["position"]}
-    wanted = [c for c in lot["contents"] if (c["position"], c["part_number"], _number(c["quantity"])) not in common]
-    return wanted or ([c for c in lot["contents"] if c["position"]] if len(parts) > 1 else [])
 
 
 def missing_table(missing: list[Answer], title: str) -> str:
