@@ -19,6 +19,7 @@ Quantity = Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")]
 Some = Annotated[str, typer.Argument(help="How many of it; nothing = all.")]
 Why = Annotated[str, typer.Option("--why", help="Said in the ledger.")]
 Job = Annotated[str, typer.Option("--for", help="Which job it is for.")]
+Again = Annotated[bool, typer.Option("--again", help="Book a file once more that was booked before.")]
 At = Annotated[str, typer.Option("--at", help="How warm the sample was when it was measured.")]
 
 
@@ -45,6 +46,7 @@ def in_(
     ] = "",
     file: Annotated[Path | None, typer.Option("--file", help="Many lots at once, from a CSV.")] = None,
     leave_out: LeaveOut = None,
+    again: Again = False,
     hold: Annotated[bool, typer.Option("--hold", help="Quarantine it: it is on hand and never picked.")] = False,
     db: Db = None,
 ) -> None:
@@ -64,7 +66,7 @@ def in_(
         _scanned(label) if label else "", order,
     )  # fmt: skip
     with bench(db) as session:
-        _said(goods_in(session, asked) if file is None else goods_in_file(session, file, leave_out or ()))
+        _said(goods_in(session, asked) if file is None else goods_in_file(session, file, leave_out or (), again))
 
 
 def _scanned(label: str) -> str:
@@ -86,6 +88,7 @@ def out(
     customer: Annotated[str, typer.Option("--customer", help="Whom it went to.")] = "",
     lot: Annotated[str, typer.Option("--lot", help="From this lot; by default the first to expire, then oldest.")] = "",
     file: Annotated[Path | None, typer.Option("--file", help="What was used when, from a CSV.")] = None,
+    again: Again = False,
     leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
@@ -105,7 +108,7 @@ def out(
         _said(
             goods_out(session, part, quantity, reason, lot, customer)
             if file is None
-            else goods_out_file(session, file, leave_out or ())
+            else goods_out_file(session, file, leave_out or (), again)
         )
 
 
@@ -232,19 +235,27 @@ def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
 
 @app.command(rich_help_panel=COMES)
 def undo(
-    entry: Annotated[int, typer.Argument(help="The entry's number, as bom stock trace shows it.")],
+    entry: Annotated[int | None, typer.Argument(help="The entry's number, as bom stock trace shows it.")] = None,
+    file: Annotated[
+        str, typer.Option("--file", metavar="NAME", help="All that a file booked: its name, or its mark.")
+    ] = "",
     reason: Why = "",
     db: Db = None,
 ) -> None:
-    """Undo one entry by a counter-entry; both stay in the ledger.
+    """Undo one entry, or all that one file booked, by counter-entries; both stay in the ledger.
 
     Example: bom stock undo 214 --why "typed twice"
+
+    A whole file: bom stock undo --file stock.csv
     """
     from bom.jobs.bench import bench
     from bom.jobs.shelf.day import undo as counter
+    from bom.jobs.shelf.twice import undo_file
 
+    if (entry is None) == (not file):
+        raise typer.BadParameter("expected an entry's number, or --file NAME")
     with bench(db) as session:
-        say(counter(session, entry, reason))
+        _said([counter(session, entry, reason)] if entry is not None else undo_file(session, file, reason))
 
 
 app.command("show", rich_help_panel=THERE)(stock_shown.show_)

@@ -44,6 +44,7 @@ def level(
 
 def usage(
     file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")],
+    again: Annotated[bool, typer.Option("--again", help="Also where a file of another name says the same.")] = False,
     leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
@@ -57,7 +58,7 @@ def usage(
     from bom.jobs.shelf.files import past_usage_file
 
     with bench(db) as session:
-        for line in past_usage_file(session, file, leave_out or ()):
+        for line in past_usage_file(session, file, leave_out or (), again):
             say(line)
 
 
@@ -69,6 +70,7 @@ def order(
     file: Annotated[
         Path | None, typer.Option("--file", help="A reorder.xlsx, as edited: all of it is ordered.")
     ] = None,
+    again: Annotated[bool, typer.Option("--again", help="Order a book once more that was ordered before.")] = False,
     db: Db = None,
 ) -> None:
     """Enter what was ordered: it counts as on order until it comes in or is called off.
@@ -83,7 +85,9 @@ def order(
     if file is None and not (part and quantity):
         raise typer.BadParameter("expected PART and QUANTITY with --supplier, or --file reorder.xlsx")
     with bench(db) as session:
-        said = order_part(session, part, quantity, supplier, due) if file is None else take_reorder(session, file)
+        said = (
+            order_part(session, part, quantity, supplier, due) if file is None else take_reorder(session, file, again)
+        )
     for line in said:
         say(line)
 

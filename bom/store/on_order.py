@@ -83,6 +83,23 @@ def taken_for(session: Session, reason: str) -> tuple[str, ...]:
     return tuple(number for number in numbers if left.get(number))
 
 
+def entered_between(session: Session, first: int, last: int) -> tuple[Ordered, ...]:
+    """What was ordered by the entries of these numbers."""
+    c, called = t.orders.c, part_names(session).name
+    mine = (c.sequence.between(first, last), c.thousandths > 0)
+    rows = session.execute(select(c.number, c.supplier, c.part_number, c.maker, c.thousandths, c.due).where(*mine))
+    return tuple(Ordered(n, s, called(p, m), Decimal(int(q)) / 1000, due) for n, s, p, m, q, due in rows)
+
+
+def came_of(session: Session, number: str, part: str) -> Decimal:
+    """How much of a part came on an order, less what turned out not to have come."""
+    c, names = t.orders.c, part_names(session)
+    reasons = ("came", "did not come after all")
+    mine = (c.number == number, c.part_number == names.part(part)[0], c.reason.in_(reasons))
+    rows = session.execute(select(c.part_number, c.maker, c.thousandths).where(*mine))
+    return -sum((Decimal(int(q)) / 1000 for p, m, q in rows if names.name(p, m) == part), Decimal(0))
+
+
 def settled_by(session: Session, part: str, when: datetime) -> tuple[Ordered, ...]:
     """What goods that came in at this moment took off which orders."""
     c, names = t.orders.c, part_names(session)

@@ -159,6 +159,14 @@ _MAKER = func.coalesce(t.lots.c.maker, t.moves.c.maker).label("whose")
 """An entry is of its lot's maker; a promise without a lot says its own."""
 
 
+def moves_between(session: Session, first: int, last: int) -> tuple[tuple[Move, ...], set[int]]:
+    """(the entries of these numbers, which of them were undone by later ones)."""
+    c = t.moves.c
+    undone = select(c.counters).where(c.counters.between(first, last))
+    entries = _moves(session, part_names(session), [c.sequence.between(first, last)])
+    return entries, {number for number in session.scalars(undone) if number is not None}
+
+
 def move_numbered(session: Session, sequence: int) -> Move | None:
     """The entry of this number, or None."""
     if not 0 < sequence < 2**31:

@@ -9,6 +9,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
+from bom.jobs.shelf.twice import PAST, booked_once, mark_of, must_be_new, put_in_place_of
 from bom.shop.amounts import Drawers, no_rate, plain, units_in
 from bom.shop.parts import Part, part_stated
 from bom.stock.ledger import Lot, Move, MoveKind
@@ -31,26 +32,30 @@ R = TypeVar("R", bound=_Row)
 Wrong = tuple[str, str, str]  # column, what was expected, what was found
 
 
-def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
-    """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row."""
+def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
+    """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row, and
+    Refused where a file that says the same was booked before, unless ``again``."""
     from bom.intake.shelf import read_opening_stock
     from bom.store.shelf import add_lot, lots, next_lot_number
 
     rows = read_opening_stock(path, leave_out)
     taken = {lot.number for lot in lots(session)}
+    mark = mark_of("stock", rows)
+    must_be_new(session, "stock", path.name, mark, again)
     numbers = _parts_of(session, path, rows, lambda row: _wrong_lot(session, row, taken))
     drawers = Drawers(session)
-    for row, (part, maker) in zip(rows, numbers, strict=True):
-        when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
-        number = row.lot or next_lot_number(session)
-        lot = Lot(
-            number, part, maker, drawers.named(row.drawer), row.date_code, row.supplier, row.unit_cost, when,
-            row.expires, row.maker_lot,
-        )  # fmt: skip
-        add_lot(session, lot, row.quantity, when, f"goods in, {path.name}")
+    with booked_once(session, "stock", path.name, mark, again) as notes:
+        for row, (part, maker) in zip(rows, numbers, strict=True):
+            when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
+            number = row.lot or next_lot_number(session)
+            lot = Lot(
+                number, part, maker, drawers.named(row.drawer), row.date_code, row.supplier, row.unit_cost, when,
+                row.expires, row.maker_lot,
+            )  # fmt: skip
+            add_lot(session, lot, row.quantity, when, f"goods in, {path.name}")
     uncosted = sum(row.unit_cost is None for row in rows)
     note = [f"note: {uncosted} lots state no cost, so their parts' average is not known"] if uncosted else []
-    return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note]
+    return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note, *notes]
 
 
 def _wrong_lot(session: Session, row: OpeningLot, taken: set[str]) -> Wrong | None:
@@ -61,16 +66,26 @@ def _wrong_lot(session: Session, row: OpeningLot, taken: set[str]) -> Wrong | No
     return None
 
 
-def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
+def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
     """Book out what a usage file says was used, each row on its day from the lots that go first.
 
-    Raises ProblemsFound with every row that cannot be taken, as where less was there than was used.
+    Raises ProblemsFound with every row that cannot be taken, as where less was there than was used; Refused where a
+    file that says the same was booked before, unless ``again``.
     """
     from bom.intake.shelf import read_usage
-    from bom.store.shelf import add_moves, lots, shelf
 
     rows = read_usage(path, leave_out)
+    mark = mark_of("usage", rows)
+    must_be_new(session, "usage", path.name, mark, again)
     parts = [part for part, _ in _parts_of(session, path, rows)]
+    with booked_once(session, "usage", path.name, mark, again) as notes:
+        _book_out(session, path, rows, parts)
+    return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}", *notes]
+
+
+def _book_out(session: Session, path: Path, rows: Sequence[Usage], parts: Sequence[str]) -> None:
+    from bom.store.shelf import add_moves, lots, shelf
+
     known, problems = lots(session), []
     for row, part in zip(rows, parts, strict=True):
         now = shelf(session, [part])
@@ -82,7 +97,6 @@ def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = ()) 
         add_moves(session, _out(row, picked))
     if problems:
         raise ProblemsFound(problems)
-    return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}"]
 
 
 def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
@@ -90,15 +104,19 @@ def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
     return [Move(0, when, MoveKind.OUT, lot.part_number, lot.number, -take, why) for lot, take in picked]
 
 
-def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
-    """Keep what was used before the ledger began: it is reckoned with and never booked. The file's name is its key."""
+def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
+    """Keep what was used before the ledger began: it is reckoned with and never booked. The file's name is its key.
+    Refused where a file of another name says the same, unless ``again``."""
     from bom.intake.shelf import read_usage
     from bom.store.past_usage import Used, take_past_usage
 
     rows = read_usage(path, leave_out)
     parts = [part for part, _ in _parts_of(session, path, rows)]
     used = [Used(row.day, part, row.quantity, row.reason) for row, part in zip(rows, parts, strict=True)]
-    count = take_past_usage(session, path.name, used)
+    mark = mark_of(PAST, rows)
+    replaced = put_in_place_of(session, PAST, path.name, mark)
+    with booked_once(session, PAST, path.name, mark, again or replaced):
+        count = take_past_usage(session, path.name, used)
     return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: reckoned with, not booked"]
 
 

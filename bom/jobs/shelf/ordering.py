@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bom.jobs.shelf.twice import booked_once, mark_of
 from bom.shop.amounts import amount_of, plain, unit_of
 from bom.shop.parts import part_named
 from bom.values.problem import Problem, ProblemsFound, Refused
@@ -67,27 +68,32 @@ def _usual_day(session: Session, supplier: str, part: str) -> date | None:
     return None if days is None else date.today() + timedelta(days=days)
 
 
-def take_reorder(session: Session, file: Path) -> list[str]:
+def take_reorder(session: Session, file: Path, again: bool = False) -> list[str]:
     """Take a reorder spreadsheet as ordered, with the quantities it has now: an order for each supplier's sheet.
 
-    Raises ProblemsFound with every wrong cell. Refused where the same book was taken before.
+    Raises ProblemsFound with every wrong cell. Refused where the same book was taken before, unless ``again``.
     """
     from bom.intake.reorder_sheet import read_reorder
     from bom.store.on_order import add_order, next_order_number, taken_for
 
     book, orders = read_reorder(file)
     why = f"reorder book {book}" if book else f"reorder book {file.name}"
-    if before := taken_for(session, why):
-        raise Refused(f"{file.name} was taken before, as {', '.join(before)}; call an order off to take it again")
+    if (before := taken_for(session, why)) and not again:
+        raise Refused(
+            f"{file.name} was taken before, as {', '.join(before)}; bom stock undo --file or call-off takes that back, "
+            "--again orders it once more"
+        )
     said, when = [], datetime.now(UTC)
     problems: list[Problem] = []
-    for taken in orders:
-        lines = _lines(session, file, taken, problems)
-        name, notes = known_supplier(session, taken.supplier)
-        number = next_order_number(session)
-        for part, amount in lines:
-            add_order(session, _ordered(session, number, name, part, amount), when, why)
-        said += [f"order {number} to {name}: {len(lines)} parts{_due_words(_latest(session, number))}", *notes]
+    mark = mark_of(f"order {book}", [line for taken in orders for line in taken.lines])
+    with booked_once(session, "order", file.name, mark, again=True):
+        for taken in orders:
+            lines = _lines(session, file, taken, problems)
+            name, notes = known_supplier(session, taken.supplier)
+            number = next_order_number(session)
+            for part, amount in lines:
+                add_order(session, _ordered(session, number, name, part, amount), when, why)
+            said += [f"order {number} to {name}: {len(lines)} parts{_due_words(_latest(session, number))}", *notes]
     if problems:
         raise ProblemsFound(problems)
     return said
