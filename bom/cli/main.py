@@ -113,14 +113,18 @@ def _refuse_file(found: ProblemsFound) -> int:
 
 def _usage_or_fault(error: Exception) -> int:
     """The command line's own usage errors know how to say themselves; the database's are said short."""
-    typed = str(getattr(error, "option_name", ""))
-    if typed[:1] == "-" and typed[1:2].isdigit():  # an amount below nothing looks like an option to the parser
+    if _is_amount(str(getattr(error, "option_name", ""))):  # below nothing, it looks like an option to the parser
+        typed = next((word for word in sys.argv[1:] if _is_amount(word)), "")
         return _refuse(f"expected a quantity above 0, found {typed}")
     if (words := getattr(error, "format_message", None)) is not None:
         return _refuse(" ".join(str(words()).split()))
     if type(error).__module__.startswith("sqlalchemy"):
         return _refuse("database: " + str(getattr(error, "orig", None) or error).splitlines()[0])
     raise error
+
+
+def _is_amount(word: str) -> bool:
+    return word[:1] == "-" and word[1:2].isdigit()
 
 
 def __getattr__(name: str) -> typer.Typer:

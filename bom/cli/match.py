@@ -47,7 +47,10 @@ def match(
         if why:
             from bom.paper.terminal.why import why_table
 
-            show(_why(session, why, asked), json, why_table)
+            answer = _why(session, why, asked)
+            if html:
+                _page(session, html, asked, limit, answer)
+            show(answer, json, why_table)
         elif position and ":" not in position:
             from bom.paper.terminal.why import glance_table
 

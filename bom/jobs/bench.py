@@ -14,20 +14,16 @@ if TYPE_CHECKING:
 @contextmanager
 def bench(url: str | None) -> Iterator[Session]:
     """A session on the database named, else BOM_DATABASE_URL's, else the user's own; a job is taken whole or not."""
-    from bom.store.engine import database_url, ready_engine
     from bom.store.settings import taken_over
     from bom.store.unit_of_work import work
 
-    engine = ready_engine(database_url(url))
-    try:
+    with _opened(url) as engine:
         with work(engine) as session:
             if told := taken_over(session):
                 sys.stderr.write(f"taken over from your kits and rates: {told}; bom shop set changes that\n")
             yield session
         _say_readings(session)
         _keep_placements(engine)
-    finally:
-        engine.dispose()
 
 
 @contextmanager
@@ -36,18 +32,44 @@ def glance(url: str | None) -> Iterator[Session]:
 
     A database that was named and is not there is not made: who reads from it has most likely mistyped its name.
     """
-    from bom.store.engine import database_url, must_be_there, ready_engine
+    from bom.store.engine import must_be_there
     from bom.store.unit_of_work import look
 
     must_be_there(url)
-    engine = ready_engine(database_url(url))
-    try:
+    with _opened(url) as engine:
         with look(engine) as session:
             yield session
         _say_readings(session)
         _keep_placements(engine)
+
+
+@contextmanager
+def _opened(url: str | None) -> Iterator[Any]:
+    """The database, closed afterwards. Where nobody named one and the user's own holds no part, stderr says which
+    database it was that answered, and whether it was just made: most likely its name was forgotten."""
+    from bom.store.engine import database_url, is_still_to_be_made, nobody_named, ready_engine
+
+    found = database_url(url)
+    new, unnamed = is_still_to_be_made(found), nobody_named(url)
+    engine = ready_engine(found)
+    try:
+        yield engine
     finally:
+        if unnamed:
+            _say_empty(engine, new)
         engine.dispose()
+
+
+def _say_empty(engine: Any, new: bool) -> None:
+    from bom.store.marks import marked
+    from bom.store.unit_of_work import look
+
+    with look(engine) as session:
+        empty = not marked(session, "relays")
+    if empty:
+        made = "was just made and " if new else ""
+        file = engine.url.database
+        sys.stderr.write(f"note: the database {file} {made}holds no part; --db or BOM_DATABASE_URL names another\n")
 
 
 def _say_readings(session: Session) -> None:

@@ -14,9 +14,9 @@ def upgrade_database(url: str | None) -> str:
 
 
 def check_database(url: str | None) -> dict[str, Any]:
-    from bom.store.engine import check, database_url, open_engine
+    from bom.store.engine import check, checked_engine, database_url
 
-    engine = open_engine(database_url(url))
+    engine = checked_engine(database_url(url))
     try:
         return {"version_needed": _head(), "problems": check(engine)}
     finally:

@@ -13,6 +13,8 @@ from bom.values.problem import Refused
 @contextmanager
 def written_whole(path: Path) -> Iterator[Path]:
     """A temporary path in the same folder; it becomes ``path`` when the block ends well and is gone when it doesn't."""
+    if not path.name or path.is_dir():
+        raise Refused(f"cannot write {path}: that is a folder, expected a file's name")
     draft = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         yield draft

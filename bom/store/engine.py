@@ -97,6 +97,7 @@ def ready_engine(url: str) -> Engine:
     """An engine whose tables are there and current, made on first use; two first users don't collide."""
     engine = open_engine(url)
     _make_folder(engine.url)
+    _must_be_ours(engine.url)
     try:
         if not is_current(engine):
             upgrade(engine)
@@ -105,11 +106,47 @@ def ready_engine(url: str) -> Engine:
     return engine
 
 
+def checked_engine(url: str) -> Engine:
+    """An engine on a database that is to be looked at as it is; refuses another program's."""
+    engine = open_engine(url)
+    _must_be_ours(engine.url)
+    return engine
+
+
 def must_be_there(given: str | None) -> None:
     """Refuses an SQLite file that was named, here or in ``BOM_DATABASE_URL``, and does not exist."""
     named = given or os.environ.get("BOM_DATABASE_URL")
     if named and (file := _file_of(_parsed(named))) is not None and not file.exists():
         raise Refused(f"there is no database {file}; bom db upgrade --db {file} makes one")
+
+
+def nobody_named(given: str | None) -> bool:
+    """Whether the database is the user's own because none was named, here or in ``BOM_DATABASE_URL``."""
+    return not (given or os.environ.get("BOM_DATABASE_URL"))
+
+
+def is_still_to_be_made(url: str) -> bool:
+    """Whether this is an SQLite file that does not exist yet."""
+    file = _file_of(_parsed(url))
+    return file is not None and not file.exists()
+
+
+def _must_be_ours(url: URL) -> None:
+    """Refuses an SQLite file that another program made, before anything is written to it."""
+    file = _file_of(url)
+    if file is None or not file.is_file():
+        return
+    try:
+        opened = sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True)
+        try:
+            tables = {name for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+        finally:
+            opened.close()
+    except sqlite3.Error:  # told by whoever opens it for good
+        return
+    if tables and not {"alembic_version", "relays", "moves"} <= tables:
+        named = ", ".join(sorted(tables)[:3])
+        raise Refused(f"{file} is a database of another program (its tables: {named} …); nothing was changed in it")
 
 
 def _make_folder(url: URL) -> None:
