@@ -12,7 +12,7 @@ from bom.intake.rows import Report, Taken
 from bom.intake.tables import Table, read_toml
 from bom.kits.kit import Kit, Line, Market, Packing
 from bom.kits.solder import FLUX_PCT, HAND_EXCESS, Joint, metal_grams, weighed_grams, wire_grams
-from bom.values.column import Words
+from bom.values.column import LARGEST, SMALLEST, Words
 from bom.values.money import Money
 from bom.values.problem import Refused
 from bom.values.quantity import read_amount
@@ -139,6 +139,8 @@ def _amount(table: Table) -> tuple[Decimal, str]:
     except Refused:
         table.wrong("quantity", 'an amount with its unit such as "0.6 g"', table.text("quantity"))
         return Decimal(1), "piece"
+    if not SMALLEST <= amount <= LARGEST:
+        table.wrong("quantity", "an amount above 0 and of a likely size", table.text("quantity"))
     return (_whole(table, amount) if unit == "piece" else amount), unit
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, NoReturn
 
+from bom.values.column import LARGEST, SMALLEST
 from bom.values.problem import Refused
 
 
@@ -14,9 +15,11 @@ def read_problem(path: Path) -> dict[str, Any]:
     """The mapping in this file, numbers with a point as Decimal. Raises Refused, with line and column on
     bad JSON."""
     try:
-        found = json.loads(_text(path), parse_float=Decimal, parse_constant=_no_number)
+        found = json.loads(_text(path), parse_float=_likely, parse_int=_likely_whole, parse_constant=_no_number)
     except json.JSONDecodeError as error:
         raise Refused(f"{path.name}:{error.lineno} [column {error.colno}]: expected JSON, {error.msg}") from error
+    except RecursionError as error:
+        raise Refused(f"{path.name}: expected lists and braces a few deep, found some without end") from error
     if not isinstance(found, dict):
         raise Refused(f"{path.name}: expected one problem in braces, found {type(found).__name__}")
     return found
@@ -29,6 +32,18 @@ def _text(path: Path) -> str:
         raise Refused(f"{path.name}: expected a file that can be read, found {error.strerror}") from error
     except UnicodeDecodeError as error:
         raise Refused(f"{path.name}: expected UTF-8 text, found byte 0x{error.object[error.start]:02X}") from error
+
+
+def _likely(text: str) -> Decimal:
+    number = Decimal(text)
+    if number and not SMALLEST <= abs(number) <= LARGEST:
+        shown = text if len(text) <= 40 else f"{text[:37]}..."
+        raise Refused(f"expected a number of a likely size, {SMALLEST:g} to {LARGEST:g}, in the problem, found {shown}")
+    return number
+
+
+def _likely_whole(text: str) -> int:
+    return int(_likely(text))
 
 
 def _no_number(word: str) -> NoReturn:

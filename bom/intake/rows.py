@@ -14,12 +14,11 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
-from math import isfinite
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from bom.intake.dialect import Signs, Top, encoding_of, plain, top_of
-from bom.values.column import Column, Holds, Words, closed, folded, made, nearest
+from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed, folded, made, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
@@ -273,10 +272,11 @@ _YES, _NO = ("yes", "true", "1"), ("no", "false", "0", "")
 
 
 def number_in(text: str) -> Decimal | None:
-    """A finite number with a decimal point, or None."""
-    if not _NUMBER.fullmatch(text) or not isfinite(float(text)):
+    """A number with a decimal point and of a likely size, or None."""
+    if not _NUMBER.fullmatch(text):
         return None
-    return Decimal(text)
+    number = Decimal(text)
+    return None if number and not SMALLEST <= abs(number) <= LARGEST else number
 
 
 class Cells:

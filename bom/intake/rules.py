@@ -14,14 +14,13 @@ lamp = 5
 from __future__ import annotations
 
 from decimal import Decimal
-from math import isfinite
 from pathlib import Path
 
 from bom.boards.words import BOARD_LOADS
 from bom.duty.figures.rule import Rule
 from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml
-from bom.values.column import called, keys, number, text, yes_or_no
+from bom.values.column import LARGEST, SMALLEST, called, keys, number, text, yes_or_no
 from bom.values.column import table as table_key
 
 SYSTEMS = (12, 28)
@@ -97,9 +96,12 @@ def _span(table: Table, load: str, least: float) -> tuple[float, float] | None:
     value = table.get(load)
     ends = value if isinstance(value, list) else [value, value]
     good = len(ends) == 2 and all(isinstance(e, int | Decimal) and not isinstance(e, bool) for e in ends)
-    good = good and all(isfinite(float(e)) and e > 0 for e in ends)
+    good = good and all(Decimal(e).is_finite() and e > 0 for e in ends)
     if not good or ends[0] > ends[1]:
         table.wrong(load, "a number above 0, or the lowest and the highest of them", value)
+        return None
+    if ends[1] > LARGEST or ends[0] < SMALLEST:
+        table.wrong(load, f"numbers of a likely size, {SMALLEST:g} to {LARGEST:g}", value)
         return None
     if ends[0] < least:
         table.wrong(load, f"{least:g} or more: a start is no less than the running current", value)

@@ -12,8 +12,8 @@ from pathlib import Path
 from bom.intake.rows import Cells, Report, rows_of
 from bom.intake.tables import currency_words
 from bom.values.column import day, keys, money, number, part_number, text
+from bom.values.currencies import KNOWN
 from bom.values.money import Money
-from bom.values.problem import Refused
 
 _PART = part_number("The part, by the number that it is ordered by.", "TW2-12S")
 _QUANTITY = number("", "How much: pieces, or what the part is counted in (g, mm, ml).", "20", above=0, needed=True)
@@ -150,10 +150,10 @@ def _level(cells: Cells) -> OrderLevel:
 
 def _cost(cells: Cells) -> Money | None:
     """What one cost, which needs its currency beside it; a column that is missing altogether is told once."""
-    if (amount := cells.exact(STOCK_COLUMNS["unit_cost"])) is None or "currency" not in cells.row.cells:
+    amount, code = cells.exact(STOCK_COLUMNS["unit_cost"]), cells.text("currency")
+    if "currency" not in cells.row.cells or (amount is None and not code):
         return None
-    try:
-        return Money.of(amount, cells.text("currency"))
-    except Refused:
-        cells.wrong("currency", currency_words(cells.text("currency")), cells.text("currency"))
+    if code not in KNOWN:
+        cells.wrong("currency", currency_words(code), code)
         return None
+    return None if amount is None else Money.of(amount, code)

@@ -111,7 +111,7 @@ def _keep_hours(table: Table) -> float:
 def _delimiter(table: Table) -> str:
     # Not Table.text: a tab is blank, and it is a delimiter too.
     found = table.get("delimiter")
-    if found is None:
+    if found in (None, ""):
         return ""
     if not isinstance(found, str) or len(found) != 1 or found in '"\r\n':
         table.wrong("delimiter", "one character", found)
