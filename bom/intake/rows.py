@@ -13,17 +13,14 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from enum import StrEnum
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from bom.intake.dialect import Signs, Top, encoding_of, plain, top_of
 from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed, folded, made, nearest
-from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 T = TypeVar("T")
-E = TypeVar("E", bound=StrEnum)
 
 
 class Taken(NamedTuple, Generic[T]):
@@ -265,10 +262,6 @@ def too_long(width: int, cells: int, rows: int = 1) -> tuple[str, str]:
 
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
-_COMMA_NUMBER = re.compile(r"[+-]?\d+,\d+")
-_NUMBER_WORDS = "a number with a decimal point"
-_COMMA_WORDS = "a number with a decimal point (a spreadsheet program in a comma-decimal locale likely saved it)"
-_YES, _NO = ("yes", "true", "1"), ("no", "false", "0", "")
 
 
 def number_in(text: str) -> Decimal | None:
@@ -331,62 +324,3 @@ class Cells:
         if not (text := self.text(column)) and column in self.row.cells:
             self.wrong(column, "a value", "an empty cell")
         return text
-
-    def part_number(self, column: str) -> str:
-        """A part number that must be there, and that no spreadsheet program has turned into something
-        else."""
-        text = self.needed(column)
-        if what := damage(text):
-            self.wrong(column, f"a part number (a spreadsheet program turned it into {what})", text)
-        return text
-
-    def decimal(self, column: str) -> Decimal | None:
-        if not (text := self.text(column)):
-            return None
-        if (number := number_in(text)) is None:
-            self.wrong(column, _COMMA_WORDS if _COMMA_NUMBER.fullmatch(text) else _NUMBER_WORDS, text)
-        return number
-
-    def number(self, column: str) -> float | None:
-        found = self.decimal(column)
-        return None if found is None else float(found)
-
-    def positive(self, column: str) -> float | None:
-        """A number above zero."""
-        if (found := self.number(column)) is not None and found <= 0:
-            self.wrong(column, "a number above 0", self.text(column))
-            return None
-        return found
-
-    def not_negative(self, column: str) -> float | None:
-        if (found := self.number(column)) is not None and found < 0:
-            self.wrong(column, "a number not below 0", self.text(column))
-            return None
-        return found
-
-    def needed_number(self, column: str) -> float:
-        """A number that must be there; 0 stands in where it is not, with the problem reported."""
-        self.needed(column)
-        return self.number(column) or 0.0
-
-    def choice(self, column: str, kind: type[E]) -> E | None:
-        """One of the texts of an enumeration, or another name that the trade has for it."""
-        found = self._word(column, self.text(column), [k.value for k in kind])
-        return kind(found) if found else None
-
-    def one_of(self, column: str, words: Words | Sequence[str]) -> str:
-        """One of these words, and it must be there."""
-        return self._word(column, self.needed(column), words)
-
-    def _word(self, column: str, text: str, words: Words | Sequence[str]) -> str:
-        word = closed(words).meant(text)
-        if text and word is None:
-            self.wrong(column, closed(words).expected(text), text)
-        return word or ""
-
-    def flag(self, column: str) -> bool:
-        """yes or no; empty is no."""
-        text = self.text(column).lower()
-        if text not in _YES + _NO:
-            self.wrong(column, "yes or no", text)
-        return text in _YES

@@ -10,9 +10,8 @@ import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from enum import StrEnum
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from bom.intake.rows import Report, is_it, is_note, text_of
 from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed
@@ -20,7 +19,6 @@ from bom.values.currencies import KNOWN, meant
 from bom.values.money import Money
 from bom.values.problem import Problem, Refused
 
-E = TypeVar("E", bound=StrEnum)
 _BARE = re.compile(r"[+-]?[\d.,\s]*")
 _AT = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
 
@@ -208,10 +206,6 @@ class Table:
             return None
         return Decimal(value)
 
-    def number(self, key: str) -> float | None:
-        found = self.decimal(key)
-        return None if found is None else float(found)
-
     def at_least(self, key: str, least: int = 0, *, above: bool = False) -> Decimal | None:
         """A number not below ``least`` (or above it)."""
         if (found := self.decimal(key)) is None:
@@ -223,10 +217,6 @@ class Table:
 
     def positive(self, key: str) -> float | None:
         found = self.at_least(key, 0, above=True)
-        return None if found is None else float(found)
-
-    def not_negative(self, key: str) -> float | None:
-        found = self.at_least(key)
         return None if found is None else float(found)
 
     def whole(self, key: str, least: int = 0) -> int | None:
@@ -272,15 +262,6 @@ class Table:
             return found
         self.wrong(key, "a date such as 2026-11-25", value)
         return None
-
-    def one_of(self, key: str, words: Words | Sequence[str], default: str = "") -> str:
-        """One of these words, or ``default`` where the key is absent."""
-        found = self.text(key)
-        return self._word(key, found, words) or default if found else default
-
-    def choice(self, key: str, kind: type[E]) -> E | None:
-        found = self.one_of(key, [k.value for k in kind])
-        return kind(found) if found else None
 
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of texts, empty where the key is absent."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from bom.intake.rows import Cells, Report, Row, Taken, rows_of
 from bom.relays.relay import Sealing
+from bom.values.column import number, word
 from bom.values.part_number import damage
 from bom.values.problem import ProblemsFound
 
@@ -105,6 +107,10 @@ def test_the_line_of_a_row_is_where_it_starts(tmp_path: Path) -> None:
     assert [r.line for r in rows] == [2, 4]
 
 
+NUMBER = replace(number("", "A number.", "1"), name="x")
+SEALING = word(Sealing, "A word.", "RT III", name="x")
+
+
 def cells(text: str) -> Cells:
     return Cells("f.csv", Row(2, {"x": text}), Report())
 
@@ -112,31 +118,31 @@ def cells(text: str) -> Cells:
 @pytest.mark.parametrize(("text", "value"), [("", None), ("12", 12.0), ("-0.5", -0.5), ("1e7", 1e7), (".5", 0.5)])
 def test_a_number_has_a_decimal_point(text: str, value: float | None) -> None:
     read = cells(text)
-    assert read.number("x") == value
+    assert read.read(NUMBER) == value
     assert not read.report.problems
 
 
 @pytest.mark.parametrize("text", ["12,5", "12 V", "nan", "inf", "1e999", "1_000", "twelve", "1,000.5", "١٢"])
 def test_anything_else_is_no_number(text: str) -> None:
     read = cells(text)
-    assert read.number("x") is None
-    assert "a number with a decimal point" in read.report.problems[0].expected
+    assert read.read(NUMBER) is None
+    assert "a number" in read.report.problems[0].expected
 
 
 def test_a_decimal_comma_is_said_to_come_from_a_spreadsheet_program() -> None:
     read = cells("12,5")
-    read.number("x")
+    read.read(NUMBER)
     assert "comma-decimal locale" in str(read.report.problems[0])
 
 
 @pytest.mark.parametrize("text", ["RT III", "RTIII", "rt iii", "RT-III"])
 def test_a_word_has_no_capitals_blanks_or_hyphens_that_count(text: str) -> None:
-    assert cells(text).choice("x", Sealing) is Sealing.RT_III
+    assert cells(text).read(SEALING) is Sealing.RT_III
 
 
 def test_a_word_that_is_none_of_them_is_refused_with_all_and_the_nearest() -> None:
     read = cells("RT VIII")
-    assert read.choice("x", Sealing) is None
+    assert read.read(SEALING) is None
     assert "RT 0 | RT I |" in str(read.report.problems[0]) and "(is 'RT III' meant?)" in str(read.report.problems[0])
 
 
