@@ -63,7 +63,7 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, jso
 
     answer = check_catalogue(folder, leave_out or (), insist or ())
     show(answer, json, problems_table)
-    if where := pointer(problem.file for problem in answer["problems"]):
+    if where := pointer(answer["problems"]):
         say(where)
     raise typer.Exit(1 if answer["problems"] else 0)
 

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli.options import Json, show
+from bom.values.problem import Problem
 
 
 def explain(
@@ -32,9 +33,9 @@ def explain(
     show(topic_facts(found), json, lambda _: topic_table(found))
 
 
-def pointer(files: Iterable[str]) -> str:
-    """The commands that explain these files, to end a list of their problems with; nothing where none does."""
-    from bom.jobs.explaining import TOPICS
+def pointer(problems: Iterable[Problem]) -> str:
+    """The commands that explain the files of these problems, to end their list with; nothing where none does."""
+    from bom.jobs.explaining import topic_of
 
-    known = [f"bom explain {file}" for file in dict.fromkeys(files) if file in TOPICS]
+    known = [f"bom explain {name}" for name in dict.fromkeys(map(topic_of, problems)) if name]
     return f"What may stand there: {', '.join(known)}" if known else ""

@@ -107,7 +107,7 @@ def _refuse_file(found: ProblemsFound) -> int:
     """Every problem, and the command that explains what the file may hold."""
     from bom.cli.explain import pointer
 
-    where = pointer(problem.file for problem in found.problems)
+    where = pointer(found.problems)
     return _refuse(f"{found}\n{where}" if where else str(found))
 
 

@@ -5,11 +5,12 @@ A new topic is one line in ``TOPICS`` and one function that gives it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from pathlib import PurePath
 
 from bom.values.column import Column, Topic, closed, folded, nearest
-from bom.values.problem import Refused
+from bom.values.problem import Problem, Refused
 
 
 def explain(name: str) -> Topic:
@@ -36,6 +37,15 @@ def _called(columns: Mapping[str, Column], name: str) -> dict[str, Column]:
 
 def _last(path: str) -> str:
     return path.rpartition(".")[2]
+
+
+def topic_of(problem: Problem) -> str:
+    """The topic that explains the file of this problem, by the file's name or by the table that its key stands in."""
+    table = re.split(r"[.\[]", problem.column)[0]
+    under_it = (f"{table}.", f"{table}[")
+    named = (name for name in TOPICS if "." in name and problem.file.endswith(name))
+    holding = (n for n in TOPICS if n.endswith(".toml") and any(p.startswith(under_it) for p in TOPICS[n]().columns))
+    return next(named, "") or next(holding, "")
 
 
 def topics() -> dict[str, str]:

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from bom.cli.main import app_for, run
-from bom.jobs.explaining import TOPICS, explain, explain_column, topics
+from bom.jobs.explaining import TOPICS, explain, explain_column, topic_of, topics
 from bom.relays.relay import Relay
 from bom.values.column import described
-from bom.values.problem import Refused
+from bom.values.problem import Problem, Refused
 
 
 def typed(*words: str) -> None:
@@ -69,3 +69,20 @@ def test_problems_in_a_file_end_with_the_command_that_explains_it(
         run()
     said = capsys.readouterr().err
     assert left.value.code == 2 and "coil_volts" in said and "bom explain relays.csv" in said.splitlines()[-1]
+
+
+@pytest.mark.parametrize(
+    ("file", "column", "topic"),
+    [
+        ("relays.csv", "coil_volt", "relays.csv"),
+        ("os-3-holes.csv", "drill", "holes.csv"),
+        ("os-3.toml", "position[1].driver.polarty", "board.toml"),
+        ("valve.toml", "line[2].quantity", "kit.toml"),
+        ("osmere.toml", "feed.url", "supplier.toml"),
+        ("mine.toml", "rule.source", "rule.toml"),
+        ("list.csv", "Preis", ""),
+        ("odd.toml", "", ""),
+    ],
+)
+def test_an_error_points_to_what_explains_its_file(file: str, column: str, topic: str) -> None:
+    assert topic_of(Problem(file, 3, column, "a word")) == topic
