@@ -35,8 +35,11 @@ def _text(path: Path) -> str:
 
 
 def _likely(text: str) -> Decimal:
-    number = Decimal(text)
-    if number and not SMALLEST <= abs(number) <= LARGEST:
+    try:
+        number = Decimal(text)
+    except ArithmeticError:  # an exponent beyond what Decimal holds
+        number = Decimal("inf")
+    if number and not SMALLEST <= number.copy_abs() <= LARGEST:
         shown = text if len(text) <= 40 else f"{text[:37]}..."
         raise Refused(f"expected a number of a likely size, {SMALLEST:g} to {LARGEST:g}, in the problem, found {shown}")
     return number

@@ -261,7 +261,7 @@ def too_long(width: int, cells: int, rows: int = 1) -> tuple[str, str]:
     return f"{width} cells as in the header ({why})", f"{cells}" + (f", in {rows} rows" if rows > 1 else "")
 
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 
 
 def number_in(text: str) -> Decimal | None:
@@ -269,7 +269,7 @@ def number_in(text: str) -> Decimal | None:
     if not _NUMBER.fullmatch(text):
         return None
     number = Decimal(text)
-    return None if number and not SMALLEST <= abs(number) <= LARGEST else number
+    return None if number and not SMALLEST <= number.copy_abs() <= LARGEST else number
 
 
 class Cells:

@@ -12,8 +12,8 @@ from pathlib import Path
 from bom.intake.rows import Cells, Report, rows_of
 from bom.intake.tables import currency_words
 from bom.values.column import day, keys, money, number, part_number, text
-from bom.values.currencies import KNOWN
 from bom.values.money import Money
+from bom.values.problem import Refused
 
 _PART = part_number("The part, by the number that it is ordered by.", "TW2-12S")
 _QUANTITY = number("", "How much: pieces, or what the part is counted in (g, mm, ml).", "20", above=0, needed=True)
@@ -153,7 +153,9 @@ def _cost(cells: Cells) -> Money | None:
     amount, code = cells.exact(STOCK_COLUMNS["unit_cost"]), cells.text("currency")
     if "currency" not in cells.row.cells or (amount is None and not code):
         return None
-    if code not in KNOWN:
+    try:
+        cost = Money.of(amount or Decimal(0), code)
+    except Refused:
         cells.wrong("currency", currency_words(code), code)
         return None
-    return None if amount is None else Money.of(amount, code)
+    return None if amount is None else cost

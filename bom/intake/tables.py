@@ -201,7 +201,7 @@ class Table:
         if not number or not Decimal(value).is_finite():
             self.wrong(key, "a number" + _comma_hint(value), _short(value))
             return None
-        if value and not SMALLEST <= abs(Decimal(value)) <= LARGEST:
+        if value and not SMALLEST <= Decimal(value).copy_abs() <= LARGEST:
             self.wrong(key, f"a number of a likely size, {SMALLEST:g} to {LARGEST:g}", _short(value))
             return None
         return Decimal(value)
