@@ -46,7 +46,8 @@ class PartNames:
 def part_names(session: Session) -> PartNames:
     """The names in use, read once for a session and whenever the catalogue changed."""
     if _NAMES not in session.info:
-        shared = session.execute(select(t.shared_numbers.c.part_number, t.shared_numbers.c.maker))
+        c = t.shared_numbers.c
+        shared = session.execute(select(c.part_number, c.maker).order_by(c.maker, c.part_number))
         session.info[_NAMES] = PartNames((number, maker) for number, maker in shared)
     names: PartNames = session.info[_NAMES]
     return names
