@@ -69,7 +69,7 @@ def part_stated(session: Session, text: str, maker: str = "") -> Part:
 
 def whose_is_meant(text: str, makers: Iterable[str]) -> str:
     """The question where two makers make a part of this number."""
-    whose = list(dict.fromkeys(makers))
+    whose = sorted(set(makers))
     choices = " or ".join(f"'{maker} {text}'" for maker in whose)
     return f"{text} is made by {' and by '.join(whose)}: write {choices}"
 

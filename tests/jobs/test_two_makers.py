@@ -71,7 +71,7 @@ def got(shop: Session, part: str = THEIRS, quantity: str = "7", lot: str = "L-C"
     ],
 )
 def test_a_bare_number_of_two_makers_is_asked_back(both: Session, ask: object) -> None:
-    with pytest.raises(Refused, match="is made by Kithmar and by Corvane: write 'Kithmar K2R-12S' or"):
+    with pytest.raises(Refused, match="is made by Corvane and by Kithmar: write 'Corvane K2R-12S' or"):
         ask(both)  # type: ignore[operator]
 
 
@@ -129,7 +129,7 @@ def test_orders_and_levels_are_one_makers(both: Session) -> None:
 @pytest.mark.parametrize(
     ("part", "maker", "said"),
     [
-        ("K2R-12S", "", "made by Kithmar and by Corvane"),
+        ("K2R-12S", "", "made by Corvane and by Kithmar"),
         ("K2R-12S", "Ostrel", "K2R-12S of Ostrel is not in the catalogue"),
         ("K2R-12S", "corvane", None),
         ("Corvane K2R-12S", "", None),
@@ -171,7 +171,7 @@ def kit_of(shop: Session, tmp_path: Path, part: str) -> None:
 
 
 def test_a_kit_takes_the_maker_it_names_and_no_other(both: Session, tmp_path: Path) -> None:
-    with pytest.raises(Refused, match="made by Kithmar and by Corvane"):
+    with pytest.raises(Refused, match="made by Corvane and by Kithmar"):
         kit_of(both, tmp_path, "K2R-12S")
     got(both)
     kit_of(both, tmp_path, THEIRS)
@@ -184,7 +184,7 @@ def test_a_kit_that_was_clear_before_there_were_two_makes_nothing_up_and_says_wh
 ) -> None:
     kit_of(shop, tmp_path, "K2R-12S")
     take_catalogue(shop, Catalogue((replace(named(shop, "K2R-12S")[0], maker="Corvane"),)))
-    assert "made by Kithmar and by Corvane" in make_kits(shop, "two", 1, dry=True)["missing"][0]["why"]
+    assert "made by Corvane and by Kithmar" in make_kits(shop, "two", 1, dry=True)["missing"][0]["why"]
     assert cost_kits(shop, "two", None)[0]["per_kit"] is None
 
 
@@ -228,7 +228,7 @@ def test_a_board_says_whose_part_is_fitted(both: Session, demo_folder: Path, tmp
     for hole_file in (demo_folder / "boards").glob("*.csv"):
         (tmp_path / hole_file.name).write_text(hole_file.read_text())
     (tmp_path / "os-3.toml").write_text(fitted)
-    with pytest.raises(Refused, match="made by Kithmar and by Corvane"):
+    with pytest.raises(Refused, match="made by Corvane and by Kithmar"):
         add_board(both, tmp_path / "os-3.toml")
     (tmp_path / "os-3.toml").write_text(fitted.replace('"K2R-12S"', f'"{THEIRS}"'))
     add_board(both, tmp_path / "os-3.toml", Replacing(True))
