@@ -10,7 +10,7 @@ from duty_cases import OLD, design, place
 from bom.boards.board import Function, Load, Repair
 from bom.duty.at_the_bench.before_parts import LIVE, LIVE_MAINS, BeforeParts, Step, before_parts
 from bom.duty.cautions import GUARDED
-from bom.relays.relay import Guided, SupplyKind
+from bom.relays.relay import CoilSystem, Guided, SupplyKind
 from bom.relays.wiring import Kind
 
 VALVE = Load("motor", 14, 6.1, stall_amps=9)
@@ -92,6 +92,14 @@ def test_a_mains_load_is_checked_dead_and_by_no_vehicles_limits() -> None:
     told = " ".join(f"{s.do} {s.right} {s.source}" for s in found.steps if s.what != "supply under load")
     assert "car manual" not in told
     assert "fused lead at 230 V" not in told
+
+
+@pytest.mark.parametrize("system", [CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL])
+def test_a_latching_contact_that_stays_closed_without_volts_is_not_called_welded(system: CoilSystem) -> None:
+    (found,) = before_parts(place(load=VALVE), design(replace(OLD, coil_system=system)))
+    right = step(found, "stuck on?").right
+    assert "None, yet" not in right and "it releases at" not in right
+    assert "One, yet the make contact is closed: it is welded" in right
 
 
 def test_an_ac_coils_supply_is_no_battery() -> None:
