@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from bom.jobs.kits.taking import forget_kit
-from bom.jobs.replacing.boards import check_board, draw_board, forget_board, list_boards, show_board
+from bom.jobs.replacing.boards import board_named, check_board, draw_board, forget_board, list_boards, show_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import Reading, identify_relay, show_relay
 from bom.jobs.replacing.rules import list_rules, rule_asked
 from bom.paper.json_out import as_plain
 from bom.paper.terminal.board_tables import board_check_table, board_table, rules_table
 from bom.paper.terminal.relay_tables import identified_table
+from bom.store.boards import take_board as keep_board
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 
@@ -80,6 +82,14 @@ def test_a_board_shows_what_to_check_before_parts_and_what_its_loads_need(shop: 
     shown = board_table(as_plain(show_board(shop, "OS-3")))
     assert "stuck on?" in shown
     assert "To add at the load, one of these: K1 left boom valve opens" in shown
+
+
+def test_nothing_is_added_at_the_load_of_a_safety_function(shop: Session) -> None:
+    board = board_named(shop, "HT-24")
+    spindle, enable = board.positions
+    bare = tuple(replace(f, safety=False, load=replace(f.load, suppression="none")) for f in enable.functions)
+    keep_board(shop, replace(board, positions=(spindle, replace(enable, functions=bare))))
+    assert {p["position"] for p in show_board(shop, "HT-24")["protection"]} == {"K1"}
 
 
 def test_a_match_at_a_position_says_what_to_check_before(shop: Session) -> None:

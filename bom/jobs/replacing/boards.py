@@ -127,7 +127,7 @@ def show_board(session: Session, name: str) -> dict[str, Any]:
         "positions": list(board.positions),
         "repairs": list(board.repairs),
         "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
-        "protection": [p for position in board.positions for p in load_protections(position)],
+        "protection": [p for position in board.positions for p in load_protections(catalogue, board, position)],
         "cautions": _all_cautions(catalogue, board),
     }
 
@@ -141,10 +141,15 @@ def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeP
     return before_parts(place, fitted_design(catalogue, board, ref)) if place else ()
 
 
-def load_protections(position: Position) -> list[dict[str, Any]]:
-    """What to add at each bare inductive load of the position."""
+def load_protections(catalogue: Catalogue, board: Board, position: Position) -> list[dict[str, Any]]:
+    """What to add at each bare inductive load of the position; nothing where safety rests on it, as that is for its
+    maker."""
     from bom.duty.at_the_bench.load_protection import protection_for
+    from bom.duty.guided import is_guarded
 
+    place = Place(board, position, HolePattern("", ()), None)
+    if is_guarded(place, fitted_design(catalogue, board, position.ref)):
+        return []
     found = [protection_for(function) for function in position.functions]
     return [{"position": position.ref, **asdict(p)} for p in found if p]
 
