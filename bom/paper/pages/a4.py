@@ -9,10 +9,10 @@ from html import escape
 from bom.paper.readable import one_line
 
 _STYLE = """
-@page { size: A4; margin: 15mm 16mm }
+@page { size: A4; margin: 12mm 16mm }
 * { box-sizing: border-box }
 body { font: 10.5pt/1.4 sans-serif; color: #000; max-width: 178mm; margin: 0 auto }
-h1 { font-size: 18pt; margin: 0 } h2 { font-size: 12pt; margin: 5mm 0 1.5mm; border-bottom: 0.3mm solid }
+h1 { font-size: 18pt; margin: 0 } h2 { font-size: 12pt; margin: 4mm 0 1mm; border-bottom: 0.3mm solid }
 h2, tr, li, figure, .box { break-inside: avoid } h2 { break-after: avoid }
 table { border-collapse: collapse; width: 100% }
 th { text-align: left; font-size: 9pt; border-bottom: 0.3mm solid } thead { display: table-header-group }
