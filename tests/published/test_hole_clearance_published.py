@@ -1,4 +1,7 @@
-"""Holes and leads against printed figures; what follows from them by arithmetic alone says so."""
+"""Holes and leads against printed figures; what follows from them by arithmetic alone says so.
+
+Editions are named where what was read shows them.
+"""
 
 from __future__ import annotations
 
@@ -29,8 +32,7 @@ def named(found: tuple[Finding, ...], check: str) -> Finding:
 @pytest.mark.parametrize(("level", "over"), [("A", 0.25), ("B", 0.20), ("C", 0.15)])
 def test_ipc_2222_levels(level: str, over: float) -> None:
     """IPC-2222, Sectional Design Standard for Rigid Organic Printed Boards, smallest finished plated hole over largest
-    lead at producibility levels A, B, C; read in two design notes that quote it, not in the standard; its table and
-    edition are not known to us."""
+    lead at producibility levels A, B, C; from memory."""
     assert LEVELS[level] == over
     enough = fit(pins(1.0, 1.0), holes(1.0 + over, 1.0 + over), level=level)
     short = fit(pins(1.0, 1.0), holes(1.0 + over, 0.99 + over), level=level)
