@@ -25,12 +25,13 @@ MAY_IMPORT = {
     "kits": {"values", "solver"},
     "buying": {"values", "solver"},
     "stock": {"values"},
+    "answers": PURE - {"solver"},
     "store": PURE - {"solver"},
     "intake": PURE - {"solver"},
-    "paper": PURE - {"solver"},
-    "shop": PURE - {"solver"} | {"store", "intake", "paper"},
-    "jobs": PURE - {"solver"} | {"store", "intake", "paper", "shop"},
-    "cli": {"jobs", "paper", "values"},
+    "paper": PURE - {"solver"} | {"answers"},
+    "shop": PURE - {"solver"} | {"store", "intake", "paper", "answers"},
+    "jobs": PURE - {"solver"} | {"store", "intake", "paper", "shop", "answers"},
+    "cli": {"jobs", "paper", "answers", "values"},
 }
 LIVES_IN = {
     "sqlalchemy": {"store"},

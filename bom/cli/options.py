@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, is_dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -83,11 +83,19 @@ def _plain(option: Any) -> Any:
 
 
 def show(answer: Any, as_json: bool, table: Callable[[Any], str]) -> None:
-    """Print the answer to a job."""
+    """Print the answer to a job: values as they are for a table, and every key of them as JSON."""
     from bom.paper.json_out import as_json as written
     from bom.paper.json_out import as_plain
 
-    typer.echo(written(answer) if as_json else table(as_plain(answer)).rstrip("\n"))
+    if as_json:
+        typer.echo(written(answer))
+        return
+    typer.echo(table(answer if _is_typed(answer) else as_plain(answer)).rstrip("\n"))
+
+
+def _is_typed(answer: Any) -> bool:
+    """Whether the answer is a value of ``bom.answers``, or a row of them."""
+    return is_dataclass(answer) or (isinstance(answer, list | tuple) and all(map(is_dataclass, answer)))
 
 
 def say(text: str) -> None:

@@ -2,22 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bom.shop.settings import Settings, change_setting, settings_of
+from bom.answers.settings import Changed, Settings
+from bom.shop.settings import change_setting, settings_of
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
-
-
-@dataclass(frozen=True, slots=True)
-class Changed:
-    """A setting as it was and as it is; empty = not said."""
-
-    setting: str
-    before: str
-    after: str
 
 
 def show_shop(session: Session) -> Settings:

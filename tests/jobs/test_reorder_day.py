@@ -137,9 +137,9 @@ def test_the_book_is_taken_as_ordered_with_its_edits_and_only_once(
     said = take_reorder(shop, file)
     coming: dict[str, int] = {}
     for row in list_ordered(shop):
-        coming[row["part_number"]] = coming.get(row["part_number"], 0) + int(row["quantity"])
-        assert row["due"] is not None
-    assert coming == wanted and len(said) == len({row["order"] for row in list_ordered(shop)})
+        coming[row.part_number] = coming.get(row.part_number, 0) + int(row.quantity)
+        assert row.due is not None
+    assert coming == wanted and len(said) == len({row.order for row in list_ordered(shop)})
     with pytest.raises(Refused, match="taken before, as O00001"):
         take_reorder(shop, file)
 
@@ -188,7 +188,7 @@ def test_a_part_that_drop_ins_cover_is_named_and_may_be_ordered_all_the_same(sho
 def test_orders_called_off_can_be_taken_again(shop: Session, edited_book: tuple[Path, dict[str, int]]) -> None:
     file, _ = edited_book
     take_reorder(shop, file)
-    for number in {row["order"] for row in list_ordered(shop)}:
+    for number in {row.order for row in list_ordered(shop)}:
         call_off(shop, number)
     assert list_ordered(shop) == []
     take_reorder(shop, file)

@@ -32,7 +32,7 @@ NEXT_YEAR = str(date.today() + timedelta(days=365))
 
 
 def on_hand(shop: Session, part: str) -> Any:
-    return show_stock(shop, part)[0]["on_hand"]
+    return show_stock(shop, part)[0].on_hand
 
 
 def test_every_kit_that_is_sold_has_a_known_cost_and_price(shop: Session) -> None:
@@ -57,7 +57,7 @@ def test_a_kit_made_up_books_its_lots_out_under_one_number(shop: Session) -> Non
     assert on_hand(shop, "SEAL-OS3") == before - 2
     assert sum(p["quantity"] for p in made["picks"] if p["part_number"] in ("K2R-12S", "TW2-12S")) == 4
     seal = next(p["lot"] for p in made["picks"] if p["part_number"] == "SEAL-OS3")
-    assert trace_lot(shop, seal)["went_into"] == [made["kit_lot"]]
+    assert trace_lot(shop, seal).went_into == (made["kit_lot"],)
 
 
 def test_two_makings_have_two_numbers(shop: Session) -> None:
@@ -86,12 +86,12 @@ def test_goods_in_out_and_counted_can_be_traced(shop: Session) -> None:
     enter_count(shop, "L-NEW", "4", "one lost")
     assert on_hand(shop, "TW2-12S") == before + 4
     traced = trace_lot(shop, "L-NEW")
-    assert [(str(m.kind), m.quantity) for m in traced["moves"]] == [("in", 7), ("out", -2), ("count", -1)]
-    assert traced["lot"].supplier == "Osmere"
+    assert [(str(m.kind), m.quantity) for m in traced.moves] == [("in", 7), ("out", -2), ("count", -1)]
+    assert traced.lot.supplier == "Osmere"
 
 
 def test_a_lot_may_be_counted_empty(shop: Session) -> None:
-    there = trace_lot(shop, "L0029")["moves"]
+    there = trace_lot(shop, "L0029").moves
     assert sum(m.quantity for m in there) > 0
     enter_count(shop, "L0029", "0", "drawer empty")
     assert on_hand(shop, "SEAL-OS3") == 0
@@ -112,9 +112,9 @@ def test_pieces_go_out_oldest_lot_first(shop: Session) -> None:
 
 
 def test_held_goods_are_on_hand_and_never_picked(shop: Session) -> None:
-    available = show_stock(shop, "TW2-12S")[0]["available"]
+    available = show_stock(shop, "TW2-12S")[0].available
     goods_in(shop, GoodsIn("TW2-12S", "100", "2.10 GBP", "L-HELD", "", "", "", hold=True))
-    assert show_stock(shop, "TW2-12S")[0]["available"] == available
+    assert show_stock(shop, "TW2-12S")[0].available == available
     with pytest.raises(Refused):
         goods_out(shop, "TW2-12S", str(available + 1), "too many", "")
 
@@ -229,7 +229,7 @@ def test_what_the_demo_boards_are_fitted_with_does_its_work(shop: Session, board
 def test_candidates_carry_what_the_shelf_holds(shop: Session) -> None:
     answer = find_replacements(shop, position="OS-3:K1")
     first = answer["candidates"][0]
-    assert first["available"] == show_stock(shop, first["part_number"])[0]["available"]
+    assert first["available"] == show_stock(shop, first["part_number"])[0].available
     assert first["landed_cost"].currency == "GBP"
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from bom.answers.shelf import LotLevel, StockOfPart
 from bom.jobs.kits.kit_lots import undo_kits
 from bom.jobs.kits.making import make_kits
 from bom.jobs.shelf.day import (
@@ -26,7 +27,6 @@ from bom.jobs.shelf.goods_in import GoodsIn, goods_in, inspect_lot
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part
 from bom.jobs.shelf.shown import show_stock, worth
 from bom.jobs.shelf.traced import trace_lot
-from bom.paper.json_out import as_plain
 from bom.paper.terminal.stock_tables import stock_table
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
@@ -36,7 +36,7 @@ LABEL = f"[)>{RS}06{GS}1PTW2-12S{GS}Q250{GS}1T4711-A{GS}10D2541{RS}{EOT}"
 KIT = "OS-3 valve drive"
 
 
-def row(shop: Session, part: str) -> dict[str, Any]:
+def row(shop: Session, part: str) -> StockOfPart:
     return show_stock(shop, part)[0]
 
 
@@ -61,8 +61,8 @@ def test_a_sample_outside_the_coils_limits_holds_the_lot(
     said = came(shop, ohms=ohms, at=at)
     assert f"inspected, {outcome}" in said[-1]
     traced = trace_lot(shop, "L-X")
-    assert traced["level"] == {"on_hand": 20, "held": held, "reserved": 0}
-    assert any(str(m.kind) == "inspect" and m.reason.startswith(outcome) for m in traced["moves"])
+    assert traced.level == LotLevel(Decimal(20), Decimal(held), Decimal(0))
+    assert any(str(m.kind) == "inspect" and m.reason.startswith(outcome) for m in traced.moves)
 
 
 def test_goods_that_cost_nothing_are_told_in_their_own_currency(shop: Session) -> None:
@@ -78,15 +78,15 @@ def test_a_lot_on_the_shelf_is_held_by_a_later_sample_and_let_go_by_hand(shop: S
     came(shop)
     assert "20 of lot L-X are held" in inspect_lot(shop, "l-x", "300", "20 °C")
     assert "let go" in release_lot(shop, "L-X", "", "measured again")
-    assert trace_lot(shop, "L-X")["level"]["held"] == 0
+    assert trace_lot(shop, "L-X").level.held == 0
 
 
 @pytest.mark.parametrize("asked", [{"part": "", "quantity": ""}, {"part": "tw2 12s", "quantity": "250"}])
 def test_a_scanned_label_fills_in_what_was_not_typed(shop: Session, asked: dict[str, str]) -> None:
     came(shop, label=LABEL, **asked)
-    lot = trace_lot(shop, "4711-A")["lot"]
+    lot = trace_lot(shop, "4711-A").lot
     assert (lot.part_number, lot.maker_lot, lot.date_code) == ("TW2-12S", "4711-A", "2541")
-    assert trace_lot(shop, "L-X")["level"]["on_hand"] == 250
+    assert trace_lot(shop, "L-X").level.on_hand == 250
 
 
 @pytest.mark.parametrize(
@@ -150,7 +150,7 @@ def test_an_order_that_is_not_open_is_refused(shop: Session) -> None:
 def test_a_supplier_nobody_set_up_is_noted(shop: Session) -> None:
     assert "no supplier Nobody is set up" in came(shop, supplier="Nobody")[-1]
     came(shop, lot="L-Y", supplier="osmere")
-    assert trace_lot(shop, "L-Y")["lot"].supplier == "Osmere"
+    assert trace_lot(shop, "L-Y").lot.supplier == "Osmere"
 
 
 def test_a_lot_is_counted_by_weight(shop: Session) -> None:
@@ -181,9 +181,9 @@ def test_what_is_expired_is_on_hand_and_said_not_to_be_available(
     before = row(shop, "TW2-12S")
     assert "expired on 2020-01-31" in came(shop, expires="2020-01-31")[-1]
     after = row(shop, "TW2-12S")
-    assert (after["on_hand"] - before["on_hand"], after["expired"]) == (20, 20)
-    assert after["available"] == before["available"]
-    shown = stock_table(as_plain([after]))
+    assert (after.on_hand - before.on_hand, after.expired) == (20, 20)
+    assert after.available == before.available
+    shown = stock_table([after])
     assert "TW2-12S: 20 expired, so not available" in shown and "2020-01-31, expired" in shown
 
 
@@ -199,7 +199,7 @@ def test_a_lot_put_elsewhere_is_picked_from_there(shop: Session) -> None:
     came(shop, drawer="B3")
     assert put_elsewhere(shop, "L-X", "B9") == "lot L-X: from drawer B3 to drawer B9"
     assert goods_out(shop, "TW2-12S", "1", "job 1", "L-X") == ["1 of TW2-12S from lot L-X, drawer B9"]
-    assert "B9" in row(shop, "TW2-12S")["drawers"]
+    assert "B9" in row(shop, "TW2-12S").drawers
 
 
 def test_part_of_a_lot_may_be_held_and_the_rest_goes_out(shop: Session) -> None:
@@ -214,12 +214,12 @@ def test_part_of_a_lot_may_be_held_and_the_rest_goes_out(shop: Session) -> None:
 
 
 def test_what_is_promised_to_a_job_is_kept_for_it_and_used_up_by_it(shop: Session) -> None:
-    there = int(row(shop, "K2R-12S")["available"])
+    there = int(row(shop, "K2R-12S").available)
     reserve(shop, "K2R-12S", "4", "job 481")
     with pytest.raises(Refused, match="1 short"):
         goods_out(shop, "K2R-12S", str(there - 3), "job 9")
     goods_out(shop, "K2R-12S", "3", "Job 481", customer="Grove Farm")
-    assert row(shop, "K2R-12S")["reserved"] == 1
+    assert row(shop, "K2R-12S").reserved == 1
     assert unreserve(shop, "K2R-12S", "", "job 481") == "1 of K2R-12S no longer reserved for job 481"
     with pytest.raises(Refused, match="none of K2R-12S reserved"):
         unreserve(shop, "K2R-12S", "", "job 481")
@@ -228,9 +228,9 @@ def test_what_is_promised_to_a_job_is_kept_for_it_and_used_up_by_it(shop: Sessio
 def test_an_entry_is_undone_once_by_a_counter_entry_and_worth_comes_back(shop: Session) -> None:
     before = worth(shop, "average", "TW2-12S")
     came(shop, cost="9 GBP")
-    entry = trace_lot(shop, "L-X")["moves"][0].sequence
+    entry = trace_lot(shop, "L-X").moves[0].sequence
     assert f"entry {entry} (in 20 of TW2-12S of lot L-X) undone" in undo(shop, entry, "typed twice")
-    assert worth(shop, "average", "TW2-12S")["stock"] == before["stock"]
+    assert worth(shop, "average", "TW2-12S").stock == before.stock
     with pytest.raises(Refused, match="already"):
         undo(shop, entry)
     with pytest.raises(Refused, match="no entry 99999"):
@@ -241,15 +241,15 @@ def test_goods_that_are_gone_cannot_be_un_received(shop: Session) -> None:
     came(shop)
     goods_out(shop, "TW2-12S", "1", "job 1", "L-X")
     with pytest.raises(Refused, match="cannot be undone any more"):
-        undo(shop, trace_lot(shop, "L-X")["moves"][0].sequence)
+        undo(shop, trace_lot(shop, "L-X").moves[0].sequence)
 
 
 def test_an_order_is_settled_by_goods_in_and_open_again_when_they_did_not_come(shop: Session) -> None:
     order_part(shop, "TW2-12S", "30", "Osmere", "2099-12-31")
-    assert row(shop, "TW2-12S")["on_order"] == 30
+    assert row(shop, "TW2-12S").on_order == 30
     assert "20 came, 10 still to come" in came(shop, supplier="Osmere")[1]
-    assert "20 more to come again" in undo(shop, trace_lot(shop, "L-X")["moves"][0].sequence)
-    assert [(o["quantity"], o["late_days"]) for o in list_ordered(shop)] == [(30, 0)]
+    assert "20 more to come again" in undo(shop, trace_lot(shop, "L-X").moves[0].sequence)
+    assert [(o.quantity, o.late_days) for o in list_ordered(shop)] == [(30, 0)]
     call_off(shop, "o00001")
     assert list_ordered(shop) == []
     with pytest.raises(Refused, match="nothing"):
@@ -259,30 +259,30 @@ def test_an_order_is_settled_by_goods_in_and_open_again_when_they_did_not_come(s
 def test_a_lot_is_traced_through_a_kit_to_its_customer_and_back(shop: Session) -> None:
     kit_lot = make_kits(shop, KIT, 2, dry=False)["kit_lot"]
     goods_out(shop, KIT, "1", "order 55", customer="Grove Farm")
-    seal = next(s["lot"] for s in trace_lot(shop, kit_lot)["made_of"] if s["part_number"] == "SEAL-OS3")
+    seal = next(s.lot for s in trace_lot(shop, kit_lot).made_of if s.part_number == "SEAL-OS3")
     onward = trace_lot(shop, seal)
-    assert [s["into"] for s in onward["onward"] if s["into"].startswith(("K", "order"))] == [kit_lot, "order 55"]
-    assert onward["customers"] == ["Grove Farm"]
+    assert [s.into for s in onward.onward if s.into.startswith(("K", "order"))] == [kit_lot, "order 55"]
+    assert onward.customers == ("Grove Farm",)
     given = trace_lot(shop, "grove farm")
-    assert [s["lot"] for s in given["went_out"]] == [kit_lot]
-    assert seal in {b["lot"] for b in given["bought"]}
-    assert {b["supplier"] for b in given["bought"]} <= {"Fennmoor", "Osmere", "Thaxley"}
+    assert [s.lot for s in given.went_out] == [kit_lot]
+    assert seal in {b.lot for b in given.bought}
+    assert {b.supplier for b in given.bought} <= {"Fennmoor", "Osmere", "Thaxley"}
 
 
 def test_a_kit_lots_own_entries_are_undone_together_only(shop: Session) -> None:
     kit_lot = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
-    entry = trace_lot(shop, kit_lot)["moves"][0].sequence
+    entry = trace_lot(shop, kit_lot).moves[0].sequence
     with pytest.raises(Refused, match="as a whole"):
         undo(shop, entry)
     undo_kits(shop, kit_lot)
-    assert trace_lot(shop, kit_lot)["made_of"] == []
+    assert trace_lot(shop, kit_lot).made_of == ()
 
 
 @pytest.mark.parametrize("method", ["average", "fifo"])
 def test_what_went_out_and_what_is_left_are_what_came_in(shop: Session, method: str) -> None:
     answer = worth(shop, method)
-    assert answer["stock"] + answer["gone"] == answer["came_in"]
-    assert answer["unknown"] == []
+    assert answer.stock + answer.gone == answer.came_in
+    assert answer.unknown == ()
 
 
 def test_stock_files_are_taken_whole_and_dated(shop: Session, tmp_path: Path) -> None:
@@ -292,13 +292,13 @@ def test_stock_files_are_taken_whole_and_dated(shop: Session, tmp_path: Path) ->
         "tw2 12s,5,2.00,GBP,2025-01-02,S-1,M1,2030-01-01\nFLUX-NC,12.5,0.2,GBP,,,,\n"
     )
     assert goods_in_file(shop, stock) == ["2 lots of 2 parts taken from stock.csv"]
-    lot = trace_lot(shop, "S-1")["lot"]
+    lot = trace_lot(shop, "S-1").lot
     assert (lot.maker, lot.maker_lot, str(lot.received)[:10]) == ("Ostrel", "M1", "2025-01-02")
     usage = tmp_path / "usage.csv"
     usage.write_text("date,part_number,quantity\n2026-01-05,FLUX-NC,10\n2026-02-05,FLUX-NC,2.5\n")
-    before = row(shop, "FLUX-NC")["on_hand"]
+    before = row(shop, "FLUX-NC").on_hand
     assert goods_out_file(shop, usage) == ["2 entries of 1 parts booked out from usage.csv"]
-    assert row(shop, "FLUX-NC")["on_hand"] == before - Decimal("12.5")
+    assert row(shop, "FLUX-NC").on_hand == before - Decimal("12.5")
 
 
 @pytest.mark.parametrize(
@@ -331,4 +331,4 @@ def test_levels_come_from_a_file_and_half_ones_are_named(shop: Session, tmp_path
     file.write_text("part_number,reorder_point,order_up_to\nTW2-12S,3,9\nFUSE-10,3,\n")
     said = levels_file(shop, file)
     assert said[0] == "1 levels taken from levels.csv" and "FUSE-10" in said[1]
-    assert row(shop, "TW2-12S")["reorder_point"] == 3
+    assert row(shop, "TW2-12S").reorder_point == 3

@@ -26,7 +26,7 @@ def written(folder: Path, name: str, text: str) -> Path:
 
 
 def on_hand(shop: Session) -> dict[str, object]:
-    return {row["part_number"]: row["on_hand"] for row in show_stock(shop, "") if row["on_hand"]}
+    return {row.part_number: row.on_hand for row in show_stock(shop, "") if row.on_hand}
 
 
 @pytest.mark.parametrize(

@@ -48,7 +48,7 @@ def both(shop: Session) -> Session:
 
 
 def on_hand(shop: Session, part: str) -> Decimal:
-    return Decimal(show_stock(shop, part)[0]["on_hand"])
+    return Decimal(show_stock(shop, part)[0].on_hand)
 
 
 def got(shop: Session, part: str = THEIRS, quantity: str = "7", lot: str = "L-C") -> None:
@@ -105,13 +105,13 @@ def test_pieces_come_in_go_out_and_are_counted_apart(both: Session) -> None:
 def test_a_lots_story_says_whose_part_it_is(both: Session) -> None:
     got(both)
     traced = trace_lot(both, "L-C")
-    assert (traced["lot"].part_number, traced["lot"].maker) == (THEIRS, "Corvane")
+    assert (traced.lot.part_number, traced.lot.maker) == (THEIRS, "Corvane")
 
 
 def test_a_promise_without_a_lot_is_kept_to_one_maker(both: Session) -> None:
     got(both)
     reserve(both, THEIRS, "3", "job 9")
-    assert show_stock(both, THEIRS)[0]["reserved"] == 3 and show_stock(both, OURS)[0]["reserved"] == 0
+    assert show_stock(both, THEIRS)[0].reserved == 3 and show_stock(both, OURS)[0].reserved == 0
     with pytest.raises(Refused, match="none of Kithmar K2R-12S reserved"):
         unreserve(both, OURS, "", "job 9")
 
@@ -119,7 +119,7 @@ def test_a_promise_without_a_lot_is_kept_to_one_maker(both: Session) -> None:
 def test_orders_and_levels_are_one_makers(both: Session) -> None:
     order_part(both, THEIRS, "5", "Osmere", "")
     set_levels(both, THEIRS, "1", "9")
-    assert [row["part_number"] for row in list_ordered(both, THEIRS)] == [THEIRS]
+    assert [row.part_number for row in list_ordered(both, THEIRS)] == [THEIRS]
     levels = {s.part: s.level for s in standings(both)}
     assert levels[THEIRS] == (1, 9) and levels[OURS] == (16, 40)
     forget_level(both, THEIRS)

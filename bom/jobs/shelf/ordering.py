@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.shelf import StillToCome
 from bom.jobs.shelf.twice import booked_once, mark_of
 from bom.shop.amounts import amount_of, plain, unit_of
 from bom.shop.parts import part_named
@@ -124,7 +125,7 @@ def _latest(session: Session, number: str) -> date | None:
     return max((o.due for o in on_order(session) if o.number == number and o.due), default=None)
 
 
-def list_ordered(session: Session, part: str = "") -> list[dict[str, Any]]:
+def list_ordered(session: Session, part: str = "") -> list[StillToCome]:
     """A row for everything that has not come yet; late where its day is past."""
     from bom.shop.amounts import units_in
     from bom.store.on_order import on_order
@@ -132,15 +133,15 @@ def list_ordered(session: Session, part: str = "") -> list[dict[str, Any]]:
     units = units_in(session)
     wanted = part_named(session, part)[0] if part else None
     return [
-        {
-            "order": one.number,
-            "supplier": one.supplier,
-            "part_number": one.part_number,
-            "quantity": one.quantity,
-            "unit": units.get(one.part_number, "piece"),
-            "due": one.due,
-            "late_days": max((date.today() - one.due).days, 0) if one.due else None,
-        }
+        StillToCome(
+            order=one.number,
+            supplier=one.supplier,
+            part_number=one.part_number,
+            quantity=one.quantity,
+            unit=units.get(one.part_number, "piece"),
+            due=one.due,
+            late_days=max((date.today() - one.due).days, 0) if one.due else None,
+        )
         for one in on_order(session, wanted)
     ]
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.shelf import BoughtLot, Given, LotLevel, LotStory, TrailStep
 from bom.shop.amounts import units_in
 from bom.stock.ledger import Level, Lot, Move, after, drawer_of
 from bom.stock.tracing import Step, Trail
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def trace_lot(session: Session, text: str) -> dict[str, Any]:
+def trace_lot(session: Session, text: str) -> LotStory | Given:
     """Where a lot came from and went to, or what a job or a customer was given: both ways through kit lots.
 
     ``text`` is a lot's number, the maker's own lot code, a job or a customer.
@@ -33,34 +34,35 @@ def trace_lot(session: Session, text: str) -> dict[str, Any]:
         raise Refused(f"no lot {text}, and nothing went to a job or a customer of that name")
     bought = theirs or trail.bought([s.lot for s in steps])
     inside = [] if theirs else [b for s in steps for b in trail.back(s.lot)]
-    return {
-        "asked": text,
-        "went_out": [_step(s, units_in(session)) for s in steps],
-        "made_of": [_step(s, units_in(session)) for s in inside],
-        "bought": [_bought(x, moves) for x in bought],
-    }
+    units = units_in(session)
+    return Given(
+        asked=text,
+        went_out=tuple(_step(s, units) for s in steps),
+        made_of=tuple(_step(s, units) for s in inside),
+        bought=tuple(_bought(x, moves) for x in bought),
+    )
 
 
-def _lot_story(lot: Lot, moves: Sequence[Move], trail: Trail, units: Mapping[str, str]) -> dict[str, Any]:
+def _lot_story(lot: Lot, moves: Sequence[Move], trail: Trail, units: Mapping[str, str]) -> LotStory:
     own = [m for m in moves if m.lot == lot.number]
     levels = _running(own)
     level = levels[-1] if levels else Level()
     onward, back = trail.onward(lot.number), trail.back(lot.number)
-    return {
-        "lot": lot,
-        "unit": units.get(lot.part_number, "piece"),
-        "drawer": drawer_of(lot, own),
-        "level": {"on_hand": level.on_hand, "held": level.held, "reserved": level.reserved},
-        "moves": own,
-        "balance": [now.on_hand for now in levels],
-        "held": [now.held for now in levels],
-        "went_into": sorted({m.reference for m in own if m.reference and m.reference != lot.number}),
-        "made_from": sorted({s.lot for s in back if s.depth == 1}),
-        "onward": [_step(s, units) for s in onward],
-        "made_of": [_step(s, units) for s in back],
-        "bought": [_bought(x, moves) for x in trail.bought([lot.number])] if back else [],
-        "customers": sorted({s.customer for s in onward if s.customer}),
-    }
+    return LotStory(
+        lot=lot,
+        unit=units.get(lot.part_number, "piece"),
+        drawer=drawer_of(lot, own),
+        level=LotLevel(level.on_hand, level.held, level.reserved),
+        moves=tuple(own),
+        balance=tuple(now.on_hand for now in levels),
+        held=tuple(now.held for now in levels),
+        went_into=tuple(sorted({m.reference for m in own if m.reference and m.reference != lot.number})),
+        made_from=tuple(sorted({s.lot for s in back if s.depth == 1})),
+        onward=tuple(_step(s, units) for s in onward),
+        made_of=tuple(_step(s, units) for s in back),
+        bought=tuple(_bought(x, moves) for x in trail.bought([lot.number])) if back else (),
+        customers=tuple(sorted({s.customer for s in onward if s.customer})),
+    )
 
 
 def _running(moves: Sequence[Move]) -> list[Level]:
@@ -71,26 +73,26 @@ def _running(moves: Sequence[Move]) -> list[Level]:
     return answer
 
 
-def _step(step: Step, units: Mapping[str, str]) -> dict[str, Any]:
-    return {
-        "depth": step.depth,
-        "lot": step.lot,
-        "part_number": step.part_number,
-        "quantity": step.quantity,
-        "unit": units.get(step.part_number, "piece"),
-        "into": step.into,
-        "customer": step.customer,
-    }
+def _step(step: Step, units: Mapping[str, str]) -> TrailStep:
+    return TrailStep(
+        depth=step.depth,
+        lot=step.lot,
+        part_number=step.part_number,
+        quantity=step.quantity,
+        unit=units.get(step.part_number, "piece"),
+        into=step.into,
+        customer=step.customer,
+    )
 
 
-def _bought(lot: Lot, moves: Sequence[Move]) -> dict[str, Any]:
-    return {
-        "lot": lot.number,
-        "part_number": lot.part_number,
-        "maker": lot.maker,
-        "maker_lot": lot.maker_lot,
-        "date_code": lot.date_code,
-        "supplier": lot.supplier,
-        "received": lot.received,
-        "drawer": drawer_of(lot, moves),
-    }
+def _bought(lot: Lot, moves: Sequence[Move]) -> BoughtLot:
+    return BoughtLot(
+        lot=lot.number,
+        part_number=lot.part_number,
+        maker=lot.maker,
+        maker_lot=lot.maker_lot,
+        date_code=lot.date_code,
+        supplier=lot.supplier,
+        received=lot.received,
+        drawer=drawer_of(lot, moves),
+    )

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import fields
 
+from bom.answers.settings import Settings
 from bom.paper.terminal.tables import simple_table
 
 
-def shop_table(answer: Any) -> str:
+def shop_table(answer: Settings) -> str:
     """Each setting with what it is; what was not said, and how to say it."""
-    rows = [(name.replace("_", " "), _said(value)) for name, value in answer.items()]
-    unsaid = [name for name, value in answer.items() if value == ""]
+    said = {f.name: getattr(answer, f.name) for f in fields(answer)}
+    unsaid = [name for name, value in said.items() if value == ""]
     tail = f"Not said: {', '.join(unsaid)}. bom shop set NAME VALUE says it.\n" if unsaid else ""
-    return simple_table("", ["", ""], rows) + tail
-
-
-def _said(value: Any) -> Any:
-    return value if value != "" else "–"
+    return simple_table("", ["", ""], [(name.replace("_", " "), value) for name, value in said.items()]) + tail

@@ -11,6 +11,7 @@ import shutil
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from io import StringIO
 from typing import Any
 
@@ -198,6 +199,8 @@ def _shown(value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, float):
         return number_text(round(value, 6))
+    if isinstance(value, Decimal):
+        return number_text(round(float(value), 6)) if value % 1 else f"{value:.0f}"
     if isinstance(value, Mapping):
         return f"{value['amount']} {value['currency']}" if _is_money(value) else _joined(value)
     if isinstance(value, list | tuple):
@@ -220,7 +223,9 @@ def _is_money(value: object) -> bool:
 def _all_numbers(values: Iterable[object]) -> bool:
     """Whether a column holds numbers or money, and at least one."""
     given = [v for v in values if v is not None]
-    return bool(given) and all(_is_money(v) or (isinstance(v, int | float) and not isinstance(v, bool)) for v in given)
+    return bool(given) and all(
+        _is_money(v) or (isinstance(v, int | float | Decimal) and not isinstance(v, bool)) for v in given
+    )
 
 
 def _text(text: object, style: str = "") -> Any:
