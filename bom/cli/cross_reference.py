@@ -10,11 +10,13 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, a_part, say, show
 
 
 def xref(
-    part: Annotated[str, typer.Option("--part", metavar="PART", help="Only this part, both ways.")] = "",
+    part: Annotated[
+        str, typer.Option("--part", metavar="PART", autocompletion=a_part, help="Only this part, both ways.")
+    ] = "",
     out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="All of it, as .csv or .xlsx.")] = None,
     every: Annotated[bool, typer.Option("--all", help="Refused pairs too, each with its reason.")] = False,
     db: Db = None,

@@ -8,12 +8,14 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, a_part, say, show
 from bom.values.problem import Refused
 
 
 def match(
-    like: Annotated[str | None, typer.Option("--like", metavar="PART", help="In place of this part.")] = None,
+    like: Annotated[
+        str | None, typer.Option("--like", metavar="PART", autocompletion=a_part, help="In place of this part.")
+    ] = None,
     position: Annotated[str | None, typer.Option("--position", metavar="BOARD:REF", help="As in OS-3:K1.")] = None,
     spec: Annotated[Path | None, typer.Option("--spec", metavar="FILE", help="A TOML file of bounds.")] = None,
     rule: Annotated[
@@ -23,7 +25,8 @@ def match(
     limit: Annotated[int | None, typer.Option("--limit", min=1, help="At most this many candidates.")] = None,
     every: Annotated[bool, typer.Option("--all", help="Show every refused part too.")] = False,
     why: Annotated[
-        str | None, typer.Option("--why", metavar="PART", help="Why this part is (not) in the list.")
+        str | None,
+        typer.Option("--why", metavar="PART", autocompletion=a_part, help="Why this part is (not) in the list."),
     ] = None,
     html: Annotated[
         Path | None,

@@ -55,6 +55,13 @@ Replace = Annotated[
 ]
 
 
+def a_part(ctx: typer.Context, incomplete: str) -> list[str]:
+    """For the shell's completion: parts that begin so; ``PART=QTY`` is completed up to its equals sign."""
+    from bom.jobs.completing import parts_beginning
+
+    return parts_beginning(ctx.params.get("db"), incomplete)
+
+
 class Plain(TyperGroup):
     """Commands whose help says in plain words what an option takes, and nothing where it takes no value."""
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, Plain, say, show
+from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, say, show
 from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
@@ -39,7 +39,9 @@ def ask(
 @app.command()
 def forget(
     supplier: Annotated[str, typer.Argument(help="Whose quotes.")],
-    parts: Annotated[list[str] | None, typer.Argument(metavar="[PART]...", help="Only for these parts.")] = None,
+    parts: Annotated[
+        list[str] | None, typer.Argument(metavar="[PART]...", autocompletion=a_part, help="Only for these parts.")
+    ] = None,
     db: Db = None,
 ) -> None:
     """Take out quotes that were taken by mistake; refused while an order placed on one is still to come.

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, Plain, a_part, say, show
 
 app = typer.Typer(cls=Plain, help="Relays: find, show, identify.", no_args_is_help=True)
 
@@ -61,7 +61,10 @@ def _say_what_else(answer: dict[str, Any], text: str) -> None:
 
 
 @app.command()
-def forget(part: Annotated[str, typer.Argument(help="A part number, or maker and number.")], db: Db = None) -> None:
+def forget(
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number, or maker and number.")],
+    db: Db = None,
+) -> None:
     """Take out a relay that was taken by mistake; refused while a board, a kit, the shelf or an order rests on it.
 
     Example: bom relay forget "Kithmar K2R-5S"
@@ -76,7 +79,7 @@ def forget(part: Annotated[str, typer.Argument(help="A part number, or maker and
 
 @app.command("show")
 def show_(
-    part: Annotated[str, typer.Argument(help="A part number.")],
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number.")],
     svg: Annotated[
         Path | None, typer.Option("--svg", metavar="FILE", help="Draw its pins, coils and contacts from both sides.")
     ] = None,

@@ -8,12 +8,12 @@ from typing import Annotated
 import typer
 
 from bom.cli import stock_label, stock_levels, stock_shown
-from bom.cli.options import Db, LeaveOut, Plain, say
+from bom.cli.options import Db, LeaveOut, Plain, a_part, say
 
 app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
 ORDERING = "When to order, and what is on its way"
-Part = Annotated[str, typer.Argument(help="A part number.")]
+Part = Annotated[str, typer.Argument(autocompletion=a_part, help="A part number.")]
 Lot = Annotated[str, typer.Argument(help="A lot's number.")]
 Quantity = Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")]
 Some = Annotated[str, typer.Argument(help="How many of it; nothing = all.")]
@@ -25,7 +25,9 @@ At = Annotated[str, typer.Option("--at", help="How warm the sample was when it w
 
 @app.command("in", rich_help_panel=COMES)
 def in_(
-    part: Annotated[str, typer.Argument(help="A part number; nothing where a label or a file says it.")] = "",
+    part: Annotated[
+        str, typer.Argument(autocompletion=a_part, help="A part number; nothing where a label or a file says it.")
+    ] = "",
     quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
     cost: Annotated[
         str, typer.Option("--cost", metavar="'2.10 GBP'", help="What one cost; also '92 GBP/kg' or '46 GBP in all'.")
@@ -82,7 +84,7 @@ def _said(lines: list[str]) -> None:
 
 @app.command(rich_help_panel=COMES)
 def out(
-    part: Annotated[str, typer.Argument(help="A part number, or a kit's name.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number, or a kit's name.")] = "",
     quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
     reason: Annotated[str, typer.Option("--for", help="Which job it went to.")] = "",
     customer: Annotated[str, typer.Option("--customer", help="Whom it went to.")] = "",

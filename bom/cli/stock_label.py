@@ -7,12 +7,15 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, LabelEdge, LabelSheet, LabelSize, LabelSkip, say
+from bom.cli.options import Db, LabelEdge, LabelSheet, LabelSize, LabelSkip, a_part, say
 
 
 def label(
     wanted: Annotated[
-        list[str] | None, typer.Argument(metavar="[PART|DRAWER]...", help="Parts or drawers; nothing = every drawer.")
+        list[str] | None,
+        typer.Argument(
+            metavar="[PART|DRAWER]...", autocompletion=a_part, help="Parts or drawers; nothing = every drawer."
+        ),
     ] = None,
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="An HTML file.")] = Path("drawers.html"),
     size: LabelSize = "",

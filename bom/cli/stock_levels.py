@@ -7,13 +7,13 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, say, show
+from bom.cli.options import Db, Json, LeaveOut, a_part, say, show
 
 File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]
 
 
 def level(
-    part: Annotated[str, typer.Argument(help="A part number; nothing with --file.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing with --file.")] = "",
     point: Annotated[str, typer.Option("--point", help="Order at this many or fewer.")] = "",
     up_to: Annotated[str, typer.Option("--up-to", help="Order up to this many.")] = "",
     none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is reckoned again.")] = False,
@@ -63,7 +63,7 @@ def usage(
 
 
 def order(
-    part: Annotated[str, typer.Argument(help="A part number; nothing with --file.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing with --file.")] = "",
     quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
     supplier: Annotated[str, typer.Option("--supplier", help="Whom it was ordered from.")] = "",
     due: Annotated[str, typer.Option("--due", metavar="2026-12-31", help="When it should come.")] = "",
@@ -93,7 +93,9 @@ def order(
 
 
 def ordered(
-    part: Annotated[str, typer.Argument(help="A part number; nothing = all.")] = "", db: Db = None, json: Json = False
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing = all.")] = "",
+    db: Db = None,
+    json: Json = False,
 ) -> None:
     """What was ordered and has not come.
 
@@ -110,7 +112,7 @@ def ordered(
 
 def call_off(
     number: Annotated[str, typer.Argument(help="An order's number.")],
-    part: Annotated[str, typer.Argument(help="Only this part of it.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="Only this part of it.")] = "",
     db: Db = None,
 ) -> None:
     """What the order still has to bring will not come.

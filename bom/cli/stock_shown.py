@@ -7,11 +7,11 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, a_part, say, show
 
 
 def show_(
-    part: Annotated[str, typer.Argument(help="A part number; nothing = all.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing = all.")] = "",
     svg: Annotated[
         Path | None, typer.Option("--svg", metavar="FILE", help="Draw the part's stock over time, with its level.")
     ] = None,
@@ -60,7 +60,7 @@ def trace(
 
 
 def worth(
-    part: Annotated[str, typer.Argument(help="A part number; nothing = all.")] = "",
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing = all.")] = "",
     method: Annotated[str, typer.Option("--by", help="average (moving) or fifo (first in, first out).")] = "average",
     db: Db = None,
     json: Json = False,

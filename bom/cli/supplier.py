@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, Replace, say, say_replaced, show, show_taken, taking, working
+from bom.cli.options import Db, Json, Plain, Replace, a_part, say, say_replaced, show, show_taken, taking, working
 
 app = typer.Typer(cls=Plain, help="Suppliers and their price lists.", no_args_is_help=True)
 
@@ -100,7 +100,9 @@ def refresh(
 @app.command()
 def confirm(
     name: Annotated[str, typer.Argument(help="The supplier whose price it is.")],
-    parts: Annotated[list[str], typer.Argument(metavar="PART...", help="The parts whose prices are true.")],
+    parts: Annotated[
+        list[str], typer.Argument(metavar="PART...", autocompletion=a_part, help="The parts whose prices are true.")
+    ],
     db: Db = None,
 ) -> None:
     """Say that a price kept out of plans is true.

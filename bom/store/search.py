@@ -166,6 +166,19 @@ def beginning(session: Session, typed: str, most: int) -> list[str]:
     return list(session.scalars(begun.order_by(func.length(_NUMBER), c.part_number).limit(most)))
 
 
+def parts_typed(session: Session, typed: str, most: int) -> list[tuple[str, str]]:
+    """(number, maker) of relays and supplies whose number begins with the text, or whose maker and number do."""
+    wanted = " ".join(typed.casefold().split())
+    relays = select(t.relays.c.part_number, t.relays.c.maker, t.relays.c.maker + " " + t.relays.c.part_number)
+    supplies = select(t.supplies.c.part_number, t.supplies.c.maker, t.supplies.c.maker + " " + t.supplies.c.part_number)
+    found: list[tuple[str, str]] = []
+    for rows in (relays, supplies):
+        number, _, both = rows.selected_columns
+        begins = or_(*(func.lower(text).startswith(wanted, autoescape=True) for text in (number, both)))
+        found += [(n, m) for n, m, _ in session.execute(rows.where(begins).order_by(number).limit(most))]
+    return found[:most]
+
+
 def _likely(session: Session, wanted: str) -> Iterable[ColumnElement[bool]]:
     """What shares enough with the text to be one slip away from it.
 
