@@ -94,7 +94,7 @@ def refresh(
     with working("reading price lists"):
         answer = read_anew(db, name, anew=anew, shorter=shorter)
     show(answer, json, refreshed_table)
-    raise typer.Exit(1 if any(a["failed"] for a in answer) else 0)
+    raise typer.Exit(1 if any(one.failed for one in answer) else 0)
 
 
 @app.command()

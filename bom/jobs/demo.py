@@ -60,7 +60,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
     kits = [add_kit(session, file)[0] for file in sorted((folder / "kits").glob("*.toml"))]
     suppliers = [add_supplier(session, file)[0] for file in sorted((folder / "suppliers").glob("*.toml"))]
     lists = refresh_suppliers(session, "")
-    offers = sum(a["offers"] for a in lists)
+    offers = sum(one.offers for one in lists)
     yield f"{len(boards)} boards, {len(kits)} kits, {len(suppliers)} suppliers with {offers} offers"
     yield _load_shelf(session, folder)
 

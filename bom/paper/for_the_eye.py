@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
+from bom.paper.json_out import money_digits
 from bom.values.money import Money
 
 FINEST = 4
@@ -19,6 +20,11 @@ def money(value: Money | None, digits: int = 2) -> str | None:
 def bare(value: Money | None, digits: int = 2) -> str | None:
     """An amount whose currency stands above it."""
     return None if value is None else f"{value.amount:,.{digits}f}"
+
+
+def as_listed(value: Money) -> str:
+    """A price with every digit that its list or quote gives it: *0.0125 GBP*."""
+    return f"{money_digits(value)} {value.currency}"
 
 
 def number(value: Decimal) -> str:

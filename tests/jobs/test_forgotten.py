@@ -59,7 +59,7 @@ def test_a_supplier_goes_with_its_list_unless_an_order_or_a_quote_rests_on_it(sh
     with pytest.raises(Refused, match=r"Osmere stays: 1 order: O00001; 1 quote \(bom quote forget 'Osmere'"):
         forget_supplier(shop, "osmere")
     assert forget_supplier(shop, "fennmoor") == "Fennmoor"
-    assert "Fennmoor" not in {o.supplier for o in offers(shop)} | {s["supplier"] for s in show_suppliers(shop)}
+    assert "Fennmoor" not in {o.supplier for o in offers(shop)} | {s.supplier for s in show_suppliers(shop)}
 
 
 def test_quotes_go_one_by_one_or_all(shop: Session) -> None:

@@ -176,7 +176,7 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
     assert sorted(f.name for f in files) == ["fennmoor.xlsx", "osmere.xlsx", "thaxley.xlsx"]
     osmere = next(f for f in files if f.stem == "osmere")
     filled_in(osmere, price)
-    assert take_quote(shop, osmere, "osmere", NEXT_YEAR)["quotes"] == 1
+    assert take_quote(shop, osmere, "osmere", NEXT_YEAR).quotes == 1
     (order,) = plan_asked(shop, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))["orders"]
     assert order["supplier"] == "Osmere"
     assert order["lines"][0]["unit_price"].amount == Decimal("0.5")

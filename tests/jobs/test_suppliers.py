@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
+from bom.answers.buying import ListTaken
 from bom.jobs.bench import bench, glance
 from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.quotes import ask_quotes, take_quote
@@ -24,7 +25,6 @@ from bom.jobs.buying.refreshing import refresh
 from bom.jobs.buying.reordering import plan_reorder
 from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers
 from bom.jobs.demo import load_shop
-from bom.paper.json_out import as_plain
 from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
 from bom.shop.prices import cheapest_pieces, offers_for, rates_to
 from bom.shop.settings import settings_of
@@ -109,7 +109,7 @@ breaks = [ {{ from = 1, column = "Price" }} ]
     return url
 
 
-def refreshed(url: str, **wishes: bool) -> dict[str, Any]:
+def refreshed(url: str, **wishes: bool) -> ListTaken:
     (answer,) = refresh(url, "hollowmere bench", **wishes)
     return answer
 
@@ -121,7 +121,7 @@ def offered(url: str) -> list[str]:
 
 def test_offers_remember_their_list_the_moment_and_the_line(fed: str) -> None:
     before = datetime.now(UTC)
-    assert refreshed(fed)["offers"] == 2
+    assert refreshed(fed).offers == 2
     with glance(fed) as session:
         first = next(o for o in offers(session) if o.supplier == "Hollowmere Bench")
     assert (first.file, first.line) == ("127.0.0.1/list.csv", 2)
@@ -145,8 +145,8 @@ def test_a_list_that_fails_leaves_the_last_good_offers_and_says_how_old_they_are
     for name, value in changed.items():
         monkeypatch.setattr(Shop, name, value)
     answer = refreshed(fed)
-    assert answer["failed"] and any(said in note for note in answer["notes"])
-    assert "the 2 offers of " in answer["notes"][-1] and "they are less than a minute old" in answer["notes"][-1]
+    assert answer.failed and any(said in note for note in answer.notes)
+    assert "the 2 offers of " in answer.notes[-1] and "they are less than a minute old" in answer.notes[-1]
     assert offered(fed) == ["TW2-12S", "K2R-12S"]
     with glance(fed) as session:
         state = list_state(session, "Hollowmere Bench")
@@ -156,9 +156,9 @@ def test_a_list_that_fails_leaves_the_last_good_offers_and_says_how_old_they_are
 def test_the_token_and_the_address_are_neither_shown_nor_kept(
     fed: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    said = refreshed_table([as_plain(refreshed(fed))])
+    said = refreshed_table([refreshed(fed)])
     monkeypatch.setattr(Shop, "status", 500)
-    said += refreshed_table([as_plain(refreshed(fed))])
+    said += refreshed_table([refreshed(fed)])
     kept = b"".join(p.read_bytes() for p in tmp_path.rglob("*") if p.is_file())
     assert SECRET not in said and "k3y" not in said and SECRET.encode() not in kept
 
@@ -167,33 +167,33 @@ def test_the_same_list_again_is_not_read_again_and_is_as_young_as_the_question(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first, again = refreshed(fed), refreshed(fed)
-    assert (again["offers"], again["notes"][0]) == (2, "the same list as last time")
-    assert again["as_of"] > first["as_of"]
+    assert (again.offers, again.notes[0]) == (2, "the same list as last time")
+    assert again.as_of > first.as_of
     with glance(fed) as session:
-        assert {o.seen for o in offers(session) if o.supplier == "Hollowmere Bench"} == {again["as_of"]}
-    assert "the same list as last time" not in refreshed(fed, anew=True)["notes"]
+        assert {o.seen for o in offers(session) if o.supplier == "Hollowmere Bench"} == {again.as_of}
+    assert "the same list as last time" not in refreshed(fed, anew=True).notes
     monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "3.20"))
-    assert "the same list as last time" not in refreshed(fed)["notes"]
+    assert "the same list as last time" not in refreshed(fed).notes
 
 
 def test_a_list_that_lost_most_of_its_offers_is_taken_only_when_told_so(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};P{n};1;2.50\n" for n in range(50)))
-    assert refreshed(fed)["offers"] == 50
+    assert refreshed(fed).offers == 50
     monkeypatch.setattr(Shop, "body", GOOD)
-    assert "2 offers where the last one held 50" in refreshed(fed)["notes"][0]
-    assert refreshed(fed, shorter=True)["offers"] == 2
+    assert "2 offers where the last one held 50" in refreshed(fed).notes[0]
+    assert refreshed(fed, shorter=True).offers == 2
 
 
 def test_parts_outside_the_catalogue_are_told(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Shop, "body", GOOD + "3;NOBODY-1;1;1.00\n4;tw2 24s;1;1.00\n")
-    assert "1 of 4 offers are for parts that are not in the catalogue (NOBODY-1)" in refreshed(fed)["notes"]
+    assert "1 of 4 offers are for parts that are not in the catalogue (NOBODY-1)" in refreshed(fed).notes
 
 
 def test_every_problem_has_its_own_line(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Shop, "body", HEAD + "1;TW2-12S;5;3.1o\n2;K2R-12S;5;two\n3;2.2E+02;1;2.90\n")
-    assert len(refreshed_table([as_plain(refreshed(fed))]).splitlines()) == 4
+    assert len(refreshed_table([refreshed(fed)]).splitlines()) == 4
 
 
 def test_a_list_from_a_file_that_is_gone_fails_and_the_others_are_read(url: str, tmp_path: Path) -> None:
@@ -201,9 +201,9 @@ def test_a_list_from_a_file_that_is_gone_fails_and_the_others_are_read(url: str,
         one, feed = supplier(session, "Osmere"), feed_of(session, "Osmere")
         assert one is not None and feed is not None
         take_supplier(session, one, replace(feed, file=str(tmp_path / "gone.csv")))
-    answers = {a["supplier"]: a for a in refresh(url)}
-    assert [name for name, a in answers.items() if a["failed"]] == ["Osmere"]
-    assert "the 46 offers of" in answers["Osmere"]["notes"][-1]
+    answers = {a.supplier: a for a in refresh(url)}
+    assert [name for name, a in answers.items() if a.failed] == ["Osmere"]
+    assert "the 46 offers of" in answers["Osmere"].notes[-1]
 
 
 def test_a_part_on_tape_is_the_part_and_keeps_what_the_supplier_calls_it(
@@ -223,8 +223,8 @@ def test_a_supplier_shows_how_its_list_stands(fed: str, monkeypatch: pytest.Monk
     refreshed(fed)
     with glance(fed) as session:
         (one,) = show_suppliers(session, "hollowmere bench")
-        shown = suppliers_table(as_plain(show_suppliers(session)))
-    assert (one["offers"], one["age"], one["list"]) == (2, "less than a minute", "127.0.0.1/list.csv")
+        shown = suppliers_table(show_suppliers(session))
+    assert (one.offers, one.age, one.list) == (2, "less than a minute", "127.0.0.1/list.csv")
     assert "the last refresh failed" in shown and "it answers 503" in shown and "Thaxley" in shown
 
 
@@ -246,7 +246,7 @@ def test_rates_change_what_the_shop_counts_in_only_where_that_is_said(url: str, 
         assert settings_of(session).counts_in == "GBP"
         answer = take_rates_file(session, tmp_path / "rates.toml", "EUR", replacing=Replacing(True))
         assert settings_of(session).counts_in == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
-    shown = rates_table(as_plain(answer))
+    shown = rates_table(answer)
     assert "rates of 2026-11-20, invented" in shown and "The shop counts in EUR." in shown
 
 
@@ -269,7 +269,7 @@ def test_rates_with_two_bases_are_asked_about(url: str, tmp_path: Path) -> None:
         with pytest.raises(Refused, match="--base"):
             take_rates_file(session, tmp_path / "rates.toml")
         answer = take_rates_file(session, tmp_path / "rates.toml", "eur", Replacing(True))
-        assert answer["base_currency"] == "EUR"
+        assert answer.base_currency == "EUR"
 
 
 def asked(url: str, folder: Path, name: str = "osmere") -> Path:
@@ -296,9 +296,9 @@ def test_a_quote_is_taken_from_whom_and_until_when_its_sheet_says(url: str, tmp_
     with bench(url) as session:
         answer = take_quote(session, file)
         (quote,) = [o for o in offers(session) if o.valid_until]
-    assert (answer["supplier"], quote.valid_until, quote.maker) == ("Osmere", NEXT_YEAR, "Kithmar")
+    assert (answer.supplier, quote.valid_until, quote.maker) == ("Osmere", NEXT_YEAR, "Kithmar")
     assert (quote.file, quote.supplier_code) == ("osmere.xlsx", "25K10")
-    assert "0.50 EUR" in quote_table(as_plain(answer))
+    assert "0.50 EUR" in quote_table(answer)
 
 
 @pytest.mark.parametrize(
@@ -321,13 +321,13 @@ def test_of_two_last_days_the_earlier_counts(url: str, tmp_path: Path) -> None:
     file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=0.5)
     with bench(url) as session:
         answer = take_quote(session, file, "Osmere", str(NEXT_YEAR - timedelta(days=9)))
-    assert answer["valid_until"] == NEXT_YEAR - timedelta(days=9) and "the earlier day counts" in answer["notes"][0]
+    assert answer.valid_until == NEXT_YEAR - timedelta(days=9) and "the earlier day counts" in answer.notes[0]
 
 
 def test_what_is_odd_about_a_quote_is_told(url: str, tmp_path: Path) -> None:
     file = fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=1, Part_number="K2R-12Z", Currency="CHF")
     with bench(url) as session:
-        notes = "\n".join(take_quote(session, file)["notes"])
+        notes = "\n".join(take_quote(session, file).notes)
     for said in ("was not asked for", "quoted in CHF", "not in the catalogue (did you mean", "no rate from CHF to GBP"):
         assert said in notes
 
@@ -373,7 +373,7 @@ def test_a_quoted_price_that_looks_like_a_slip_is_named(
     url: str, tmp_path: Path, price: float, said: str | None
 ) -> None:
     with bench(url) as session:
-        notes = take_quote(session, fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=price))["notes"]
+        notes = take_quote(session, fill(asked(url, tmp_path), NEXT_YEAR, Unit_price=price)).notes
     found = [note for note in notes if "kept out" in note]
     assert bool(found) == bool(said) and (not said or re.search(said, found[0]))
 
@@ -386,28 +386,28 @@ def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is
 ) -> None:
     monkeypatch.setattr(Shop, "body", SLIP)
     said = 'kept out of plans until bom supplier confirm "Hollowmere Bench" TW2-12S'
-    assert any(said in note for note in refreshed(fed)["notes"])
-    assert any(said in note for note in refreshed(fed)["notes"])  # the same list again
+    assert any(said in note for note in refreshed(fed).notes)
+    assert any(said in note for note in refreshed(fed).notes)  # the same list again
     with bench(fed) as session:
         assert cheapest_pieces(session)["TW2-12S"].amount > 1
         answer = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))
         assert any("Hollowmere Bench 1" in line and said in line for line in answer["left_out"])
-        assert said in suppliers_table(as_plain(show_suppliers(session)))
+        assert said in suppliers_table(show_suppliers(session))
         assert confirm(session, "hollowmere bench", ["tw2 12s"]) == [
             "Hollowmere Bench: TW2-12S at 0.031 GBP is taken for true"
         ]
         (order,) = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))["orders"]
     assert order["supplier"] == "Hollowmere Bench"
-    assert not any("kept out" in note for note in refreshed(fed, anew=True)["notes"])
+    assert not any("kept out" in note for note in refreshed(fed, anew=True).notes)
     monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "0.005"))
-    assert any("was confirmed on" in note for note in refreshed(fed)["notes"])
+    assert any("was confirmed on" in note for note in refreshed(fed).notes)
 
 
 def test_a_refresh_names_the_first_few_slips_and_counts_the_rest(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with glance(fed) as session:
         parts = sorted(cheapest_pieces(session))[:9]
     monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};{part};1;9999\n" for n, part in enumerate(parts)))
-    notes = [note for note in refreshed(fed)["notes"] if "kept out" in note]
+    notes = [note for note in refreshed(fed).notes if "kept out" in note]
     assert len(notes) == 6 and notes[-1] == "4 more prices are kept out of plans; bom supplier show lists them all"
 
 

@@ -241,5 +241,5 @@ def test_taking_a_quote_without_a_maker_says_that_no_plan_chooses_it(both: Sessi
     for row in (("Part number", "Unit price", "Currency"), ("K2R-12S", 2.10, "EUR")):
         book.active.append(row)
     book.save(tmp_path / "quote.xlsx")
-    notes = take_quote(both, tmp_path / "quote.xlsx", "Osmere", str(until))["notes"]
+    notes = take_quote(both, tmp_path / "quote.xlsx", "Osmere", str(until)).notes
     assert any("the quote does not say by whom" in note for note in notes)

@@ -7,8 +7,9 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
+from bom.answers.buying import QuoteBack, QuotedLine
 from bom.buying.doubt import kept_out
 from bom.buying.offer import Offer, Supplier
 from bom.shop.settings import settings_of
@@ -120,7 +121,7 @@ def _day(text: str) -> date:
 
 def take_quote(
     session: Session, file: Path, name: str = "", until: str = "", leave_out: Sequence[str] = ()
-) -> dict[str, Any]:
+) -> QuoteBack:
     """Read a quote back. Raises ProblemsFound with every cell that is wrong; Refused for a date that is over.
 
     ``name`` and ``until`` may be left to the sheet, which says whom it was made for and until when its prices hold.
@@ -138,19 +139,13 @@ def take_quote(
     last_day, notes = _last_day(taken, told)
     quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(session, taken.offers))
     take_quotes(session, quoted[0].supplier, quoted, datetime.now(UTC))
-    return {
-        "supplier": quoted[0].supplier,
-        "quotes": len(quoted),
-        "valid_until": last_day,
-        "lines": [_line(offer) for offer in quoted],
-        "notes": [
-            *notes,
-            *taken.notes,
-            *_in_doubt(session, quoted),
-            *_strangers(session, quoted),
-            *_unranked(session, quoted),
-        ],
-    }
+    return QuoteBack(
+        supplier=quoted[0].supplier,
+        quotes=len(quoted),
+        valid_until=last_day,
+        lines=tuple(map(_line, quoted)),
+        notes=(*notes, *taken.notes, *_odd(session, quoted)),
+    )
 
 
 def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str]:
@@ -255,14 +250,14 @@ def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
     ]
 
 
-def _line(offer: Offer) -> dict[str, Any]:
-    return {
-        "line": offer.line,
-        "supplier_code": offer.supplier_code,
-        "part_number": offer.part_number,
-        "maker": offer.maker,
-        "prices": {b.from_quantity: b.price for b in offer.breaks},
-        "moq": offer.moq,
-        "multiple": offer.multiple,
-        "lead_days": offer.lead_days,
-    }
+def _line(offer: Offer) -> QuotedLine:
+    return QuotedLine(
+        line=offer.line,
+        supplier_code=offer.supplier_code,
+        part_number=offer.part_number,
+        maker=offer.maker,
+        prices={b.from_quantity: b.price for b in offer.breaks},
+        moq=offer.moq,
+        multiple=offer.multiple,
+        lead_days=offer.lead_days,
+    )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import RatesTaken
 from bom.buying.offer import Rates
 from bom.shop.settings import change_setting, settings_of, settle
 from bom.values.difference import Change, Difference, Replacing, changes_between, some
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def take_rates_file(session: Session, file: Path, base: str = "", replacing: Replacing | None = None) -> dict[str, Any]:
+def take_rates_file(session: Session, file: Path, base: str = "", replacing: Replacing | None = None) -> RatesTaken:
     """Take dated exchange rates. ``base`` makes that currency the shop's; a shop that has none yet takes the file's.
 
     Raises ProblemsFound, and WouldReplace where a day's rates or the shop's currency were others and may not be
@@ -33,14 +34,14 @@ def take_rates_file(session: Session, file: Path, base: str = "", replacing: Rep
         change_setting(session, "currency", chosen)
     settle(session, currency=chosen)
     newest = [day for day in taken if day.base == chosen][-1]
-    return {
-        "base_currency": chosen,
-        "counts_in": settings_of(session).counts_in,
-        "date": newest.day,
-        "rates": dict(newest.worth),
-        "source": newest.source,
-        "days_taken": len(taken),
-    }
+    return RatesTaken(
+        base_currency=chosen,
+        counts_in=settings_of(session).counts_in,
+        date=newest.day,
+        rates=dict(newest.worth),
+        source=newest.source,
+        days_taken=len(taken),
+    )
 
 
 def _other_days(session: Session, taken: tuple[Rates, ...]) -> Iterator[Difference]:

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from hashlib import blake2b
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom import __version__
+from bom.answers.buying import ListTaken
 from bom.buying.doubt import kept_out
 from bom.buying.offer import Feed, Supplier
 from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
@@ -45,7 +46,7 @@ class ListCame:
     digest: str = ""
 
 
-def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: bool = False) -> list[dict[str, Any]]:
+def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: bool = False) -> list[ListTaken]:
     """Read the list of the supplier named, or of all that have one, each fetched before the database is held for it.
 
     ``anew`` asks the address even where the kept copy is young; ``shorter`` takes a list much shorter than the last.
@@ -62,7 +63,7 @@ def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: boo
     return answers
 
 
-def refresh_suppliers(session: Session, name: str) -> list[dict[str, Any]]:
+def refresh_suppliers(session: Session, name: str) -> list[ListTaken]:
     """As ``refresh``, within a job that already holds the database; for lists that are files."""
     return [take_list(session, had(supplier, feed)) for supplier, feed in lists_to_read(session, name)]
 
@@ -127,7 +128,7 @@ class _NotTaken(Exception):
         self.why = list(why)
 
 
-def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> dict[str, Any]:
+def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> ListTaken:
     """Put the list in the place of the supplier's earlier one, all of it or nothing; the answer to show."""
     from bom.intake.price_lists.feeds import Reading
     from bom.store.offers import list_state
@@ -147,7 +148,7 @@ def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> dic
     return _answer(came, count, came.when, told, failed=False)
 
 
-def _same_again(session: Session, came: ListCame, before: ListState) -> dict[str, Any]:
+def _same_again(session: Session, came: ListCame, before: ListState) -> ListTaken:
     from bom.store.offers import list_unchanged
 
     list_unchanged(session, came.supplier.name, came.when)
@@ -174,7 +175,7 @@ def _taken(session: Session, came: ListCame, reading: Reading, before: ListState
     return count
 
 
-def _failed(session: Session, came: ListCame, why: list[str], before: ListState | None) -> dict[str, Any]:
+def _failed(session: Session, came: ListCame, why: list[str], before: ListState | None) -> ListTaken:
     """The last good offers stay. ``why`` is kept too, for whoever asks later."""
     from bom.store.offers import list_failed
 
@@ -196,16 +197,16 @@ def _outside(session: Session, supplier: Supplier, count: int) -> list[str]:
     return [f"{unknown} of {count} offers are for parts that are not in the catalogue ({names})"]
 
 
-def _answer(came: ListCame, offers: int, seen: datetime | None, told: list[str], *, failed: bool) -> dict[str, Any]:
-    return {
-        "supplier": came.supplier.name,
-        "list": came.source.name if came.source else "",
-        "offers": offers,
-        "as_of": seen,
-        "how": came.how,
-        "failed": failed,
-        "notes": told,
-    }
+def _answer(came: ListCame, offers: int, seen: datetime | None, told: list[str], *, failed: bool) -> ListTaken:
+    return ListTaken(
+        supplier=came.supplier.name,
+        list=came.source.name if came.source else "",
+        offers=offers,
+        as_of=seen,
+        how=came.how,
+        failed=failed,
+        notes=tuple(told),
+    )
 
 
 def _doubts(session: Session, supplier: str) -> list[str]:

@@ -7,8 +7,9 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import SupplierStands
 from bom.buying.doubt import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
 from bom.shop.prices import known_offers, rates_to
@@ -123,7 +124,7 @@ def age(now: datetime, then: datetime) -> str:
     return "less than a minute"
 
 
-def show_suppliers(session: Session, name: str = "") -> list[dict[str, Any]]:
+def show_suppliers(session: Session, name: str = "") -> list[SupplierStands]:
     """Each supplier, or the one named: how its price list stands and how old it is, and its quotes."""
     from bom.store.suppliers import suppliers
 
@@ -134,26 +135,26 @@ def show_suppliers(session: Session, name: str = "") -> list[dict[str, Any]]:
     return [_shown(session, supplier, rates) for supplier in known]
 
 
-def _shown(session: Session, supplier: Supplier, rates: Rates) -> dict[str, Any]:
+def _shown(session: Session, supplier: Supplier, rates: Rates) -> SupplierStands:
     from bom.store.offers import list_state, quotes_until
 
     now, state, days = datetime.now(UTC), list_state(session, supplier.name), quotes_until(session, supplier.name)
     seen, failed = (state.seen, state.failed) if state else (None, None)
-    return {
-        "supplier": supplier.name,
-        "currency": supplier.currency,
-        "rate": rates.to_base(supplier.currency),
-        "rate_to": rates.base,
-        "list": state.file if state else "",
-        "offers": state.offers if state else 0,
-        "as_of": seen,
-        "age": age(now, seen) if seen else "",
-        "failed": failed,
-        "why_failed": state.why if state and failed else "",
-        "in_doubt": [f"{o.part_number} at {kept_out(o)}" for o in in_doubt(session, supplier.name)],
-        "quotes": sum(day >= date.today() for day in days),
-        "quotes_expired": sum(day < date.today() for day in days),
-    }
+    return SupplierStands(
+        supplier=supplier.name,
+        currency=supplier.currency,
+        rate=rates.to_base(supplier.currency),
+        rate_to=rates.base,
+        list=state.file if state else "",
+        offers=state.offers if state else 0,
+        as_of=seen,
+        age=age(now, seen) if seen else "",
+        failed=failed,
+        why_failed=state.why if state and failed else "",
+        in_doubt=tuple(f"{o.part_number} at {kept_out(o)}" for o in in_doubt(session, supplier.name)),
+        quotes=sum(day >= date.today() for day in days),
+        quotes_expired=sum(day < date.today() for day in days),
+    )
 
 
 def in_doubt(session: Session, supplier: str) -> list[Offer]:
