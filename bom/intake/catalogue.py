@@ -3,19 +3,19 @@ reference followed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
 from bom.intake.long_table import Told
-from bom.intake.relay_rows import Drawings, RelayRows, relay_of
+from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
 from bom.intake.rows import Cells, Report, Taken, rows_of
 from bom.relays.catalogue import Catalogue
 from bom.relays.checks import rating_problems
 from bom.relays.footprint import Footprint
-from bom.relays.relay import Rating, SupplyPart
+from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Wiring
 from bom.values.column import described
 from bom.values.problem import Refused
@@ -52,12 +52,14 @@ def open_catalogue(
     leave_out: Sequence[str] = (),
     insist: Collection[str] = (),
     kept: Drawings | None = None,
+    coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
 ) -> CatalogueFolder:
     """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read.
 
     ``leave_out`` names columns of one's own, in any of the files; ``insist`` part numbers whose figures are taken as
     they stand though they are hardly likely. Relays may also name the drawings that are ``kept`` already; the folder
-    then need hold neither drawings nor ratings.
+    then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series, which those of
+    the folder are compared with.
     """
     if not folder.is_dir():
         raise Refused(f"expected a catalogue folder, found none at {folder}")
@@ -70,7 +72,7 @@ def open_catalogue(
     ratings, lines = _ratings(rated, report) if rated.exists() or kept is None else ((), [])
     supplies = _supplies(folder / "supplies.csv", report)
     sought = {rating.applies_to for rating in ratings}
-    relays = RelayRows(folder / "relays.csv", _beside(kept, drawings), report, sought, told, insist)
+    relays = RelayRows(folder / "relays.csv", _beside(kept, drawings), report, sought, told, insist, coils_kept)
     for name, command in _ELSEWHERE.items():
         if (folder / name).exists():
             report.note(f"{name} is not read here: {command} takes it")

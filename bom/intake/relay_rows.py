@@ -29,6 +29,7 @@ _NEEDED = tuple(name for name, column in COLUMNS.items() if column.needed)
 _MANY = 50_000  # texts kept for a column: more than its values in any real catalogue
 
 Values = tuple[Any, ...]
+Families = Collection[tuple[str, str]]  # makers and their series
 
 
 @dataclass(slots=True)
@@ -54,7 +55,8 @@ class RelayRows:
     """The rows of one relays.csv, to be gone through once.
 
     ``sought`` are names that others refer to; those of them that are a part number or series here end in ``seen``.
-    ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely.
+    ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely. ``coils_kept`` gives
+    what is kept already of series that are met here, to compare coils with.
     """
 
     def __init__(
@@ -65,10 +67,11 @@ class RelayRows:
         sought: Collection[str] = (),
         told: Told | None = None,
         insist: Collection[str] = (),
+        coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
     ) -> None:
         self.table = LongTable(path, report, told)
         self.insist, self.in_doubt = frozenset(insist), set[str]()
-        self.drawings, self.report = drawings, report
+        self.drawings, self.report, self.coils_kept = drawings, report, coils_kept
         self.sought, self.seen = frozenset(sought), set[str]()
         self.once = Once()
         self.count = 0
@@ -139,11 +142,18 @@ class RelayRows:
     def _report_coils(self) -> None:
         """A slip in a coil's ohms shows against its series, which is known only when all have been read."""
         lines = {id(relay): line for line, relay in self._coils}
-        for relay, doubt in series_doubts([relay for _, relay in self._coils]):
+        doubts = series_doubts([*(relay for _, relay in self._coils), *self._coils_beside()])
+        for relay, doubt in ((relay, doubt) for relay, doubt in doubts if id(relay) in lines):
             for problem in self._taken_unless(relay, [doubt]):
                 self.report.problems.append(replace(problem, file=self.table.path.name, line=lines[id(relay)]))
         for name in sorted(self.insist - self.in_doubt):
             self.report.wrong("--insist", 0, "", "the part number of a relay that is in doubt", name)
+
+    def _coils_beside(self) -> list[Relay]:
+        """What is kept already of the series that stand here, without the parts that this file states anew."""
+        kept = {(r.maker, r.part_number): r for r in self.coils_kept({(r.maker, r.series) for _, r in self._coils})}
+        stated_anew = self.once.met(kept)
+        return [relay for key, relay in kept.items() if key not in stated_anew]
 
     def _check_drawings(self, footprint: str, wiring: str) -> None:
         """Each pair that is well is looked at once; a pair whose pins disagree is told at the first relay with it."""
@@ -222,6 +232,11 @@ class Once:
     def add(self, key: tuple[str, str]) -> None:
         mark = hash(key)
         self.shares[mark % _SHARES].append(mark)
+
+    def met(self, keys: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
+        """Those of these keys that came."""
+        marks = {hash(key): key for key in keys}
+        return {marks[mark] for share in self.shares for mark in share if mark in marks}
 
     def twice(self) -> set[int]:
         """The hashes that came more than once."""

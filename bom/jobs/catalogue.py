@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -40,10 +41,11 @@ def add_catalogue(
     from bom.intake.relay_rows import Drawings
     from bom.store.catalogue import all_drawings, take_all_but_relays
     from bom.store.part_names import mark_shared
-    from bom.store.relay_rows import mark_rated, take_rows
+    from bom.store.relay_rows import coils_of, mark_rated, take_rows
 
     kept, changes_seen = all_drawings(session), replacing or Replacing()
-    opened = open_catalogue(folder, told, leave_out, insist, Drawings(kept.footprints, kept.wirings))
+    drawings = Drawings(kept.footprints, kept.wirings)
+    opened = open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session))
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
     differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
     changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))

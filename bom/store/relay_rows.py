@@ -7,7 +7,7 @@ indexes come last; otherwise each row is compared with what is stored.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import fields
 from functools import lru_cache
 from itertools import islice
@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Index, bindparam, delete, func, insert, or_, select, text, update
 
 from bom.match.facts import DERIVED, KIND, least_ohms_20, operate_volts_20, rated_amps, total
-from bom.relays.relay import Relay
+from bom.relays.relay import CoilSystem, Relay, SupplyKind
 from bom.store import tables as t
 from bom.store.marks import mark, marked, next_edition
 from bom.store.part_names import mark_shared
@@ -48,6 +48,30 @@ def take_rows(session: Session, rows: Iterable[Values]) -> Changes:
     kinds.keep()
     mark(session, "relays", stored + changes.added)
     return changes
+
+
+def coils_of(session: Session, families: Collection[tuple[str, str]]) -> Iterator[Relay]:
+    """One relay of each maker's series for each coil in it, with nothing but its name and its coil.
+
+    Of relays with one coil the first and the last by number stand for all.
+    """
+    c = t.relays.c
+    coil = (c.maker, c.series, c.coil_system, c.coil_supply, c.coil_volts, c.coil_ohms)
+    asked = [key for key in sorted(families) if key[1]]
+    for some in (asked[at : at + _TOGETHER] for at in range(0, len(asked), _TOGETHER)):
+        alike = select(*coil, func.min(c.part_number), func.max(c.part_number))
+        named = alike.where(c.series.in_({series for _, series in some}), c.coil_ohms.is_not(None)).group_by(*coil)
+        for maker, series, system, supply, volts, ohms, *numbers in session.execute(named):
+            for number in dict.fromkeys(numbers):
+                yield Relay(
+                    maker,
+                    number,
+                    series=series,
+                    coil_system=system and CoilSystem(system),
+                    coil_supply=supply and SupplyKind(supply),
+                    coil_volts=volts,
+                    coil_ohms=ohms,
+                )
 
 
 def rated_names(session: Session) -> frozenset[str]:

@@ -140,3 +140,18 @@ def test_another_base_changes_the_shops_currency(shop: Session, tmp_path: Path) 
     file.write_text('base = "CHF"\ndate = 2020-01-02\nsource = "x"\nrates = { EUR = 0.9, GBP = 1.1 }\n')
     with pytest.raises(WouldReplace, match="the shop's currency would change:\n  GBP → CHF\n  concerns every cost"):
         take_rates_file(shop, file, "CHF")
+
+
+def one_coil(folder: Path, number: str, ohms: str, also: str = "") -> Path:
+    columns = "maker,part_number,series,coil_system,coil_supply,coil_volts,coil_ohms\n"
+    row = "Kithmar,{},K2R,monostable,dc,12,{}\n"
+    (folder / "relays.csv").write_text(columns + row.format(number, ohms) + also, encoding="utf-8")
+    return folder
+
+
+def test_one_relays_ohms_are_looked_at_beside_its_series_that_is_kept(shop: Session, tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound, match="as K2R-.* of series K2R has; --insist K2R-12X"):
+        add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "24"))
+    add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "24"), insist=["K2R-12X"])
+    add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "240"))  # its own slip does not stand against it
+    assert named(shop, "K2R-12X")[0].coil_ohms == 240
