@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, Replace, say, show, show_taken, taking
+from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, say, show, show_taken, taking
 
 app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
@@ -16,6 +16,7 @@ Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
 @app.command()
 def add(
     file: Annotated[Path, typer.Argument(help="A board's TOML file.")],
+    leave_out: LeaveOut = None,
     replace: Replace = False,
     db: Db = None,
     json: Json = False,
@@ -30,7 +31,7 @@ def add(
 
     replacing = Replacing(replace)
     with taking(json), bench(db) as session:
-        lines = add_board(session, file, replacing)
+        lines = add_board(session, file, replacing, leave_out or ())
     show_taken(lines, replacing, json)
 
 

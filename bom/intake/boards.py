@@ -20,9 +20,9 @@ from bom.relays.relay import SupplyKind, supply_of
 from bom.relays.wiring import Kind
 
 
-def take_board(path: Path) -> Taken[Board]:
-    """The board, and notes."""
-    report = Report()
+def take_board(path: Path, leave_out: Sequence[str] = ()) -> Taken[Board]:
+    """The board, and notes. ``leave_out`` names keys and columns of one's own, in the file or that of its holes."""
+    report = Report().leave_out(leave_out)
     if (outer := read_toml(path, report)) is None:
         return report.taken(Board(""))
     board = _board(outer, path, report)

@@ -58,8 +58,8 @@ def open_catalogue(
 
     ``leave_out`` names columns of one's own, in any of the files; ``insist`` part numbers whose figures are taken as
     they stand though they are hardly likely. Relays may also name the drawings that are ``kept`` already; the folder
-    then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series, which those of
-    the folder are compared with.
+    then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series,
+    which those of the folder are compared with.
     """
     if not folder.is_dir():
         raise Refused(f"expected a catalogue folder, found none at {folder}")

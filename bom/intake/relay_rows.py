@@ -55,8 +55,8 @@ class RelayRows:
     """The rows of one relays.csv, to be gone through once.
 
     ``sought`` are names that others refer to; those of them that are a part number or series here end in ``seen``.
-    ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely. ``coils_kept`` gives
-    what is kept already of series that are met here, to compare coils with.
+    ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely. ``coils_kept``
+    gives what is kept already of series that are met here, to compare coils with.
     """
 
     def __init__(

@@ -110,7 +110,10 @@ def numbers_among(known: Collection[str] | Mapping[str, Column]) -> frozenset[st
     """The columns that are described as numbers; none where nothing is described."""
     if not isinstance(known, Mapping):
         return frozenset()
-    return frozenset(name for name, column in known.items() if column.holds in (Holds.NUMBER, Holds.WHOLE, Holds.MONEY))
+    return frozenset(name for name, column in known.items() if column.holds in _NUMBERS)
+
+
+_NUMBERS = (Holds.NUMBER, Holds.WHOLE, Holds.AMOUNT, Holds.MONEY)
 
 
 def _with_points(

@@ -11,12 +11,12 @@ from pathlib import Path
 
 from bom.intake.rows import Cells, Report, rows_of
 from bom.intake.tables import currency_words
-from bom.values.column import day, keys, money, number, part_number, text
+from bom.values.column import amount, day, keys, money, part_number, text
 from bom.values.money import Money
 from bom.values.problem import Refused
 
 _PART = part_number("The part, by the number that it is ordered by.", "TW2-12S")
-_QUANTITY = number("", "How much: pieces, or what the part is counted in (g, mm, ml).", "20", above=0, needed=True)
+_QUANTITY = amount("How much: pieces, or what the part is kept in (g, mm, ml).", "20", above=0, needed=True)
 _DAY = "2025-11-04"
 STOCK_COLUMNS = keys(
     part_number=_PART,
@@ -40,14 +40,21 @@ USAGE_COLUMNS = keys(
 )
 LEVEL_COLUMNS = keys(
     part_number=_PART,
-    reorder_point=number("", "At or below this it is ordered.", "16", least=0),
-    order_up_to=number("", "Up to this it is ordered.", "40", least=0),
+    reorder_point=amount("At or below this it is ordered.", "16", least=0),
+    order_up_to=amount("Up to this it is ordered.", "40", least=0),
 )
+
+
+_AMOUNT = STOCK_COLUMNS["quantity"]
+_NOTHING = (Decimal(0), "piece")  # stands in where the cell is a problem already
 
 
 @dataclass(frozen=True, slots=True)
 class OpeningLot:
-    """Pieces (or g, mm, ml) of a part that lie in a drawer, with what one cost and when they came."""
+    """An amount of a part that lies in a drawer, with what one cost and when it came.
+
+    ``unit`` is what the quantity was stated in: g, mm or ml, or *piece* where it was a bare number.
+    """
 
     part_number: str
     quantity: Decimal
@@ -60,27 +67,30 @@ class OpeningLot:
     received: date | None = None
     maker_lot: str = ""
     expires: date | None = None
+    unit: str = "piece"
     line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Usage:
-    """This much of a part was used on this day."""
+    """This much of a part was used on this day; ``unit`` as in ``OpeningLot``."""
 
     day: date
     part_number: str
     quantity: Decimal
     reason: str = ""
+    unit: str = "piece"
     line: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class OrderLevel:
-    """At or below ``reorder_point`` order up to ``order_up_to``; None = not stated."""
+    """At or below ``reorder_point`` order up to ``order_up_to``; None = not stated; ``units`` as in ``OpeningLot``."""
 
     part_number: str
     reorder_point: Decimal | None = None
     order_up_to: Decimal | None = None
+    units: frozenset[str] = frozenset()
     line: int = 0
 
 
@@ -126,9 +136,11 @@ def _once(rows: list[Cells], column: str) -> None:
 
 def _lot(cells: Cells) -> OpeningLot:
     values = cells.values_of(STOCK_COLUMNS, "quantity", "unit_cost", "currency", "date")
+    quantity, unit = cells.read(_AMOUNT) or _NOTHING
     return OpeningLot(
         **values,
-        quantity=cells.exact(STOCK_COLUMNS["quantity"]) or Decimal(0),
+        quantity=quantity,
+        unit=unit,
         unit_cost=_cost(cells),
         received=cells.read(STOCK_COLUMNS["date"]),
         line=cells.row.line,
@@ -137,15 +149,22 @@ def _lot(cells: Cells) -> OpeningLot:
 
 def _usage(cells: Cells) -> Usage:
     values = cells.values_of(USAGE_COLUMNS, "quantity", "date")
-    used = cells.exact(USAGE_COLUMNS["quantity"]) or Decimal(0)
-    return Usage(cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, **values, line=cells.row.line)
+    used, unit = cells.read(_AMOUNT) or _NOTHING
+    return Usage(cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, unit=unit, **values, line=cells.row.line)
 
 
 def _level(cells: Cells) -> OrderLevel:
-    point, target = (cells.exact(LEVEL_COLUMNS[name]) for name in ("reorder_point", "order_up_to"))
+    stated = [cells.read(LEVEL_COLUMNS[name]) for name in ("reorder_point", "order_up_to")]
+    point, target = (one and one[0] for one in stated)
     if point is not None and target is not None and target < point:
         cells.wrong("order_up_to", f"not below the reorder point, which is {point}", str(target))
-    return OrderLevel(cells.read(LEVEL_COLUMNS["part_number"]), point, target, cells.row.line)
+    return OrderLevel(
+        cells.read(LEVEL_COLUMNS["part_number"]),
+        point,
+        target,
+        frozenset(one[1] for one in stated if one),
+        cells.row.line,
+    )
 
 
 def _cost(cells: Cells) -> Money | None:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import Field, dataclass, field, fields, replace
 from datetime import date
+from decimal import Decimal
 from enum import StrEnum
 from functools import cache, cached_property
 from types import MappingProxyType
@@ -18,7 +19,7 @@ from typing import Any
 
 from bom.values.part_number import damage
 from bom.values.problem import Problem, Refused
-from bom.values.quantity import read, sign
+from bom.values.quantity import read, read_amount, sign
 
 
 def folded(word: str) -> str:
@@ -37,6 +38,7 @@ class Holds(StrEnum):
     WORD = "word"
     YES_NO = "yes or no"
     DAY = "date"
+    AMOUNT = "amount"
     MONEY = "money"
     TEXTS = "list of texts"
     TABLE = "table"
@@ -206,6 +208,19 @@ def _quantity(column: Column, text: str) -> float:
         raise Refused(str(error).removeprefix("expected ").split(", found")[0]) from error
 
 
+def _amount(column: Column, text: str) -> tuple[Decimal, str]:
+    """An amount and its unit; a bare number is in the unit that the part is kept in, as pieces are."""
+    if _PLAIN.fullmatch(text):
+        column.number(float(text))
+        return Decimal(text), "piece"
+    if _COMMA.fullmatch(text):
+        raise Refused(_COMMA_WORDS)
+    try:
+        return read_amount(text)
+    except Refused:
+        raise Refused("a number with a decimal point, or an amount with its unit, as in 250 g") from None
+
+
 def _whole(column: Column, text: str) -> int:
     if (value := _number(column, text)) != int(value):
         raise Refused("a whole number")
@@ -242,7 +257,11 @@ def _day(column: Column, text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise Refused("a date such as 2026-11-25") from None
+        how = " (give the column the format YYYY-MM-DD, and save it again)" if _OTHER_DAY.fullmatch(text) else ""
+        raise Refused(f"a date such as 2026-11-25{how}") from None
+
+
+_OTHER_DAY = re.compile(r"\d{1,4}[/. -]\d{1,2}[/. -]\d{1,4}\.?")  # a day, but who knows which
 
 
 def _as_it_stands(column: Column, text: str) -> str:
@@ -253,6 +272,7 @@ _READ = dict.fromkeys(Holds, _as_it_stands) | {
     Holds.NAME: _name,
     Holds.PART_NUMBER: _part_number,
     Holds.NUMBER: _number,
+    Holds.AMOUNT: _amount,
     Holds.MONEY: _number,
     Holds.WHOLE: _whole,
     Holds.WORD: _word,
@@ -284,6 +304,13 @@ def number(
 ) -> Column:
     """A column of numbers in this unit."""
     return Column(meaning, example, Holds.NUMBER, unit, above, least, most, needed=needed)
+
+
+def amount(
+    meaning: str, example: str, *, above: float | None = None, least: float | None = None, needed: bool = False
+) -> Column:
+    """A column of amounts of a part: pieces, or g, mm or ml, whichever it is kept in."""
+    return Column(meaning, example, Holds.AMOUNT, above=above, least=least, needed=needed)
 
 
 def word(

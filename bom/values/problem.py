@@ -5,7 +5,7 @@ Importers collect problems as values and raise them all at once, so that nobody 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 
@@ -41,4 +41,25 @@ class ProblemsFound(Refused):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__("\n".join(_said(self.problems)))
+
+
+_MANY, _FIRST = 8, 3  # more than so many alike are one slip of a whole column; then the first few show it
+
+
+def _said(problems: Sequence[Problem]) -> Iterator[str]:
+    """A line each; of many that expect the same in one column only the first few, and how many more lines have it."""
+    alike: dict[tuple[str, str, str], list[Problem]] = {}
+    for problem in problems:
+        alike.setdefault(_asked(problem), []).append(problem)
+    for problem in problems:
+        same = alike[_asked(problem)]
+        if len(same) <= _MANY or problem in same[: _FIRST - 1]:
+            yield str(problem)
+        elif problem is same[_FIRST - 1]:
+            lines = [other.line for other in same[_FIRST:]]
+            yield f"{problem}, and so in {len(lines)} more lines, {min(lines)} to {max(lines)}"
+
+
+def _asked(problem: Problem) -> tuple[str, str, str]:
+    return problem.file, problem.column, problem.expected

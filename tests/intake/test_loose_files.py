@@ -63,6 +63,14 @@ def test_opening_stock_usage_and_levels_are_read(tmp_path: Path) -> None:
     assert level.order_up_to == Decimal(10)
 
 
+def test_an_amount_carries_its_unit_as_on_the_command_line(tmp_path: Path) -> None:
+    lots = read_opening_stock(saved(tmp_path, "part_number;quantity\nTIN;0,25 kg\nBRAID;1,5 m\nTW2;20\n"))
+    stated = [(lot.quantity, lot.unit) for lot in lots]
+    assert stated == [(Decimal(250), "g"), (Decimal(1500), "mm"), (Decimal(20), "piece")]
+    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTIN,100 g,1 kg\n"))
+    assert (level.reorder_point, level.order_up_to) == (100, 1000)
+
+
 def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
     assert read_problem(saved(tmp_path, '{"id": "t1", "price": 1.0734}')) == {
         "id": "t1",
@@ -82,7 +90,8 @@ def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
         (read_opening_stock, "part_number,quantity,unit_cost\nTW2,2,3\nTW3,2,3\n", "a column named currency"),
         (read_opening_stock, "part_number,quantity,unit_cost,currency\nTW2,2,3,\n", "ISO 4217"),
         (read_opening_stock, "part_number,quantity\nTW2,0\n", "above 0"),
-        (read_usage, "date,part_number,quantity\n1.2.2026,A,1\n", "a date such as"),
+        (read_opening_stock, "part_number,quantity\nTIN,5 stone\n", "an amount with its unit, as in 250 g"),
+        (read_usage, "date,part_number,quantity\n1.2.2026,A,1\n", "a date such as 2026-11-25 .give the column"),
         (read_levels, "part_number,reorder_point,order_up_to\nA,9,4\n", "not below the reorder point"),
         (read_problem, '{"id":\n  oops}', r"file.csv:2 \[column 3\]: expected JSON"),
         (read_problem, "[]", "one problem in braces"),

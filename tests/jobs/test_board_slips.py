@@ -13,9 +13,23 @@ from bom.jobs.replacing.matching import find_replacements
 from bom.store.unit_of_work import Session
 from bom.values.difference import Replacing
 from bom.values.finding import Outcome, Verdict
+from bom.values.problem import ProblemsFound
 
 VALVE = 'name = "left boom valve closes"\nunit = "B"'
 PUMP = 'name = "agitator pump"\nunit = "A"\ncontact = "make"'
+
+
+def test_a_column_of_ones_own_in_the_holes_is_left_out_by_name(
+    shop: Session, demo_folder: Path, tmp_path: Path
+) -> None:
+    shutil.copytree(demo_folder / "boards", tmp_path / "boards")
+    holes = tmp_path / "boards" / "os-3-holes.csv"
+    holes.write_text("".join(f"{line},mine\n" for line in holes.read_text(encoding="utf-8").splitlines()))
+    with pytest.raises(ProblemsFound, match="--leave-out mine"):
+        add_board(shop, tmp_path / "boards" / "os-3.toml")
+    assert add_board(shop, tmp_path / "boards" / "os-3.toml", leave_out=["mine"]) == [
+        "board OS-3: 3 positions, unchanged"
+    ]
 
 
 @pytest.mark.parametrize(

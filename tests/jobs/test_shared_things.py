@@ -150,7 +150,7 @@ def one_coil(folder: Path, number: str, ohms: str, also: str = "") -> Path:
 
 
 def test_one_relays_ohms_are_looked_at_beside_its_series_that_is_kept(shop: Session, tmp_path: Path) -> None:
-    with pytest.raises(ProblemsFound, match="as K2R-.* of series K2R has; --insist K2R-12X"):
+    with pytest.raises(ProblemsFound, match=r"as K2R-.* of series K2R has; --insist K2R-12X"):
         add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "24"))
     add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "24"), insist=["K2R-12X"])
     add_catalogue(shop, one_coil(tmp_path, "K2R-12X", "240"))  # its own slip does not stand against it

@@ -332,3 +332,16 @@ def test_levels_come_from_a_file_and_half_ones_are_named(shop: Session, tmp_path
     said = levels_file(shop, file)
     assert said[0] == "1 levels taken from levels.csv" and "FUSE-10" in said[1]
     assert row(shop, "TW2-12S").reorder_point == 3
+
+
+def test_a_file_states_amounts_in_units_of_the_kind_that_the_part_is_kept_in(shop: Session, tmp_path: Path) -> None:
+    file = tmp_path / "in.csv"
+    file.write_text("part_number,quantity\nSAC305-1.0,0.25 kg\n", encoding="utf-8")
+    before = row(shop, "SAC305-1.0").on_hand
+    goods_in_file(shop, file)
+    assert row(shop, "SAC305-1.0").on_hand == before + 250
+    file.write_text("part_number,quantity\nSAC305-1.0,2 m\n", encoding="utf-8")
+    with pytest.raises(
+        ProblemsFound, match=r"in.csv:2 \[quantity\]: expected an amount in g, which SAC305-1.0 is kept in"
+    ):
+        goods_in_file(shop, file)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,14 +27,16 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def add_board(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
+def add_board(
+    session: Session, file: Path, replacing: Replacing | None = None, leave_out: Sequence[str] = ()
+) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
     kept with something else in it and may not be replaced."""
     from bom.intake.boards import take_board
     from bom.store.boards import board as kept_board
     from bom.store.boards import take_board as keep_board
 
-    board, notes = take_board(file)
+    board, notes = take_board(file, leave_out)
     catalogue = catalogue_of(session, board)
     if wrong := [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")

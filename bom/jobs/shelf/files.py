@@ -157,8 +157,14 @@ def _parts_of(
 
 
 def _split(row: _Row, part: str, units: dict[str, str]) -> Wrong | None:
-    """Pieces come whole."""
-    quantity = getattr(row, "quantity", None)
+    """An amount is in the unit that its part is kept in, and pieces come whole."""
+    quantity, own = getattr(row, "quantity", None), units.get(part, "piece")
+    for unit in sorted({getattr(row, "unit", "piece"), *getattr(row, "units", ())} - {"piece", own}):
+        return (
+            "quantity" if quantity is not None else "reorder_point",
+            f"an amount in {own}, which {part} is kept in",
+            unit,
+        )
     if part in units or quantity is None or quantity == quantity.to_integral_value():
         return None
     return "quantity", "whole pieces", plain(quantity)

@@ -32,7 +32,7 @@ def mark_of(kind: str, rows: Iterable[Any]) -> str:
 def _plain(row: Any) -> Iterator[str]:
     for field in fields(row):
         value = getattr(row, field.name)
-        if field.name not in ("line", "row"):
+        if field.name not in ("line", "row", "unit"):
             yield f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
 
 
