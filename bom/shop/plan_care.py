@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from bom.duty.cautions import GUIDED, all_cautions, by_gravity, cautions_together, grave_of_part, one_line
+from bom.duty.cautions import all_cautions, by_gravity, cautions_together, grave_of_part, one_line
 from bom.kits.provisos import provisos
 from bom.match.match import judge
 
@@ -26,7 +26,7 @@ def with_care(
     """The plan's answer with its cautions, and each order line with its own ``conditions`` and ``cautions``.
 
     A stand-in for one of the parts ``wanted`` is judged at every position that has that part, and what serves ``kits``
-    at their positions. The grave cautions of both parts stand with it, and those of a guided part always.
+    at their positions. The grave cautions of both parts stand with it.
     """
     from bom.store.catalogue import whole_catalogue
 
@@ -81,7 +81,7 @@ def _grave(catalogue: Catalogue, part: str, originals: tuple[str, ...]) -> tuple
     designs = [catalogue.design(relay) for number in (part, *originals) for relay in catalogue.named(number)]
     said = by_gravity(caution for design in designs for caution in grave_of_part(design))
     short = {text: words for words, text in all_cautions()}
-    return tuple(short[text] for text in said if originals or text == GUIDED)
+    return tuple(short[text] for text in said)
 
 
 def _conditions(session: Session, catalogue: Catalogue, part: str, originals: Iterable[str]) -> tuple[Proviso, ...]:

@@ -18,6 +18,7 @@ from bom.store.unit_of_work import Session
 
 PAUSE = "HT-24:K1: K2R-24S serves on condition: "
 GUIDED = "guided contacts: only the same kind"
+RATED = "rated for mains: where it switches them, licensed hands only"
 
 
 def planned(shop: Session, **asked: Any) -> dict[str, Any]:
@@ -65,10 +66,23 @@ def test_a_stand_in_for_a_guided_relay_is_never_bought_without_the_line(shop: Se
     assert GUIDED in words_in(tmp_path / "plan.xlsx")
 
 
-def test_a_guided_relay_bought_as_itself_says_so_too(shop: Session) -> None:
-    assert lines(planned(shop, parts=["GS-24=5"]))["GS-24"]["cautions"] == [
-        "guided contacts: only the same kind, fitted by those entitled to"
-    ]
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        ("GS-24", ["guided contacts: only the same kind, fitted by those entitled to", RATED]),
+        ("OTM-24A", [RATED]),
+        ("OC1-12", []),
+    ],
+)
+def test_a_relay_bought_as_itself_says_what_it_is_rated_for(shop: Session, part: str, said: list[str]) -> None:
+    assert lines(planned(shop, parts=[f"{part}=5"]))[part]["cautions"] == said
+
+
+def test_the_cautions_of_a_workbook_wrap_over_its_columns(shop: Session, tmp_path: Path) -> None:
+    write_reorder_book(tmp_path / "reorder.xlsx", plan_reorder(shop, None, 20.0)[1])
+    for sheet in load_workbook(tmp_path / "reorder.xlsx").worksheets[:-1]:
+        assert sheet["A4"].alignment.wrap_text and sheet.row_dimensions[4].height >= 15
+        assert any("A4" in merged and merged.size["columns"] > 9 for merged in sheet.merged_cells.ranges)
 
 
 def test_every_sheet_of_the_reorder_workbook_carries_the_cautions(shop: Session, tmp_path: Path) -> None:

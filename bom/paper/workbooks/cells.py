@@ -68,8 +68,8 @@ def _free_name(name: str, taken: set[str]) -> str:
     return answer
 
 
-def title(sheet: Any, text: str, made: date, book: str = "", caution: str = "") -> None:
-    """The sheet's first rows: what it is, when it was made, the book's number, and what can hurt."""
+def title(sheet: Any, text: str, made: date, book: str = "") -> None:
+    """The sheet's first rows: what it is, when it was made, the book's number."""
     from openpyxl.styles import Font
 
     as_text(sheet["A1"], text)
@@ -77,9 +77,21 @@ def title(sheet: Any, text: str, made: date, book: str = "", caution: str = "") 
     as_text(sheet["A2"], f"Made {made.isoformat()}")
     if book:
         as_text(sheet["A3"], f"Book {book}")
+
+
+def caution_above(sheet: Any, caution: str, columns: Iterable[tuple[str, int, str]]) -> None:
+    """What can hurt, in the fourth row, over these columns as ``header`` takes them; nothing where there is nothing."""
     if caution:
         as_text(sheet["A4"], caution)
         bold(sheet["A4"])
+        across(sheet, 4, [width for _, width, _ in columns])
+
+
+def across(sheet: Any, row: int, widths: Sequence[int]) -> None:
+    """The sentence in a row's first cell, over all columns together and wrapped, so that paper cuts nothing off."""
+    sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=len(widths))
+    wrapped(sheet.cell(row, 1))
+    tall_enough(sheet, row, [(str(sheet.cell(row, 1).value or ""), sum(widths))])
 
 
 def header(sheet: Any, row: int, columns: Iterable[tuple[str, int, str]]) -> None:

@@ -12,6 +12,7 @@ from bom.paper.readable import one_line
 from bom.paper.terminal.tables import simple_table
 from bom.paper.terminal.take_care import in_a_line, in_few_words
 from bom.paper.whole_file import written_whole
+from bom.paper.workbooks.cells import across
 from bom.values.finding import Verdict
 
 Answer = Mapping[str, Any]
@@ -77,6 +78,7 @@ def _fill(sheet: Any, title: str, columns: Sequence[tuple[str, str, int]], rows:
     sheet.title = title
     _text(sheet["A1"], NOTE)
     _text(sheet["A2"], care)
+    across(sheet, 2, [width for _, _, width in columns])
     for place, (heading, _, width) in enumerate(columns, 1):
         _heading(sheet.cell(3, place), heading)
         sheet.column_dimensions[get_column_letter(place)].width = width

@@ -10,6 +10,7 @@ from bom.paper.readable import one_line
 from bom.paper.workbooks.cells import (
     as_text,
     bold,
+    caution_above,
     for_printing,
     header,
     money_format,
@@ -67,7 +68,8 @@ class Places:
 
 def fill_order(sheet: Any, order: SupplierOrder, book: ReorderBook) -> Places:
     """The whole sheet."""
-    title(sheet, f"Order to {one_line(order.supplier)}", book.made, book.number, book.caution)
+    title(sheet, f"Order to {one_line(order.supplier)}", book.made, book.number)
+    caution_above(sheet, book.caution, COLUMNS)
     header(sheet, FIRST - 1, COLUMNS)
     for row, line in enumerate(order.lines, FIRST):
         _fill_line(sheet, row, line)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from bom.paper.whole_file import written_whole
+from bom.paper.workbooks.cells import across
 from bom.paper.workbooks.sheets import as_text, money_format
 from bom.values.money import EXPONENTS
 
@@ -78,6 +79,7 @@ def _fill_lines(sheet: Any, answer: Answer) -> list[tuple[int, int]]:
     base = str(answer["currency"])
     _heading(sheet, f"What to buy where, at {answer['cost']:.2f} {base}: {answer['proof']}", _LINES, base)
     as_text(sheet["A2"], "; ".join(filter(None, (f"made {date.today().isoformat()}", answer["caution"]))))
+    across(sheet, 2, [width for _, width in _LINES])
     row, places = _FIRST, []
     for number, order in enumerate(answer["orders"]):
         places.append((row, row + len(order["lines"]) - 1))

@@ -10,6 +10,7 @@ from typing import Any
 from bom.paper.workbooks.cells import (
     as_text,
     bold,
+    caution_above,
     for_printing,
     header,
     money_format,
@@ -40,8 +41,9 @@ _PARTS = (
 
 def fill_summary(sheet: Any, book: ReorderBook, places: Sequence[Places]) -> None:
     """A row for each supplier, a total for each currency, and all of it in the shop's own at the rates of a day."""
-    title(sheet, "What to order", book.made, book.number, book.caution)
+    title(sheet, "What to order", book.made, book.number)
     base = book.currency
+    caution_above(sheet, book.caution, _summary_columns(base))
     header(sheet, _FIRST - 1, _summary_columns(base))
     for row, (order, place) in enumerate(zip(book.orders, places, strict=True), _FIRST):
         _summary_row(sheet, row, order, place, base)
@@ -96,7 +98,8 @@ def _grand_total(sheet: Any, row: int, book: ReorderBook, last: int) -> None:
 
 def fill_parts(sheet: Any, book: ReorderBook) -> None:
     """Every part that is due or worth a look, with what its level follows from."""
-    title(sheet, "Which parts, and why", book.made, book.number, book.caution)
+    title(sheet, "Which parts, and why", book.made, book.number)
+    caution_above(sheet, book.caution, _PARTS)
     header(sheet, _FIRST - 1, _PARTS)
     for row, part in enumerate(book.parts, _FIRST):
         _part_row(sheet, row, part)
