@@ -112,3 +112,14 @@ def test_every_relay_of_the_demo_can_be_drawn(catalogue: Catalogue) -> None:
     for design in catalogue.designs():
         assert design.footprint is not None
         ElementTree.fromstring(pinout_drawing("X", design.footprint, design.wiring, pinout(design)))
+
+
+@pytest.mark.parametrize("part", ["GS-24", "TW2-12S", "PM30-12", "CG6-24"])
+def test_a_drawing_with_its_cautions_is_no_wider_than_a4(part: str, catalogue: Catalogue) -> None:
+    design = catalogue.design(catalogue.named(part)[0])
+    assert design.footprint is not None
+    care = ("one caution after another, each of them longer than the one before it; " * 4,)
+    drawn = ElementTree.fromstring(pinout_drawing(part, design.footprint, design.wiring, pinout(design), care=care))
+    assert float(drawn.get("width", "").removesuffix("mm")) < 210
+    lines = [t.text or "" for t in drawn.iter(f"{SVG}text")]
+    assert " ".join(lines).count("longer than the one before it;") == 4

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
 from math import atan2, cos, degrees, hypot, pi, sin
+from textwrap import wrap
 
 from bom.paper.pictures.pins_over_holes import Text, number
 from bom.paper.readable import one_line
@@ -23,6 +24,7 @@ _WIDE = 84.0  # mm that one side may take: two stand side by side on A4
 _MOST_TIMES = 6.0
 _LEAST_TIMES = 3.0  # smaller than this the sides stand one above the other
 _NEAR = 14.0  # mm on paper within which two names are in each other's way
+_LETTERS = 104  # of a line of cautions, which is then as wide as the longest note
 _ROOM = 9.0  # mm on paper round the pins, for their names
 _MARGIN, _GAP, _LINE = 6.0, 12.0, 4.2
 _UNSTATED_MM = 0.8  # a lead whose size nobody stated
@@ -96,10 +98,11 @@ def pinout_drawing(
         parts += [Text(_MARGIN, y, use.pin, "name").svg(), Text(_MARGIN + 14, y, use.uses).svg()]
         y += _LINE
     y += 2.0
-    for line in care:
+    told = [line for caution in care for line in wrap(caution, _LETTERS)]
+    for line in told:
         parts.append(Text(_MARGIN, y, line).svg())
         y += _LINE
-    long = max((1.65 * len(line) for line in (*_notes(footprint, wiring), *care)), default=0.0)
+    long = max((1.65 * len(line) for line in (*_notes(footprint, wiring), *told)), default=0.0)
     size = (max(across, long) + 2 * _MARGIN, y + _MARGIN)
     return _framed(title, size, parts)
 
