@@ -125,8 +125,8 @@ class Function:
 class KeepOut:
     """A rectangle that the body must stay clear of: a neighbour, a rib of the lid, a hole; in the pattern's own mm.
 
-    ``x_mm``, ``y_mm`` its middle; ``length_mm`` along x where ``angle_deg`` is nought; ``from_mm`` the height above the
-    board where it begins (nought = on the board).
+    ``x_mm``, ``y_mm`` its middle; ``length_mm`` along x where ``angle_deg`` is zero; ``from_mm`` the height above the
+    board where it begins (zero = on the board).
     """
 
     name: str

@@ -34,7 +34,7 @@ def reorder(
 ) -> None:
     """Everything below its reorder point, planned over the suppliers at the lowest landed cost.
 
-    A level set by bom stock level holds; any other is reckoned from what was used: Poisson for slow parts, normal for
+    A level set by bom stock level holds; any other is worked out from what was used: Poisson for slow parts, normal for
     fast ones, Croston (SBA, TSB) for those used now and then. What is on order and planned for kits is counted.
 
     Example: bom reorder --out reorder.xlsx

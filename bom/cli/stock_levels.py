@@ -16,12 +16,12 @@ def level(
     part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing with --file.")] = "",
     point: Annotated[str, typer.Option("--point", help="Order at this many or fewer.")] = "",
     up_to: Annotated[str, typer.Option("--up-to", help="Order up to this many.")] = "",
-    none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is reckoned again.")] = False,
+    none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is worked out again.")] = False,
     file: File = None,
     leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
-    """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is reckoned.
+    """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is worked out.
 
     Example: bom stock level TW2-12S --point 6 --up-to 20
 
@@ -48,7 +48,7 @@ def usage(
     leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
-    """Take what was used before this ledger began: levels are reckoned from it, and nothing is booked out.
+    """Take what was used before this ledger began: levels are worked out from it, and nothing is booked out.
 
     The same file again takes the place of what it said before. What was used since is booked by bom stock out.
 

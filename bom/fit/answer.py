@@ -10,7 +10,7 @@ from bom.values.finding import Finding, Outcome, worst_first
 
 GOES_IN = "goes in"
 # Less play than this is narrow: a board within its own tolerance may then refuse the part. Source: board makers' usual
-# hole-to-hole tolerance of +-0.05 mm (published capability tables, read second-hand).
+# hole-to-hole tolerance of +-0.05 mm, as in ``hole_clearance``.
 NARROW_MM = 0.05
 
 

@@ -33,7 +33,7 @@ WhyNone = Callable[[Kit, Line], str]
 
 @dataclass(frozen=True, slots=True)
 class Asking:
-    """Who is asked while costs are rolled up: the kits there are, which part to reckon with, and why there is none."""
+    """Who is asked while costs are rolled up: the kits there are, which part to cost, and why there is none."""
 
     kits: Mapping[str, Kit]
     choose: Choose
@@ -83,7 +83,7 @@ class KitCost:
 
     @property
     def materials_per_kit(self) -> Money | None:
-        """One kit's lines, to a millionth: the cost that the price reckons with."""
+        """One kit's lines, to a millionth: the cost that the price is worked out from."""
         return self._share(self.materials)
 
     @property

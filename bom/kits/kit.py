@@ -9,7 +9,7 @@ from decimal import Decimal
 from bom.values.money import Money
 
 BASES = ("average", "landed", "fixed")
-"""What a part may be reckoned at: average cost on hand, landed cost of the plan that would buy it, or a fixed cost."""
+"""What a part may be costed at: average cost on hand, landed cost of the plan that would buy it, or a fixed cost."""
 
 MOST_KITS = 100_000
 """More kits than any bench costs or makes up at once: a slip of the finger. Own choice."""
@@ -23,7 +23,7 @@ class Line:
 
     ``quantity`` is in ``unit`` (piece, g, mm, ml). ``accept`` lists verdict words (*drop-in*, *conditional*) or part
     numbers, for a position line. ``each`` is a fixed cost of one unit, where the shop sets one; ``how`` says how a
-    quantity was reckoned (solder by joints), ``alloy`` what a solder is made of.
+    quantity was worked out (solder by joints), ``alloy`` what a solder is made of.
     """
 
     position: str = ""
@@ -52,7 +52,7 @@ class Market:
     """Where it is sold: percentages of 100, ``fee_on`` is *price* or *price and postage*; a price or a wanted margin.
     ``postage_charged`` is what the buyer pays on top of the price; None = post-free. ``payment_pct`` and
     ``payment_fixed`` are what taking the money costs, always on price and postage. ``rounding`` is one of
-    ``ROUNDINGS``; a price reckoned from a margin goes up to a whole ``price_step`` (None = the currency's
+    ``ROUNDINGS``; a price worked out from a margin goes up to a whole ``price_step`` (None = the currency's
     smallest unit)."""
 
     tax_registered: bool

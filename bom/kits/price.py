@@ -65,7 +65,7 @@ def profit(market: Market, packing: Packing | None, cost: Money, *, rounded: boo
     the currencies differ.
     """
     if market.price is None:
-        raise Refused("expected a price to reckon the profit at; the market states none")
+        raise Refused("expected a price to work out the profit at; the market states none")
     return _sale(market, market.price, packing or no_packing(cost.currency), cost, rounded)
 
 

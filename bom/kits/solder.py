@@ -18,7 +18,7 @@ GRAMS_PER_CM3 = {"SAC305": 7.38, "Sn63Pb37": 8.40, "Sn60Pb40": 8.50, "Sn99.3Cu0.
 """Density of solder alloys. Source: alasir.com, reference/solder_alloys."""
 
 HAND_EXCESS = 1.2
-"""A hand's joint over the reckoned one. Common practice, no source."""
+"""A hand's joint over the calculated one. Common practice, no source."""
 
 FLUX_PCT = 2.2
 """Flux in cored wire, percent of its mass. Common practice, no source."""

@@ -90,7 +90,7 @@ def money(text: str) -> Money:
 
 
 def cost_of(session: Session, text: str) -> Money:
-    """A cost as typed; refused in a currency that the shop cannot reckon with, since it would spoil every average."""
+    """A cost as typed; refused in a currency that the shop cannot convert, since it would spoil every average."""
     cost = money(text)
     settle(session, currency=cost.currency)
     if why := no_rate(session, cost.currency):
@@ -99,7 +99,7 @@ def cost_of(session: Session, text: str) -> Money:
 
 
 def no_rate(session: Session, currency: str) -> str:
-    """Why an amount in this currency cannot be reckoned with; empty where it can."""
+    """Why an amount in this currency cannot be converted; empty where it can."""
     from bom.shop.prices import rates_to
 
     base = settings_of(session).currency or currency
@@ -107,7 +107,7 @@ def no_rate(session: Session, currency: str) -> str:
     if rates.to_base(currency) is not None:
         return ""
     known = ", ".join(dict.fromkeys([base, *(code for code, _ in rates.worth)]))
-    return f"no exchange rate from {currency} to {base}, which the shop reckons in; rates are known for {known}"
+    return f"no exchange rate from {currency} to {base}, which the shop counts in; rates are known for {known}"
 
 
 class Drawers:

@@ -67,9 +67,9 @@ class Sourcing:
         return self._why_none.get((kit.board, line.position, line.accept), "")
 
     def choose(self, kit: Kit, line: Line) -> str | None:
-        """The part to reckon with: of those that serve, the best ranked that is in stock, offered, or known at all.
+        """The part to cost: of those that serve, the best ranked that is in stock, offered, or known at all.
 
-        Reckoned by the landed cost of a plan, what the plan buys most of (``bought``) goes first.
+        Costed by the landed cost of a plan, what the plan buys most of (``bought``) goes first.
         """
         parts = self.served_by(kit, line)
         most = max((p for p in parts if p in self.bought), key=lambda p: self.bought[p], default=None)

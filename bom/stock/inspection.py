@@ -37,7 +37,7 @@ def limits_of(ohms: float | None, tolerance_pct: float | None) -> Limits | None:
 
 
 def inspect(readings: Sequence[float], limits: Limits | None, reference: str = "20 °C") -> Inspection:
-    """Judge a sample's readings, in ohms, already reckoned at the ``reference`` temperature. One outside fails all."""
+    """Judge a sample's readings, in ohms, already converted to the ``reference`` temperature. One outside fails all."""
     said = f"coil {', '.join(f'{r:.4g}' for r in readings)} Ω at {reference}"
     if limits is None:
         return Inspection(Outcome.UNKNOWN, f"{said}; the catalogue states no ohms or no tolerance to hold it to")

@@ -1,6 +1,6 @@
 """The ledger: lots that came in, moves that changed them, and reservations; entries are added, never changed.
 
-Everything shown (on hand, reserved, available, held, average cost) is reckoned from the entries.
+Everything shown (on hand, reserved, available, held, average cost) is summed from the entries.
 """
 
 from __future__ import annotations

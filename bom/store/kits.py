@@ -1,5 +1,5 @@
 """Kits in the database: each kept whole as the document its file was read into, those planned, what is in the bags
-made up, and what kits cost when last reckoned."""
+made up, and what kits cost when last worked out."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def keep_cost(session: Session, kit: str, cost: KeptCost) -> None:
 
 
 def last_cost(session: Session, kit: str, basis: str, batch: int) -> KeptCost | None:
-    """What the kit cost when it was last kept, reckoned by the same basis for the same batch; None = never."""
+    """What the kit cost when it was last kept, worked out by the same basis for the same batch; None = never."""
     c = t.kit_costs.c
     mine = select(c.document).where(c.kit == kit, c.basis == basis, c.batch == batch)
     found = session.scalar(mine.order_by(c.sequence.desc()).limit(1))

@@ -1,4 +1,4 @@
-"""What was used before the ledger began, from the shop's own files; it only serves to reckon levels."""
+"""What was used before the ledger began, from the shop's own files; it only serves to work out levels."""
 
 from __future__ import annotations
 

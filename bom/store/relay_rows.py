@@ -121,7 +121,7 @@ def complete(row: Values, kinds: Kinds, rated: frozenset[str]) -> Values:
     )
 
 
-# Coils repeat by the thousand, so what they come to is reckoned once.
+# Coils repeat by the thousand, so what they come to is worked out once.
 _operate_volts = lru_cache(maxsize=1 << 14)(operate_volts_20)
 _least_ohms = lru_cache(maxsize=1 << 14)(least_ohms_20)
 

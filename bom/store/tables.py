@@ -195,7 +195,7 @@ confirmed_prices = Table(
     Column("day", Date, nullable=False),
 )
 
-# What the shop chose once, such as the currency it reckons in.
+# What the shop chose once, such as the currency it counts in.
 settings = Table("settings", metadata, Column("name", Text, primary_key=True), _text("value"))
 
 # What one unit of a currency was worth in the base on a day; worth is decimal text, exact as published.
@@ -257,7 +257,7 @@ levels = Table(
     PrimaryKeyConstraint("part_number", "maker", name="pk_levels_by_maker"),
 )
 
-# What was used before this ledger began, from a file of the shop's own: for reckoning levels, never booked.
+# What was used before this ledger began, from a file of the shop's own: for working out levels, never booked.
 past_usage = Table(
     "past_usage",
     metadata,
@@ -298,7 +298,7 @@ planned_kits = Table(
     _text("reason"),
 )
 
-# What a kit cost when it was last reckoned, to say what changed since.
+# What a kit cost when it was last worked out, to say what changed since.
 kit_costs = Table(
     "kit_costs",
     metadata,

@@ -1,4 +1,4 @@
-"""Knows which currency codes there are, so that a mistyped one (GPB for GBP) is seen before it is reckoned in."""
+"""Knows which currency codes there are, so that a mistyped one (GPB for GBP) is seen before it counts."""
 
 from __future__ import annotations
 

@@ -99,7 +99,7 @@ class Money:
 
     def _same(self, other: Money) -> int:
         if other.currency != self.currency:
-            raise Refused(f"cannot reckon {other.currency} with {self.currency} without a dated rate")
+            raise Refused(f"cannot put {other.currency} and {self.currency} together without a dated rate")
         return other.millionths
 
 

@@ -1,4 +1,4 @@
-"""The level that a part's past use asks for, reckoned by hand."""
+"""The level that a part's past use asks for, worked out by hand."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ from bom.kits.solder import (
 from bom.values.problem import Refused
 
 # Hole, pin and pad diameters and board thickness in mm; self-consistency: no worked example of the formula was found in
-# print, so the figures were reckoned from it once, by hand, and hold the code to that day.
+# print, so the figures were worked out from it once, by hand, and hold the code to that day.
 JOINTS = {
     "relay power": (Joint(1.5, 1.0, 3.0, 1.6), 0.97542, 3.52164),
     "relay coil": (Joint(1.0, 0.6, 2.0, 1.6), 0.30153, 1.40732),

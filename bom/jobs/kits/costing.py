@@ -1,4 +1,4 @@
-"""The seller's job: kits costed by the basis wanted, priced, and what changed since they were last reckoned."""
+"""The seller's job: kits costed by the basis wanted, priced, and what changed since they were last costed."""
 
 from __future__ import annotations
 

@@ -195,7 +195,7 @@ def coil_ohms(reading: Reading) -> float | None:
         return None
     if is_open(reading.other_way):
         return None
-    return above_nought(reading.ohms, "ohm", "--ohms")
+    return above_zero(reading.ohms, "ohm", "--ohms")
 
 
 def _other_way(reading: Reading) -> float | None:
@@ -209,7 +209,7 @@ def _other_way(reading: Reading) -> float | None:
 
 
 def seen_in(reading: Reading) -> Seen:
-    """The typed measurements as numbers; refuses what is no amount, or not above nought."""
+    """The typed measurements as numbers; refuses what is no amount, or not above zero."""
     from bom.duty.at_the_bench.identify import Seen
 
     length, width, height = _sides(reading.size)
@@ -229,17 +229,17 @@ def seen_in(reading: Reading) -> Seen:
 
 
 def _if_given(text: str | None, unit: str, option: str) -> float | None:
-    return None if text is None else above_nought(text, unit, option)
+    return None if text is None else above_zero(text, unit, option)
 
 
-def above_nought(text: str, unit: str, option: str) -> float:
+def above_zero(text: str, unit: str, option: str) -> float:
     """A measured amount; a comma is refused, since nobody can tell a decimal sign from a thousands mark for certain."""
     if "," in text:
         raise Refused(
             f"{option}: expected the decimal sign as a point, as in {text.replace(',', '.')!r}, found {text!r}"
         )
     if (value := read(text, unit)) <= 0:
-        raise Refused(f"{option}: expected an amount above nought, found {text!r}")
+        raise Refused(f"{option}: expected an amount above zero, found {text!r}")
     return value
 
 
@@ -264,7 +264,7 @@ def _sides(text: str | None) -> tuple[float | None, float | None, float | None]:
         raise Refused(f"--size: expected length x width x height, as in '18 x 17 x 14', found {text!r}")
     if not any(p.strip("?") for p in parts):
         raise Refused(f"--size: expected at least one side measured, as in '18 x 17 x ?', found {text!r}")
-    sides = [None if p in ("", "?") else above_nought(p, "mm", "--size") for p in parts]
+    sides = [None if p in ("", "?") else above_zero(p, "mm", "--size") for p in parts]
     length, width, height = [*sides, None, None][:3]
     return length, width, height
 

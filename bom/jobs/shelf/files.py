@@ -62,7 +62,7 @@ def _wrong_lot(session: Session, row: OpeningLot, taken: set[str]) -> Wrong | No
     if row.lot in taken:
         return "lot", "a lot that is not there yet", row.lot
     if row.unit_cost is not None and (why := no_rate(session, row.unit_cost.currency)):
-        return "currency", f"a currency that can be reckoned with ({why})", row.unit_cost.currency
+        return "currency", f"a currency that can be converted ({why})", row.unit_cost.currency
     return None
 
 
@@ -105,7 +105,7 @@ def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
 
 
 def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
-    """Keep what was used before the ledger began: it is reckoned with and never booked. The file's name is its key.
+    """Keep what was used before the ledger began: levels learn from it, nothing is booked. The file's name is its key.
     Refused where a file of another name says the same, unless ``again``."""
     from bom.intake.shelf import read_usage
     from bom.store.past_usage import Used, take_past_usage
@@ -117,7 +117,7 @@ def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (),
     replaced = put_in_place_of(session, PAST, path.name, mark)
     with booked_once(session, PAST, path.name, mark, again or replaced):
         count = take_past_usage(session, path.name, used)
-    return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: reckoned with, not booked"]
+    return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: for levels alone, nothing is booked"]
 
 
 def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:

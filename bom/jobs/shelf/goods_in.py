@@ -167,7 +167,7 @@ def _inspected(session: Session, lot: Lot, amount: Decimal, asked: GoodsIn, when
 
 
 def judge(session: Session, part: str, maker: str, ohms: str, at: str) -> Inspection:
-    """A sample's readings, reckoned at the data sheet's temperature, against the ohms and tolerance it states."""
+    """A sample's readings, converted to the data sheet's temperature, against the ohms and tolerance it states."""
     from bom.duty.coil.copper import ohms_at
     from bom.store.catalogue import named
 

@@ -1,6 +1,6 @@
 """Knows how a part's stock over time is drawn: a stair of what was on hand, the reorder point, and what lies ahead.
 
-Told apart by dashes, marks and words, never by colour alone; what is past is a full line, what is reckoned is broken.
+Told apart by dashes, marks and words, never by colour alone; what is past is a full line, what is worked out is broken.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ _STYLE = (
 class StockStory:
     """What is drawn: on hand after each day that changed it, days on which goods came, the level, and what lies ahead.
 
-    ``coming`` are quantities on order by the day they are due; ``per_day`` is the use reckoned with.
+    ``coming`` are quantities on order by the day they are due; ``per_day`` is the use that is counted on.
     """
 
     part: str
@@ -113,7 +113,7 @@ def _stairs(story: StockStory, x: Scale, y: Scale) -> list[tuple[float, float]]:
 
 
 def _forecast(story: StockStory) -> list[tuple[date, float]]:
-    """What is left day by day at the use reckoned with, orders coming in when they are due (late ones tomorrow)."""
+    """What is left day by day at that use, orders coming in when they are due (late ones tomorrow)."""
     left = story.steps[-1][1] if story.steps else 0.0
     tomorrow = story.today + timedelta(days=1)
     due = [(max(day, tomorrow), quantity) for day, quantity in story.coming]

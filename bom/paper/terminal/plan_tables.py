@@ -130,7 +130,7 @@ def _words(name: str) -> str:
 
 
 def _left_out(answer: Answer) -> str:
-    reckoned = "".join(f"reckoned: {said}\n" for said in answer.get("reckoned", []))
+    reckoned = "".join(f"converted: {said}\n" for said in answer.get("reckoned", []))
     return reckoned + "".join(f"left out: {reason}\n" for reason in answer.get("left_out", []))
 
 

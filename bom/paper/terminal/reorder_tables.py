@@ -68,7 +68,7 @@ def _watch(rows: list[Answer]) -> str:
 
 
 def levels_table(rows: list[Answer]) -> str:
-    """Every part's level, as it holds and as its use asks for it, and how that was reckoned."""
+    """Every part's level, as it holds and as its use asks for it, and how that was worked out."""
     if not rows:
         return "Nothing was ever in stock."
     columns = ["part number", "unit", "order at", "up to", "set by", "use asks", "lasts", "why"]
