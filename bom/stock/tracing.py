@@ -23,8 +23,8 @@ class Step:
     part_number: str
     quantity: Decimal
     into: str
-    customer: str = ""
-    depth: int = 1
+    customer: str
+    depth: int
 
 
 class Trail:

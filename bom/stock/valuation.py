@@ -83,8 +83,8 @@ class _Book:
     def enter(self, move: Move, cost: Money | None) -> None:
         if move.quantity < 0:
             self._out(move)
-        elif move.counters in self.taken:
-            self._back(move.counters or 0)
+        elif move.counters is not None and move.counters in self.taken:
+            self._back(move.counters)
         elif move.quantity:
             self.known = self.known and cost is not None
             worth = (cost or Money.zero(self.currency)).times(move.quantity)

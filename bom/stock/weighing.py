@@ -34,7 +34,7 @@ def pieces(weighed: Weighed) -> int:
     """
     _must_weigh(weighed)
     each = weighed.sample_grams / weighed.sample
-    count = (weighed.net / each).quantize(Decimal(1), ROUND_HALF_UP)
+    count = (weighed.net / each).to_integral_value(ROUND_HALF_UP)
     if _doubt(weighed, each) + abs(weighed.net / each - count) >= Decimal("0.5"):
         raise Refused(_unsure(weighed, each))
     return int(count)

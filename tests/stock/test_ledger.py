@@ -34,11 +34,17 @@ def test_levels_are_reckoned_from_the_entries_by_part_and_by_lot() -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "quantity"), [(MoveKind.IN, -1), (MoveKind.OUT, 1), (MoveKind.RESERVE, 0), (MoveKind.SHIFT, 1)]
+    ("kind", "quantity"),
+    [(MoveKind.IN, -1), (MoveKind.OUT, 1), (MoveKind.OUT, 0), (MoveKind.RESERVE, 0), (MoveKind.SHIFT, 1)],
 )
 def test_a_move_has_the_sign_of_its_kind(kind: MoveKind, quantity: int) -> None:
     with pytest.raises(Refused, match="TW2-12S"):
         check_sign(move(kind, quantity))
+
+
+@pytest.mark.parametrize(("kind", "quantity"), [(MoveKind.IN, 1), (MoveKind.OUT, -1), (MoveKind.SHIFT, 0)])
+def test_a_single_piece_moves(kind: MoveKind, quantity: int) -> None:
+    check_sign(move(kind, quantity))
 
 
 @pytest.mark.parametrize("quantity", [-2, 0, 2])

@@ -49,6 +49,10 @@ def test_pieces_promised_without_a_lot_stay_too() -> None:
         picked(3, {"old": level(12)}, promised=10)
 
 
+def test_a_single_piece_can_be_picked() -> None:
+    assert picked(1, {"old": level(12)}) == [("old", 1)]
+
+
 def test_picking_none_is_refused() -> None:
     with pytest.raises(Refused, match="more than none"):
         picked(0, {})

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
+
+import pytest
 
 from bom.stock.ledger import Lot, Move, MoveKind, reversal
 from bom.stock.tracing import Step, Trail
@@ -34,8 +37,10 @@ def test_a_kit_is_followed_back_to_what_was_bought() -> None:
     assert found == [("K1", Decimal(2), "K2", 1), ("L1", Decimal(4), "K1", 2), ("L2", Decimal(9), "K2", 1)]
 
 
-def test_one_step_is_straight_into_it_unless_it_says_otherwise() -> None:
-    assert Step("L1", "TW2", Decimal(1), "K1").depth == 1
+@pytest.mark.parametrize("name", ["A. Buyer", " a. buyer ", "sold"])
+def test_what_went_to_a_job_or_a_customer_went_straight_there(name: str) -> None:
+    moves = [replace(INTO_INNER, reason="made"), SOLD]
+    assert Trail(LOTS, moves).taken_by(name) == (Step("K2", "outer kit", Decimal(1), "sold", "A. Buyer", 1),)
 
 
 def test_what_was_undone_went_nowhere() -> None:

@@ -56,6 +56,18 @@ def test_goods_in_that_were_undone_never_came(method: str) -> None:
 
 
 @METHODS
+def test_goods_in_that_were_undone_are_not_needed_where_the_rest_went_out_to_the_last_piece(method: str) -> None:
+    entries = moves(("A", 10), ("B", 10), ("A", -10))
+    found = value([*entries, reversal(entries[1], sequence=9)], COSTS, "EUR", method)
+    assert (found.worth.on_hand, found.came_in, found.worth.gone) == (0, Money.of(20, "EUR"), Money.of(20, "EUR"))
+
+
+def test_the_average_is_the_worth_of_what_is_left_by_the_piece() -> None:
+    """10 at 2.00 and 10 at 2.60 are 46.00 for 20; 5 out leave 34.50 for 15: 2.30 each."""
+    assert value(moves(("A", 10), ("B", 10), ("A", -5)), COSTS, "EUR").worth.average == Money.of("2.30", "EUR")
+
+
+@METHODS
 def test_each_entry_out_says_what_it_took_with_it(method: str) -> None:
     found = value(moves(("A", 10), ("B", 10), ("A", -10), ("B", -10)), COSTS, "EUR", method)
     expected = {"average": ("23", "23"), "fifo": ("20", "26")}[method]
