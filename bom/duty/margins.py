@@ -10,7 +10,8 @@ from collections.abc import Mapping
 
 from bom.values.finding import Finding, Outcome
 
-_ROUNDING = 1e-9
+ROUNDING = 1e-9  # no test can tell its size: far below what a meter shows, far above what arithmetic loses
+"""How far two figures that should be equal may be apart, in their own unit or as a share."""
 
 
 def room(need: float, limit: float) -> float:
@@ -44,9 +45,9 @@ def held(
 
 
 def _judged(margin: float, fitted: tuple[float, float] | None, why: str, unit: str) -> tuple[Outcome, str]:
-    if margin >= -_ROUNDING:
+    if margin >= -ROUNDING:
         return Outcome.PASS, why
-    if fitted is None or margin < room(*fitted) - _ROUNDING:
+    if fitted is None or margin < room(*fitted) - ROUNDING:
         return Outcome.FAIL, why
     theirs = f"{amount(fitted[0], unit)} against {amount(fitted[1], unit)}"
     return Outcome.CONDITION, f"no worse than the fitted part, which is outside the stated window too ({theirs}): {why}"

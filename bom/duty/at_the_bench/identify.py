@@ -25,6 +25,7 @@ from bom.duty.at_the_bench.reading import (
     tolerance,
 )
 from bom.duty.coil.copper import ohms_at
+from bom.duty.margins import ROUNDING
 from bom.relays.relay import Design, Relay, Suppression
 
 __all__ = ["Identification", "Possibility", "Seen", "Telling", "identify", "measure_next", "pin_count", "telling"]
@@ -112,7 +113,7 @@ def _candidate(design: Design, ohms: float | None, at_c: float, seen: Seen) -> P
     if ohms is None:
         return Possibility(design, None, (), compare(design, None, at_c, seen))
     off = off_by(relay, coil_reading(ohms, seen.ohms_other_way), at_c)
-    if off is None or abs(off) > NEAR_TIMES * tolerance(relay) + 1e-9:
+    if off is None or abs(off) > NEAR_TIMES * tolerance(relay) + ROUNDING:
         return None
     return Possibility(design, off, _assumed(relay), compare(design, ohms, at_c, seen))
 
@@ -139,7 +140,7 @@ def telling(candidates: tuple[Possibility, ...], seen: Seen) -> tuple[Telling, .
     few = candidates[:COMPARED_AT_MOST]
     open_ones = [(ask, same) for ask, done, same in _MEASUREMENTS if not done(seen)]
     left = [Telling(ask, _left(few, same)) for ask, same in open_ones]
-    return tuple(sorted((t for t in left if t.left < len(few) - 1e-9), key=lambda t: round(t.left)))
+    return tuple(sorted((t for t in left if t.left < len(few)), key=lambda t: round(t.left)))
 
 
 def _left(candidates: tuple[Possibility, ...], same: Callable[[Design, Design], bool]) -> float:

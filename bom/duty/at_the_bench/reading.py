@@ -12,7 +12,7 @@ from itertools import combinations
 from math import dist
 
 from bom.duty.coil.copper import ohms_at, operate_volts_at
-from bom.duty.margins import known
+from bom.duty.margins import ROUNDING, known
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Suppression
 
@@ -130,7 +130,7 @@ def _coil(relay: Relay, ohms: float, at_c: float) -> Compared:
     if off is None:
         return Compared("coil", measured, "not stated", None)
     stated = f"{known(expected_ohms(relay)):.4g} Ω ±{tolerance(relay):.0%}"
-    return Compared("coil", measured, stated, abs(off) <= tolerance(relay) + 1e-9)
+    return Compared("coil", measured, stated, abs(off) <= tolerance(relay) + ROUNDING)
 
 
 def _both_ways(relay: Relay, one_way: bool) -> Compared:
@@ -164,7 +164,7 @@ def _by(sides: tuple[float | None, ...]) -> str:
 
 
 def near(measured: float | None, stated: float | None) -> bool:
-    return measured is None or stated is None or abs(measured - stated) <= SIZE_SLACK_MM + 1e-9
+    return measured is None or stated is None or abs(measured - stated) <= SIZE_SLACK_MM + ROUNDING
 
 
 def _stated_near(measured: float, stated: float | None) -> bool | None:

@@ -10,7 +10,7 @@ from bom.boards.board import Driver, Place
 from bom.duty.coil.copper import COPPER_SOURCE, operate_volts_at
 from bom.duty.coil.warm_coil import rise_at
 from bom.duty.figures.rule import Rule
-from bom.duty.margins import amount, held, known, room, unknown
+from bom.duty.margins import ROUNDING, amount, held, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
 
@@ -133,7 +133,7 @@ def _lets_go_like(relay: Relay, theirs: float) -> Finding:
         return unknown("release when off", {"release volts": None})
     ours = relay.release_volts
     why = f"releases at {ours:g} V, the fitted part at {theirs:g} V"
-    outcome = Outcome.PASS if ours >= theirs * (1 - 1e-9) else Outcome.CONDITION
+    outcome = Outcome.PASS if ours >= theirs * (1 - ROUNDING) else Outcome.CONDITION
     why += "" if outcome is Outcome.PASS else ": make sure that the driver leaves less than that when it is off"
     source = "compared with the fitted part: common practice, no source"
     return Finding("release when off", outcome, why, amount(theirs, "V"), amount(ours, "V"), room(theirs, ours), source)

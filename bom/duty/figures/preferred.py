@@ -14,6 +14,8 @@ _E24 = (
 SERIES = {24: _E24, 12: _E24[::2], 6: _E24[::4], 3: _E24[::8]}
 """Each series holds every second value of the next finer one."""
 
+_ROUNDING = 1e-9  # no test can tell its size; a value already preferred, but a rounding above it, stays where it is
+
 
 def at_least(value: float, series: int = 12) -> float:
     """The smallest preferred value of E3, E6, E12 or E24 that is not below ``value``, in the same unit.
@@ -26,7 +28,6 @@ def at_least(value: float, series: int = 12) -> float:
     steps = SERIES[series]
     if value <= 0:
         raise ValueError("a preferred value is above zero")
-    decade = 10.0 ** floor(log10(value) + 1e-9)
-    # A value already preferred, but a rounding above it, stays where it is.
-    found = next((s for s in steps if s * decade >= value * (1 - 1e-9)), 10.0)
+    decade = 10.0 ** floor(log10(value))
+    found = next((s for s in steps if s * decade >= value * (1 - _ROUNDING)), 10.0)
     return float(f"{found * decade:.3g}")
