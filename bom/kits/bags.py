@@ -64,25 +64,27 @@ def _shared(
 ) -> Iterator[list[list[tuple[str, Decimal]]]]:
     """For each group, what each bag gets: plain bags of the best part first, mixed ones last."""
     program, shares = Program(), _Shares(stock, count)
-    weight = 1.0 + count * sum(float(g.need) for g in groups if len(g.allowed) > 1)
+    weight = count * float(sum(g.need for g in groups))  # above what all preferences together can cost
     columns = [shares.into(program, group, weight) for group in groups]
     shares.limit(program)
     best = program.minimise()
     for group, column in zip(groups, columns, strict=True):
-        yield column.shares(best, group, count)
+        yield column.shares(best, group)
 
 
 @dataclass(frozen=True, slots=True)
 class _Column:
-    """A group's variables: bags that hold one part only, and how much of a part goes into mixed bags."""
+    """A group's variables: bags that hold one part only, mixed bags, and how much of a part goes into those."""
 
     plain: dict[str, int]
+    mixed: int
     loose: dict[str, int]
 
-    def shares(self, best: Solution, group: _Group, count: int) -> list[list[tuple[str, Decimal]]]:
+    def shares(self, best: Solution, group: _Group) -> list[list[tuple[str, Decimal]]]:
         plain = [[(part, group.need)] for part, v in self.plain.items() for _ in range(best.whole(v))]
         pool = [(part, _exact(best.values[v])) for part, v in self.loose.items()]
-        return plain + list(_mixed([p for p in pool if p[1]], group.need, count - len(plain)))
+        pool = [(part, quantity) for part, quantity in pool if quantity]
+        return plain + [_take(pool, group.need) for _ in range(best.whole(self.mixed))]
 
 
 class _Shares:
@@ -94,16 +96,16 @@ class _Shares:
         self.takers: dict[str, dict[int, float]] = {}
 
     def into(self, program: Program, group: _Group, weight: float) -> _Column:
-        need, column = float(group.need), _Column({}, {})
+        need = float(group.need)
+        column = _Column({}, program.variable(0, self.count, integer=True, cost=weight), {})
         for rank, part in enumerate(p for p in group.allowed if self.stock.get(p)):
             dearer = rank / len(group.allowed)
             column.plain[part] = program.variable(0, self.count, integer=True, cost=dearer * need)
             column.loose[part] = program.variable(0, self.stock[part], cost=dearer)
             self.takers.setdefault(part, {}).update({column.plain[part]: need, column.loose[part]: 1.0})
-        mixed = program.variable(0, self.count, integer=True, cost=weight)
         bags = dict.fromkeys(column.plain.values(), 1.0)
-        program.row(self.count, self.count, {**bags, mixed: 1.0})
-        program.row(0, 0, {**dict.fromkeys(column.loose.values(), 1.0), mixed: -need})
+        program.row(self.count, self.count, {**bags, column.mixed: 1.0})
+        program.row(0, INFINITY, {**dict.fromkeys(column.loose.values(), 1.0), column.mixed: -need})
         return column
 
     def limit(self, program: Program) -> None:
@@ -112,13 +114,7 @@ class _Shares:
 
 
 def _exact(value: float) -> Decimal:
-    return Decimal(repr(value)).quantize(GRAIN).normalize() + 0
-
-
-def _mixed(pool: list[tuple[str, Decimal]], need: Decimal, count: int) -> Iterator[list[tuple[str, Decimal]]]:
-    """So many bags filled from what is left over, one part after the other."""
-    for _ in range(count):
-        yield _take(pool, need)
+    return Decimal(repr(value)).quantize(GRAIN).normalize()
 
 
 def _take(pool: list[tuple[str, Decimal]], need: Decimal) -> list[tuple[str, Decimal]]:

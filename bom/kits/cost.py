@@ -7,6 +7,7 @@ practice, no source). A line without a known cost makes the total unknown; it is
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
@@ -181,6 +182,10 @@ class _Priced:
     def bought(self) -> Decimal:
         return order_quantity(self.order.gross, self.order.unit)
 
+    def bought_for(self, gross: Decimal) -> Decimal:
+        """The share of the order that so much of its need has; nothing where nothing is wanted."""
+        return self.bought * gross / self.order.gross if self.order.gross else Decimal(0)
+
 
 def _needs(kit: Kit, batch: Decimal, asking: Asking, above: tuple[str, ...]) -> tuple[_Need, ...]:
     if kit.name in above:
@@ -264,7 +269,7 @@ class _Shares:
 
     def __init__(self, prices: Mapping[str, _Priced], currency: str) -> None:
         self._prices, self._currency = prices, currency
-        self._dealt: dict[str, Decimal] = {}
+        self._dealt: dict[str, Decimal] = defaultdict(Decimal)
 
     def line(self, need: _Need) -> LineCost:
         if need.inside:
@@ -280,7 +285,7 @@ class _Shares:
         return LineCost(need.what, "", need.needed, need.gross, need.unit, money, why=why, inside=inside)
 
     def _part_line(self, need: _Need, priced: _Priced) -> LineCost:
-        bought = priced.bought * need.gross / priced.order.gross if priced.order.gross else Decimal(0)
+        bought = priced.bought_for(need.gross)
         if priced.unit_cost is None:
             why = f"no cost is known for {need.part}"
             return LineCost(need.what, need.part, need.needed, bought, need.unit, None, why=why)
@@ -289,14 +294,9 @@ class _Shares:
         return LineCost(need.what, need.part, need.needed, bought, need.unit, money, each, source)
 
     def _deal(self, need: _Need, priced: _Priced, each: Money) -> Money:
-        before = self._dealt.get(need.part, Decimal(0))
+        before = self._dealt[need.part]
         self._dealt[need.part] = before + need.gross
-        return _up_to(before + need.gross, priced, each) - _up_to(before, priced, each)
-
-
-def _up_to(gross_so_far: Decimal, priced: _Priced, each: Money) -> Money:
-    share = gross_so_far / priced.order.gross if priced.order.gross else Decimal(0)
-    return each.times(priced.bought * share)
+        return each.times(priced.bought_for(before + need.gross)) - each.times(priced.bought_for(before))
 
 
 def _sum(amounts: list[Money | None], currency: str) -> Money | None:

@@ -13,9 +13,11 @@ from decimal import Decimal
 from bom.solver.program import INFINITY, Program, Solution
 from bom.values.problem import Refused
 
-# Pieces, grams and millimetres are shown to a millionth; finer than that is the solver's float noise. Own choice.
+# Pieces, grams and millimetres are shown to a millionth; finer than that is the solver's float noise. Own choice, and
+# no test can tell it from a little more: how large the noise is nobody knows beforehand.
 GRAIN = Decimal("0.000001")
-# A missing piece outweighs any preference among substitutes, whose ranks are kept below 1 each. Own choice.
+# A missing piece outweighs any preference among substitutes, whose ranks are kept below 1 each. Own choice; no test can
+# tell it from any other number far above 1.
 MISSING = 1000.0
 
 Uses = dict[tuple[str, int, str], Decimal]
@@ -64,7 +66,11 @@ class Missing:
     quantity: Decimal
 
 
-def possible(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, seconds: float = 60.0) -> JointPlan:
+SECONDS = 60.0  # no test can wait so long
+"""How long the solver may look for the best set of kits. Own choice."""
+
+
+def possible(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, seconds: float = SECONDS) -> JointPlan:
     """The most valuable set of kits that the stock makes up. ``stock`` is what is *available*: reserved is not.
 
     Raises Refused for a kit of which there is no end (no lines that take anything, and no cap).
@@ -106,7 +112,7 @@ def _most(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], seconds
     for kit in kits:
         made[kit.name] = program.variable(0, _limit(stock, kit), integer=True, cost=float(kit.value))
         for n, line in enumerate(kit.lines):
-            program.row(0, 0, {**flow.into(program, kit, n), made[kit.name]: -float(line.need)})
+            program.row(0, INFINITY, {**flow.into(program, kit, n), made[kit.name]: -float(line.need)})
     flow.limit(program)
     best = program.maximise(seconds=seconds)
     return {name: best.whole(v) for name, v in made.items()}, best.status == "optimal"
@@ -123,7 +129,7 @@ def _limit(stock: Mapping[str, Decimal | int], kit: WantedKit) -> int:
 
 
 def _there(stock: Mapping[str, Decimal | int], line: KitNeed) -> Decimal:
-    return sum((_positive(stock.get(part, 0)) for part in dict.fromkeys(line.allowed)), Decimal(0))
+    return Decimal(sum(_positive(stock[part]) for part in set(line.allowed) if part in stock))
 
 
 def _positive(quantity: Decimal | int) -> Decimal:
@@ -167,4 +173,5 @@ def _uses_and_missing(
 
 def _quantity(solution: Solution, variable: int) -> Decimal:
     exact = Decimal(repr(solution.values[variable])).quantize(GRAIN)
-    return exact.quantize(Decimal(1)) if exact == exact.to_integral_value() else exact.normalize()
+    whole = exact.to_integral_value()
+    return whole if exact == whole else exact.normalize()

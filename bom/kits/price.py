@@ -75,7 +75,7 @@ def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: 
 
     Refused where no price can: fees and tax take more of each further penny than the margin leaves.
     """
-    coin = Money.of(Decimal(1).scaleb(-cost.exponent), cost.currency)
+    coin = Money.of(_coin(cost), cost.currency)
     step = market.price_step or coin
     price = _up(_below(exact_price(market, packing, cost, margin_pct), coin, market, margin_pct), step)
     sale = profit(replace(market, price=price), packing, cost)
@@ -84,7 +84,7 @@ def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: 
     return sale
 
 
-ROUNDED_LINES = 8
+ROUNDED_LINES = 8  # no test can tell 8 from 9: the search for the price only begins a coin lower
 """Lines of a sale, each of which rounding moves by less than one smallest coin."""
 
 
@@ -148,13 +148,12 @@ def _sale(market: Market, price: Money, packing: Packing, cost: Money, rounded: 
 def _left_of_each(market: Market, margin_pct: Decimal) -> Decimal:
     """How much of each further unit of takings is left for the outlay once margin, tax and fees have had
     theirs."""
-    tax = market.tax_pct / HUNDRED if market.tax_registered else Decimal(0)
+    tax_pct = market.tax_pct if market.tax_registered else Decimal(0)
     fees = market.fee_pct + market.payment_pct
-    left = (1 - margin_pct / HUNDRED) / (1 + tax) - fees / HUNDRED
+    left = (1 - margin_pct / HUNDRED) / (1 + tax_pct / HUNDRED) - fees / HUNDRED
     if left <= 0:
         raise Refused(
-            f"no price exists: a margin of {margin_pct} %, fees of {fees} % "
-            f"and tax of {tax * HUNDRED:f} % take all of it"
+            f"no price exists: a margin of {margin_pct} %, fees of {fees} % and tax of {tax_pct} % take all of it"
         )
     return left
 
@@ -168,10 +167,14 @@ def _rounder(rule: str) -> Callable[[Money], Money]:
         raise Refused(f"expected a rounding of {', '.join(_ROUNDING)}, found {rule!r}")
 
     def rounded(money: Money) -> Money:
-        grain = Decimal(1).scaleb(-money.exponent)
-        return Money.of(money.amount.quantize(grain, _ROUNDING[rule]), money.currency)
+        return Money.of(money.amount.quantize(_coin(money), _ROUNDING[rule]), money.currency)
 
     return rounded
+
+
+def _coin(money: Money) -> Decimal:
+    """The smallest unit of its currency."""
+    return Decimal(1).scaleb(-money.exponent)
 
 
 def _as_it_is(money: Money) -> Money:

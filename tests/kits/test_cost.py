@@ -102,6 +102,22 @@ def test_a_line_without_a_known_cost_makes_the_total_unknown(
     assert answer.total is answer.total_per_kit is answer.materials is None
 
 
+def test_a_kits_minutes_are_those_of_the_batch() -> None:
+    assert (reckon(VALVE).minutes, reckon(BENCH).minutes) == (60, 0)
+
+
+def test_a_line_that_wants_none_costs_nothing() -> None:
+    (line,) = reckon(Kit("none", "GBP", lines=(Line(part="SHEET", quantity=Decimal(0)),))).lines
+    assert (line.bought, line.cost) == (0, gbp("0"))
+
+
+def test_lines_that_share_one_piece_share_its_cost_to_the_last_millionth() -> None:
+    """0.3 and 0.4 of a need of 0.7 are one piece at a millionth: 0.43 is rounded to none, so the second pays it."""
+    kit = Kit("k", "GBP", lines=tuple(Line(part="P", quantity=Decimal(q)) for q in ("0.3", "0.4")))
+    answer = reckon(kit, prices={"P": UnitCost(gbp("0.000001"))})
+    assert [line.cost for line in answer.lines] == [gbp("0"), gbp("0.000001")]
+
+
 def test_a_cycle_of_kits_is_refused_by_name() -> None:
     a, b = Kit("a", "GBP", lines=(Line(kit="b"),)), Kit("b", "GBP", lines=(Line(kit="a"),))
     with pytest.raises(Refused, match="a > b > a"):

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bom.kits.possible import KitNeed, Missing, WantedKit, picks, possible
+from bom.kits.possible import KitNeed, Missing, WantedKit, lacking, picks, possible
+from bom.shop.kits import few_enough
 from bom.stock.ledger import Level
 from bom.values.problem import Refused
 
@@ -43,6 +45,28 @@ def test_taking_kits_in_turn_would_have_made_less_in_two_of_them() -> None:
     assert [k for k, (in_turn, best) in better.items() if in_turn < best] == ["k00", "k03"]
 
 
+def test_the_worth_of_a_plan_is_that_of_its_kits_alone_however_many_pieces_they_take() -> None:
+    """One case for either: a kit of ten pieces worth 1, or one of a single piece worth 1.5."""
+    many, single = kit("many", (1, ("case",)), (10, ("X",))), kit("single", (1, ("case",)))
+    plan = possible({"case": 1, "X": 10}, [many, replace(single, value=Decimal("1.5"))])
+    assert (plan.kits, plan.value) == ({"many": 0, "single": 1}, Decimal("1.5"))
+
+
+def test_kits_are_worth_one_each_unless_somebody_says_more() -> None:
+    assert possible({"K": 3}, [kit("A", (1, ("K",)))]).value == 3
+
+
+def test_the_one_better_part_goes_where_the_second_choice_is_worse() -> None:
+    """Second of three is nearer to the best than second of two."""
+    uses, _ = picks({"x": 1, "y": 1, "z": 1}, [kit("A", (1, ("x", "y")), (1, ("x", "z", "w")))], {"A": 1})
+    assert set(uses) == {("A", 0, "x")} | {("A", 1, "z")}
+
+
+def test_what_lacks_is_summed_over_the_lines_that_the_same_parts_may_serve() -> None:
+    short = [Missing(name, 0, parts, Decimal(n)) for name, parts, n in [("A", ("K", "L"), 2), ("B", ("L", "K"), 3)]]
+    assert lacking([*short, Missing("B", 1, ("C",), Decimal(1))]) == ((("K", "L"), 5), (("C",), 1))
+
+
 def test_reserved_pieces_make_no_kits() -> None:
     level = Level(on_hand=Decimal(12), reserved=Decimal(10))
     assert possible({"K": level.available}, [kit("A", (2, ("K",)))]).kits == {"A": 1}
@@ -73,6 +97,12 @@ def test_what_lacks_for_more_kits_is_named_line_by_line() -> None:
     assert possible(stock, kits).kits == {"A": 2}
     assert picks(stock, kits, {"A": 5})[1] == (Missing("A", 0, ("K", "L"), Decimal(6)),)
     assert picks(stock, kits, {"A": 2})[1] == ()
+
+
+def test_more_than_a_hundred_thousand_kits_are_a_slip_of_the_finger() -> None:
+    assert few_enough("100000") == 100_000
+    with pytest.raises(Refused, match="at most 100,000 kits"):
+        few_enough(100_001)
 
 
 def test_a_kit_without_an_end_is_refused() -> None:

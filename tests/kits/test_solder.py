@@ -87,6 +87,10 @@ def test_a_joint_that_cannot_be_is_refused(sizes: tuple[float, float, float, flo
     assert Joint(2.0, 1.0, 2.0, 1.6).pad_mm == 2.0
 
 
+def test_a_thin_board_is_a_board() -> None:
+    assert Joint(1.5, 1.0, 3.0, 0.8).board_mm == 0.8
+
+
 def test_an_alloy_of_unknown_density_is_refused() -> None:
     with pytest.raises(Refused, match="expected an alloy of SAC305"):
         metal_grams(Joint(1.5, 1.0, 3.0, 1.6), "Sn50")
