@@ -150,7 +150,7 @@ class _Flow:
         allowed = list(dict.fromkeys(kit.lines[n].allowed))
         for rank, part in enumerate(allowed):
             if self.stock.get(part):
-                cost = rank / len(allowed) if ranked else 0.0
+                cost = ranked * rank / len(allowed)
                 variable = program.variable(0, float(self.stock[part]), cost=cost)
                 self.variables[kit.name, n, part] = variable
                 self.takers.setdefault(part, {})[variable] = 1.0

@@ -188,7 +188,7 @@ def _fixed(market: Market) -> Money:
 
 def _up(money: Money, grain: Money) -> Money:
     steps = (Decimal(money.millionths) / grain.millionths).to_integral_value(ROUND_CEILING)
-    return Money(int(steps) * grain.millionths, money.currency)
+    return grain.times(steps)
 
 
 def _charged(market: Market, currency: str) -> Money:

@@ -86,7 +86,7 @@ def test_where_every_line_is_rounded_down_a_lower_price_may_do() -> None:
 def test_where_there_is_no_price_the_shares_are_told() -> None:
     with pytest.raises(Refused, match=r"a margin of 85 %, fees of 12.8 % and tax of 20 % take all of it"):
         price_for(REGISTERED, PACKING, COST, 85)
-    with pytest.raises(Refused, match="fees of 12.8 % and tax of 0 %"):
+    with pytest.raises(Refused, match=r"fees of 12.8 % and tax of 0 %"):
         price_for(MARKET, PACKING, COST, 88)
 
 
