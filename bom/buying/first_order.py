@@ -20,10 +20,10 @@ A_HAIR = 1e-9  # far below a cent; no test can tell one hair from another
 OPEN_PIECE = 1e9
 # How many of a need's cheapest offers are tried in pairs. Own choice: it buys time, and no test can tell 6 from 7.
 LOOKED_AT = 6
+SECONDS = 5.0  # how long to look is the caller's wish: no test can tell five seconds from a little more
 
 
-# The time both searches may take is the caller's wish: no test can tell five seconds from a little more.
-def first_order(problem: PlanProblem, *, seconds: float = 5.0) -> dict[str, int] | None:
+def first_order(problem: PlanProblem, *, seconds: float = SECONDS) -> dict[str, int] | None:
     """Offer to pieces, without faults and covering every need; None where none was found, though there may be one."""
     search = _Search(problem, monotonic() + seconds)
     search.choose_suppliers()
@@ -33,7 +33,7 @@ def first_order(problem: PlanProblem, *, seconds: float = 5.0) -> dict[str, int]
 
 
 def better_order(
-    problem: PlanProblem, cover: Mapping[tuple[str, str], int], *, seconds: float = 5.0
+    problem: PlanProblem, cover: Mapping[tuple[str, str], int], *, seconds: float = SECONDS
 ) -> dict[str, int] | None:
     """From (offer, need) to pieces, faulty or not, an order bettered need by need; None where it stays faulty."""
     search = _Search(problem, monotonic() + seconds)
@@ -61,9 +61,9 @@ class _Search:
 
     def clear(self) -> None:
         self.shares: dict[str, _Share] = {}
-        self.taken: dict[str, int] = {}
+        self.taken = dict.fromkeys(self.prices, 0)
         self.goods = dict.fromkeys(self.terms, 0.0)
-        self.cost = 0.0
+        self.cost = 0.0  # orders are only compared with each other: no test can tell where they begin
 
     def take(self, cover: Mapping[tuple[str, str], int]) -> None:
         """Stand as this does, as far as stock goes; what it leaves open stays open until it is moved."""
@@ -75,7 +75,7 @@ class _Search:
 
     def _there(self, share: Iterable[tuple[str, int]]) -> Iterator[tuple[str, int]]:
         for offer, pieces in share:
-            if room := int(min(pieces, self.prices[offer].most - self.taken.get(offer, 0))):
+            if room := int(min(pieces, self.prices[offer].most - self.taken[offer])):
                 yield offer, room
 
     @property
@@ -98,9 +98,10 @@ class _Search:
 
     def move_needs(self) -> None:
         """Cover one need from another supplier wherever that is cheaper, fees and thresholds counted."""
-        moved = 1
-        while moved and monotonic() < self.until:
-            moved = sum(self._move(need) for need in self.needs if monotonic() < self.until)
+        while monotonic() < self.until:
+            moved = [self._move(need) for need in self.needs if monotonic() < self.until]
+            if not any(moved):
+                break
 
     def order(self) -> dict[str, int]:
         """Whole quantities, filled up where a minimum order or free shipping is worth it."""
@@ -130,7 +131,7 @@ class _Search:
     def _cheapest(self, need: PlanNeed, opened: set[str]) -> _Share:
         for _, price in self.ways[need.id]:
             name = price.offer.id
-            if price.offer.supplier in opened and self.taken.get(name, 0) + need.demand <= price.most:
+            if price.offer.supplier in opened and self.taken[name] + need.demand <= price.most:
                 return ((name, need.demand),)
         return self._split(need, opened)
 
@@ -138,7 +139,7 @@ class _Search:
         """From several offers, cheapest first, where no single one has enough."""
         share, left = [], need.demand
         for _, price in self.ways[need.id]:
-            room = min(left, price.most - self.taken.get(price.offer.id, 0))
+            room = min(left, price.most - self.taken[price.offer.id])
             if price.offer.supplier in opened and room > 0:
                 share.append((price.offer.id, int(room)))
                 left -= int(room)
@@ -157,7 +158,7 @@ class _Search:
         """What taking (or giving back) these pieces changes in cost; the books are kept."""
         change = 0.0
         for name, pieces in share:
-            price, before = self.prices[name], self.taken.get(name, 0)
+            price, before = self.prices[name], self.taken[name]
             _, old_goods, old_cost = price.of(before)
             _, new_goods, new_cost = price.of(before + sign * pieces)
             supplier = price.offer.supplier
@@ -171,7 +172,8 @@ class _Search:
         """Whether the need found a cheaper place."""
         before, start = self.cost, self.shares[need.id]
         self._take_back(need)
-        best, where = before - A_HAIR * max(1.0, abs(before)), start
+        hair = A_HAIR * max(1.0, abs(before))  # floats grow coarser; no test can tell one hair from another
+        best, where = before - hair, start
         opened = {s for s, goods in self.goods.items() if goods > A_HAIR}
         full = self.problem.max_suppliers is not None and len(opened) >= self.problem.max_suppliers
         places = [p for _, p in self.ways[need.id] if not (full and p.offer.supplier not in opened)]
@@ -186,14 +188,14 @@ class _Search:
     def _shares(self, demand: int, places: Sequence[Priced]) -> Iterator[_Share]:
         """Ways to cover a demand: whole from one offer, or what whole packs of one give and the rest from another."""
         for first in places:
-            room = first.most - self.taken.get(first.offer.id, 0)
+            room = first.most - self.taken[first.offer.id]
             if room >= demand:
                 yield ((first.offer.id, demand),)
         for first in places[:LOOKED_AT]:
-            room = first.most - self.taken.get(first.offer.id, 0)
+            room = first.most - self.taken[first.offer.id]
             part = int(min(demand - 1, room)) // first.offer.multiple * first.offer.multiple
-            for second in places[:LOOKED_AT] if part > 0 else ():
-                if second is not first and second.most - self.taken.get(second.offer.id, 0) >= demand - part:
+            for second in places[:LOOKED_AT] if part else ():
+                if second is not first and second.most - self.taken[second.offer.id] >= demand - part:
                     yield ((first.offer.id, part), (second.offer.id, demand - part))
 
     def _fill_up(self, order: dict[str, int], supplier: str, threshold: float) -> None:
@@ -204,12 +206,7 @@ class _Search:
             lacking = threshold - sum(p.goods(order[p.offer.id]) for p in mine)
             unit = price.steps[-1][2] * size
             while lacking > 0 and unit > 0 and order[name] + size <= price.most:
-                packs = max(
-                    1,
-                    min(
-                        int(lacking / unit), int((price.most - order[name]) // size) if price.most < INFINITE else 10**9
-                    ),
-                )
+                packs = max(1, int(min(lacking / unit, (price.most - order[name]) / size)))
                 order[name] += packs * size
                 lacking = threshold - sum(p.goods(order[p.offer.id]) for p in mine)
 
@@ -247,7 +244,7 @@ class Priced:
 
     def goods(self, ordered: int) -> float:
         """Listed goods of an ordered quantity."""
-        fixed, unit = next((f, u) for start, f, u in reversed(self.steps) if start <= ordered or start <= 1)
+        fixed, unit = next((f, u) for start, f, u in reversed(self.steps) if start <= ordered)
         return fixed + unit * ordered
 
     def _best(self, pieces: int) -> tuple[int, float, float]:

@@ -81,12 +81,12 @@ def smallest_reach(
     """
     shift, error, basis = _begun(wanted, rooms, list(likely))
     for _ in range(8 * len(wanted)):  # it ends by itself long before; only rounding could keep it, so no test can
-        worst, over = -1, error + _EXACT_MM
+        worst, over = None, error + _EXACT_MM
         for i, (x, y) in enumerate(wanted):
             beyond = hypot(shift[0] - x, shift[1] - y) - rooms[i]
             if beyond > over:
                 worst, over = i, beyond
-        if worst < 0:
+        if worst is None:
             break
         shift, error, basis = _pivot(wanted, rooms, [i for i, _ in basis], worst)
     return shift, basis
@@ -105,7 +105,7 @@ def _pivot(
 ) -> tuple[Point, float, Weighted]:
     """The smallest set of deciding places that serves the old ones and the worst one."""
     everyone = [*basis, worst]
-    best: tuple[float, Point, float, Weighted] | None = None
+    tried: list[tuple[float, tuple[Point, float, Weighted]]] = []
     for size in (1, 2):
         for others in combinations(basis, size):
             solved = _between(wanted, rooms, [worst, *others])
@@ -115,11 +115,8 @@ def _pivot(
             over = max([hypot(x - wanted[i][0], y - wanted[i][1]) - rooms[i] for i in everyone]) - error
             if over <= _EXACT_MM:
                 return solved
-            if best is None or over < best[0]:
-                best = (over, *solved)
-    if best is None:
-        return wanted[worst], -rooms[worst], [(worst, 1.0)]
-    return best[1:]
+            tried.append((over, solved))
+    return min(tried, key=lambda pair: pair[0])[1]  # two places always have an answer
 
 
 def _between(
