@@ -33,12 +33,12 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
     not reached is filled up with more of the same, and None where that is not there. The number of suppliers is not
     limited.
     """
-    needed: dict[str, int] = {}
+    needed = dict.fromkeys((o.id for o in problem.offers), 0)
     for need in problem.needs:
         if not _take_cheapest(problem, need, needed):
             return None
     offers = {o.id: o for o in problem.offers}
-    order = {name: offers[name].rounded_up(pieces) for name, pieces in needed.items()}
+    order = {name: offers[name].rounded_up(pieces) for name, pieces in needed.items() if pieces}
     before = _paid(problem, order)
     for supplier in problem.suppliers:
         if not _fill_up(problem, order, supplier):
@@ -98,15 +98,15 @@ def _take_cheapest(problem: PlanProblem, need: PlanNeed, needed: dict[str, int])
     offers = [o for o in problem.offers if fills(o, need)]
     factors = {s.id: s.goods_factor for s in problem.suppliers}
     while left:
-        room = {o.id: min(left, _room(o, needed.get(o.id, 0), left)) for o in offers}
+        room = {o.id: min(left, _room(o, needed[o.id], left)) for o in offers}
         open_offers = [o for o in offers if room[o.id] > 0]
         if not open_offers:
             return False
         best = min(
             open_offers,
-            key=lambda o: factors[o.supplier] * _unit_price(o, needed.get(o.id, 0) + room[o.id]),
+            key=lambda o: factors[o.supplier] * _unit_price(o, needed[o.id] + room[o.id]),
         )
-        needed[best.id] = needed.get(best.id, 0) + room[best.id]
+        needed[best.id] += room[best.id]
         left -= room[best.id]
     return True
 

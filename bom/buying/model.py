@@ -60,9 +60,7 @@ def _earns(offer: PlanOffer, supplier: PlanSupplier) -> bool:
 
 def _useful(offer: PlanOffer, supplier: PlanSupplier, wanted: int, fixed: Decimal, unit: Decimal) -> int:
     threshold = max(supplier.free_shipping_from or ZERO, supplier.min_order_value)
-    reaching = math.ceil((threshold - fixed) / unit) if unit and threshold > fixed else 0
-    most = max(wanted, reaching)
-    return offer.rounded_up(most) if most else 0
+    return offer.rounded_up(max(wanted, math.ceil((threshold - fixed) / unit)) if unit else wanted)
 
 
 def _pointless(offer: PlanOffer, supplier: PlanSupplier, wanted: int, tier: Tier, lower: list[Tier]) -> bool:
@@ -211,7 +209,7 @@ class Model:
         for supplier in problem.suppliers:
             self._thresholds(supplier)
         if problem.max_suppliers is not None:
-            self._joining(0, problem.max_suppliers, dict.fromkeys(self.ordered.values(), 1.0))
+            self._joining(-INFINITY, problem.max_suppliers, dict.fromkeys(self.ordered.values(), 1.0))
 
     def _thresholds(self, supplier: PlanSupplier) -> None:
         goods, ordered = self.goods[supplier.id], self.ordered[supplier.id]

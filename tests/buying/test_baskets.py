@@ -243,3 +243,41 @@ def test_the_habit_fills_up_to_the_minimum_order_where_it_can(
     offer: PlanOffer, minimum: str, order: dict[str, int] | None
 ) -> None:
     assert habit_of(one_need(offer, minimum=minimum)) == order
+
+
+def b(name: str, part: str, each: str, stock: int | None = None, multiple: int = 1) -> PlanOffer:
+    return PlanOffer(f"{name}{part}", name, part, ((1, Decimal(each)),), stock, multiple=multiple)
+
+
+@pytest.mark.parametrize(
+    ("offers", "minimum", "order"),
+    [
+        # A single piece where that is all there is; all of the cheapest, counting what was taken for the other need.
+        ((b("S", "A", "1", 9), b("T", "A", "2", 1), b("S", "B", "1")), "0", {"SA": 9, "TA": 1, "SB": 10}),
+        ((b("S", "A", "1"), b("S", "B", "2", 9), b("T", "B", "3")), "0", {"SA": 10, "SB": 9, "TB": 1}),
+        # 30 of goods, filled up to 33 with B at 2 a piece, not A at 5 a pack.
+        ((b("S", "A", "1", multiple=5), b("S", "B", "2")), "33", {"SA": 10, "SB": 12}),
+    ],
+)
+def test_the_habit_takes_what_there_is_and_fills_up_with_the_cheapest_pack(
+    offers: tuple[PlanOffer, ...], minimum: str, order: dict[str, int]
+) -> None:
+    needs = (PlanNeed("P", 10, ("A",)), PlanNeed("Q", 10, ("B",)))
+    suppliers = tuple(PlanSupplier(n, "EUR", min_order_value=Decimal(minimum)) for n in ("S", "T"))
+    assert habit_of(PlanProblem("EUR", needs, suppliers, offers)) == order
+
+
+def test_what_one_need_has_taken_the_other_does_not_find() -> None:
+    needs = (PlanNeed("P", 6, ("A",)), PlanNeed("Q", 6, ("A",)))
+    offers = (b("S", "A", "1", 8), b("T", "A", "2"))
+    suppliers = (PlanSupplier("S", "EUR"), PlanSupplier("T", "EUR"))
+    assert habit_of(PlanProblem("EUR", needs, suppliers, offers)) == {"SA": 8, "TA": 4}
+
+
+@pytest.mark.parametrize(("parts", "most", "is_found"), [("AB", 2, True), ("AB", 1, False), ("ABC", 2, False)])
+def test_the_main_supplier_counts_among_the_most(parts: str, most: int, is_found: bool) -> None:
+    """Each part is sold by one supplier alone."""
+    needs = tuple(PlanNeed(part, 4, (part,)) for part in parts)
+    suppliers = tuple(PlanSupplier(f"of {part}", "EUR") for part in parts)
+    offers = tuple(b(f"of {part}", part, "1") for part in parts)
+    assert (best_single_supplier(PlanProblem("EUR", needs, suppliers, offers, most)) is not None) is is_found

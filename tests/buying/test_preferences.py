@@ -79,3 +79,10 @@ def test_a_supplier_nobody_knows_is_refused(preferences: Preferences) -> None:
 def test_leftovers_worth_all_they_cost_are_refused() -> None:
     with pytest.raises(Refused, match="below 100 %"):
         as_preferred(MARKET, Preferences(surplus_pct=Decimal(100)))
+
+
+def test_leftovers_are_worth_a_share_of_the_lowest_price_as_it_is_paid() -> None:
+    """Half of 2 listed, at 0.5: half a unit of the base currency."""
+    offer = PlanOffer("O", "S", "A", ((1, Decimal(3)), (10, Decimal(2))))
+    abroad = PlanProblem("EUR", (), (PlanSupplier("S", "USD", fx_to_base=Decimal("0.5")),), (offer,))
+    assert as_preferred(abroad, Preferences(surplus_pct=Decimal(50))).offers[0].surplus_value == Decimal("0.5")
