@@ -71,6 +71,7 @@ def order(
         Path | None, typer.Option("--file", help="A reorder.xlsx, as edited: all of it is ordered.")
     ] = None,
     again: Annotated[bool, typer.Option("--again", help="Order a book once more that was ordered before.")] = False,
+    leave_out: LeaveOut = None,
     db: Db = None,
 ) -> None:
     """Enter what was ordered: it counts as on order until it comes in or is called off.
@@ -86,7 +87,9 @@ def order(
         raise typer.BadParameter("expected PART and QUANTITY with --supplier, or --file reorder.xlsx")
     with bench(db) as session:
         said = (
-            order_part(session, part, quantity, supplier, due) if file is None else take_reorder(session, file, again)
+            order_part(session, part, quantity, supplier, due)
+            if file is None
+            else take_reorder(session, file, again, leave_out or ())
         )
     for line in said:
         say(line)

@@ -84,7 +84,7 @@ def opened_sheet(path: Path, leave_out: Sequence[str] = ()) -> FilledSheet:
         if _find_header(sheet := FilledSheet(path, rows, asked)):
             _check_headings(sheet, Report().leave_out(leave_out))
             return sheet
-    raise ProblemsFound([Problem(path.name, 0, "", "a header row with Part number and Unit price")])
+    raise ProblemsFound([_no_header(path.name, sheets)])
 
 
 def _rows(path: Path, sheet: Any) -> list[tuple[Any, ...]]:
@@ -107,6 +107,23 @@ def _as_asked(book: Any) -> dict[str, int]:
         return {}
     rows = book[AS_ASKED].iter_rows(values_only=True, max_col=2)
     return {normal(str(part)): quantity for part, quantity in rows if part and isinstance(quantity, int)}
+
+
+def _no_header(name: str, sheets: Sequence[list[tuple[Any, ...]]]) -> Problem:
+    """What the row that is likest to a header lacks to be one, and the heading there that may be meant by it."""
+    wanted = {HEADINGS["part_number"], HEADINGS["price"]}
+    tops = [(number, row) for rows in sheets for number, row in enumerate(rows[:_HEADER_WITHIN], 1)]
+    number, row = max(tops, key=lambda top: len(_headings(top[1])), default=(0, ()))
+    expected = "a header row with Part number and Unit price"
+    if not (found := _headings(row)) & wanted:
+        return Problem(name, 0, "", expected)
+    (lacking,) = wanted - found
+    others = [as_typed(cell) for cell in row if cell is not None and not _heading(cell)]
+    return Problem(name, number, lacking, expected, nearest(lacking, others))
+
+
+def _headings(row: tuple[Any, ...]) -> set[str]:
+    return {heading for cell in row if (heading := _heading(cell))}
 
 
 def _find_header(sheet: FilledSheet) -> bool:

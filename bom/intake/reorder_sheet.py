@@ -1,33 +1,41 @@
 """A reorder spreadsheet read back as ordered: each supplier's sheet with the quantities that somebody left in it.
 
 Sheets are known by their header row, so the summary and the checks are passed over. Part numbers are read as the text
-they are; a quantity of 0 or an empty one is not ordered. A program that saved the book in between changes nothing.
+they are; a quantity of 0 or an empty one is not ordered. A program that saved the book in between changes nothing. A
+heading that the book was not written with is a problem, unless a person leaves that column out by name.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from bom.intake.rows import number_in
-from bom.values.column import nearest
+from bom.intake.rows import Report, is_note, number_in
+from bom.values.column import folded, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
-PART, QUANTITY, PRICE = "Part number", "Quantity", "Unit price"
+PART, MAKER, QUANTITY, PRICE = "Part number", "Maker", "Quantity", "Unit price"
+_NEEDED = (PART, QUANTITY, PRICE)
+# Every heading that an order is written with; the others are for whoever reads it.
+HEADINGS = (
+    "Supplier code", PART, MAKER, "Description", QUANTITY, "Unit", PRICE, "Line total", "Price break", "Check", "Why",
+)  # fmt: skip
 _TITLE = "Order to "
 _BOOK = "Book "
 
 
 @dataclass(frozen=True, slots=True)
 class TakenLine:
-    """One line ordered: the sheet's row, the part number as it stands there, how many."""
+    """One line ordered: the sheet's row, the part number as it stands there, how many, and who makes it."""
 
     row: int
     part_number: str
     quantity: Decimal
+    maker: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +47,24 @@ class TakenOrder:
     lines: tuple[TakenLine, ...]
 
 
-def read_reorder(path: Path) -> tuple[str, tuple[TakenOrder, ...]]:
-    """(the book's number, empty where it has none; the orders). Raises ProblemsFound with every wrong cell."""
-    problems: list[Problem] = []
+def read_reorder(path: Path, leave_out: Sequence[str] = ()) -> tuple[str, tuple[TakenOrder, ...]]:
+    """(the book's number, empty where it has none; the orders). Raises ProblemsFound with every wrong cell and heading.
+
+    ``leave_out`` names columns of one's own.
+    """
+    report = Report().leave_out(leave_out)
+    problems = report.problems
     book, number = _opened(path), ""
     orders = []
     for sheet in book.worksheets:
         rows = list(enumerate(sheet.iter_rows(values_only=True), 1))
         number = number or _number(rows)
         if (places := _header(rows)) is not None:
+            _check_headings(f"{path.name}, sheet {sheet.title}", rows[places["row"] - 1], report)
             orders.append(_order(path, sheet.title, rows, places, problems))
         elif any(str(cell).startswith(_TITLE) for _, row in rows[:3] for cell in row):
             problems.append(_no_header(f"{path.name}, sheet {sheet.title}", rows))
-    if problems:
-        raise ProblemsFound(problems)
+    report.settle()
     if not any(order.lines for order in orders):
         raise ProblemsFound([Problem(path.name, 0, QUANTITY, "a supplier's sheet with a quantity above 0")])
     return number, tuple(order for order in orders if order.lines)
@@ -80,19 +92,32 @@ def _number(rows: list[tuple[int, tuple[Any, ...]]]) -> str:
 def _header(rows: list[tuple[int, tuple[Any, ...]]]) -> dict[str, int] | None:
     """Column places by our words, and under ``row`` the header's own; None where the sheet is no order."""
     for number, row in rows[:20]:
-        places = {str(cell): place for place, cell in enumerate(row) if str(cell) in (PART, QUANTITY, PRICE)}
-        if len(places) == 3:
+        places = {name: place for place, cell in enumerate(row) if (name := _heading(cell))}
+        if places.keys() >= set(_NEEDED):
             return {**places, "row": number}
     return None
 
 
+def _heading(cell: object) -> str:
+    return next((name for name in HEADINGS if folded(name) == folded(str(cell))), "")
+
+
+def _check_headings(where: str, header: tuple[int, tuple[Any, ...]], report: Report) -> None:
+    """Every heading is one that an order has, a note, or one to leave out."""
+    number, cells = header
+    for text in (str(cell).strip() for cell in cells if cell is not None):
+        if text and not _heading(text) and not is_note(text) and not report.leaves(text):
+            near = nearest(text, HEADINGS)
+            expected = f"a heading of an order{f' (is {near!r} meant?)' if near else ''}, or --leave-out {text!r}"
+            report.wrong(where, number, text, expected)
+
+
 def _no_header(where: str, rows: list[tuple[int, tuple[Any, ...]]]) -> Problem:
     """What an order's sheet lacks to be read; whoever renamed a heading is told which."""
-    wanted = (PART, QUANTITY, PRICE)
-    number, head = max(rows[:20], key=lambda row: sum(str(cell) in wanted for cell in row[1]))
-    lacking = [name for name in wanted if name not in map(str, head)]
-    near = nearest(lacking[0], [str(cell) for cell in head if cell is not None and str(cell) not in wanted])
-    return Problem(where, number, lacking[0], f"the headings {', '.join(wanted)}", near)
+    number, head = max(rows[:20], key=lambda row: sum(_heading(cell) in _NEEDED for cell in row[1]))
+    lacking = [name for name in _NEEDED if name not in map(_heading, head)]
+    near = nearest(lacking[0], [str(cell) for cell in head if cell is not None and not _heading(cell)])
+    return Problem(where, number, lacking[0], f"the headings {', '.join(_NEEDED)}", near)
 
 
 def _order(
@@ -103,8 +128,9 @@ def _order(
     lines = []
     for number, row in rows[places["row"] :]:
         part, quantity = _text(row, places[PART]), _text(row, places[QUANTITY])
+        maker = _text(row, places[MAKER]) if MAKER in places else ""
         if part and (line := _line(f"{path.name}, sheet {title}", number, part, quantity, problems)):
-            lines.append(line)
+            lines.append(replace(line, maker=maker))
     return TakenOrder(title, supplier, tuple(lines))
 
 

@@ -260,3 +260,12 @@ def test_a_column_of_the_senders_own_is_left_out_by_name_alone(filled: Filled) -
 @pytest.mark.parametrize(("old", "new"), [("Remark", "Note of theirs"), ("Lead time, days", "LEAD time,days")])
 def test_notes_and_other_capitals_and_spaces_are_fine(filled: Filled, old: str, new: str) -> None:
     assert taken(with_heading(filled(PRICED, "2026-12-31"), old, new)).offers
+
+
+def test_a_heading_that_must_be_there_and_was_renamed_is_named_with_its_row(filled: Filled) -> None:
+    path = filled({})
+    book = load_workbook(path)
+    next(cell for row in book["Quote"].iter_rows() for cell in row if cell.value == "Unit price").value = "Unit prise"
+    book.save(path)
+    with pytest.raises(ProblemsFound, match=r"osmere.xlsx:\d+ \[Unit price\]: .*Unit price, found 'Unit prise'"):
+        back.opened_sheet(path)

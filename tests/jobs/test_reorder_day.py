@@ -157,6 +157,20 @@ def test_an_order_whose_heading_was_renamed_is_refused_and_never_passed_over(
     assert list_ordered(shop) == []
 
 
+def test_a_column_of_ones_own_in_an_order_is_left_out_by_name_only(
+    shop: Session, edited_book: tuple[Path, dict[str, int]]
+) -> None:
+    file, wanted = edited_book
+    book = load_workbook(file)
+    sheet = next(s for s in book.worksheets if str(s["A1"].value).startswith("Order to "))
+    sheet["L5"].value = "Check by"
+    book.save(file)
+    with pytest.raises(Refused, match=r":5 \[Check by\]: expected a heading .*'Check' meant.*--leave-out 'Check by'"):
+        take_reorder(shop, file)
+    take_reorder(shop, file, leave_out=["check by"])
+    assert {row.part_number for row in list_ordered(shop)} == set(wanted)
+
+
 def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(
     shop: Session, planned: Planned, tmp_path: Path
 ) -> None:

@@ -23,7 +23,7 @@ from bom.jobs.shelf.day import enter_count, goods_out, reserve, unreserve
 from bom.jobs.shelf.files import goods_in_file, goods_out_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.levels import forget_level, set_levels
-from bom.jobs.shelf.ordering import list_ordered, order_part
+from bom.jobs.shelf.ordering import list_ordered, order_part, take_reorder
 from bom.jobs.shelf.shown import show_stock
 from bom.jobs.shelf.traced import trace_lot
 from bom.relays.catalogue import Catalogue
@@ -243,3 +243,14 @@ def test_taking_a_quote_without_a_maker_says_that_no_plan_chooses_it(both: Sessi
     book.save(tmp_path / "quote.xlsx")
     notes = take_quote(both, tmp_path / "quote.xlsx", "Osmere", str(until)).notes
     assert any("the quote does not say by whom" in note for note in notes)
+
+
+def test_an_order_book_says_whose_part_each_line_is(both: Session, tmp_path: Path) -> None:
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in (["Order to Osmere"], ["Part number", "Maker", "Quantity", "Unit price"], ["K2R-12S", "Corvane", 5, 2]):
+        sheet.append(row)
+    book.save(tmp_path / "order.xlsx")
+    take_reorder(both, tmp_path / "order.xlsx")
+    assert [(row.part_number, row.quantity) for row in list_ordered(both)] == [(THEIRS, 5)]

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 from bom.answers.shelf import StillToCome
 from bom.jobs.shelf.twice import booked_once, mark_of
 from bom.shop.amounts import amount_of, plain, unit_of
-from bom.shop.parts import part_named
+from bom.shop.parts import Part, part_named, part_stated
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from bom.intake.reorder_sheet import TakenOrder
+    from bom.intake.reorder_sheet import TakenLine, TakenOrder
     from bom.stock.ledger import Move
     from bom.store.on_order import Ordered
     from bom.store.unit_of_work import Session
@@ -69,15 +69,16 @@ def _usual_day(session: Session, supplier: str, part: str) -> date | None:
     return None if days is None else date.today() + timedelta(days=days)
 
 
-def take_reorder(session: Session, file: Path, again: bool = False) -> list[str]:
+def take_reorder(session: Session, file: Path, again: bool = False, leave_out: Sequence[str] = ()) -> list[str]:
     """Take a reorder spreadsheet as ordered, with the quantities it has now: an order for each supplier's sheet.
 
     Raises ProblemsFound with every wrong cell. Refused where the same book was taken before, unless ``again``.
+    ``leave_out`` names columns of one's own.
     """
     from bom.intake.reorder_sheet import read_reorder
     from bom.store.on_order import add_order, next_order_number, taken_for
 
-    book, orders = read_reorder(file)
+    book, orders = read_reorder(file, leave_out)
     why = f"reorder book {book}" if book else f"reorder book {file.name}"
     if (before := taken_for(session, why)) and not again:
         raise Refused(
@@ -105,12 +106,19 @@ def _lines(session: Session, file: Path, taken: TakenOrder, problems: list[Probl
     sums: dict[str, Decimal] = {}
     for line in taken.lines:
         try:
-            part, _ = part_named(session, line.part_number)
+            part, _ = _part(session, line)
             sums[part] = sums.get(part, Decimal(0)) + amount_of(session, part, plain(line.quantity))
         except Refused as refused:
             where = f"{file.name}, sheet {taken.sheet}"
             problems.append(Problem(where, line.row, "", f"a line that can be ordered ({refused})"))
     return list(sums.items())
+
+
+def _part(session: Session, line: TakenLine) -> Part:
+    """The part of a line, by its maker where the sheet says one."""
+    if line.maker:
+        return part_stated(session, line.part_number, line.maker)
+    return part_named(session, line.part_number)
 
 
 def _ordered(session: Session, number: str, supplier: str, part: str, amount: Decimal) -> Ordered:
