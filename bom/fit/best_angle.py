@@ -99,4 +99,6 @@ def _inside(pairs: PointsAndSpots, both: AngleRange, angle: float) -> Reach | No
         return None
     near = (end - start) * 1e-3  # an angle nearer to an end tells nothing new; it only saves time: no test can hold it
     likely = min(both.left, both.right, key=lambda reach: reach.error).places
-    return reach_at(pairs, angle if start + near < angle < end - near else (start + end) / 2, likely)
+    # where in the range it is tried decides only how soon the floors close: no test can hold it
+    tried = angle if start + near < angle < end - near else (start + end) / 2
+    return reach_at(pairs, tried, likely)

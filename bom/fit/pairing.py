@@ -141,11 +141,11 @@ class PinsAndHoles:
 
 def _order(spans: Sequence[Sequence[float]]) -> tuple[int, ...]:
     """The two pins farthest apart, which rule out most, then the rest, the farthest from the first of them first."""
-    if len(spans) < 2:
-        return tuple(range(len(spans)))
-    i, k = max(combinations(range(len(spans)), 2), key=lambda pair: spans[pair[0]][pair[1]])
-    rest = [n for n in range(len(spans)) if n not in (i, k)]
-    return (i, k, *sorted(rest, key=lambda n: -spans[i][n]))
+    numbers = range(len(spans))
+    ends = max(combinations(numbers, 2), key=lambda pair: spans[pair[0]][pair[1]], default=tuple(numbers))
+    rest = [n for n in numbers if n not in ends]
+    # any order is right, and this one only ends sooner, so no test can hold it
+    return (*ends, *sorted(rest, key=lambda n: -spans[ends[0]][n]))
 
 
 def pairings(both: PinsAndHoles, limit: float, patience: Patience | None = None) -> Iterator[Pairing]:
@@ -153,6 +153,7 @@ def pairings(both: PinsAndHoles, limit: float, patience: Patience | None = None)
     if not both.pins or len(both.pins) > len(both.holes):
         return
     for pairing in _PairingSearch.over(both, limit, patience).extend({}, None):
+        # it decides only how long is too long, so no test can hold it
         if patience and not patience.allows(_MEASURING * len(pairing)):
             return
         yield pairing

@@ -66,6 +66,7 @@ def missing(angle: float) -> float:
         ((0.2, 0.1), 0.3),  # the nearest of those that are worth trying
         ((0.9, 0.1), 0.8),
         ((0.2, 0.0), 0.2),
+        ((-1.0, 0.8), -0.2),
     ],
 )
 def test_the_best_of_the_angles_worth_trying(worth: tuple[float, float], angle: float) -> None:
