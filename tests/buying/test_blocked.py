@@ -42,6 +42,7 @@ TWO = (PlanNeed("KM-7", 6, ("A",)), PlanNeed("KM-8", 6, ("A", "B")))
         (problem(offer("S"), offer("T", stock=1)), "KM-7: 10 wanted, 9 to be had (S 8, T 1)"),
         (problem(offer("S", multiple=5)), "KM-7: 10 wanted, 5 to be had (S 5 of 8, multiple of 5)"),
         (problem(offer("S", moq=9)), "KM-7: 10 wanted, 0 to be had (S 0 of 8, minimum 9)"),
+        (problem(offer("S", stock=1, moq=2)), "KM-7: 10 wanted, 0 to be had (S 0 of 1, minimum 2)"),
         (
             problem(offer("S", stock=20), needs=(PlanNeed("KM-7", 10, ("A",), 1),)),
             "KM-7: 10 wanted, nothing within 1 day: S takes 4 days",
@@ -97,3 +98,9 @@ def test_of_many_needs_the_first_six_are_named() -> None:
     needs = tuple(PlanNeed(f"KM-{n}", 2, ("A",)) for n in range(8))
     said = blocked(problem(offer("S", stock=8), offer("T"), needs=needs, max_suppliers=1))
     assert said == ("at most 1 suppliers wanted: KM-0, KM-1, KM-2, KM-3, KM-4, KM-5 and 2 more need 2 (S, T)",)
+
+
+def test_of_seven_needs_one_is_not_named() -> None:
+    needs = tuple(PlanNeed(f"KM-{n}", 2, ("A",)) for n in range(7))
+    said = blocked(problem(offer("S", stock=8), offer("T"), needs=needs, max_suppliers=1))
+    assert said == ("at most 1 suppliers wanted: KM-0, KM-1, KM-2, KM-3, KM-4, KM-5 and 1 more need 2 (S, T)",)

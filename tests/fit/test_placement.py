@@ -188,3 +188,9 @@ def test_where_there_is_too_much_to_try_the_centred_ways_are_looked_for(
     monkeypatch.setattr(caching, "Patience", lambda: Patience(1))
     assert not work_out(pins(row(5.0, 2), 0.8), holes(row(5.0, 2), drill), 0.0).whole
     assert asked == [0.0, pytest.approx(-least_play), 0.0, pytest.approx(-least_play)]
+
+
+def test_patience_is_gone_with_the_first_step_too_many() -> None:
+    patience = Patience(4)
+    assert patience.allows(3) and patience.allows(1) and not patience.gone
+    assert not patience.allows(1) and patience.gone
