@@ -168,16 +168,31 @@ def test_a_kit_for_an_unknown_board_does_not_keep_the_others_from_being_costed(s
     assert answers[KIT]["unknown"] == []
 
 
-def test_a_new_kits_unknown_parts_are_noted(shop: Session, tmp_path: Path) -> None:
+def test_a_new_kits_slips_in_what_is_known_are_refused_each_with_its_line(shop: Session, tmp_path: Path) -> None:
     (tmp_path / "k.toml").write_text(
-        '[kit]\nname = "new"\nboard = "OS-3"\ncurrency = "GBP"\n[[line]]\npart = "SAC3O5-1.0"\n'
+        '[kit]\nname = "new"\nboard = "OS-3"\ncurrency = "GBP"\nrepair = "no such"\n[[line]]\npart = "SAC3O5-1.0"\n'
+        '[[line]]\nposition = "K9"\n'
+    )
+    with pytest.raises(Refused) as refused:
+        add_kit(shop, tmp_path / "k.toml")
+    said = str(refused.value).splitlines()
+    assert said[0].startswith("k.toml:5: board OS-3 has no repair 'no such'; it has ")
+    assert said[1:] == [
+        "k.toml:9: board OS-3 has no position 'K9'; it has K1, K2, K3",
+        "k.toml:7: part 'SAC3O5-1.0' is not in the catalogue; is SAC305-1.0 meant?",
+    ]
+
+
+def test_what_a_new_kit_speaks_of_and_nobody_knows_yet_is_noted(shop: Session, tmp_path: Path) -> None:
+    (tmp_path / "k.toml").write_text(
+        '[kit]\nname = "new"\nboard = "ZZ-9"\ncurrency = "GBP"\n[[line]]\npart = "HARNESS-77"\n'
         '[[line]]\nposition = "K9"\n[[line]]\nkit = "nothing"\n'
     )
     first, *notes = add_kit(shop, tmp_path / "k.toml")
     assert first == "kit new: 3 lines"
     assert [n.removeprefix("note: ") for n in notes] == [
-        "part SAC3O5-1.0 is not in the catalogue; is SAC305-1.0 meant?",
-        "board OS-3 has no position K9",
+        "board ZZ-9 is not known yet: bom board add FILE",
+        "part HARNESS-77 is not in the catalogue",
         "kit nothing, which goes into it, is not known yet",
     ]
 
@@ -185,7 +200,6 @@ def test_a_new_kits_unknown_parts_are_noted(shop: Session, tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        ('repair = "no such repair"\n', "board OS-3 has no repair no such repair; it has "),
         ("[market]\ntax_registered = true\ntax_pct = 0.2\n", "write 20 if 20 % is meant"),
     ],
 )
@@ -251,8 +265,8 @@ def test_a_part_taken_in_another_unit_than_it_is_kept_in_is_refused(shop: Sessio
     [
         ('kit = "outer"', "n.toml: a kit cannot hold itself: new > outer > new"),
         ('kit = "new"', "a kit cannot hold itself: new > new"),
-        ('part = "SAC305-1.0"', "SAC305-1.0 is kept in g, and the kit takes it by the piece"),
-        ('part = "TW2-12S"\nquantity = "2 g"', "TW2-12S is kept in piece, and the kit takes it by the g"),
+        ('part = "SAC305-1.0"', "'SAC305-1.0' is kept in g, and the kit takes it by the piece"),
+        ('part = "TW2-12S"\nquantity = "2 g"', "'TW2-12S' is kept in piece, and the kit takes it by the g"),
         ('part = "TW2-12S"\naccept = ["conditonal"]', "is 'conditional' meant"),
         ('part = "TW2-12S"\naccept = ["NOSUCH-1"]', "drop-in, conditional or a part number in the catalogue"),
     ],

@@ -26,16 +26,16 @@ _VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
 def add_kit(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
     """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
     in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
-    in, or accepts what is neither a verdict nor a known part."""
+    in, accepts what is neither a verdict nor a known part, or names what its board does not have."""
     from bom.intake.kits import take_kit
     from bom.store.kits import kit as kept_kit
     from bom.store.kits import take_kit as keep_kit
 
     stated, notes = take_kit(file)
     kit = with_our_names(session, stated)
-    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted)
+    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted, _misspelt)
     if wrong := [why for check in checks for why in check(session, kit)]:
-        raise Refused(f"{file.name}: {'; '.join(wrong)}")
+        raise Refused("\n".join(_placed(file, why) for why in wrong))
     if (kept := kept_kit(session, kit.name)) is not None:
         changes = tuple(changes_between(kept, stated))
         (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(session, kit.name))])
@@ -73,7 +73,7 @@ def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
         part = known.get(line.part)
         kept = part.unit if isinstance(part, SupplyPart) else "piece"
         if part is not None and kept != line.unit:
-            yield f"part {line.part} is kept in {kept}, and the kit takes it by the {line.unit}"
+            yield f"part {line.part!r} is kept in {kept}, and the kit takes it by the {line.unit}"
 
 
 def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
@@ -87,6 +87,30 @@ def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
             yield f"accept: expected {', '.join(_VERDICTS)} or a part number in the catalogue, found {word!r}{meant}"
 
 
+def _misspelt(session: Session, kit: Kit) -> Iterator[str]:
+    """Names that a board which is known does not have, and parts that are one slip away from one in the catalogue."""
+    from bom.shop.places import boards_by_name
+
+    if (board := boards_by_name(session).get(kit.board)) is not None:
+        if kit.repair and kit.repair not in (names := [r.name for r in board.repairs]):
+            yield f"board {board.name} has no repair {kit.repair!r}; it has {', '.join(names) or 'none'}"
+        for ref in (line.position for line in kit.lines):
+            if ref and board.position(ref) is None:
+                yield f"board {board.name} has no position {ref!r}; it has {', '.join(p.ref for p in board.positions)}"
+    parts = parts_by_name(session)
+    for part in (line.part for line in kit.lines):
+        if part and part not in parts and (near := suggest(part, parts)):
+            yield f"part {part!r} is not in the catalogue; is {' or '.join(near)} meant?"
+
+
+def _placed(file: Path, why: str) -> str:
+    """What is wrong, with the line of the file where the name that it quotes stands."""
+    quoted = why.partition("'")[2].partition("'")[0]
+    lines = file.read_text(encoding="utf-8-sig").splitlines()
+    line = next((f":{n}" for n, text in enumerate(lines, 1) if quoted and f'"{quoted}"' in text), "")
+    return f"{file.name}{line}: {why}"
+
+
 def _unlikely(kit: Kit) -> Iterator[str]:
     """A percentage below 1 is a share of 1 more often than a percentage: common practice, no source."""
     if kit.market is not None and 0 < kit.market.tax_pct < 1:
@@ -95,20 +119,15 @@ def _unlikely(kit: Kit) -> Iterator[str]:
 
 
 def _not_known(session: Session, kit: Kit) -> Iterator[str]:
-    """What the kit speaks of and the shop does not have yet: a board, a position on it, a part, a kit inside."""
+    """What the kit speaks of and the shop does not have yet: a board, a part, a kit inside."""
     from bom.shop.places import boards_by_name
 
     parts, kits, board = parts_by_name(session), kits_by_name(session), boards_by_name(session).get(kit.board)
     if kit.board and board is None:
         yield f"board {kit.board} is not known yet: bom board add FILE"
-    if kit.repair and board is not None and kit.repair not in (names := [r.name for r in board.repairs]):
-        yield f"board {board.name} has no repair {kit.repair}; it has {', '.join(names) or 'none'}"
     for line in kit.lines:
-        if line.position and board is not None and board.position(line.position) is None:
-            yield f"board {board.name} has no position {line.position}"
         if line.part and line.part not in parts:
-            near = suggest(line.part, parts)
-            yield f"part {line.part} is not in the catalogue" + (f"; is {' or '.join(near)} meant?" if near else "")
+            yield f"part {line.part} is not in the catalogue"
         if line.kit and line.kit not in kits:
             yield f"kit {line.kit}, which goes into it, is not known yet"
 
