@@ -12,25 +12,30 @@ from pathlib import Path
 from typing import Any
 
 from bom.intake.rows import Report, is_note
-from bom.values.column import folded, nearest
+from bom.values.column import Column, Holds, folded, nearest
 from bom.values.part_number import normal
 from bom.values.problem import Problem, ProblemsFound, Refused
 
-COLUMNS = {
-    "Your code": "supplier_code",
-    "Part number": "part_number",
-    "Maker": "maker",
-    "Quantity": "quantity",
-    "Unit price": "price",
-    "Currency": "currency",
-    "Price is for, units": "per",
-    "Minimum quantity": "moq",
-    "Multiple": "multiple",
-    "Lead time, days": "lead_days",
-    "Lower price from, units": "lower_from",
-    "Lower unit price": "lower_price",
-    "Remark": "remark",
+QUOTE_COLUMNS = {
+    "supplier_code": Column("The supplier's own code for the part.", "25K10", name="Your code"),
+    "part_number": Column(
+        "The part that was asked for.", "K2R-12S", Holds.PART_NUMBER, needed=True, name="Part number"
+    ),
+    "maker": Column("Who makes it.", "Kithmar", name="Maker"),
+    "quantity": Column("How much was asked for.", "20", Holds.AMOUNT, name="Quantity"),
+    "price": Column(
+        "What it costs, without tax; empty is no offer.", "2.05", Holds.MONEY, needed=True, name="Unit price"
+    ),
+    "currency": Column("The currency of its prices, an ISO 4217 code.", "EUR", name="Currency"),
+    "per": Column("The prices are for so many; empty is 1.", "100", Holds.WHOLE, name="Price is for, units"),
+    "moq": Column("The least that is sold.", "5", Holds.WHOLE, name="Minimum quantity"),
+    "multiple": Column("It is sold in multiples of this.", "5", Holds.WHOLE, name="Multiple"),
+    "lead_days": Column("Days until it is here.", "4", Holds.WHOLE, name="Lead time, days"),
+    "lower_from": Column("From so many on the lower price holds.", "50", Holds.WHOLE, name="Lower price from, units"),
+    "lower_price": Column("The lower price.", "1.92", Holds.MONEY, name="Lower unit price"),
+    "remark": Column("Anything that a person should read.", "last ones", name="Remark"),
 }
+COLUMNS = {column.name: key for key, column in QUOTE_COLUMNS.items()}
 # Columns that our request has for whoever reads it; nothing in them is read back.
 _FOR_THEM = ("Description", "Unit", "Wanted by")
 HEADINGS = {word: name for name, word in COLUMNS.items()}

@@ -14,16 +14,22 @@ from pathlib import Path
 from typing import Any
 
 from bom.intake.rows import Report, is_note, number_in
-from bom.values.column import folded, nearest
+from bom.values.column import Column, Holds, folded, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 PART, MAKER, QUANTITY, PRICE = "Part number", "Maker", "Quantity", "Unit price"
 _NEEDED = (PART, QUANTITY, PRICE)
-# Every heading that an order is written with; the others are for whoever reads it.
-HEADINGS = (
-    "Supplier code", PART, MAKER, "Description", QUANTITY, "Unit", PRICE, "Line total", "Price break", "Check", "Why",
-)  # fmt: skip
+ORDER_COLUMNS = {
+    PART: Column("The part to order.", "K2R-12S", Holds.PART_NUMBER, needed=True, name=PART),
+    MAKER: Column("Who makes it, where two makers have the number.", "Kithmar", name=MAKER),
+    QUANTITY: Column(
+        "How much is ordered; 0 or empty is nothing.", "20", Holds.NUMBER, least=0, needed=True, name=QUANTITY
+    ),
+    PRICE: Column("What one costs at that quantity; it recalculates.", "2.01", Holds.MONEY, needed=True, name=PRICE),
+}
+# Every heading that an order is written with; those that are not read are for whoever looks at it.
+HEADINGS = (*ORDER_COLUMNS, "Supplier code", "Description", "Unit", "Line total", "Price break", "Check", "Why")
 _TITLE = "Order to "
 _BOOK = "Book "
 

@@ -157,6 +157,20 @@ def _levels() -> Topic:
     return Topic("levels.csv", "The levels that parts are ordered at, one part a row.", LEVEL_COLUMNS, notes=_CELLS)
 
 
+def _quote() -> Topic:
+    from bom.intake.filled_sheet import QUOTE_COLUMNS
+
+    notes = ("Above them stand whom it is for and until when its prices hold; any other heading is refused.",)
+    return Topic("quote.xlsx", "A quote that came back, one part a row.", QUOTE_COLUMNS, notes=notes)
+
+
+def _orders() -> Topic:
+    from bom.intake.reorder_sheet import HEADINGS, ORDER_COLUMNS
+
+    notes = (f"For whoever looks at it, and not read: {', '.join(h for h in HEADINGS if h not in ORDER_COLUMNS)}.",)
+    return Topic("reorder.xlsx", "An order book as it is sent, a supplier a sheet.", ORDER_COLUMNS, notes=notes)
+
+
 def _spec() -> Topic:
     from bom.match.bounds import spec_keys
 
@@ -206,6 +220,8 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "rates.toml": _rates,
     "rule.toml": _rule,
     "spec.toml": _spec,
+    "quote.xlsx": _quote,
+    "reorder.xlsx": _orders,
     "sources": _sources,
     "cautions": _cautions,
 }

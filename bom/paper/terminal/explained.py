@@ -12,7 +12,7 @@ from bom.values.column import Column, Topic
 def topic_table(topic: Topic) -> str:
     """A topic's columns or entries, a row each, and its notes beneath."""
     head = f"{topic.name}: {topic.about}"
-    called = "column" if topic.name.endswith(".csv") else "key"
+    called = "column" if topic.name.endswith((".csv", ".xlsx")) else "key"
     rows = [(column.name or name, _in(column), column.example, _text(column)) for name, column in topic.columns.items()]
     body = simple_table(head, [called, "in", "as in", "text"], rows) if rows else ""
     listed = simple_table(head, ["", ""], topic.entries) if topic.entries else ""
