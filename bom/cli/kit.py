@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -21,6 +22,9 @@ from bom.cli.options import (
     show_taken,
     taking,
 )
+
+if TYPE_CHECKING:
+    from bom.answers.kits import CostedKit
 
 app = typer.Typer(cls=Plain, help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 COSTS, NUMBER = "What it costs", "How many"
@@ -107,7 +111,7 @@ def cost(
     show(answer, json, kits_table)
 
 
-def _draw(answer: object, picture: Path) -> None:
+def _draw(answer: Sequence[CostedKit], picture: Path) -> None:
     from bom.jobs.kits.papers import cost_picture
 
     _write(cost_picture(answer), picture, ".svg")

@@ -119,14 +119,13 @@ def _tech(session: Session, say: Say) -> None:
 
 def _seller(session: Session, say: Say) -> None:
     from bom.jobs.kits.costing import cost_kits
-    from bom.paper.json_out import as_plain
     from bom.paper.terminal.kit_tables import kits_table
     from bom.store.kits import kits
 
     name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
     say("2  The seller: what does a repair kit for that box cost, and what does it leave?")
     say(f'   bom kit cost "{name}"\n')
-    say(kits_table(as_plain(cost_kits(session, name, None))))
+    say(kits_table(cost_kits(session, name, None)))
 
 
 def _shop(session: Session, out: Path, say: Say) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from bom.kits.kit import Kit, Line
@@ -44,17 +44,16 @@ class Asking:
 @dataclass(frozen=True, slots=True)
 class LineCost:
     """One line for the whole batch. ``needed`` goes into the kits; ``bought`` is with attrition, this line's
-    share of the order. ``cost`` None = unknown, and ``why`` says what is missing. ``inside`` holds the lines
-    of a kit line."""
+    share of the order. ``why`` says where the cost is from; where ``cost`` is None = unknown, what is missing.
+    ``inside`` holds the lines of a kit line."""
 
-    what: str
+    line: str
     part_number: str
     needed: Decimal
     bought: Decimal
     unit: str
+    each: Money | None
     cost: Money | None
-    each: Money | None = None
-    source: str = ""
     why: str = ""
     inside: tuple[LineCost, ...] = ()
 
@@ -138,6 +137,25 @@ def leaves(lines: Iterable[LineCost]) -> Iterator[LineCost]:
             yield from leaves(line.inside)
         else:
             yield line
+
+
+def bought_as_one(lines: Iterable[LineCost]) -> list[LineCost]:
+    """The lines in order, those that take the same part for a known cost added up: they are bought together."""
+    found: dict[tuple[str, str] | int, LineCost] = {}
+    for n, line in enumerate(lines):
+        key = (line.part_number, line.unit) if line.part_number and line.cost is not None else n
+        found[key] = _added(found[key], line) if key in found else line
+    return list(found.values())
+
+
+def _added(one: LineCost, other: LineCost) -> LineCost:
+    return replace(
+        one,
+        line=one.line if one.line == other.line else f"{one.line}, {other.line}",
+        needed=one.needed + other.needed,
+        bought=one.bought + other.bought,
+        cost=None if one.cost is None or other.cost is None else one.cost + other.cost,
+    )
 
 
 def gross(need: Decimal, attrition_pct: Decimal) -> Decimal:
@@ -275,23 +293,23 @@ class _Shares:
         if need.inside:
             return self._kit_line(need)
         if not need.part:
-            return LineCost(need.what, "", need.needed, need.gross, need.unit, need.money, why=need.why)
+            return LineCost(need.what, "", need.needed, need.gross, need.unit, None, need.money, need.why)
         return self._part_line(need, self._prices[need.part])
 
     def _kit_line(self, need: _Need) -> LineCost:
         inside = tuple(self.line(n) for n in need.inside)
         money = _sum([line.cost for line in inside], self._currency)
         why = "" if money is not None else "a line inside has no known cost"
-        return LineCost(need.what, "", need.needed, need.gross, need.unit, money, why=why, inside=inside)
+        return LineCost(need.what, "", need.needed, need.gross, need.unit, None, money, why, inside)
 
     def _part_line(self, need: _Need, priced: _Priced) -> LineCost:
         bought = priced.bought_for(need.gross)
         if priced.unit_cost is None:
             why = f"no cost is known for {need.part}"
-            return LineCost(need.what, need.part, need.needed, bought, need.unit, None, why=why)
+            return LineCost(need.what, need.part, need.needed, bought, need.unit, None, None, why)
         each, source = priced.unit_cost.each, priced.unit_cost.source
         money = self._deal(need, priced, each)
-        return LineCost(need.what, need.part, need.needed, bought, need.unit, money, each, source)
+        return LineCost(need.what, need.part, need.needed, bought, need.unit, each, money, source)
 
     def _deal(self, need: _Need, priced: _Priced, each: Money) -> Money:
         before = self._dealt[need.part]

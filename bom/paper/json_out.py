@@ -74,7 +74,7 @@ def _number(value: float | Decimal) -> int | float | None:
 
 def _gathered(value: object) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: as_plain(getattr(value, name)) for name in _names(type(value))}
+        return {key: as_plain(getattr(value, name)) for name, key in _keys(type(value))}
     if isinstance(value, Mapping):
         return {_key(k): as_plain(v) for k, v in value.items()}
     if isinstance(value, set | frozenset):
@@ -87,8 +87,9 @@ def _gathered(value: object) -> Any:
 
 
 @cache
-def _names(kind: Any) -> tuple[str, ...]:
-    return tuple(f.name for f in fields(kind))
+def _keys(kind: Any) -> tuple[tuple[str, str], ...]:
+    """Each field with its key: its own name, without the underscore that keeps it apart from a word of Python's."""
+    return tuple((f.name, f.name.removesuffix("_")) for f in fields(kind))
 
 
 def _key(key: object) -> str:

@@ -40,7 +40,7 @@ def at_16_volts(shop: Session) -> Iterator[Session]:
 
 def test_the_cost_says_on_what_the_part_serves_and_where(at_16_volts: Session) -> None:
     (answer,) = cost_kits(at_16_volts, KIT, None)
-    (pause,) = [c for c in answer["conditions"] if PAUSE in c.why]
+    (pause,) = [c for c in answer.conditions if PAUSE in c.why]
     assert (pause.positions, pause.outcome) == (("K1", "K2"), Outcome.CONDITION) and pause.source
     assert json.loads(as_json(answer))["conditions"][0]["positions"] == ["K1", "K2"]
 
@@ -49,14 +49,14 @@ def test_the_cost_says_on_what_the_part_serves_and_where(at_16_volts: Session) -
 def test_every_screen_and_paper_prints_it(at_16_volts: Session, count: int) -> None:
     made = make_kits(at_16_volts, KIT, count, dry=False)
     lot = made["kit_lots"][-1]["kit_lot"]
-    screens = (kits_table(as_plain(cost_kits(at_16_volts, KIT, None))), pick_table(as_plain(made)))
+    screens = (kits_table(cost_kits(at_16_volts, KIT, None)), pick_table(as_plain(made)))
     for text in (*screens, pick_list_page(made), kit_sheet(at_16_volts, lot), kit_sheet(at_16_volts, KIT)):
         assert PAUSE in " ".join(text.split())
 
 
 def test_a_kit_of_plain_drop_ins_has_no_conditions(shop: Session) -> None:
     answer = cost_kits(shop, KIT, None)
-    assert answer[0]["conditions"] == () and "on these conditions" not in kits_table(as_plain(answer))
+    assert answer[0].conditions == () and "on these conditions" not in kits_table(answer)
     assert "on these conditions" not in kit_sheet(shop, KIT)
 
 

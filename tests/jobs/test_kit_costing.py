@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from bom.answers.kits import CostedKit
 from bom.jobs.kits.costing import Asked, amount_typed, cost_asked, cost_kits
 from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
 from bom.jobs.kits.landed import batch_needs, landed_units
@@ -32,7 +33,7 @@ from bom.values.problem import ProblemsFound, Refused
 KIT = "OS-3 valve drive"
 
 
-def one(shop: Session, **asked: Any) -> dict[str, Any]:
+def one(shop: Session, **asked: Any) -> CostedKit:
     (answer,) = cost_asked(shop, Asked(KIT, **asked))
     return answer
 
@@ -44,23 +45,23 @@ def dearer(shop: Session, part: str, cost: str) -> None:
 
 
 def test_a_boards_kits_are_costed_together(shop: Session) -> None:
-    assert [a["kit"] for a in cost_asked(shop, Asked(board="os-3"))] == ["OS-3 pump feed", KIT]
+    assert [a.kit for a in cost_asked(shop, Asked(board="os-3"))] == ["OS-3 pump feed", KIT]
     with pytest.raises(Refused, match="no kit for board XX-1; there are kits for AW-12"):
         cost_asked(shop, Asked(board="XX-1"))
 
 
 def test_one_part_at_two_positions_is_one_order_with_attrition_once(shop: Session) -> None:
-    lines = [line for line in one(shop)["lines"] if line["part_number"] == "K2R-12S"]
-    assert [line["line"] for line in lines] == ["K1", "K2"]
-    assert (sum(x["needed"] for x in lines), sum(x["bought"] for x in lines)) == (20, 21)
-    assert sum(x["cost"].amount for x in lines) == (lines[0]["each"].amount * 21).quantize(Decimal("0.000001"))
+    lines = [line for line in one(shop).lines if line.part_number == "K2R-12S"]
+    assert [line.line for line in lines] == ["K1", "K2"]
+    assert (sum(x.needed for x in lines), sum(x.bought for x in lines)) == (20, 21)
+    assert sum(x.cost.amount for x in lines) == (lines[0].each.amount * 21).quantize(Decimal("0.000001"))
 
 
 def test_by_the_plans_landed_cost_the_lines_say_who_sells(shop: Session) -> None:
     answer = one(shop, basis="landed")
-    ends = [x for line in answer["lines"] for x in (line["inside"] or [line])]
-    assert all(x["why"].startswith("landed: ") for x in ends)
-    assert {name for x in ends for name in ("Fennmoor", "Osmere", "Thaxley") if name in x["why"]}
+    ends = [x for line in answer.lines for x in (line.inside or [line])]
+    assert all(x.why.startswith("landed: ") for x in ends)
+    assert {name for x in ends for name in ("Fennmoor", "Osmere", "Thaxley") if name in x.why}
 
 
 def test_a_landed_cost_shares_out_the_whole_plan(shop: Session) -> None:
@@ -75,11 +76,11 @@ def test_a_landed_cost_shares_out_the_whole_plan(shop: Session) -> None:
 def test_a_shop_that_gets_no_tax_back_pays_it_on_its_parts(shop: Session) -> None:
     known = kits_by_name(shop)
     before = Sourcing(shop, known).offered
-    landed = one(shop, basis="landed")["per_kit"]
+    landed = one(shop, basis="landed").per_kit
     change_setting(shop, "tax_registered", "no")
     with_tax = Sourcing(shop, kits_by_name(shop)).offered
     assert all(with_tax[part] >= price for part, price in before.items())
-    assert with_tax["SEAL-OS3"] > before["SEAL-OS3"] and one(shop, basis="landed")["per_kit"] > landed
+    assert with_tax["SEAL-OS3"] > before["SEAL-OS3"] and one(shop, basis="landed").per_kit > landed
 
 
 def test_a_fixed_cost_in_the_file_counts_by_that_basis_and_else_where_nothing_is_known(shop: Session) -> None:
@@ -89,9 +90,9 @@ def test_a_fixed_cost_in_the_file_counts_by_that_basis_and_else_where_nothing_is
     strange = Line(part="SAC999", each=Money.of("0.25", "GBP"))
     take_kit(shop, replace(known, lines=(*lines, strange)))
     for basis, seal in (("fixed", "0.5"), ("average", "0.826519")):
-        by_part = {x["part_number"]: x for x in one(shop, basis=basis)["lines"]}
-        assert by_part["SEAL-OS3"]["each"].amount == pytest.approx(Decimal(seal), abs=Decimal("0.0001"))
-        assert (by_part["SAC999"]["each"].amount, by_part["SAC999"]["why"]) == (Decimal("0.25"), "fixed cost")
+        by_part = {x.part_number: x for x in one(shop, basis=basis).lines}
+        assert by_part["SEAL-OS3"].each.amount == pytest.approx(Decimal(seal), abs=Decimal("0.0001"))
+        assert (by_part["SAC999"].each.amount, by_part["SAC999"].why) == (Decimal("0.25"), "fixed cost")
 
 
 @pytest.mark.parametrize(
@@ -114,37 +115,37 @@ def test_an_amount_that_is_none_is_refused(typed: str) -> None:
 
 
 def test_a_price_and_the_margin_it_leaves_ask_for_each_other(shop: Session) -> None:
-    at_price = one(shop, price=Decimal("30"))["sale"]
-    for_margin = one(shop, margin_pct=at_price["margin_pct"])["sale"]
-    assert float(for_margin["price"].amount) == pytest.approx(30, abs=0.03)
-    assert at_price["margin_on"] == "price without tax"
+    at_price = one(shop, price=Decimal("30")).sale
+    for_margin = one(shop, margin_pct=at_price.margin_pct).sale
+    assert float(for_margin.price.amount) == pytest.approx(30, abs=0.03)
+    assert at_price.margin_on == "price without tax"
 
 
 def test_a_price_that_cannot_exist_says_so_in_the_answer_and_on_the_screen(shop: Session) -> None:
     answer = one(shop, margin_pct=Decimal(90))
-    assert answer["sale"] is None and "no price exists" in answer["no_price"]
-    assert "no price exists" in kits_table(as_plain([answer]))
+    assert answer.sale is None and "no price exists" in answer.no_price
+    assert "no price exists" in kits_table([answer])
 
 
 def test_a_small_batch_says_what_whole_pieces_do_to_it(shop: Session) -> None:
-    assert any("whole pieces" in note for note in one(shop, batch=1)["notes"])
-    assert not any("whole pieces" in note for note in one(shop)["notes"])
+    assert any("whole pieces" in note for note in one(shop, batch=1).notes)
+    assert not any("whole pieces" in note for note in one(shop).notes)
 
 
 def test_what_changed_since_last_time_is_told_until_it_is_kept(shop: Session) -> None:
-    assert one(shop)["changed"] is None
+    assert one(shop).changed is None
     dearer(shop, "SEAL-OS3", "3.00")
-    changed = one(shop)["changed"]
-    assert [(x["line"], x["is"]) for x in changed["lines"]] == [("SEAL-OS3", "SEAL-OS3")]
-    assert changed["per_kit"] == changed["lines"][0]["more"] and changed["per_kit"].millionths > 0
-    assert one(shop, keep=True)["changed"] == changed
-    assert one(shop)["changed"] is None
-    assert "more (--keep" in kits_table(as_plain([{**one(shop), "changed": changed}]))
+    changed = one(shop).changed
+    assert [(x.line, x.is_) for x in changed.lines] == [("SEAL-OS3", "SEAL-OS3")]
+    assert changed.per_kit == changed.lines[0].more and changed.per_kit.millionths > 0
+    assert one(shop, keep=True).changed == changed
+    assert one(shop).changed is None
+    assert "more (--keep" in kits_table([replace(one(shop), changed=changed)])
 
 
 def test_a_batch_or_a_basis_of_its_own_is_compared_with_its_own(shop: Session) -> None:
     one(shop)
-    assert one(shop, batch=20)["changed"] is None and one(shop, basis="landed")["changed"] is None
+    assert one(shop, batch=20).changed is None and one(shop, basis="landed").changed is None
 
 
 def test_a_line_that_nothing_serves_says_why(shop: Session) -> None:
@@ -155,7 +156,7 @@ def test_a_line_that_nothing_serves_says_why(shop: Session) -> None:
         (Line(position="K9"), "no position K9"),
     ):
         take_kit(shop, replace(known, lines=(line,)))
-        (unknown,) = one(shop)["unknown"]
+        (unknown,) = one(shop).unknown
         assert f"no part serves position {line.position} of OS-3" in unknown and why in unknown
 
 
@@ -163,9 +164,9 @@ def test_a_kit_for_an_unknown_board_does_not_keep_the_others_from_being_costed(s
     known = kit(shop, KIT)
     assert known is not None
     take_kit(shop, replace(known, name="strange", board="ZZ-9"))
-    answers = {a["kit"]: a for a in cost_kits(shop, "", None)}
-    assert "no board ZZ-9" in answers["strange"]["unknown"][0]
-    assert answers[KIT]["unknown"] == []
+    answers = {a.kit: a for a in cost_kits(shop, "", None)}
+    assert "no board ZZ-9" in answers["strange"].unknown[0]
+    assert answers[KIT].unknown == ()
 
 
 def test_a_new_kits_slips_in_what_is_known_are_refused_each_with_its_line(shop: Session, tmp_path: Path) -> None:
@@ -220,13 +221,13 @@ def test_kits_side_by_side_share_what_is_there(shop: Session) -> None:
     answer = possible_kits(shop, HowMany())
     rows = {row["kit"]: row for row in answer["kits"]}
     assert answer["proven"] and all(row["together"] <= row["alone"] for row in rows.values())
-    assert rows[KIT]["alone"] == cost_kits(shop, KIT, None)[0]["can_make_now"]
+    assert rows[KIT]["alone"] == cost_kits(shop, KIT, None)[0].can_make_now
     assert sum(row["together"] for row in rows.values()) == answer["value"]
 
 
 def test_by_profit_the_worth_is_the_profit(shop: Session) -> None:
     answer = possible_kits(shop, HowMany(by_profit=True))
-    profits = {a["kit"]: a["sale"]["profit"].amount for a in cost_kits(shop, "", None)}
+    profits = {a.kit: a.sale.profit.amount for a in cost_kits(shop, "", None)}
     assert answer["value"] == sum(row["together"] * profits[row["kit"]] for row in answer["kits"])
 
 
@@ -322,7 +323,7 @@ def test_a_kit_taken_before_without_lines_is_said_and_stops_no_other(shop: Sessi
     rows = {row["kit"]: row for row in answer["kits"]}
     assert (rows["bare"]["alone"], rows["bare"]["together"]) == (0, 0) and rows[KIT]["alone"] > 0
     assert "note: bare: it has no lines" in possible_table(as_plain(answer))
-    assert cost_kits(shop, "bare", None)[0]["can_make_now"] == 0
+    assert cost_kits(shop, "bare", None)[0].can_make_now == 0
     with pytest.raises(Refused, match="kit bare has no lines"):
         possible_kits(shop, HowMany(("bare=2",)))
 

@@ -105,7 +105,7 @@ def test_a_safety_function_is_said_so_and_proved_by_others(shop: Session) -> Non
 @pytest.mark.parametrize("name", ["HT-24 hitch lift", "OS-3 valve drive", "bench consumables"])
 def test_every_screen_of_a_kit_names_its_gravest_caution_and_where_the_rest_are(shop: Session, name: str) -> None:
     screens = (
-        kits_table(as_plain(cost_kits(shop, name, None))),
+        kits_table(cost_kits(shop, name, None)),
         pick_table(as_plain(make_kits(shop, name, 1, dry=True))),
     )
     for screen in (*screens, pick_list_page(make_kits(shop, name, 1, dry=True))):

@@ -179,7 +179,7 @@ def test_how_many_counts_kits_inside_made_up_and_opened(shop: Session) -> None:
     take_kit(shop, outer)
     make_kits(shop, "inner", 4, dry=False)
     (row,) = possible_kits(shop, HowMany())["kits"]
-    assert (row["alone"], row["together"]) == (4, 4) == (cost_kits(shop, "outer", None)[0]["can_make_now"], 4)
+    assert (row["alone"], row["together"]) == (4, 4) == (cost_kits(shop, "outer", None)[0].can_make_now, 4)
     assert make_kits(shop, "outer", 4, dry=True)["missing"] == []
 
 

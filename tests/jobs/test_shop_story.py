@@ -25,6 +25,7 @@ from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.shown import show_stock
 from bom.jobs.shelf.traced import trace_lot
 from bom.store.unit_of_work import Session
+from bom.values.money import total
 from bom.values.problem import ProblemsFound, Refused
 
 KIT = "OS-3 valve drive"
@@ -37,17 +38,17 @@ def on_hand(shop: Session, part: str) -> Any:
 
 def test_every_kit_that_is_sold_has_a_known_cost_and_price(shop: Session) -> None:
     answers = cost_kits(shop, "", None)
-    assert {a["kit"]: a["unknown"] for a in answers if a["unknown"]} == {}
-    assert all(a["per_kit"] is not None and a["sale"] is not None for a in answers)
-    assert {a["kit"] for a in answers} >= {KIT}
+    assert {a.kit: a.unknown for a in answers if a.unknown} == {}
+    assert all(a.per_kit is not None and a.sale is not None for a in answers)
+    assert {a.kit for a in answers} >= {KIT}
 
 
 def test_a_kits_profit_is_its_price_less_everything(shop: Session) -> None:
     (answer,) = cost_kits(shop, KIT.upper(), None)
-    sale = answer["sale"]
-    assert sale["price"].amount == Decimal("23.50")
-    parts = [sale[n].amount for n in ("tax", "fee", "postage", "packing", "labour", "cost", "profit")]
-    assert sum(parts) - sale["price"].amount == pytest.approx(0, abs=Decimal("0.02"))
+    sale = answer.sale
+    assert sale.price.amount == Decimal("23.50")
+    parts = [sale.tax, sale.fee, sale.postage, sale.packing, sale.labour, sale.cost, sale.profit]
+    assert (total(parts, "GBP") - sale.price).amount == pytest.approx(0, abs=Decimal("0.02"))
 
 
 def test_a_kit_made_up_books_its_lots_out_under_one_number(shop: Session) -> None:
@@ -65,7 +66,7 @@ def test_two_makings_have_two_numbers(shop: Session) -> None:
 
 
 def test_as_many_as_it_says_can_be_made_and_not_one_more(shop: Session) -> None:
-    now = cost_kits(shop, KIT, None)[0]["can_make_now"]
+    now = cost_kits(shop, KIT, None)[0].can_make_now
     assert now > 0
     assert make_kits(shop, KIT, now, dry=True)["missing"] == []
     assert make_kits(shop, KIT, now + 1, dry=True)["missing"]

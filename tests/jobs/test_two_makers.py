@@ -185,7 +185,7 @@ def test_a_kit_that_was_clear_before_there_were_two_makes_nothing_up_and_says_wh
     kit_of(shop, tmp_path, "K2R-12S")
     take_catalogue(shop, Catalogue((replace(named(shop, "K2R-12S")[0], maker="Corvane"),)))
     assert "made by Corvane and by Kithmar" in make_kits(shop, "two", 1, dry=True)["missing"][0]["why"]
-    assert cost_kits(shop, "two", None)[0]["per_kit"] is None
+    assert cost_kits(shop, "two", None)[0].per_kit is None
 
 
 def quoted(shop: Session, maker: str) -> None:

@@ -7,9 +7,9 @@ from decimal import Decimal
 
 import pytest
 
-from bom.kits.cost import KitCost, UnitCost, cost, gross, order_quantity
+from bom.kits.cost import KitCost, UnitCost, bought_as_one, cost, gross, order_quantity
 from bom.kits.kit import Kit, Line, Packing
-from bom.values.money import Money
+from bom.values.money import Money, total
 from bom.values.problem import Refused
 
 
@@ -85,7 +85,7 @@ def test_one_part_on_two_lines_is_one_order_and_the_lines_sum_to_it() -> None:
 def test_packing_and_labour_of_a_kit_inside_count_and_its_lines_can_be_read() -> None:
     inner = replace(BENCH, packing=Packing(gbp("0.05"), gbp("9"), Decimal(3), gbp("20")))
     line = reckon(VALVE, inner).lines[2]
-    assert [i.what for i in line.inside] == ["SAC305-1.0", "BRAID-2.5", "packing", "labour"]
+    assert [i.line for i in line.inside] == ["SAC305-1.0", "BRAID-2.5", "packing", "labour"]
     assert line.cost == gbp("16.50")
 
 
@@ -97,7 +97,7 @@ def test_a_line_without_a_known_cost_makes_the_total_unknown(
     chosen: str | None, prices: dict[str, UnitCost], what: list[str]
 ) -> None:
     answer = reckon(VALVE, chosen=chosen, prices=prices)
-    assert [line.what for line in answer.unknown] == what
+    assert [line.line for line in answer.unknown] == what
     assert all(line.why for line in answer.unknown)
     assert answer.total is answer.total_per_kit is answer.materials is None
 
@@ -145,3 +145,21 @@ def test_the_same_kit_twice_is_no_cycle() -> None:
 def test_a_kit_that_cannot_be_costed_is_refused(kit: Kit, why: str) -> None:
     with pytest.raises(Refused, match=why):
         reckon(kit)
+
+
+def test_lines_that_take_the_same_part_are_bought_as_one_and_no_cost_is_lost() -> None:
+    lines = reckon(VALVE).lines
+    as_one = bought_as_one(lines)
+    assert as_one[0].line == "K1, K2" and len(as_one) == len(lines) - 1
+    assert total([x.cost for x in as_one if x.cost], "GBP") == total([x.cost for x in lines if x.cost], "GBP")
+    assert as_one[0].bought == lines[0].bought + lines[1].bought
+
+
+def test_what_costs_nothing_is_known_to_cost_nothing_when_added_up() -> None:
+    lines = reckon(VALVE, prices={**PRICES, "TW2-12S": UnitCost(gbp("0"))}).lines
+    assert bought_as_one(lines)[0].cost == gbp("0")
+
+
+def test_lines_of_unknown_cost_stay_apart_each_with_its_reason() -> None:
+    lines = reckon(VALVE, prices={**PRICES, "TW2-12S": None}).lines
+    assert bought_as_one(lines) == list(lines)

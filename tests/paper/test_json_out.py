@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bom.answers.kits import LineChanged
 from bom.paper.json_out import as_json, as_plain
 from bom.values.finding import Finding, Outcome
 from bom.values.money import Money
@@ -67,3 +68,7 @@ def test_what_has_no_json_is_refused() -> None:
 )
 def test_json_is_laid_out_as_the_standard_library_lays_it_out(value: object) -> None:
     assert as_json(value) == json.dumps(value, ensure_ascii=False, indent=2)
+
+
+def test_the_underscore_that_keeps_a_field_from_a_word_of_pythons_is_no_part_of_its_key() -> None:
+    assert as_plain(LineChanged("K1", "A", "B", None)) == {"line": "K1", "was": "A", "is": "B", "more": None}

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
-from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
+from bom.answers.kits import CostedKit, SoldAt
 from bom.boards.board import Hole, HolePattern
 from bom.duty.at_the_bench.changing_a_relay import ChangeStep
 from bom.kits.provisos import Proviso
@@ -17,19 +18,19 @@ from bom.paper.pages.pick_list import pick_list
 from bom.paper.pictures.cost_bar import CUTS, cost_bars
 from bom.paper.pictures.position_picture import position_picture
 from bom.values.finding import Outcome
+from bom.values.money import Money
 
 EVIL = "<b onclick='x'>&\x07"
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def gbp(amount: str) -> dict[str, str]:
-    return {"amount": amount, "currency": "GBP"}
-
-
-def sold(**figures: str) -> dict[str, Any]:
+def sold(kit: str = "OS-3 valve drive", **figures: str) -> CostedKit:
     usual = {"cost": "6.47", "packing": "0.38", "labour": "0", "postage": "3.10", "fee": "3.10", "tax": "3.92"}
-    sale = {k: gbp(v) for k, v in {**usual, "profit": "6.53", "price": "23.50", **figures}.items()}
-    return {"kit": "OS-3 valve drive", "sale": {**sale, "margin_pct": "33.4"}}
+    shares = {k: Money.of(v, "GBP") for k, v in {**usual, "profit": "6.53", "price": "23.50", **figures}.items()}
+    sale = SoldAt(**shares, margin_pct=Decimal("33.4"), margin_on="", markup_pct=None, markup_on="")
+    lists = dict.fromkeys(("lines", "unknown", "notes", "conditions", "cautions"), ())
+    return CostedKit(kit, "", "", 1, "average", Decimal(0), **lists, per_kit=None, sale=sale, no_price="",
+                     changed=None, can_make_now=0)  # fmt: skip
 
 
 def test_a_sheet_lists_what_is_in_the_bag_by_name_and_position() -> None:
@@ -80,7 +81,7 @@ def test_nothing_from_outside_becomes_markup() -> None:
             | {"quantity": "1", "expires": None}
         ],
     }
-    bars = cost_bars([{**sold(), "kit": EVIL}, {"kit": EVIL, "sale": None}])
+    bars = cost_bars([sold(EVIL), replace(sold(EVIL), sale=None)])
     for page in (*map(sheet_page, sheets), pick_list(answer, "2026-11-25", (proviso,), EVIL), bars):
         assert "<b onclick" not in page and "\x07" not in page
     ElementTree.fromstring(bars)
@@ -132,7 +133,7 @@ def test_a_loss_is_framed_and_said() -> None:
 
 def test_every_cut_is_named_with_its_amount() -> None:
     texts = [t.text for t in ElementTree.fromstring(cost_bars([sold()])).iter(f"{SVG}text")]
-    assert {word for _, word, *_ in CUTS} <= set(texts) and {"6.47", "6.53"} <= set(texts)
+    assert {cut.word for cut in CUTS} <= set(texts) and {"6.47", "6.53"} <= set(texts)
 
 
 def test_a_position_is_drawn_from_both_sides_with_its_pins_named() -> None:

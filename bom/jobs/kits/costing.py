@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.kits import CostChanged, CostedKit, LineChanged, SoldAt
 from bom.jobs.kits.landed import batch_plan
 from bom.kits.cost import KitCost, LineCost, cost, leaves
 from bom.kits.kit import BASES, Kit
@@ -48,12 +49,12 @@ def amount_typed(text: str, what: str) -> Decimal | None:
     return amount
 
 
-def cost_kits(session: Session, name: str, batch: int | None) -> list[dict[str, Any]]:
+def cost_kits(session: Session, name: str, batch: int | None) -> list[CostedKit]:
     """One kit's cost, or every kit's that is sold on its own, with its price and how many can be made up now."""
     return cost_asked(session, Asked(name, batch=batch))
 
 
-def cost_asked(session: Session, asked: Asked) -> list[dict[str, Any]]:
+def cost_asked(session: Session, asked: Asked) -> list[CostedKit]:
     """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
     if asked.batch is not None and asked.batch < 1:
         raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
@@ -91,31 +92,31 @@ def _as_asked(kit: Kit, asked: Asked) -> Kit:
     return replace(kit, batch=batch, cost_by=asked.basis or kit.cost_by, market=market)
 
 
-def _costed(kit: Kit, bench: Sourcing, keep: bool) -> dict[str, Any]:
+def _costed(kit: Kit, bench: Sourcing, keep: bool) -> CostedKit:
     bench.bought, landed = batch_plan(bench, kit) if kit.cost_by == "landed" else ({}, {})
     asked = bench.unit_cost(kit, landed)
     answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
     sale, no_price = _sale(kit, answer)
     contents = tuple(as_picked_now(kit, bench))
     parts = fitted(bench, kit, contents)
-    return {
-        "kit": kit.name,
-        "board": kit.board,
-        "repair": kit.repair,
-        "batch": kit.batch,
-        "cost_by": kit.cost_by,
-        "attrition_pct": kit.attrition_pct,
-        "lines": [_line(line) for line in answer.lines],
-        "unknown": [f"{line.what}: {line.why}" for line in answer.unknown],
-        "notes": [*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)],
-        "conditions": provisos_of(parts),
-        "cautions": bag_cautions(bench, parts, contents),
-        "per_kit": answer.total_per_kit,
-        "sale": sale,
-        "no_price": no_price,
-        "changed": _changed(bench.session, kit, answer, keep),
-        "can_make_now": _can_make(kit, bench),
-    }
+    return CostedKit(
+        kit=kit.name,
+        board=kit.board,
+        repair=kit.repair,
+        batch=kit.batch,
+        cost_by=kit.cost_by,
+        attrition_pct=kit.attrition_pct,
+        lines=answer.lines,
+        unknown=tuple(f"{line.line}: {line.why}" for line in answer.unknown),
+        notes=(*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)),
+        conditions=provisos_of(parts),
+        cautions=bag_cautions(bench, parts, contents),
+        per_kit=answer.total_per_kit,
+        sale=sale,
+        no_price=no_price,
+        changed=_changed(bench.session, kit, answer, keep),
+        can_make_now=_can_make(kit, bench),
+    )
 
 
 ROUNDED_UP = Decimal("1.25")
@@ -135,21 +136,7 @@ def _rounded_up(kit: Kit, answer: KitCost) -> list[str]:
     return [f"attrition goes up to whole pieces, which weighs on a batch of {kit.batch}: {', '.join(heavy)}"]
 
 
-def _line(line: Any) -> dict[str, Any]:
-    return {
-        "line": line.what,
-        "part_number": line.part_number,
-        "needed": line.needed,
-        "bought": line.bought,
-        "unit": line.unit,
-        "each": line.each,
-        "cost": line.cost,
-        "why": line.source or line.why,
-        "inside": [_line(inner) for inner in line.inside],
-    }
-
-
-def _sale(kit: Kit, answer: KitCost) -> tuple[dict[str, Any] | None, str]:
+def _sale(kit: Kit, answer: KitCost) -> tuple[SoldAt | None, str]:
     """(the price and what it leaves, why there is none): None where the cost is not known or it is not sold alone."""
     materials = answer.materials_per_kit
     if kit.market is None or materials is None:
@@ -164,53 +151,55 @@ def _sale(kit: Kit, answer: KitCost) -> tuple[dict[str, Any] | None, str]:
             return None, ""
     except Refused as refused:
         return None, str(refused)
-    return sale_mapping(sale), ""
+    return _sold_at(sale), ""
 
 
-def sale_mapping(sale: Sale) -> dict[str, Any]:
-    """A sale line by line, for people and programs."""
-    names = ("price", "tax", "fee", "postage", "packing", "labour", "cost", "profit")
+def _sold_at(sale: Sale) -> SoldAt:
     margin = sale.margin_pct
-    figures = {n: getattr(sale, n) for n in names}
     markup = None if margin is None or margin >= 100 else markup_of_margin(margin)
-    return figures | {
-        "margin_pct": None if margin is None else round(margin, 1),
-        "margin_on": "price without tax",
-        "markup_pct": None if markup is None else round(markup, 1),
-        "markup_on": "all its costs",
-    }
+    return SoldAt(
+        price=sale.price,
+        tax=sale.tax,
+        fee=sale.fee,
+        postage=sale.postage,
+        packing=sale.packing,
+        labour=sale.labour,
+        cost=sale.cost,
+        profit=sale.profit,
+        margin_pct=None if margin is None else round(margin, 1),
+        margin_on="price without tax",
+        markup_pct=None if markup is None else round(markup, 1),
+        markup_on="all its costs",
+    )
 
 
-def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> dict[str, Any] | None:
+def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> CostChanged | None:
     """What is dearer or cheaper than when it was last kept, per kit; None where nothing was kept or nothing changed.
 
     The first figures by a basis for a batch are kept of their own accord, later ones where ``keep`` says so.
     """
     from bom.store.kits import KeptCost, keep_cost, last_cost
 
-    lines = tuple((line.what, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
+    lines = tuple((line.line, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
     now = KeptCost(datetime.now(UTC), kit.cost_by, kit.batch, answer.total_per_kit, lines)
     then = last_cost(session, kit.name, kit.cost_by, kit.batch)
     if then is None or (keep and replace(then, when=now.when) != now):
         keep_cost(session, kit.name, now)
     if then is None or replace(then, when=now.when) == now:
         return None
-    return {"since": then.when.date(), "per_kit": _more(then.per_kit, now.per_kit), "lines": _changed_lines(then, now)}
+    return CostChanged(then.when.date(), _more(then.per_kit, now.per_kit), _changed_lines(then, now))
 
 
-def _changed_lines(then: KeptCost, now: KeptCost) -> list[dict[str, Any]]:
+def _changed_lines(then: KeptCost, now: KeptCost) -> tuple[LineChanged, ...]:
     before = {what: (part, money) for what, part, money in then.lines}
     after = {what: (part, money) for what, part, money in now.lines}
-    return [
-        {
-            "line": what,
-            "was": before.get(what, ("", None))[0],
-            "is": after.get(what, ("", None))[0],
-            "more": _more(before.get(what, ("", None))[1], after.get(what, ("", None))[1]),
-        }
+    nothing: tuple[str, Money | None] = ("", None)
+    changed = [
+        (what, before.get(what, nothing), after.get(what, nothing))
         for what in dict.fromkeys([*before, *after])
         if before.get(what) != after.get(what)
     ]
+    return tuple(LineChanged(what, was, now_is, _more(old, new)) for what, (was, old), (now_is, new) in changed)
 
 
 def _per_kit(line: LineCost, batch: int) -> Money | None:

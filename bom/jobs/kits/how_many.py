@@ -119,8 +119,8 @@ def _plan(session: Session, short: Sequence[Mapping[str, Any]], counts: Mapping[
 
 def _profits(session: Session) -> dict[str, Decimal]:
     """Kit to what selling one leaves; a kit without a known price, or at a loss, is worth nothing."""
-    sales = {row["kit"]: row["sale"] for row in cost_asked(session, Asked())}
-    return {name: max(sale["profit"].amount, Decimal(0)) for name, sale in sales.items() if sale}
+    sales = {kit.kit: kit.sale for kit in cost_asked(session, Asked())}
+    return {name: max(sale.profit.amount, Decimal(0)) for name, sale in sales.items() if sale}
 
 
 def plan_to_make(session: Session, name: str, count: int) -> dict[str, Any]:

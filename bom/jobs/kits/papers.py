@@ -19,6 +19,7 @@ from bom.stock.ledger import Lot
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.answers.kits import CostedKit
     from bom.boards.board import Board
     from bom.duty.at_the_bench.changing_a_relay import ChangeStep
     from bom.paper.pages.kit_sheet import Item
@@ -188,12 +189,11 @@ def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep,
     return (*taking_out(process), *putting_in(process, guarded))
 
 
-def cost_picture(answer: Any) -> str:
+def cost_picture(kits: Sequence[CostedKit]) -> str:
     """Where the price of each kit goes, as SVG."""
-    from bom.paper.json_out import as_plain
     from bom.paper.pictures.cost_bar import cost_bars
 
-    return cost_bars(as_plain(answer))
+    return cost_bars(kits)
 
 
 def pick_list_page(answer: Any) -> str:

@@ -2,61 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from shlex import quote
 from typing import Any
 
+from bom.answers.kits import CostChanged, CostedKit
 from bom.duty.cautions import one_line
+from bom.kits.cost import LineCost, bought_as_one
 from bom.kits.provisos import Proviso
+from bom.paper.for_the_eye import FINEST, money, number
 from bom.paper.picks import by_drawer, differing
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
 from bom.values.finding import Outcome
+from bom.values.money import Money
 
 Answer = dict[str, Any]
-UNIT_DIGITS = 4  # a piece may cost fractions of a cent
 BASES = {
     "average": "average cost on hand",
     "landed": "landed cost of the plan that would buy the batch",
     "fixed": "the fixed costs in its file",
 }
+NOT_KNOWN = "not known"
 
 
-def kits_table(kits: list[Answer]) -> str:
+def kits_table(kits: Sequence[CostedKit]) -> str:
     """Each kit line by line, what one costs and leaves, how many can be made up now."""
     return "\n".join(map(_kit, kits))
 
 
-def _kit(kit: Answer) -> str:
-    attrition = Decimal(str(kit["attrition_pct"]))
-    title = f"{kit['kit']}, {kit['batch']} together, by {BASES[kit['cost_by']]}"
-    title += f", {attrition.normalize():f} % attrition" if attrition else ""
+def _kit(kit: CostedKit) -> str:
+    title = f"{kit.kit}, {kit.batch} together, by {BASES[kit.cost_by]}"
+    title += f", {number(kit.attrition_pct)} % attrition" if kit.attrition_pct else ""
     columns = ["line", "part number", "goes in", "with attrition", "unit", "each", "cost", "by"]
-    rows = [_marked(row, kit["cost_by"]) for line in _together(kit["lines"]) for row in _rows(line, 0)]
+    rows = [_marked(row, kit.cost_by) for line in bought_as_one(kit.lines) for row in _rows(line, 0)]
     rows = _right(rows, (5, 6))
     if not any(row[-1] for row in rows):
         columns, rows = columns[:-1], [row[:-1] for row in rows]
     table = simple_table(title, columns, rows)
-    unknown = "".join(f"? {why}\n" for why in kit["unknown"])
-    notes = "".join(f"note: {note}\n" for note in kit["notes"])
-    told = unknown + _conditions(kit["conditions"]) + notes
-    return table + told + simple_table("", ["", ""], _aligned(_figures(kit))) + _changed(kit["changed"]) + _care(kit)
+    unknown = "".join(f"? {why}\n" for why in kit.unknown)
+    notes = "".join(f"note: {note}\n" for note in kit.notes)
+    told = unknown + _conditions(kit.conditions) + notes
+    figures = simple_table("", ["", ""], _aligned(_figures(kit)))
+    return table + told + figures + _changed(kit.changed) + _care(kit.kit, kit.cautions)
 
 
-def _conditions(conditions: list[Answer]) -> str:
+def _conditions(conditions: Sequence[Proviso]) -> str:
     """On what the parts serve that are no plain drop-ins where they go in."""
-    rows = [(_proviso(c).words,) for c in conditions]
+    rows = [(c.words,) for c in conditions]
     return simple_table("Fit only on these conditions", [""], rows) + "\n" if rows else ""
 
 
-def _proviso(c: Answer) -> Proviso:
-    return Proviso(tuple(c["positions"]), c["part_number"], Outcome(c["outcome"]), c["check"], c["why"], c["source"])
-
-
-def _care(answer: Answer) -> str:
+def _care(kit: str, cautions: Sequence[str]) -> str:
     """The grave cautions in one line, and where all of them stand."""
-    said = one_line(answer["cautions"], f"bom kit sheet {quote(answer['kit'])}")
+    said = one_line(cautions, f"bom kit sheet {quote(kit)}")
     return simple_table("", [""], [(said,)]) if said else ""
 
 
@@ -72,57 +72,43 @@ def _marked(row: tuple[Any, ...], basis: str) -> tuple[Any, ...]:
     return (*row[:-1], "" if why in (BASES[basis], "fixed cost" if basis == "fixed" else "") else why)
 
 
-def _together(lines: list[Answer]) -> Iterator[Answer]:
-    """Lines that take the same part as one, since they are bought as one."""
-    found: dict[Any, Answer] = {}
-    for n, line in enumerate(lines):
-        key = (line["part_number"], line["unit"]) if line["part_number"] and line["cost"] else n
-        found[key] = _sum(found[key], line) if key in found else line
-    return iter(found.values())
-
-
-def _sum(one: Answer, other: Answer) -> Answer:
-    more = {k: _number(one[k]) + _number(other[k]) for k in ("needed", "bought")}
-    amount = Decimal(str(one["cost"]["amount"])) + Decimal(str(other["cost"]["amount"]))
-    name = one["line"] if one["line"] == other["line"] else f"{one['line']}, {other['line']}"
-    return {**one, **more, "line": name, "cost": {**one["cost"], "amount": amount}}
-
-
-def _number(value: Any) -> Decimal:
-    return Decimal(str(value))
-
-
-def _rows(line: Answer, depth: int) -> Iterator[tuple[Any, ...]]:
-    each = money(line["each"], UNIT_DIGITS) if line["each"] else None
-    bought = None if line["inside"] else _short(line["bought"])
-    name, part = "  " * depth + line["line"], line["part_number"]
-    needed, why = _short(line["needed"]), line["why"] if line["cost"] else ""
-    yield name, part, needed, bought, line["unit"], each, money(line["cost"]), why
-    for inner in _together(line["inside"]):
+def _rows(line: LineCost, depth: int) -> Iterator[tuple[Any, ...]]:
+    bought = None if line.inside else _short(line.bought)
+    name, cost = "  " * depth + line.line, money(line.cost) or NOT_KNOWN
+    why = line.why if line.cost is not None else ""
+    yield name, line.part_number, _short(line.needed), bought, line.unit, money(line.each, FINEST), cost, why
+    for inner in bought_as_one(line.inside):
         yield from _rows(inner, depth + 1)
 
 
-def _short(value: Any) -> float | int:
+def _short(quantity: Any) -> Decimal:
     """At most two decimals, for the eye."""
-    exact = round(_number(value), 2)
-    return int(exact) if exact == int(exact) else float(exact)
+    return round(Decimal(str(quantity)), 2)
 
 
-def _figures(kit: Answer) -> list[tuple[str, str]]:
-    rows = [("one kit costs to make", money(kit["per_kit"]))]
-    if sale := kit["sale"]:
-        named = {"price": "price", "tax": "  tax in it", "fee": "  fees", "postage": "  postage"}
-        named |= {"cost": "  parts", "packing": "  packing", "labour": "  labour", "profit": "profit left"}
-        rows += [(name, money(sale[key])) for key, name in named.items()]
-        rows.append(("margin on the price without tax", _percent(sale["margin_pct"])))
-        rows.append(("markup on all its costs", _percent(sale["markup_pct"])))
-    elif kit["no_price"]:
-        rows.append(("price", kit["no_price"]))
-    return [*rows, ("can be made up now", str(kit["can_make_now"]))]
+def _figures(kit: CostedKit) -> list[tuple[str, str]]:
+    rows = [("one kit costs to make", money(kit.per_kit) or NOT_KNOWN)]
+    if sale := kit.sale:
+        shares = {
+            "price": sale.price,
+            "  tax in it": sale.tax,
+            "  fees": sale.fee,
+            "  postage": sale.postage,
+            "  parts": sale.cost,
+            "  packing": sale.packing,
+            "  labour": sale.labour,
+            "profit left": sale.profit,
+        }
+        rows += [(name, money(share) or NOT_KNOWN) for name, share in shares.items()]
+        rows.append((f"margin on the {sale.margin_on}", _percent(sale.margin_pct)))
+        rows.append((f"markup on {sale.markup_on}", _percent(sale.markup_pct)))
+    elif kit.no_price:
+        rows.append(("price", kit.no_price))
+    return [*rows, ("can be made up now", str(kit.can_make_now))]
 
 
-def _percent(value: Any) -> str:
-    return "not known" if value is None else f"{value} %"
+def _percent(value: Decimal | None) -> str:
+    return NOT_KNOWN if value is None else f"{number(value)} %"
 
 
 def _aligned(rows: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -141,32 +127,25 @@ def _moved(text: str, width: int) -> str:
     return " " * (width - len(_head(text.split()[0]))) + text if is_number else text
 
 
-def _changed(changed: Answer | None) -> str:
+def _changed(changed: CostChanged | None) -> str:
     if changed is None:
         return ""
     rows = [
-        (line["line"], " to ".join(dict.fromkeys(filter(None, (line["was"], line["is"])))), _more(line["more"]))
-        for line in changed["lines"]
+        (line.line, " to ".join(dict.fromkeys(filter(None, (line.was, line.is_)))), _more(line.more))
+        for line in changed.lines
     ]
-    total = _more(changed["per_kit"])
-    title = f"Since {changed['since']} one kit costs {total} (--keep makes today's figures the new mark)"
+    title = f"Since {changed.since} one kit costs {_more(changed.per_kit)}"
+    title += " (--keep makes today's figures the new mark)"
     return "\n" + simple_table(title, ["line", "part number", "one kit"], rows)
 
 
-def _more(value: Any) -> str:
-    if value is None:
-        return "not known"
-    amount = _number(value["amount"])
-    if not round(amount, 2):
+def _more(difference: Money | None) -> str:
+    if difference is None:
+        return NOT_KNOWN
+    if not round(difference.amount, 2):
         return "as much as before"
-    return f"{abs(amount):.2f} {value['currency']} {'more' if amount > 0 else 'less'}"
-
-
-def money(value: Any, digits: int = 2) -> str:
-    """Money in few digits for the eye; ``--json`` has every one. A figure that nobody knows says so."""
-    if value is None:
-        return "not known"
-    return f"{_number(value['amount']):.{digits}f} {value['currency']}"
+    shown = money(difference) or ""
+    return f"{shown.removeprefix('-')} {'less' if shown.startswith('-') else 'more'}"
 
 
 def pick_table(answer: Answer) -> str:
@@ -180,7 +159,7 @@ def pick_table(answer: Answer) -> str:
     ]
     columns = ["drawer", "part number", "what", "lot", "take", "unit"]
     table = simple_table(_title(answer), columns, rows) + _differing(answer["kit_lots"])
-    return table + _conditions(answer["conditions"]) + _care(answer)
+    return table + _conditions(_provisos(answer)) + _care(answer["kit"], answer["cautions"])
 
 
 def _title(answer: Answer) -> str:
@@ -192,7 +171,14 @@ def _title(answer: Answer) -> str:
 def _differing(lots: list[Answer]) -> str:
     """Which parts go into which bags, where that is not the same for all of them."""
     rows = [
-        (lot["kit_lot"] or "-", lot["count"], c["position"] or "-", c["part_number"], _short(c["quantity"]), c["unit"])
+        (
+            lot["kit_lot"] or "-",
+            lot["count"],
+            c["position"] or "-",
+            c["part_number"],
+            _short(c["quantity"]),
+            c["unit"],
+        )
         for lot in lots
         for c in differing(lots, lot)
     ]
@@ -204,7 +190,13 @@ def missing_table(missing: list[Answer], title: str) -> str:
     """What lacks, with every part that would serve, for which positions, and why nothing does where that is so."""
     columns = ["part number", "quantity", "unit", "for position", "why"]
     rows = [
-        (" or ".join(m["parts"]) or "no part serves", _short(m["quantity"]), m["unit"], ", ".join(m["for"]), m["why"])
+        (
+            " or ".join(m["parts"]) or "no part serves",
+            _short(m["quantity"]),
+            m["unit"],
+            ", ".join(m["for"]),
+            m["why"],
+        )
         for m in missing
     ]
     shown = [n for n in range(len(columns)) if n < 3 or any(row[n] for row in rows)]
@@ -232,7 +224,7 @@ def _wanted(answer: Answer) -> str:
         return f"\nNothing is missing for {asked}.\n"
     plan = "\nTo buy it\n" + plan_table(answer["plan"]) if "plan" in answer else ""
     missing = missing_table(answer["missing"], f"Missing for {asked}")
-    return "\n" + missing + "\n" + _conditions(answer["conditions"]) + plan
+    return "\n" + missing + "\n" + _conditions(_provisos(answer)) + plan
 
 
 def undone_table(answer: Answer) -> str:
@@ -240,3 +232,10 @@ def undone_table(answer: Answer) -> str:
     rows = [(b["part_number"], b["lot"], _short(b["quantity"])) for b in answer["back"]]
     title = f"Kit lot {answer['kit_lot']} taken apart: {answer['count']} x {answer['kit']}"
     return simple_table(title, ["part number", "back to lot", "quantity"], rows)
+
+
+def _provisos(answer: Answer) -> list[Proviso]:
+    return [
+        Proviso(tuple(c["positions"]), c["part_number"], Outcome(c["outcome"]), c["check"], c["why"], c["source"])
+        for c in answer["conditions"]
+    ]
