@@ -1,13 +1,16 @@
-"""What the kits' jobs found: what a kit costs and what selling one leaves.
+"""What the kits' jobs found: what a kit costs and leaves, how many there can be, what was picked and made up.
 
-Money is in the kit's own currency; None is *not known*. Quantities of a line are for the whole batch, in its ``unit``.
+Money is in the kit's own currency; None is *not known*. Quantities are in the ``unit`` beside them, those of a
+costed line for the whole batch.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from bom.kits.cost import LineCost
 from bom.kits.provisos import Proviso
@@ -76,3 +79,132 @@ class CostedKit:
     no_price: str
     changed: CostChanged | None
     can_make_now: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """So much that lacks of any of ``parts``, ``for_`` these positions, and ``why``, where it is not just too few."""
+
+    parts: tuple[str, ...]
+    quantity: Decimal
+    unit: str
+    for_: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class KitCount:
+    """How many of a kit can be made up ``alone`` and side by side with the others, and how many are planned."""
+
+    kit: str
+    alone: int
+    together: int
+    planned: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class PossibleKits:
+    """How many of each kit; the most by number or by profit, ``value`` in all, and whether that is ``proven``.
+
+    ``wanted`` (kit to how many), what is ``missing`` for them, and on what their parts serve are None where nobody
+    asked for so many of a kit; ``plan`` buys what is missing, where that was asked.
+    """
+
+    kits: tuple[KitCount, ...]
+    best_by: str
+    value: Decimal
+    proven: bool
+    cautions: tuple[str, ...]
+    wanted: Mapping[str, int] | None = None
+    missing: tuple[Lacking, ...] | None = None
+    conditions: tuple[Proviso, ...] | None = None
+    plan: Any = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedKits:
+    """So many of a kit are meant to be made up."""
+
+    kit: str
+    planned: int
+
+
+@dataclass(frozen=True, slots=True)
+class InBag:
+    """What each bag of a kit lot holds of a part; ``inside`` is the kit inside the kit that asks for it."""
+
+    position: str
+    part_number: str
+    name: str
+    quantity: Decimal
+    unit: str
+    inside: str
+
+
+@dataclass(frozen=True, slots=True)
+class KitLotMade:
+    """So many bags that are all alike; without a number where nothing was booked."""
+
+    kit_lot: str | None
+    count: int
+    contents: tuple[InBag, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """What to take of a lot from its drawer, and for which kit lot."""
+
+    drawer: str
+    part_number: str
+    name: str
+    lot: str
+    quantity: Decimal
+    unit: str
+    date_code: str
+    expires: date | None
+    kit_lot: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class MadeKits:
+    """So many of a kit: ``booked`` as *made up* or *reserved*, or None where nothing was; short of anything, nothing
+    is picked. ``kit_lot`` is the first of ``kit_lots``."""
+
+    kit: str
+    count: int
+    booked: str | None
+    missing: tuple[Lacking, ...]
+    kit_lot: str | None
+    kit_lots: tuple[KitLotMade, ...]
+    picks: tuple[Pick, ...]
+    conditions: tuple[Proviso, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedKits:
+    """A kit lot whose promised pieces are booked."""
+
+    kit: str
+    kit_lot: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class BackInLot:
+    """So much of a part that went back into its lot."""
+
+    part_number: str
+    lot: str
+    quantity: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class UndoneKits:
+    """A kit lot taken apart again."""
+
+    kit: str
+    kit_lot: str
+    count: int
+    back: tuple[BackInLot, ...]

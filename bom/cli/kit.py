@@ -158,7 +158,7 @@ def plan(
 
     with bench(db) as session:
         answer = plan_to_make(session, name, -count if fewer else count)
-    say(f"{answer['planned']} x {answer['kit']} planned")
+    say(f"{answer.planned} x {answer.kit} planned")
 
 
 @app.command(rich_help_panel=MAKING)
@@ -185,10 +185,10 @@ def make(
 
     with bench(db) as session:
         answer = make_kits(session, name, count, dry, drawer, reserve=reserve)
-        if pick_list is not None and not answer["missing"]:
+        if pick_list is not None and not answer.missing:
             _write(pick_list_page(answer), pick_list, ".html")  # where that fails, nothing is booked
     show(answer, json, pick_table)
-    raise typer.Exit(1 if answer["missing"] else 0)
+    raise typer.Exit(1 if answer.missing else 0)
 
 
 @app.command(rich_help_panel=MAKING)
@@ -202,7 +202,7 @@ def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
 
     with bench(db) as session:
         answer = finish_kits(session, kit_lot, drawer)
-    say(f"{answer['count']} x {answer['kit']} made up, kit lot {answer['kit_lot']}")
+    say(f"{answer.count} x {answer.kit} made up, kit lot {answer.kit_lot}")
 
 
 @app.command(rich_help_panel=MAKING)

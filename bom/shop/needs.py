@@ -4,11 +4,11 @@ and says in the same words what lacks for so many."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import combinations
-from typing import Any
 
+from bom.answers.kits import Lacking
 from bom.kits.kit import Kit, Line
 from bom.kits.possible import KitNeed, Missing, WantedKit
 from bom.shop.amounts import plain
@@ -89,21 +89,23 @@ def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
         raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
 
 
-def lacking_rows(
+def what_lacks(
     lines: Sequence[Needed], missing: Iterable[Missing], expired: Mapping[str, Decimal]
-) -> list[dict[str, Any]]:
+) -> tuple[Lacking, ...]:
     """What lacks, lines that the same parts may serve added up, with the reason where no part may, or where what is
     there of them is ``expired`` (part to quantity)."""
-    found: dict[frozenset[str], dict[str, Any]] = {}
+    found: dict[frozenset[str], Lacking] = {}
     for one in missing:
         line = lines[one.line]
-        alike = [other for other in lines if set(other.parts) == set(line.parts)] if line.parts else [line]
-        places = list(dict.fromkeys(other.line.position for other in alike if other.line.position))
-        new = {"parts": list(one.allowed), "quantity": Decimal(0), "unit": line.line.unit, "for": places}
         key = frozenset(one.allowed) or frozenset([line.line.position])
-        row = found.setdefault(key, new | {"why": line.why_none or _expired(one.allowed, expired, line.line.unit)})
-        row["quantity"] += one.quantity
-    return list(found.values())
+        if key in found:
+            found[key] = replace(found[key], quantity=found[key].quantity + one.quantity)
+            continue
+        alike = [other for other in lines if set(other.parts) == set(line.parts)] if line.parts else [line]
+        places = dict.fromkeys(other.line.position for other in alike if other.line.position)
+        why = line.why_none or _expired(one.allowed, expired, line.line.unit)
+        found[key] = Lacking(tuple(one.allowed), one.quantity, line.line.unit, tuple(places), why)
+    return tuple(found.values())
 
 
 def _expired(parts: Sequence[str], expired: Mapping[str, Decimal], unit: str) -> str:

@@ -6,12 +6,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom.kits.possible import KitNeed, Missing, Uses, WantedKit, lacking, picks
-from bom.shop.needs import Needed, lacking_rows, needed
+from bom.shop.needs import Needed, needed, what_lacks
 
 if TYPE_CHECKING:
+    from bom.answers.kits import Lacking
     from bom.shop.sourcing import Sourcing
 
 
@@ -37,13 +38,13 @@ def missing_parts(bench: Sourcing, counts: Mapping[str, int]) -> tuple[tuple[tup
     return lacking(together(bench, counts).missing)
 
 
-def missing_rows(bench: Sourcing, counts: Mapping[str, int]) -> list[dict[str, Any]]:
-    """The same for people and programs, with the positions and the reason where no part may serve."""
+def lacking_for(bench: Sourcing, counts: Mapping[str, int]) -> tuple[Lacking, ...]:
+    """What lacks for so many of each kit side by side, with the positions and the reason where no part may serve."""
     found = together(bench, counts)
     every = [line for name in counts for line in found.lines[name]]
     first = {name: sum(len(found.lines[before]) for before in list(counts)[:n]) for n, name in enumerate(counts)}
     missing = [replace(one, line=first[one.kit] + one.line) for one in found.missing]
-    return lacking_rows(every, missing, bench.expired)
+    return what_lacks(every, missing, bench.expired)
 
 
 def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:

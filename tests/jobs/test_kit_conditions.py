@@ -13,7 +13,7 @@ from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.papers import kit_sheet, pick_list_page
 from bom.kits.kit import Kit, Line
-from bom.paper.json_out import as_json, as_plain
+from bom.paper.json_out import as_json
 from bom.paper.terminal.kit_tables import kits_table, pick_table
 from bom.store.boards import boards, take_board
 from bom.store.kits import kit, take_kit
@@ -48,8 +48,8 @@ def test_the_cost_says_on_what_the_part_serves_and_where(at_16_volts: Session) -
 @pytest.mark.parametrize("count", [1, 6])
 def test_every_screen_and_paper_prints_it(at_16_volts: Session, count: int) -> None:
     made = make_kits(at_16_volts, KIT, count, dry=False)
-    lot = made["kit_lots"][-1]["kit_lot"]
-    screens = (kits_table(cost_kits(at_16_volts, KIT, None)), pick_table(as_plain(made)))
+    lot = made.kit_lots[-1].kit_lot
+    screens = (kits_table(cost_kits(at_16_volts, KIT, None)), pick_table(made))
     for text in (*screens, pick_list_page(made), kit_sheet(at_16_volts, lot), kit_sheet(at_16_volts, KIT)):
         assert PAUSE in " ".join(text.split())
 
@@ -61,7 +61,7 @@ def test_a_kit_of_plain_drop_ins_has_no_conditions(shop: Session) -> None:
 
 
 def test_a_part_packed_before_that_serves_no_longer_says_so(shop: Session) -> None:
-    lot = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    lot = make_kits(shop, KIT, 1, dry=False).kit_lot
     board = next(b for b in boards(shop) if b.name == "OS-3")
     take_board(shop, replace(board, lid_clearance_mm=5.0))
     assert "does not serve" in kit_sheet(shop, lot)
@@ -79,11 +79,11 @@ def test_what_nobody_proved_is_not_passed_over(at_16_volts: Session, line: Line,
     take_kit(at_16_volts, Kit("inner", "GBP", board="OS-3", lines=(inner,)))
     take_kit(at_16_volts, Kit("odd", "GBP", board=board, lines=(line,)))
     answer = make_kits(at_16_volts, "odd", 1, dry=True)
-    assert any(said in proviso.words for proviso in answer["conditions"])
+    assert any(said in proviso.words for proviso in answer.conditions)
 
 
 def test_a_part_of_a_board_that_is_gone_is_not_proved(shop: Session) -> None:
-    lot = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    lot = make_kits(shop, KIT, 1, dry=False).kit_lot
     known = kit(shop, KIT)
     assert known is not None
     take_kit(shop, replace(known, board="ZZ-9"))

@@ -17,7 +17,6 @@ from bom.jobs.kits.landed import batch_needs, landed_units
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.taking import add_kit
 from bom.kits.kit import Kit, Line
-from bom.paper.json_out import as_plain
 from bom.paper.terminal.kit_tables import kits_table, possible_table
 from bom.shop.kits import kits_by_name
 from bom.shop.plan import plan_needs
@@ -219,26 +218,26 @@ def test_a_kit_with_only_a_price_is_asked_for_its_tax(shop: Session, tmp_path: P
 
 def test_kits_side_by_side_share_what_is_there(shop: Session) -> None:
     answer = possible_kits(shop, HowMany())
-    rows = {row["kit"]: row for row in answer["kits"]}
-    assert answer["proven"] and all(row["together"] <= row["alone"] for row in rows.values())
-    assert rows[KIT]["alone"] == cost_kits(shop, KIT, None)[0].can_make_now
-    assert sum(row["together"] for row in rows.values()) == answer["value"]
+    rows = {row.kit: row for row in answer.kits}
+    assert answer.proven and all(row.together <= row.alone for row in rows.values())
+    assert rows[KIT].alone == cost_kits(shop, KIT, None)[0].can_make_now
+    assert sum(row.together for row in rows.values()) == answer.value
 
 
 def test_by_profit_the_worth_is_the_profit(shop: Session) -> None:
     answer = possible_kits(shop, HowMany(by_profit=True))
     profits = {a.kit: a.sale.profit.amount for a in cost_kits(shop, "", None)}
-    assert answer["value"] == sum(row["together"] * profits[row["kit"]] for row in answer["kits"])
+    assert answer.value == sum(row.together * profits[row.kit] for row in answer.kits)
 
 
 def test_what_is_missing_for_more_is_planned_and_then_nothing_is_missing(shop: Session) -> None:
     answer = possible_kits(shop, HowMany((f"{KIT}=12",), plan=True))
-    missing = {m["parts"][0]: m["quantity"] for m in answer["missing"]}
+    missing = {m.parts[0]: m.quantity for m in answer.missing}
     assert missing == {"K2R-12S": 11, "SEAL-OS3": 6}
     lines = [line for order in answer["plan"]["orders"] for line in order["lines"]]
     for wanted, least in ((("K2R-12S", "TW2-12S"), 11), (("SEAL-OS3",), 6)):
         assert sum(line["quantity"] for line in lines if line["part_number"] in wanted) >= least
-    assert "Missing for 12 x OS-3 valve drive" in possible_table(as_plain(answer))
+    assert "Missing for 12 x OS-3 valve drive" in possible_table(answer)
 
 
 @pytest.mark.parametrize("word", ["OS-3 valve drive", "OS-3 valve drive=0", "=3", "OS-3 valve drive=x"])
@@ -249,7 +248,7 @@ def test_a_wanted_number_is_said_as_kit_and_number(shop: Session, word: str) -> 
 
 def test_kits_are_planned_and_taken_off_again(shop: Session) -> None:
     assert plan_to_make(shop, KIT.lower(), 5) == {"kit": KIT, "planned": 5}
-    assert plan_to_make(shop, KIT, -2)["planned"] == 3
+    assert plan_to_make(shop, KIT, -2).planned == 3
     with pytest.raises(Refused, match="only 3"):
         plan_to_make(shop, KIT, -4)
 
@@ -320,9 +319,9 @@ def test_a_kit_taken_before_without_lines_is_said_and_stops_no_other(shop: Sessi
     assert known is not None
     take_kit(shop, replace(known, name="bare", lines=()))
     answer = possible_kits(shop, HowMany())
-    rows = {row["kit"]: row for row in answer["kits"]}
-    assert (rows["bare"]["alone"], rows["bare"]["together"]) == (0, 0) and rows[KIT]["alone"] > 0
-    assert "note: bare: it has no lines" in possible_table(as_plain(answer))
+    rows = {row.kit: row for row in answer.kits}
+    assert (rows["bare"].alone, rows["bare"].together) == (0, 0) and rows[KIT].alone > 0
+    assert "note: bare: it has no lines" in possible_table(answer)
     assert cost_kits(shop, "bare", None)[0].can_make_now == 0
     with pytest.raises(Refused, match="kit bare has no lines"):
         possible_kits(shop, HowMany(("bare=2",)))
@@ -343,8 +342,8 @@ def test_more_kits_than_anybody_makes_is_a_slip(shop: Session, count: str) -> No
 
 
 def test_as_many_as_a_bench_may_make_are_asked_for(shop: Session) -> None:
-    assert possible_kits(shop, HowMany((f"{KIT}=100000",)))["missing"]
+    assert possible_kits(shop, HowMany((f"{KIT}=100000",))).missing
 
 
 def test_a_kit_wanted_twice_is_wanted_as_often(shop: Session) -> None:
-    assert possible_kits(shop, HowMany((f"{KIT}=2", f"{KIT}=3")))["wanted"] == {KIT: 5}
+    assert possible_kits(shop, HowMany((f"{KIT}=2", f"{KIT}=3"))).wanted == {KIT: 5}

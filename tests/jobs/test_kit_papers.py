@@ -14,7 +14,6 @@ from bom.jobs.kits.labels import LabelAsked, LabelPaper, drawer_labels, kit_labe
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.papers import cost_picture, kit_sheet, pick_list_page
 from bom.kits.kit import Kit, Line
-from bom.paper.json_out import as_plain
 from bom.paper.terminal.kit_tables import kits_table, pick_table
 from bom.store.kits import kit, take_kit
 from bom.store.unit_of_work import Session
@@ -30,9 +29,9 @@ def listed(page: str) -> list[list[str]]:
 
 
 def test_a_sheet_of_a_kit_lot_lists_what_was_picked(shop: Session) -> None:
-    lots = make_kits(shop, KIT, 6, dry=False)["kit_lots"]
-    assert [(lot["kit_lot"], lot["count"]) for lot in lots] == [("K00001", 4), ("K00002", 2)]
-    assert [listed(kit_sheet(shop, lot["kit_lot"]))[0] for lot in lots] == [
+    lots = make_kits(shop, KIT, 6, dry=False).kit_lots
+    assert [(lot.kit_lot, lot.count) for lot in lots] == [("K00001", 4), ("K00002", 2)]
+    assert [listed(kit_sheet(shop, lot.kit_lot))[0] for lot in lots] == [
         ["2", "K2R-12S", "Kithmar relay, 12 V coil", "K1, K2"],
         ["2", "TW2-12S", "Ostrel relay, 12 V coil", "K1, K2"],
     ]
@@ -42,7 +41,7 @@ def test_a_sheet_of_a_kit_lot_lists_what_was_picked(shop: Session) -> None:
 def test_a_kit_that_went_in_made_up_is_listed_by_what_is_in_it(shop: Session) -> None:
     before = listed(kit_sheet(shop, KIT))
     make_kits(shop, "bench consumables", 2, dry=False)
-    number = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    number = make_kits(shop, KIT, 1, dry=False).kit_lot
     assert sorted(listed(kit_sheet(shop, number))) == sorted(before)
 
 
@@ -106,7 +105,7 @@ def test_a_safety_function_is_said_so_and_proved_by_others(shop: Session) -> Non
 def test_every_screen_of_a_kit_names_its_gravest_caution_and_where_the_rest_are(shop: Session, name: str) -> None:
     screens = (
         kits_table(cost_kits(shop, name, None)),
-        pick_table(as_plain(make_kits(shop, name, 1, dry=True))),
+        pick_table(make_kits(shop, name, 1, dry=True)),
     )
     for screen in (*screens, pick_list_page(make_kits(shop, name, 1, dry=True))):
         said = " ".join(screen.split())
@@ -131,7 +130,7 @@ def test_papers_of_another_kits_lot_or_of_none_are_refused(shop: Session) -> Non
 def test_there_is_a_label_for_every_bag(
     shop: Session, kind: str, copies: int | None, labels: int, paper: LabelPaper
 ) -> None:
-    number = make_kits(shop, KIT, 3, dry=False)["kit_lot"]
+    number = make_kits(shop, KIT, 3, dry=False).kit_lot
     page = kit_label(shop, LabelAsked(number, "", kind, copies, paper), pages=True)
     assert page.count(f"kit lot {number}") == labels and "Read the sheet" in page
     assert ("@page{size:60mm 40mm" in page) is bool(paper.size) and ("@page{size:A4" in page) is not bool(paper.size)

@@ -63,9 +63,9 @@ def level(shop: Session, part: str) -> Level:
 
 
 def picked(answer: dict[str, object], part: str = "A") -> list[tuple[str, int]]:
-    rows = answer["picks"]
+    rows = answer.picks
     assert isinstance(rows, list)
-    return [(p["lot"], int(p["quantity"])) for p in rows if p["part_number"] == part]
+    return [(p.lot, int(p.quantity)) for p in rows if p.part_number == part]
 
 
 def test_what_expires_goes_first_then_what_came_first(shop: Session) -> None:
@@ -81,11 +81,11 @@ def test_held_promised_and_expired_pieces_are_never_picked(shop: Session, what: 
         kind = MoveKind.HOLD if what == "held" else MoveKind.RESERVE
         add_moves(shop, [Move(0, NOON, kind, "A", "L0", Decimal(9), "because")])
     assert "L0" not in dict(picked(make_kits(shop, "pair", 5, dry=False)))
-    assert make_kits(shop, "pair", 1, dry=False)["missing"][0]["quantity"] == 2
+    assert make_kits(shop, "pair", 1, dry=False).missing[0].quantity == 2
 
 
 def test_a_kit_lot_costs_what_its_parts_did_and_lasts_as_long_as_the_first_of_them(shop: Session) -> None:
-    number = make_kits(shop, "pair", 4, dry=False, drawer="K9")["kit_lot"]
+    number = make_kits(shop, "pair", 4, dry=False, drawer="K9").kit_lot
     (lot,) = lots(shop, [number])
     assert (lot.part_number, lot.drawer, lot.unit_cost) == ("pair", "K9", Money.of("3.75", "GBP"))
     assert lot.expires == TODAY + timedelta(days=90)
@@ -93,12 +93,12 @@ def test_a_kit_lot_costs_what_its_parts_did_and_lasts_as_long_as_the_first_of_th
 
 
 def test_kits_of_the_last_pieces_have_their_cost_too(shop: Session) -> None:
-    number = make_kits(shop, "pair", 5, dry=False)["kit_lot"]
+    number = make_kits(shop, "pair", 5, dry=False).kit_lot
     assert level(shop, "A").on_hand == 0 and lots(shop, [number])[0].unit_cost == Money.of("3.75", "GBP")
 
 
 def test_a_kit_lot_remembers_its_lots_and_they_remember_it(shop: Session) -> None:
-    number = make_kits(shop, "pair", 2, dry=False)["kit_lot"]
+    number = make_kits(shop, "pair", 2, dry=False).kit_lot
     went_in = {(m.lot, m.quantity) for m in moves(shop, reference=number) if m.kind is MoveKind.OUT}
     assert went_in == {("L2", Decimal(-3)), ("L3", Decimal(-1)), ("LW", Decimal(-1))}
     made = made_up(shop, number)
@@ -109,10 +109,10 @@ def test_a_kit_lot_remembers_its_lots_and_they_remember_it(shop: Session) -> Non
 
 
 def test_a_promise_keeps_the_pieces_until_the_kits_are_finished(shop: Session) -> None:
-    number = make_kits(shop, "pair", 4, dry=False, reserve=True)["kit_lot"]
+    number = make_kits(shop, "pair", 4, dry=False, reserve=True).kit_lot
     assert (level(shop, "A").on_hand, level(shop, "A").available, level(shop, "pair").on_hand) == (10, 2, 0)
-    assert make_kits(shop, "pair", 2, dry=False)["missing"]
-    assert finish_kits(shop, number)["count"] == 4
+    assert make_kits(shop, "pair", 2, dry=False).missing
+    assert finish_kits(shop, number).count == 4
     assert (level(shop, "A").on_hand, level(shop, "A").reserved, level(shop, "pair").on_hand) == (2, 0, 4)
     with pytest.raises(Refused, match="nothing is promised"):
         finish_kits(shop, number)
@@ -121,19 +121,19 @@ def test_a_promise_keeps_the_pieces_until_the_kits_are_finished(shop: Session) -
 @pytest.mark.parametrize("reserve", [True, False])
 def test_undone_everything_is_as_it_was_but_the_ledger_remembers(shop: Session, reserve: bool) -> None:
     before = shelf(shop)
-    number = make_kits(shop, "pair", 3, dry=False, reserve=reserve)["kit_lot"]
-    back = undo_kits(shop, number.lower())["back"]
-    assert {(b["lot"], b["quantity"]) for b in back} == {("L2", 3), ("L3", 3), ("LW", Decimal("1.5"))}
+    number = make_kits(shop, "pair", 3, dry=False, reserve=reserve).kit_lot
+    back = undo_kits(shop, number.lower()).back
+    assert {(b.lot, b.quantity) for b in back} == {("L2", 3), ("L3", 3), ("LW", Decimal("1.5"))}
     after = shelf(shop)
     assert all(after.parts[part] == there for part, there in before.parts.items())
     assert after.parts.get("pair", Level()) == Level()
     with pytest.raises(Refused, match="already"):
         undo_kits(shop, number)
-    assert make_kits(shop, "pair", 1, dry=False)["kit_lot"] != number
+    assert make_kits(shop, "pair", 1, dry=False).kit_lot != number
 
 
 def test_a_kit_that_has_gone_cannot_be_taken_apart(shop: Session) -> None:
-    number = make_kits(shop, "pair", 3, dry=False)["kit_lot"]
+    number = make_kits(shop, "pair", 3, dry=False).kit_lot
     add_moves(shop, [Move(0, NOON, MoveKind.OUT, "pair", number, Decimal(-1), "sold")])
     with pytest.raises(Refused, match="1 of the 3 kits"):
         undo_kits(shop, number)
@@ -142,7 +142,7 @@ def test_a_kit_that_has_gone_cannot_be_taken_apart(shop: Session) -> None:
 def test_kits_made_up_are_planned_no_more(shop: Session) -> None:
     plan_kits(shop, "pair", 5, NOON)
     make_kits(shop, "pair", 2, dry=True)
-    number = make_kits(shop, "pair", 2, dry=False)["kit_lot"]
+    number = make_kits(shop, "pair", 2, dry=False).kit_lot
     assert planned_kits(shop) == {"pair": 3}
     undo_kits(shop, number)
     assert planned_kits(shop) == {"pair": 5}
@@ -154,20 +154,20 @@ def test_a_kit_inside_that_lies_there_made_up_is_taken_before_it_is_opened(shop:
     outer = Kit("outer", "GBP", lines=(Line(part="A"), Line(kit="inner", quantity=Decimal(2))))
     for kit in (inner, outer):
         take_kit(shop, kit)
-    first = make_kits(shop, "inner", 5, dry=False)["kit_lot"]
+    first = make_kits(shop, "inner", 5, dry=False).kit_lot
     bench_now = Sourcing(shop, kits_by_name(shop))
     assert missing_parts(bench_now, {"outer": 6}) == ((("B",), Decimal(3)),)
     plan_kits(shop, "outer", 6, NOON)
     assert planned_uses(shop) == {"A": 6, "B": 7}  # five of the twelve inside lie there made up
-    assert make_kits(shop, "outer", 5, dry=True)["missing"][0]["quantity"] == 2
-    lots_made = make_kits(shop, "outer", 4, dry=False)["kit_lots"]
-    assert [[(c["part_number"], c["quantity"]) for c in lot["contents"]] for lot in lots_made] == [
+    assert make_kits(shop, "outer", 5, dry=True).missing[0].quantity == 2
+    lots_made = make_kits(shop, "outer", 4, dry=False).kit_lots
+    assert [[(c.part_number, c.quantity) for c in lot.contents] for lot in lots_made] == [
         [("A", 1), ("inner", 2)],
         [("A", 1), ("B", 2)],
     ]
     assert (level(shop, "inner").on_hand, level(shop, "B").on_hand) == (1, 0)
-    assert {m.lot for m in moves(shop, reference=lots_made[0]["kit_lot"])} >= {first}
-    undo_kits(shop, lots_made[0]["kit_lot"])
+    assert {m.lot for m in moves(shop, reference=lots_made[0].kit_lot)} >= {first}
+    undo_kits(shop, lots_made[0].kit_lot)
     assert level(shop, "inner").on_hand == 5
 
 
@@ -178,9 +178,9 @@ def test_how_many_counts_kits_inside_made_up_and_opened(shop: Session) -> None:
     outer = Kit("outer", "GBP", lines=(Line(part="A"), Line(kit="inner", quantity=Decimal(2))), market=market)
     take_kit(shop, outer)
     make_kits(shop, "inner", 4, dry=False)
-    (row,) = possible_kits(shop, HowMany())["kits"]
-    assert (row["alone"], row["together"]) == (4, 4) == (cost_kits(shop, "outer", None)[0].can_make_now, 4)
-    assert make_kits(shop, "outer", 4, dry=True)["missing"] == []
+    (row,) = possible_kits(shop, HowMany()).kits
+    assert (row.alone, row.together) == (4, 4) == (cost_kits(shop, "outer", None)[0].can_make_now, 4)
+    assert make_kits(shop, "outer", 4, dry=True).missing == ()
 
 
 def test_a_kit_without_lines_cannot_be_made_up(shop: Session) -> None:
@@ -195,8 +195,8 @@ def test_bags_that_differ_make_kit_lots_of_their_own(shop: Session) -> None:
     take_kit(shop, either)
     take_kit(shop, Kit("inner", "GBP", lines=(Line(part="B"),)))
     answer = make_kits(shop, "either", 2, dry=False)
-    (row,) = answer["kit_lots"]
-    assert [(c["part_number"], c["inside"]) for c in row["contents"]] == [("A", ""), ("B", "inner")]
+    (row,) = answer.kit_lots
+    assert [(c.part_number, c.inside) for c in row.contents] == [("A", ""), ("B", "inner")]
 
 
 @pytest.mark.parametrize(("count", "said"), [(0, "at least one"), (-1, "at least one")])

@@ -54,29 +54,29 @@ def test_a_kits_profit_is_its_price_less_everything(shop: Session) -> None:
 def test_a_kit_made_up_books_its_lots_out_under_one_number(shop: Session) -> None:
     before = on_hand(shop, "SEAL-OS3")
     made = make_kits(shop, KIT, 2, dry=False)
-    assert made["missing"] == [] and made["kit_lot"]
+    assert made.missing == () and made.kit_lot
     assert on_hand(shop, "SEAL-OS3") == before - 2
-    assert sum(p["quantity"] for p in made["picks"] if p["part_number"] in ("K2R-12S", "TW2-12S")) == 4
-    seal = next(p["lot"] for p in made["picks"] if p["part_number"] == "SEAL-OS3")
-    assert trace_lot(shop, seal).went_into == (made["kit_lot"],)
+    assert sum(p.quantity for p in made.picks if p.part_number in ("K2R-12S", "TW2-12S")) == 4
+    seal = next(p.lot for p in made.picks if p.part_number == "SEAL-OS3")
+    assert trace_lot(shop, seal).went_into == (made.kit_lot,)
 
 
 def test_two_makings_have_two_numbers(shop: Session) -> None:
-    assert make_kits(shop, KIT, 1, dry=False)["kit_lot"] != make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    assert make_kits(shop, KIT, 1, dry=False).kit_lot != make_kits(shop, KIT, 1, dry=False).kit_lot
 
 
 def test_as_many_as_it_says_can_be_made_and_not_one_more(shop: Session) -> None:
     now = cost_kits(shop, KIT, None)[0].can_make_now
     assert now > 0
-    assert make_kits(shop, KIT, now, dry=True)["missing"] == []
-    assert make_kits(shop, KIT, now + 1, dry=True)["missing"]
+    assert make_kits(shop, KIT, now, dry=True).missing == ()
+    assert make_kits(shop, KIT, now + 1, dry=True).missing
 
 
 @pytest.mark.parametrize(("count", "dry"), [(500, False), (1, True)])
 def test_short_of_anything_or_dry_nothing_is_booked(shop: Session, count: int, dry: bool) -> None:
     before = show_stock(shop, "")
     made = make_kits(shop, KIT, count, dry)
-    assert (made["kit_lot"], bool(made["missing"])) == (None, count == 500)
+    assert (made.kit_lot, bool(made.missing)) == (None, count == 500)
     assert show_stock(shop, "") == before
 
 

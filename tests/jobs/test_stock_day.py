@@ -188,11 +188,11 @@ def test_what_is_expired_is_on_hand_and_said_not_to_be_available(
 
 
 def test_what_lacks_for_a_kit_says_what_is_there_expired(shop: Session) -> None:
-    short = make_kits(shop, KIT, 1000, dry=True)["missing"]
-    part = next(m["parts"][0] for m in short if len(m["parts"]) == 1)
+    short = make_kits(shop, KIT, 1000, dry=True).missing
+    part = next(m.parts[0] for m in short if len(m.parts) == 1)
     came(shop, part=part, quantity="7", expires="2020-01-31")
-    again = make_kits(shop, KIT, 1000, dry=True)["missing"]
-    assert next(m["why"] for m in again if m["parts"] == [part]).endswith("there, expired")
+    again = make_kits(shop, KIT, 1000, dry=True).missing
+    assert next(m.why for m in again if m.parts == [part]).endswith("there, expired")
 
 
 def test_a_lot_put_elsewhere_is_picked_from_there(shop: Session) -> None:
@@ -257,7 +257,7 @@ def test_an_order_is_settled_by_goods_in_and_open_again_when_they_did_not_come(s
 
 
 def test_a_lot_is_traced_through_a_kit_to_its_customer_and_back(shop: Session) -> None:
-    kit_lot = make_kits(shop, KIT, 2, dry=False)["kit_lot"]
+    kit_lot = make_kits(shop, KIT, 2, dry=False).kit_lot
     goods_out(shop, KIT, "1", "order 55", customer="Grove Farm")
     seal = next(s.lot for s in trace_lot(shop, kit_lot).made_of if s.part_number == "SEAL-OS3")
     onward = trace_lot(shop, seal)
@@ -270,7 +270,7 @@ def test_a_lot_is_traced_through_a_kit_to_its_customer_and_back(shop: Session) -
 
 
 def test_a_kit_lots_own_entries_are_undone_together_only(shop: Session) -> None:
-    kit_lot = make_kits(shop, KIT, 1, dry=False)["kit_lot"]
+    kit_lot = make_kits(shop, KIT, 1, dry=False).kit_lot
     entry = trace_lot(shop, kit_lot).moves[0].sequence
     with pytest.raises(Refused, match="as a whole"):
         undo(shop, entry)

@@ -175,8 +175,8 @@ def test_a_kit_takes_the_maker_it_names_and_no_other(both: Session, tmp_path: Pa
         kit_of(both, tmp_path, "K2R-12S")
     got(both)
     kit_of(both, tmp_path, THEIRS)
-    assert make_kits(both, "two", 3, dry=True)["missing"][0]["parts"] == [THEIRS]
-    assert {p["lot"] for p in make_kits(both, "two", 2, dry=False)["picks"]} == {"L-C"}
+    assert make_kits(both, "two", 3, dry=True).missing[0].parts == [THEIRS]
+    assert {p.lot for p in make_kits(both, "two", 2, dry=False).picks} == {"L-C"}
 
 
 def test_a_kit_that_was_clear_before_there_were_two_makes_nothing_up_and_says_why(
@@ -184,7 +184,7 @@ def test_a_kit_that_was_clear_before_there_were_two_makes_nothing_up_and_says_wh
 ) -> None:
     kit_of(shop, tmp_path, "K2R-12S")
     take_catalogue(shop, Catalogue((replace(named(shop, "K2R-12S")[0], maker="Corvane"),)))
-    assert "made by Corvane and by Kithmar" in make_kits(shop, "two", 1, dry=True)["missing"][0]["why"]
+    assert "made by Corvane and by Kithmar" in make_kits(shop, "two", 1, dry=True).missing[0].why
     assert cost_kits(shop, "two", None)[0].per_kit is None
 
 

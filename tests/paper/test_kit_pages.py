@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from bom.answers.kits import CostedKit, SoldAt
+from bom.answers.kits import CostedKit, InBag, KitLotMade, MadeKits, Pick, SoldAt
 from bom.boards.board import Hole, HolePattern
 from bom.duty.at_the_bench.changing_a_relay import ChangeStep
 from bom.kits.provisos import Proviso
@@ -71,18 +71,10 @@ def test_nothing_from_outside_becomes_markup() -> None:
         KitSheet(EVIL, EVIL, EVIL, items, steps=own, changing=usual, kit_lot=EVIL, provisos=(proviso,), **told)
         for own, usual in steps
     ]
-    answer = {
-        "kit": EVIL,
-        "count": 1,
-        "booked": "made up",
-        "kit_lots": [{"kit_lot": EVIL, "count": 1, "contents": []}],
-        "picks": [
-            dict.fromkeys(("drawer", "part_number", "name", "lot", "unit", "date_code"), EVIL)
-            | {"quantity": "1", "expires": None}
-        ],
-    }
+    pick = Pick(EVIL, EVIL, EVIL, EVIL, Decimal(1), EVIL, EVIL, None, EVIL)
+    made = MadeKits(EVIL, 1, "made up", (), EVIL, (KitLotMade(EVIL, 1, ()),), (pick,), (proviso,), ())
     bars = cost_bars([sold(EVIL), replace(sold(EVIL), sale=None)])
-    for page in (*map(sheet_page, sheets), pick_list(answer, "2026-11-25", (proviso,), EVIL), bars):
+    for page in (*map(sheet_page, sheets), pick_list(made, "2026-11-25", EVIL), bars):
         assert "<b onclick" not in page and "\x07" not in page
     ElementTree.fromstring(bars)
 
@@ -94,17 +86,13 @@ def test_pages_refer_to_nothing_outside() -> None:
 
 
 def test_a_pick_list_goes_by_drawer_and_says_which_bags_differ() -> None:
-    one = {"position": "K1", "part_number": "new", "quantity": "1", "unit": "piece"}
-    lots = [
-        {"kit_lot": n, "count": 2, "contents": [{**one, "part_number": p}]} for n, p in (("K1", "new"), ("K2", "old"))
-    ]
-    row = {"name": "relay", "unit": "piece", "date_code": "", "expires": None}
-    picks = [
-        {**row, "drawer": "B2", "part_number": "old", "lot": "L2", "quantity": "2"},
-        {**row, "drawer": "A1", "part_number": "new", "lot": "L1", "quantity": "1"},
-        {**row, "drawer": "A1", "part_number": "new", "lot": "L1", "quantity": "1"},
-    ]
-    page = pick_list({"kit": "pair", "count": 4, "booked": None, "kit_lots": lots, "picks": picks}, "today")
+    held = {part: (InBag("K1", part, "relay", Decimal(1), "piece", ""),) for part in ("new", "old")}
+    lots = (KitLotMade("K1", 2, held["new"]), KitLotMade("K2", 2, held["old"]))
+    picks = tuple(
+        Pick(drawer, part, "relay", lot, Decimal(quantity), "piece", "", None, None)
+        for drawer, part, lot, quantity in (("B2", "old", "L2", 2), ("A1", "new", "L1", 1), ("A1", "new", "L1", 1))
+    )
+    page = pick_list(MadeKits("pair", 4, None, (), None, lots, picks, (), ()), "today")
     assert page.index("A1") < page.index("B2") and page.count("A1") == 1
     assert "not all alike" in page and "nothing is booked yet" in page
 

@@ -28,7 +28,7 @@ url, each = sys.argv[1], int(sys.argv[2])
 for n in range(each):
     with bench(url) as session:
         answer = make_kits(session, "pair", 1, dry=False, reserve=n % 2 == 1)
-        print(answer["kit_lot"] or "short")
+        print(answer.kit_lot or "short")
 """
 
 

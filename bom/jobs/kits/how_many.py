@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
+from bom.answers.kits import KitCount, Lacking, PlannedKits, PossibleKits
 from bom.duty.cautions import by_gravity
 from bom.jobs.kits.costing import Asked, cost_asked
 from bom.kits.kit import Kit
@@ -18,7 +19,7 @@ from bom.shop.kits import few_enough, kit_and_count, kit_named, kits_by_name
 from bom.shop.needs import ways
 from bom.shop.plan import plan_needs
 from bom.shop.sourcing import Sourcing
-from bom.shop.together import missing_rows
+from bom.shop.together import lacking_for
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class HowMany:
     plan: bool = False
 
 
-def possible_kits(session: Session, asked: HowMany) -> dict[str, Any]:
+def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
     """How many of each kit, alone and side by side; what lacks for the kits wanted, and a plan to buy it if asked."""
     bench = Sourcing(session, kits_by_name(session))
     sold = [k for k in bench.kits.values() if k.market]
@@ -44,14 +45,14 @@ def possible_kits(session: Session, asked: HowMany) -> dict[str, Any]:
     values = _profits(session) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
     wanted = {kit.name: _kinds(kit, bench, values.get(kit.name, Decimal(0))) for kit in sold}
     joint = possible(bench.stock, [one for kinds in wanted.values() for one in kinds])
-    answer: dict[str, Any] = {
-        "kits": list(_rows(bench, wanted, joint)),
-        "best_by": "profit" if asked.by_profit else "number",
-        "value": joint.value,
-        "proven": joint.proven,
-        "cautions": by_gravity(text for kit in sold for text in _care(bench, kit)[1]),
-    }
-    return answer | (_wanted(session, bench, counts, asked.plan) if counts else {})
+    answer = PossibleKits(
+        kits=tuple(_counted(bench, wanted, joint)),
+        best_by="profit" if asked.by_profit else "number",
+        value=joint.value,
+        proven=joint.proven,
+        cautions=by_gravity(text for kit in sold for text in _care(bench, kit)[1]),
+    )
+    return _with_wanted(answer, bench, counts, asked.plan) if counts else answer
 
 
 def _counts(session: Session, words: Iterable[str]) -> dict[str, int]:
@@ -68,18 +69,18 @@ def _kinds(kit: Kit, bench: Sourcing, value: Decimal) -> list[WantedKit]:
     return [way.wanted(f"{n} {kit.name}", value) for n, way in enumerate(kinds)] if kinds[-1].lines else []
 
 
-def _rows(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[dict[str, Any]]:
+def _counted(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[KitCount]:
     from bom.store.kits import planned_kits
 
     planned = planned_kits(bench.session)
     for name, kinds in wanted.items():
-        yield {
-            "kit": name,
-            "alone": _alone(bench, kinds, joint),
-            "together": sum(joint.kits[one.name] for one in kinds),
-            "planned": planned.get(name, 0),
-            "why": "" if kinds else "it has no lines: nothing goes into it",
-        }
+        yield KitCount(
+            kit=name,
+            alone=_alone(bench, kinds, joint),
+            together=sum(joint.kits[one.name] for one in kinds),
+            planned=planned.get(name, 0),
+            why="" if kinds else "it has no lines: nothing goes into it",
+        )
 
 
 def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int:
@@ -89,14 +90,15 @@ def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int
     return sum(possible(bench.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
 
 
-def _wanted(session: Session, bench: Sourcing, counts: Mapping[str, int], plan: bool) -> dict[str, Any]:
+def _with_wanted(answer: PossibleKits, bench: Sourcing, counts: Mapping[str, int], plan: bool) -> PossibleKits:
+    """The answer with what lacks for so many of each kit."""
     for name in counts:
         if not bench.kits[name].lines:
             raise Refused(f"kit {name} has no lines: nothing goes into it")
-    short = missing_rows(bench, counts)
+    short = lacking_for(bench, counts)
     on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
-    answer = {"wanted": counts, "missing": short, "conditions": on_condition}
-    return answer | ({"plan": _plan(session, short, counts)} if plan and short else {})
+    bought = _plan(bench.session, short, counts) if plan and short else None
+    return replace(answer, wanted=counts, missing=short, conditions=on_condition, plan=bought)
 
 
 def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
@@ -106,13 +108,13 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
     return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
-def _plan(session: Session, short: Sequence[Mapping[str, Any]], counts: Mapping[str, int]) -> dict[str, Any]:
+def _plan(session: Session, short: Sequence[Lacking], counts: Mapping[str, int]) -> dict[str, Any]:
     """The plan that buys what is missing; each of its lines says on what the part serves in these kits."""
     from bom.buying.from_offers import Need
     from bom.shop.plan_care import with_care
 
-    whole = [(row["parts"], int(row["quantity"].to_integral_value(ROUND_CEILING))) for row in short]
-    needs = [Need(parts[0], q, tuple(parts)) for parts, q in whole if parts]
+    whole = [(one.parts, int(one.quantity.to_integral_value(ROUND_CEILING))) for one in short]
+    needs = [Need(parts[0], q, parts) for parts, q in whole if parts]
     answer, _ = plan_needs(session, needs, None, 30.0)
     return with_care(session, answer, (), [f"{name}={count}" for name, count in counts.items()])
 
@@ -123,10 +125,10 @@ def _profits(session: Session) -> dict[str, Decimal]:
     return {name: max(sale.profit.amount, Decimal(0)) for name, sale in sales.items() if sale}
 
 
-def plan_to_make(session: Session, name: str, count: int) -> dict[str, Any]:
+def plan_to_make(session: Session, name: str, count: int) -> PlannedKits:
     """Mean to make so many more of a kit (or fewer, below 0): what they take counts when parts are reordered."""
     from bom.store.kits import plan_kits
 
     kit = kit_named(session, name)
     few_enough(abs(count))
-    return {"kit": kit.name, "planned": plan_kits(session, kit.name, count, datetime.now(UTC))}
+    return PlannedKits(kit.name, plan_kits(session, kit.name, count, datetime.now(UTC)))

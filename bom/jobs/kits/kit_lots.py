@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.kits import BackInLot, FinishedKits, UndoneKits
 from bom.kits.made import MadeUp
 from bom.shop.amounts import Drawers
 from bom.shop.kits import kits_by_name
@@ -94,7 +95,7 @@ def _planned_again(session: Session, made: MadeUp) -> None:
         plan_kits(session, made.kit, taken, datetime.now(UTC), f"kit lot {made.number}")
 
 
-def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> dict[str, Any]:
+def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> FinishedKits:
     """Book what was promised to a kit lot: its pieces go out and the kits come in."""
     made = _made(session, kit_lot)
     promised = [m for m in standing(session, made.number) if m.kind is MoveKind.RESERVE]
@@ -104,7 +105,7 @@ def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> dict[str, A
     lots = {lot.number: lot for lot in bench.lots}
     into = Drawers(session).named(drawer)
     book(bench, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
-    return {"kit": made.kit, "kit_lot": made.number, "count": made.count}
+    return FinishedKits(made.kit, made.number, made.count)
 
 
 def _made(session: Session, kit_lot: str) -> MadeUp:
@@ -115,7 +116,7 @@ def _made(session: Session, kit_lot: str) -> MadeUp:
     return made
 
 
-def undo_kits(session: Session, kit_lot: str, reason: str = "") -> dict[str, Any]:
+def undo_kits(session: Session, kit_lot: str, reason: str = "") -> UndoneKits:
     """Take a kit lot apart again: every entry that made it, or promised to it, is countered.
 
     Refused once any of its kits has gone, was promised or is held.
@@ -131,13 +132,8 @@ def undo_kits(session: Session, kit_lot: str, reason: str = "") -> dict[str, Any
     when, why = datetime.now(UTC), reason or f"{made.number} taken apart"
     added = add_moves(session, [reversal(m, when=when, reason=why) for m in entries])
     _planned_again(session, made)
-    back = [m for m in added if m.lot != made.number]
-    return {
-        "kit": made.kit,
-        "kit_lot": made.number,
-        "count": made.count,
-        "back": [{"part_number": m.part_number, "lot": m.lot, "quantity": abs(m.quantity)} for m in back],
-    }
+    back = tuple(BackInLot(m.part_number, m.lot, abs(m.quantity)) for m in added if m.lot != made.number)
+    return UndoneKits(made.kit, made.number, made.count, back)
 
 
 def _must_be_whole(session: Session, made: MadeUp) -> None:

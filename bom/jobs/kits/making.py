@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.kits import InBag, KitLotMade, Lacking, MadeKits, Pick
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
 from bom.kits.bags import Bag, bags
 from bom.kits.kit import Kit
@@ -18,7 +19,7 @@ from bom.kits.possible import possible
 from bom.shop.amounts import Drawers
 from bom.shop.care import bag_cautions, fitted, provisos_of
 from bom.shop.kits import few_enough, kit_named, kits_by_name
-from bom.shop.needs import Needed, Way, lacking_rows, ways
+from bom.shop.needs import Needed, Way, ways, what_lacks
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot, drawer_of
 from bom.stock.picking import pick
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 def make_kits(
     session: Session, name: str, count: int, dry: bool, drawer: str = "", *, reserve: bool = False
-) -> dict[str, Any]:
+) -> MadeKits:
     """Pick the lots for so many kits and book them out into kit lots; short of anything, nothing is booked.
 
     All bags of a kit lot are alike: where the same part does not do for all, there are more kit lots. A kit lot is a
@@ -49,14 +50,22 @@ def make_kits(
         into = None if reserve else Drawers(session).named(drawer)
         packed = [(_enter(bench, one, picked, into), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
-    answer = {"kit": kit.name, "count": count, "booked": booked, "missing": missing}
     contents = [content for one, _ in packed for content in one.contents]
     parts = fitted(bench, kit, contents)
-    told = {"conditions": provisos_of(parts), "cautions": bag_cautions(bench, parts, contents) if contents else ()}
-    return answer | _packed_rows(bench, packed) | told
+    return MadeKits(
+        kit=kit.name,
+        count=count,
+        booked=booked,
+        missing=missing,
+        kit_lot=next((made.number or None for made, _ in packed), None),
+        kit_lots=tuple(_kit_lot(bench, made) for made, _ in packed),
+        picks=tuple(_pick(bench, made, lot, q) for made, picked in packed for lot, q in picked),
+        conditions=provisos_of(parts),
+        cautions=bag_cautions(bench, parts, contents) if contents else (),
+    )
 
 
-def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], list[dict[str, Any]]]:
+def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], tuple[Lacking, ...]]:
     """(what goes into so many bags, what lacks for them): kits inside it that lie there made up are taken first."""
     stock, left, packed = dict(bench.stock), count, []
     *made_up, opened = ways(kit, bench)
@@ -70,8 +79,8 @@ def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]],
         _take(stock, found)
     found, missing = bags(stock, opened.wanted(kit.name), left)
     if missing:
-        return [], lacking_rows(opened.lines, missing, bench.expired)
-    return packed + [(opened, bag) for bag in found if left], []
+        return [], what_lacks(opened.lines, missing, bench.expired)
+    return packed + [(opened, bag) for bag in found if left], ()
 
 
 def _take(stock: dict[str, Decimal], found: Iterable[Bag]) -> None:
@@ -89,14 +98,6 @@ def _enter(bench: Sourcing, made: MadeUp, picked: Picked, drawer: str | None) ->
         book(bench, begun, picked, drawer)
     fewer_planned(bench.session, begun)
     return begun
-
-
-def _packed_rows(bench: Sourcing, packed: Sequence[tuple[MadeUp, Picked]]) -> dict[str, Any]:
-    return {
-        "kit_lot": next((made.number or None for made, _ in packed), None),
-        "kit_lots": [_lot_row(bench, made) for made, _ in packed],
-        "picks": [_pick_row(bench, made, lot, q) for made, picked in packed for lot, q in picked],
-    }
 
 
 def _picked(bench: Sourcing, found: Iterable[Bag]) -> list[Picked]:
@@ -143,37 +144,32 @@ def _contents(lines: Sequence[Needed], bag: Bag) -> tuple[Content, ...]:
     )
 
 
-def _lot_row(bench: Sourcing, made: MadeUp) -> dict[str, Any]:
-    return {
-        "kit_lot": made.number or None,
-        "count": made.count,
-        "contents": [content_row(bench, content) for content in made.contents],
-    }
+def _kit_lot(bench: Sourcing, made: MadeUp) -> KitLotMade:
+    return KitLotMade(made.number or None, made.count, tuple(_in_bag(bench, content) for content in made.contents))
 
 
-def content_row(bench: Sourcing, content: Content) -> dict[str, Any]:
-    """One thing in a bag, for people and programs."""
-    return {
-        "position": content.position,
-        "part_number": content.part_number,
-        "name": bench.describe(content.part_number),
-        "quantity": content.quantity,
-        "unit": content.unit,
-        "inside": content.inside,
-    }
+def _in_bag(bench: Sourcing, content: Content) -> InBag:
+    return InBag(
+        position=content.position,
+        part_number=content.part_number,
+        name=bench.describe(content.part_number),
+        quantity=content.quantity,
+        unit=content.unit,
+        inside=content.inside,
+    )
 
 
-def _pick_row(bench: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> dict[str, Any]:
+def _pick(bench: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
     from bom.store.shelf import moves
 
-    return {
-        "drawer": drawer_of(lot, moves(bench.session, lot=lot.number)),
-        "part_number": lot.part_number,
-        "name": bench.describe(lot.part_number),
-        "lot": lot.number,
-        "quantity": quantity,
-        "unit": bench.unit(lot.part_number),
-        "date_code": lot.date_code,
-        "expires": lot.expires,
-        "kit_lot": made.number or None,
-    }
+    return Pick(
+        drawer=drawer_of(lot, moves(bench.session, lot=lot.number)),
+        part_number=lot.part_number,
+        name=bench.describe(lot.part_number),
+        lot=lot.number,
+        quantity=quantity,
+        unit=bench.unit(lot.part_number),
+        date_code=lot.date_code,
+        expires=lot.expires,
+        kit_lot=made.number or None,
+    )

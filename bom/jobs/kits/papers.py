@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from shlex import quote
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom.jobs.kits.kit_lots import standing
 from bom.kits.kit import Kit
@@ -19,7 +19,7 @@ from bom.stock.ledger import Lot
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.answers.kits import CostedKit
+    from bom.answers.kits import CostedKit, MadeKits
     from bom.boards.board import Board
     from bom.duty.at_the_bench.changing_a_relay import ChangeStep
     from bom.paper.pages.kit_sheet import Item
@@ -196,11 +196,9 @@ def cost_picture(kits: Sequence[CostedKit]) -> str:
     return cost_bars(kits)
 
 
-def pick_list_page(answer: Any) -> str:
+def pick_list_page(made: MadeKits) -> str:
     """The pick list as a page for A4."""
     from bom.duty.cautions import one_line
-    from bom.paper.json_out import as_plain
     from bom.paper.pages.pick_list import pick_list
 
-    caution = one_line(answer["cautions"], f"bom kit sheet {quote(answer['kit'])}")
-    return pick_list(as_plain(answer), date.today().isoformat(), answer["conditions"], caution)
+    return pick_list(made, date.today().isoformat(), one_line(made.cautions, f"bom kit sheet {quote(made.kit)}"))

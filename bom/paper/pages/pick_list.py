@@ -3,33 +3,31 @@ differ; one self-contained HTML page for A4."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from decimal import Decimal
-from typing import Any
+from collections.abc import Callable, Sequence
+from datetime import date
 
-from bom.kits.provisos import Proviso
+from bom.answers.kits import InBag, KitLotMade, MadeKits, Pick
+from bom.paper.for_the_eye import number as digits
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, section, table, words
-from bom.paper.picks import by_drawer, differing
-
-Answer = dict[str, Any]
+from bom.paper.picks import by_drawer, differing, where_booked
 
 
-def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = (), caution: str = "") -> str:
-    """The page, from the mapping that ``bom kit make --json`` prints, on what the parts in it serve, and its cautions
-    in one line."""
-    lots = answer["kit_lots"]
-    title = f"Pick list: {answer['count']} x {answer['kit']}"
-    picks = by_drawer(answer["picks"])
-    more = [key for key in _MORE if any(pick[key] for pick in picks)]
-    headings = ("", "drawer", "part", "what it is", "lot", "#take", "unit", *(_MORE[key] for key in more))
+def pick_list(made: MadeKits, day: str, caution: str = "") -> str:
+    """The page, with on what the parts in it serve, and its cautions in one line."""
+    lots = made.kit_lots
+    title = f"Pick list: {made.count} x {made.kit}"
+    booked = where_booked(made, "nothing is booked yet")
+    picks = by_drawer(made.picks)
+    more = [heading for heading, said in _MORE.items() if any(map(said, picks))]
+    headings = ("", "drawer", "part", "what it is", "lot", "#take", "unit", *more)
     rows = [_row(pick, more) for pick in picks]
     bags = [_bag(lot, content) for lot in lots for content in differing(lots, lot)]
     return a4_page(
         title,
         (
-            f'<div class="top"><h1>{words(title)}</h1><p>{words(_state(answer))}<br>{words(day)}</p></div>',
+            f'<div class="top"><h1>{words(title)}</h1><p>{words(booked)}<br>{words(day)}</p></div>',
             section("By drawer", table(headings, rows)),
-            section("Fit only on these conditions", boxed(items([proviso.words for proviso in provisos]))),
+            section("Fit only on these conditions", boxed(items([proviso.words for proviso in made.conditions]))),
             section(
                 "The bags are not all alike", table(("kit lot", "#bags", "position", "part", "#in each", "unit"), bags)
             ),
@@ -39,26 +37,19 @@ def pick_list(answer: Answer, day: str, provisos: Sequence[Proviso] = (), cautio
     )
 
 
-def _state(answer: Answer) -> str:
-    lots = ", ".join(lot["kit_lot"] for lot in answer["kit_lots"] if lot["kit_lot"])
-    said = {"made up": f"kit lot {lots}", "reserved": f"promised to kit lot {lots}"}
-    return said.get(answer["booked"] or "", "nothing is booked yet")
-
-
-_MORE = {"date_code": "date code", "expires": "use by"}
+_MORE: dict[str, Callable[[Pick], str | date | None]] = {
+    "date code": lambda pick: pick.date_code,
+    "use by": lambda pick: pick.expires,
+}
 """Columns that stand only where a lot has something to say in them."""
 
 
-def _row(pick: Answer, more: Sequence[str]) -> str:
-    texts = cell(pick["drawer"] or "-") + firm(pick["part_number"]) + cell(pick["name"]) + firm(pick["lot"])
-    said = "".join(firm(pick[key] or "") for key in more)
-    return TICK + texts + number(_short(pick["quantity"])) + firm(pick["unit"]) + said
+def _row(pick: Pick, more: Sequence[str]) -> str:
+    texts = cell(pick.drawer or "-") + firm(pick.part_number) + cell(pick.name) + firm(pick.lot)
+    said = "".join(firm(_MORE[heading](pick) or "") for heading in more)
+    return TICK + texts + number(digits(pick.quantity)) + firm(pick.unit) + said
 
 
-def _bag(lot: Answer, content: Answer) -> str:
-    there = cell(lot["kit_lot"] or "-") + number(lot["count"]) + cell(content["position"] or "-")
-    return there + cell(content["part_number"]) + number(_short(content["quantity"])) + cell(content["unit"])
-
-
-def _short(quantity: Any) -> str:
-    return f"{Decimal(str(quantity)).normalize():f}"
+def _bag(lot: KitLotMade, content: InBag) -> str:
+    there = cell(lot.kit_lot or "-") + number(lot.count) + cell(content.position or "-")
+    return there + cell(content.part_number) + number(digits(content.quantity)) + cell(content.unit)

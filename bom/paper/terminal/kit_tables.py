@@ -7,18 +7,17 @@ from decimal import Decimal
 from shlex import quote
 from typing import Any
 
-from bom.answers.kits import CostChanged, CostedKit
+from bom.answers.kits import CostChanged, CostedKit, KitLotMade, Lacking, MadeKits, PossibleKits, UndoneKits
 from bom.duty.cautions import one_line
 from bom.kits.cost import LineCost, bought_as_one
 from bom.kits.provisos import Proviso
 from bom.paper.for_the_eye import FINEST, money, number
-from bom.paper.picks import by_drawer, differing
+from bom.paper.json_out import as_plain
+from bom.paper.picks import by_drawer, differing, where_booked
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
-from bom.values.finding import Outcome
 from bom.values.money import Money
 
-Answer = dict[str, Any]
 BASES = {
     "average": "average cost on hand",
     "landed": "landed cost of the plan that would buy the batch",
@@ -81,9 +80,9 @@ def _rows(line: LineCost, depth: int) -> Iterator[tuple[Any, ...]]:
         yield from _rows(inner, depth + 1)
 
 
-def _short(quantity: Any) -> Decimal:
+def _short(quantity: Decimal) -> Decimal:
     """At most two decimals, for the eye."""
-    return round(Decimal(str(quantity)), 2)
+    return round(quantity, 2)
 
 
 def _figures(kit: CostedKit) -> list[tuple[str, str]]:
@@ -148,37 +147,20 @@ def _more(difference: Money | None) -> str:
     return f"{shown.removeprefix('-')} {'less' if shown.startswith('-') else 'more'}"
 
 
-def pick_table(answer: Answer) -> str:
+def pick_table(made: MadeKits) -> str:
     """The pick list by drawer, what is in which bag where bags differ, or what is missing."""
-    if answer["missing"]:
-        title = f"Missing for {answer['count']} x {answer['kit']}; nothing is booked"
-        return missing_table(answer["missing"], title)
-    rows = [
-        (p["drawer"] or "-", p["part_number"], p["name"], p["lot"], _short(p["quantity"]), p["unit"])
-        for p in by_drawer(answer["picks"])
-    ]
-    columns = ["drawer", "part number", "what", "lot", "take", "unit"]
-    table = simple_table(_title(answer), columns, rows) + _differing(answer["kit_lots"])
-    return table + _conditions(_provisos(answer)) + _care(answer["kit"], answer["cautions"])
+    if made.missing:
+        return missing_table(made.missing, f"Missing for {made.count} x {made.kit}; nothing is booked")
+    rows = [(p.drawer or "-", p.part_number, p.name, p.lot, _short(p.quantity), p.unit) for p in by_drawer(made.picks)]
+    title = f"{made.count} x {made.kit}, {where_booked(made, 'nothing booked')}"
+    table = simple_table(title, ["drawer", "part number", "what", "lot", "take", "unit"], rows)
+    return table + _differing(made.kit_lots) + _conditions(made.conditions) + _care(made.kit, made.cautions)
 
 
-def _title(answer: Answer) -> str:
-    lots = ", ".join(lot["kit_lot"] for lot in answer["kit_lots"] if lot["kit_lot"])
-    what = {"made up": f"kit lot {lots}", "reserved": f"promised to kit lot {lots}"}
-    return f"{answer['count']} x {answer['kit']}, {what.get(answer['booked'] or '', 'nothing booked')}"
-
-
-def _differing(lots: list[Answer]) -> str:
+def _differing(lots: Sequence[KitLotMade]) -> str:
     """Which parts go into which bags, where that is not the same for all of them."""
     rows = [
-        (
-            lot["kit_lot"] or "-",
-            lot["count"],
-            c["position"] or "-",
-            c["part_number"],
-            _short(c["quantity"]),
-            c["unit"],
-        )
+        (lot.kit_lot or "-", lot.count, c.position or "-", c.part_number, _short(c.quantity), c.unit)
         for lot in lots
         for c in differing(lots, lot)
     ]
@@ -186,56 +168,43 @@ def _differing(lots: list[Answer]) -> str:
     return simple_table("The bags are not all alike", columns, rows) if rows else ""
 
 
-def missing_table(missing: list[Answer], title: str) -> str:
+def missing_table(missing: Sequence[Lacking], title: str) -> str:
     """What lacks, with every part that would serve, for which positions, and why nothing does where that is so."""
     columns = ["part number", "quantity", "unit", "for position", "why"]
     rows = [
-        (
-            " or ".join(m["parts"]) or "no part serves",
-            _short(m["quantity"]),
-            m["unit"],
-            ", ".join(m["for"]),
-            m["why"],
-        )
+        (" or ".join(m.parts) or "no part serves", _short(m.quantity), m.unit, ", ".join(m.for_), m.why)
         for m in missing
     ]
     shown = [n for n in range(len(columns)) if n < 3 or any(row[n] for row in rows)]
     return simple_table(title, [columns[n] for n in shown], [[row[n] for n in shown] for row in rows])
 
 
-def possible_table(answer: Answer) -> str:
+def possible_table(answer: PossibleKits) -> str:
     """How many of each kit alone and side by side, then what lacks for those wanted, then the plan that buys it."""
-    rows = [(k["kit"], k["alone"], k["together"], k["planned"]) for k in answer["kits"]]
+    rows = [(k.kit, k.alone, k.together, k.planned) for k in answer.kits]
     title = "How many can be made up now, after what is promised"
     table = simple_table(title, ["kit", "if it alone", "side by side", "planned"], rows)
-    table += "".join(f"note: {k['kit']}: {k['why']}\n" for k in answer["kits"] if k["why"])
-    weighed = "the most profit" if answer["best_by"] == "profit" else "the most kits"
-    proof = "" if answer["proven"] else " (the best found in time, not proven)"
+    table += "".join(f"note: {k.kit}: {k.why}\n" for k in answer.kits if k.why)
+    weighed = "the most profit" if answer.best_by == "profit" else "the most kits"
+    proof = "" if answer.proven else " (the best found in time, not proven)"
     table += f"Side by side makes {weighed} that what is there allows{proof}; numbers alone do not add up.\n"
-    care = one_line(answer["cautions"], "bom kit sheet NAME")
+    care = one_line(answer.cautions, "bom kit sheet NAME")
     return table + _wanted(answer) + (simple_table("", [""], [(care,)]) if care else "")
 
 
-def _wanted(answer: Answer) -> str:
-    if not answer.get("wanted"):
+def _wanted(answer: PossibleKits) -> str:
+    if answer.wanted is None or answer.missing is None:
         return ""
-    asked = ", ".join(f"{n} x {kit}" for kit, n in answer["wanted"].items())
-    if not answer["missing"]:
+    asked = ", ".join(f"{n} x {kit}" for kit, n in answer.wanted.items())
+    if not answer.missing:
         return f"\nNothing is missing for {asked}.\n"
-    plan = "\nTo buy it\n" + plan_table(answer["plan"]) if "plan" in answer else ""
-    missing = missing_table(answer["missing"], f"Missing for {asked}")
-    return "\n" + missing + "\n" + _conditions(_provisos(answer)) + plan
+    plan = "\nTo buy it\n" + plan_table(as_plain(answer.plan)) if answer.plan else ""
+    missing = missing_table(answer.missing, f"Missing for {asked}")
+    return "\n" + missing + "\n" + _conditions(answer.conditions or ()) + plan
 
 
-def undone_table(answer: Answer) -> str:
+def undone_table(undone: UndoneKits) -> str:
     """What went back to which lot."""
-    rows = [(b["part_number"], b["lot"], _short(b["quantity"])) for b in answer["back"]]
-    title = f"Kit lot {answer['kit_lot']} taken apart: {answer['count']} x {answer['kit']}"
+    rows = [(b.part_number, b.lot, _short(b.quantity)) for b in undone.back]
+    title = f"Kit lot {undone.kit_lot} taken apart: {undone.count} x {undone.kit}"
     return simple_table(title, ["part number", "back to lot", "quantity"], rows)
-
-
-def _provisos(answer: Answer) -> list[Proviso]:
-    return [
-        Proviso(tuple(c["positions"]), c["part_number"], Outcome(c["outcome"]), c["check"], c["why"], c["source"])
-        for c in answer["conditions"]
-    ]
