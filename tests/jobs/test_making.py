@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from bom.answers.kits import MadeKits
 from bom.jobs.bench import bench
 from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.how_many import HowMany, possible_kits
@@ -62,10 +63,8 @@ def level(shop: Session, part: str) -> Level:
     return shelf(shop).parts.get(part, Level())
 
 
-def picked(answer: dict[str, object], part: str = "A") -> list[tuple[str, int]]:
-    rows = answer.picks
-    assert isinstance(rows, list)
-    return [(p.lot, int(p.quantity)) for p in rows if p.part_number == part]
+def picked(made: MadeKits, part: str = "A") -> list[tuple[str, int]]:
+    return [(p.lot, int(p.quantity)) for p in made.picks if p.part_number == part]
 
 
 def test_what_expires_goes_first_then_what_came_first(shop: Session) -> None:
