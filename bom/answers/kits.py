@@ -119,7 +119,7 @@ class PossibleKits:
     wanted: Mapping[str, int] | None = None
     missing: tuple[Lacking, ...] | None = None
     conditions: tuple[Proviso, ...] | None = None
-    plan: Any = None
+    plan: Mapping[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from bom.answers.kits import CostedKit
+from bom.answers.kits import CostedKit, PlannedKits
 from bom.jobs.kits.costing import Asked, amount_typed, cost_asked, cost_kits
 from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
 from bom.jobs.kits.landed import batch_needs, landed_units
@@ -234,7 +234,7 @@ def test_what_is_missing_for_more_is_planned_and_then_nothing_is_missing(shop: S
     answer = possible_kits(shop, HowMany((f"{KIT}=12",), plan=True))
     missing = {m.parts[0]: m.quantity for m in answer.missing}
     assert missing == {"K2R-12S": 11, "SEAL-OS3": 6}
-    lines = [line for order in answer["plan"]["orders"] for line in order["lines"]]
+    lines = [line for order in answer.plan["orders"] for line in order["lines"]]
     for wanted, least in ((("K2R-12S", "TW2-12S"), 11), (("SEAL-OS3",), 6)):
         assert sum(line["quantity"] for line in lines if line["part_number"] in wanted) >= least
     assert "Missing for 12 x OS-3 valve drive" in possible_table(answer)
@@ -247,7 +247,7 @@ def test_a_wanted_number_is_said_as_kit_and_number(shop: Session, word: str) -> 
 
 
 def test_kits_are_planned_and_taken_off_again(shop: Session) -> None:
-    assert plan_to_make(shop, KIT.lower(), 5) == {"kit": KIT, "planned": 5}
+    assert plan_to_make(shop, KIT.lower(), 5) == PlannedKits(KIT, 5)
     assert plan_to_make(shop, KIT, -2).planned == 3
     with pytest.raises(Refused, match="only 3"):
         plan_to_make(shop, KIT, -4)

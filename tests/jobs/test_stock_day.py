@@ -192,7 +192,7 @@ def test_what_lacks_for_a_kit_says_what_is_there_expired(shop: Session) -> None:
     part = next(m.parts[0] for m in short if len(m.parts) == 1)
     came(shop, part=part, quantity="7", expires="2020-01-31")
     again = make_kits(shop, KIT, 1000, dry=True).missing
-    assert next(m.why for m in again if m.parts == [part]).endswith("there, expired")
+    assert next(m.why for m in again if m.parts == (part,)).endswith("there, expired")
 
 
 def test_a_lot_put_elsewhere_is_picked_from_there(shop: Session) -> None:
