@@ -235,6 +235,7 @@ def test_the_habit_looks_at_the_price_that_is_reached_with_what_it_has_taken_alr
         (at("0.95"), "10", {"S A": 11}),
         (at("0.95", multiple=5), "10", {"S A": 15}),
         (at("1.00"), "10", {"S A": 10}),
+        (at("0.95", stock=10), "10", None),
         (at("0.50", stock=12), "100", None),
         (at("0.00"), "5", None),
     ],
