@@ -25,9 +25,8 @@ def cheapest_cover(columns: Sequence[Columns], demand: int, costs: Sequence[floa
     """
     import numpy as np
 
-    best = np.full(demand + 1, INFINITY)
-    best[0] = 0.0
     taken = np.arange(demand + 1)
+    best = np.where(taken == 0, 0.0, INFINITY)
     before = taken[:, None] - taken[None, :]  # what earlier offers cover, where this one covers so many
     steps: list[tuple[Any, Any, Any]] = []
     for tiers in tiers_of(columns).values():

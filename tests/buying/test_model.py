@@ -195,3 +195,15 @@ def test_nobody_covers_more_than_there_is() -> None:
 def test_one_of_an_offers_tiers_covers_a_need(more: dict[str, Any], demand: int, cost: float, packs: list[int]) -> None:
     model = Model(PlanProblem("EUR", needs(demand), (supplier(),), (offer("O", *THREE_OR_TWO, **more),)))
     assert cheapest_cover(model.columns, demand, model.program.cost) == (pytest.approx(cost), packs)
+
+
+def test_no_more_packs_are_taken_for_a_threshold_than_pay() -> None:
+    """Up to nine at 0.50 might help to reach 40; six cost 3."""
+    problem = PlanProblem("EUR", needs(6), (supplier(free_shipping_from="40"),), (offer("O", (1, "0.5"), (10, "0.4")),))
+    model = Model(problem)
+    assert cheapest_cover(model.columns, 6, model.program.cost) == (pytest.approx(3.0), [6])
+
+
+def test_an_order_is_whole_packs_of_what_the_program_takes() -> None:
+    model = Model(PlanProblem("EUR", needs(33), (supplier(),), (TENS,)))
+    assert model.order(model.program.minimise()) == {"tens": 40}
