@@ -83,3 +83,183 @@ class QuoteBack:
     valid_until: datetime.date
     lines: tuple[QuotedLine, ...]
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spared:
+    """What a drop-in has to spare for another part, in that part's unit."""
+
+    part_number: str
+    quantity: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class PartStands:
+    """A part as it stands, and the ``quantity`` to order of it now, in its ``unit``.
+
+    ``reckoned`` is the level (point, up to) that its use asks for, by ``method``. ``accepted`` may be bought for it;
+    None where that was not asked, since it is not due.
+    """
+
+    part_number: str
+    quantity: int
+    unit: str
+    available: Decimal
+    on_order: Decimal
+    planned: Decimal
+    stand_ins: Decimal
+    served_by: tuple[Spared, ...]
+    point: Decimal
+    up_to: Decimal
+    level_by: str
+    reckoned: tuple[int, int] | None
+    method: str | None
+    status: str
+    lasts: str
+    why: str
+    accepted: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PiecesFor:
+    """So many pieces of an order line serve this part that was wanted."""
+
+    part_number: str
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLine:
+    """A line to order: prices as listed, what a piece comes to landed, what it is for, and its conditions and cautions.
+
+    ``quantity`` is in the part's ``unit``; ``spare`` of it is for no need.
+    """
+
+    supplier_code: str
+    part_number: str
+    maker: str
+    quantity: int
+    unit_price: Money
+    cost: Money
+    landed_each: Money | None
+    why: str
+    for_: tuple[PiecesFor, ...]
+    spare: int
+    in_place_of: tuple[str, ...]
+    conditions: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    unit: str = "piece"
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSums:
+    """What one order comes to, in the supplier's own currency."""
+
+    goods: Money
+    shipping: Money
+    import_fee: Money
+    tax: Money
+    total: Money
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedOrder:
+    """One supplier's order. Bare sums are in the plan's currency, ``own`` in the supplier's ``currency``.
+
+    ``rate`` is what one unit of its currency is worth in the plan's; ``reached`` says which thresholds are.
+    """
+
+    supplier: str
+    currency: str
+    lines: tuple[PlannedLine, ...]
+    goods: float
+    shipping: float
+    import_fee: float
+    tax: float
+    total: float
+    own: OrderSums
+    rate: Decimal
+    reached: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MadeOf:
+    """What a cost is made of, in the plan's currency: goods that are needed, and ``leftovers`` that are not."""
+
+    goods: float
+    shipping: float
+    import_fee: float
+    tax: float
+    leftovers: float
+
+    @property
+    def total(self) -> float:
+        return self.goods + self.shipping + self.import_fee + self.tax + self.leftovers
+
+
+@dataclass(frozen=True, slots=True)
+class Habit:
+    """What buying by a habit would have cost, and how much ``more`` that is; None where the habit gives no order."""
+
+    name: str
+    cost: float | None
+    more: float | None
+    note: str
+    made_of: MadeOf | None
+
+
+@dataclass(frozen=True, slots=True)
+class BarePlan:
+    """The cheapest order found: offers with their pieces, its cost, and the bound and gap (0.01 = 1 %) that are proved.
+
+    Sums are in the problem's base currency. An infeasible plan has no cost, bound or gap.
+    """
+
+    status: str
+    cost: float | None
+    bound: float | None
+    gap: float | None
+    order: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class BlockedPlan(BarePlan):
+    """No order serves, and what is in the way."""
+
+    blocked: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShopPlan(BarePlan):
+    """The plan over all that is offered to the shop: its orders, the proof in words, and the habits beside it.
+
+    ``left_out`` says what no plan could take and why, ``reckoned`` which prices were converted, at ``rates_of`` a day.
+    """
+
+    currency: str
+    proof: str
+    worth_of_leftovers: Money | None
+    made_of: MadeOf | None
+    orders: tuple[PlannedOrder, ...]
+    habits: tuple[Habit, ...]
+    compared_with: Mapping[str, float | None]
+    blocked: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
+    rates_of: datetime.date | None = None
+    reckoned: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    caution: str = ""
+
+    @property
+    def lines(self) -> tuple[PlannedLine, ...]:
+        """The lines of all orders."""
+        return tuple(line for order in self.orders for line in order.lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Reorder(ShopPlan):
+    """The plan for what is ``due``; parts ``covered`` by drop-ins and those to ``watch`` at their end are not in it."""
+
+    due: tuple[PartStands, ...] = ()
+    covered: tuple[PartStands, ...] = ()
+    watch: tuple[PartStands, ...] = ()

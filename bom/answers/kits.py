@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
+from bom.answers.buying import ShopPlan
 from bom.kits.cost import LineCost
 from bom.kits.provisos import Proviso
 from bom.values.money import Money
@@ -119,7 +119,7 @@ class PossibleKits:
     wanted: Mapping[str, int] | None = None
     missing: tuple[Lacking, ...] | None = None
     conditions: tuple[Proviso, ...] | None = None
-    plan: Mapping[str, Any] | None = None
+    plan: ShopPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,17 +47,6 @@ class Plan:
         """Offer to pieces."""
         return dict(self.order)
 
-    def as_json(self) -> dict[str, object]:
-        """Status, cost, bound, gap and order, ready for JSON; cost as a number in the base currency."""
-        cost = None if self.cost is None else float(self.cost)
-        return {
-            "status": self.status,
-            "cost": cost,
-            "bound": self.bound,
-            "gap": self.gap,
-            "order": self.quantities,
-        }
-
 
 def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0, watcher: Watcher | None = None) -> Plan:
     """The cheapest order that covers every need, or one proven to be within ``gap`` (0.01 = 1 %) of it.

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, say, show
 from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.answers.buying import ShopPlan
 
 app = typer.Typer(cls=Plain, help="Quotes and the cheapest plan.", no_args_is_help=True)
 
@@ -143,13 +146,13 @@ def plan(
             part or (), kit or (), most, by, avoid or (), prefer or (), surplus, substitutes, seconds, gap
         )
         with waiting_for_plan() as watcher, glance(db) as session:
-            answer = plan_asked(session, asked, watcher)
-    _written(answer, out, picture)
+            answer = planned = plan_asked(session, asked, watcher)
+        _written(planned, out, picture)
     show(answer, json, plan_table)
-    raise typer.Exit(1 if answer["status"] == "infeasible" else 0)
+    raise typer.Exit(1 if answer.status == "infeasible" else 0)
 
 
-def _written(answer: dict[str, Any], out: Path | None, picture: Path | None) -> None:
+def _written(answer: ShopPlan, out: Path | None, picture: Path | None) -> None:
     """The plan as a spreadsheet and as a picture, where they are wanted and there is one to show."""
     from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
 

@@ -60,4 +60,4 @@ def reorder(
     if out is not None:
         say(f"written: {out}")
     show(answer, json, reorder_table)
-    raise typer.Exit(1 if answer["status"] == "infeasible" else 0)
+    raise typer.Exit(1 if answer.status == "infeasible" else 0)

@@ -130,12 +130,11 @@ def _seller(session: Session, say: Say) -> None:
 
 def _shop(session: Session, out: Path, say: Say) -> None:
     from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
-    from bom.paper.json_out import as_plain
     from bom.paper.terminal.reorder_tables import reorder_table
 
     say("3  The shop: what to order, where, today?")
     say(f"   bom reorder --out {out}\n")
     answer, book = plan_reorder(session, None, 60.0)
     write_reorder_book(out, book)
-    say(reorder_table(as_plain(answer)))
+    say(reorder_table(answer))
     say(f"written: {out}")

@@ -2,19 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.shop.amounts import units_in
 from bom.shop.settings import settings_of
 
 if TYPE_CHECKING:
+    from bom.answers.buying import ShopPlan
     from bom.buying.from_offers import Need
+    from bom.buying.offer import Offer, Supplier
+    from bom.buying.order_lines import OrderLine
     from bom.buying.preferences import Preferences
     from bom.buying.problem import PlanProblem
     from bom.buying.watcher import Watcher
     from bom.store.unit_of_work import Session
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFrom:
+    """What a workbook needs besides the plan: all suppliers, the lines bought, and the offers by the lines' names."""
+
+    suppliers: Sequence[Supplier]
+    lines: tuple[OrderLine, ...]
+    offers: Mapping[str, Offer]
 
 
 def plan_needs(
@@ -25,8 +38,8 @@ def plan_needs(
     preferences: Preferences | None = None,
     gap: float = 0.0,
     watcher: Watcher | None = None,
-) -> tuple[dict[str, Any], dict[str, Any]]:
-    """(the answer to show, what a spreadsheet needs besides: the suppliers, the rates, the lines)."""
+) -> tuple[ShopPlan, PlannedFrom]:
+    """(the plan to show, what a workbook needs besides)."""
     from bom.buying.from_offers import offer_ids, problem_from
     from bom.buying.order_lines import lines_of
     from bom.buying.plan import plan
@@ -50,9 +63,13 @@ def plan_needs(
     problem = _as_preferred(problem, preferences)
     found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(found, problem, offered) if found.cost is not None else ()
-    answer = shown(problem, found, lines, seconds) | {"left_out": [*left_out, *unclear], "rates_of": rates.day}
-    answer["reckoned"] = list(converted)
-    return answer, {"suppliers": known, "lines": lines, "offers": offer_ids(offered)}
+    answer = replace(
+        shown(problem, found, lines, units_in(session), seconds),
+        left_out=(*left_out, *unclear),
+        rates_of=rates.day,
+        reckoned=tuple(converted),
+    )
+    return answer, PlannedFrom(known, lines, offer_ids(offered))
 
 
 def _as_preferred(problem: PlanProblem, preferences: Preferences | None) -> PlanProblem:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from bom.duty.cautions import all_cautions, by_gravity, cautions_together, grave_of_part, one_line
 from bom.kits.provisos import provisos
 from bom.match.match import judge
 
 if TYPE_CHECKING:
+    from bom.answers.buying import PlannedLine, ShopPlan
     from bom.boards.board import Place
     from bom.kits.kit import Kit
     from bom.kits.made import Content
@@ -20,9 +22,7 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def with_care(
-    session: Session, answer: dict[str, Any], wanted: Iterable[str], kits: Sequence[str] = ()
-) -> dict[str, Any]:
+def with_care(session: Session, answer: ShopPlan, wanted: Iterable[str], kits: Sequence[str] = ()) -> ShopPlan:
     """The plan's answer with its cautions, and each order line with its own ``conditions`` and ``cautions``.
 
     A stand-in for one of the parts ``wanted`` is judged at every position that has that part, and what serves ``kits``
@@ -30,17 +30,20 @@ def with_care(
     """
     from bom.store.catalogue import whole_catalogue
 
-    lines = [line for order in answer["orders"] for line in order["lines"]]
-    in_kits = _in_kits(session, [line["part_number"] for line in lines], kits)
+    in_kits = _in_kits(session, [line.part_number for line in answer.lines], kits)
     catalogue, said, named = whole_catalogue(session), list[str](), set(wanted)
-    for line in lines:
-        part, originals = line["part_number"], tuple(line["in_place_of"])
+
+    def cared_for(line: PlannedLine) -> PlannedLine:
+        part, originals = line.part_number, line.in_place_of
         asked, told = in_kits.get(part, ((), ()))
         found = (*asked, *_conditions(session, catalogue, part, [o for o in originals if o in named]))
-        line["conditions"] = list(dict.fromkeys(proviso.words for proviso in found))
-        line["cautions"] = list(_grave(catalogue, part, originals))
-        said += [*told, *care_for(session, catalogue, (part, *originals))]
-    return answer | {"cautions": list(by_gravity(said)), "caution": one_line(said) if lines else ""}
+        said.extend((*told, *care_for(session, catalogue, (part, *originals))))
+        words = tuple(dict.fromkeys(proviso.words for proviso in found))
+        return replace(line, conditions=words, cautions=_grave(catalogue, part, originals))
+
+    orders = tuple(replace(order, lines=tuple(map(cared_for, order.lines))) for order in answer.orders)
+    line = one_line(said) if answer.lines else ""
+    return replace(answer, orders=orders, cautions=tuple(by_gravity(said)), caution=line)
 
 
 def care_for(session: Session, catalogue: Catalogue, parts: Iterable[str]) -> tuple[str, ...]:

@@ -1,11 +1,12 @@
-"""A plan as the mapping that is printed: orders and reasons, what a piece comes to, how near the best it is proved."""
+"""A plan as it is shown: orders and reasons, what a piece comes to, how near the best it is proved."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import BarePlan, Habit, MadeOf, OrderSums, PiecesFor, PlannedLine, PlannedOrder, ShopPlan
 from bom.values.money import Money
 
 if TYPE_CHECKING:
@@ -13,32 +14,45 @@ if TYPE_CHECKING:
     from bom.buying.order import SupplierCost
     from bom.buying.order_lines import OrderLine
     from bom.buying.plan import Plan
-    from bom.buying.problem import PlanProblem
+    from bom.buying.problem import PlanProblem, PlanSupplier
 
 # How near its best a habit's order is planned: it is only shown beside the plan. Own choice.
 HABIT_GAP = 0.002
 # Seconds for all habits together once somebody has said that the plan is good enough. Own choice.
 HURRIED = 4.0
-PARTS = ("goods", "shipping", "import_fee", "tax")
 
 
-def shown(problem: PlanProblem, found: Plan, lines: Sequence[OrderLine], seconds: float) -> dict[str, Any]:
-    """The contract's keys, and besides them the orders, the proof in words, the habits, and what blocks."""
+def bare(found: Plan) -> BarePlan:
+    """The plan alone; its cost as a number in the base currency."""
+    cost = None if found.cost is None else float(found.cost)
+    return BarePlan(found.status, cost, found.bound, found.gap, found.quantities)
+
+
+def shown(
+    problem: PlanProblem, found: Plan, lines: Sequence[OrderLine], units: Mapping[str, str], seconds: float
+) -> ShopPlan:
+    """The plan with its orders, proof in words, habits, and what blocks; ``units`` of parts not kept by the piece."""
     from bom.buying.blocked import blocked
 
-    base = problem.base_currency
-    answer: dict[str, Any] = {**found.as_json(), "currency": base, "proof": proof(found, base)}
-    if found.cost is None:
-        return answer | {"orders": [], "habits": [], "compared_with": {}, "blocked": list(blocked(problem))}
-    habits = _habits(problem, found, HURRIED if found.was_enough else seconds) if lines else []
-    return answer | {
-        "worth_of_leftovers": _money(found.surplus_credit, base),
-        "made_of": _made_of(problem, found.quantities, found.suppliers),
-        "orders": [_order(problem, found, cost, lines) for cost in found.suppliers],
-        "habits": habits,
-        "compared_with": {habit["name"]: habit["cost"] for habit in habits},
-        "blocked": [],
-    }
+    base, plain = problem.base_currency, bare(found)
+    served = found.cost is not None
+    habits = _habits(problem, found, HURRIED if found.was_enough else seconds) if served and lines else ()
+    orders = (_order(problem, found, cost, lines, units) for cost in found.suppliers) if served else ()
+    return ShopPlan(
+        status=plain.status,
+        cost=plain.cost,
+        bound=plain.bound,
+        gap=plain.gap,
+        order=plain.order,
+        currency=base,
+        proof=proof(found, base),
+        worth_of_leftovers=_money(found.surplus_credit, base) if served else None,
+        made_of=_made_of(problem, found.quantities, found.suppliers) if served else None,
+        orders=tuple(orders),
+        habits=habits,
+        compared_with={habit.name: habit.cost for habit in habits},
+        blocked=() if served else blocked(problem),
+    )
 
 
 def proof(found: Plan, base: str) -> str:
@@ -60,76 +74,84 @@ def _money(amount: Decimal, currency: str) -> Money:
     return Money.of(amount, currency).rounded()
 
 
-def _order(problem: PlanProblem, found: Plan, cost: SupplierCost, lines: Iterable[OrderLine]) -> dict[str, Any]:
-    """One supplier's order; sums in the base currency as numbers, and under ``own`` in the supplier's as money."""
+def _order(
+    problem: PlanProblem, found: Plan, cost: SupplierCost, lines: Iterable[OrderLine], units: Mapping[str, str]
+) -> PlannedOrder:
     from bom.buying.order import goods_by_supplier
     from bom.buying.order_lines import thresholds
 
     supplier = problem.supplier(cost.supplier)
-    return {
-        "supplier": cost.supplier,
-        "currency": supplier.currency,
-        "lines": [_line(problem, line) for line in lines if line.supplier == cost.supplier],
-        **{name: round(float(getattr(cost, name)), 2) for name in (*PARTS, "total")},
-        "own": {
-            name: _money(getattr(cost, name) / supplier.fx_to_base, supplier.currency) for name in (*PARTS, "total")
-        },
-        "rate": supplier.fx_to_base,
-        "reached": list(thresholds(supplier, goods_by_supplier(problem, found.quantities)[supplier.id])),
-    }
+    return PlannedOrder(
+        supplier=cost.supplier,
+        currency=supplier.currency,
+        lines=tuple(_line(problem, line, units) for line in lines if line.supplier == cost.supplier),
+        goods=_cents(cost.goods),
+        shipping=_cents(cost.shipping),
+        import_fee=_cents(cost.import_fee),
+        tax=_cents(cost.tax),
+        total=_cents(cost.total),
+        own=_own(cost, supplier),
+        rate=supplier.fx_to_base,
+        reached=thresholds(supplier, goods_by_supplier(problem, found.quantities)[supplier.id]),
+    )
 
 
-def _line(problem: PlanProblem, line: OrderLine) -> dict[str, Any]:
+def _cents(amount: Decimal) -> float:
+    return round(float(amount), 2)
+
+
+def _own(cost: SupplierCost, supplier: PlanSupplier) -> OrderSums:
+    """The order's sums in the supplier's currency."""
+    sums = (cost.goods, cost.shipping, cost.import_fee, cost.tax, cost.total)
+    return OrderSums(*(_money(amount / supplier.fx_to_base, supplier.currency) for amount in sums))
+
+
+def _line(problem: PlanProblem, line: OrderLine, units: Mapping[str, str]) -> PlannedLine:
     wanted = {n.id: n.fillable_by[0] for n in problem.needs}
     pieces: dict[str, int] = {}
     for need, used in line.covers:
         pieces[wanted[need]] = pieces.get(wanted[need], 0) + used
-    return {
-        "supplier_code": line.supplier_code,
-        "part_number": line.part_number,
-        "maker": line.maker,
-        "quantity": line.quantity,
-        "unit_price": line.unit_price,
-        "cost": line.line_total,
-        "landed_each": line.landed_each,
-        "why": line.why,
-        "for": [{"part_number": part, "pieces": used} for part, used in pieces.items()],
-        "spare": line.spare,
-        "in_place_of": list(line.in_place_of),
-    }
+    return PlannedLine(
+        supplier_code=line.supplier_code,
+        part_number=line.part_number,
+        maker=line.maker,
+        quantity=line.quantity,
+        unit_price=line.unit_price,
+        cost=line.line_total,
+        landed_each=line.landed_each,
+        why=line.why,
+        for_=tuple(PiecesFor(part, used) for part, used in pieces.items()),
+        spare=line.spare,
+        in_place_of=line.in_place_of,
+        unit=units.get(line.part_number, "piece"),
+    )
 
 
-def _habits(problem: PlanProblem, found: Plan, seconds: float) -> list[dict[str, Any]]:
+def _habits(problem: PlanProblem, found: Plan, seconds: float) -> tuple[Habit, ...]:
     """What the two habits would have cost. The second one plans twice for every supplier, so its time is shared out."""
     from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
 
     each = max(min(0.5, seconds / 8), seconds / (8 * len(problem.suppliers)))
     main = best_single_supplier(problem, gap=HABIT_GAP, seconds=each)
-    return [
+    return (
         _habit("lowest unit price on every line", lowest_unit_price_habit(problem), problem, found),
         _habit(f"one main supplier{f' ({main.main})' if main else ''}, the rest elsewhere", main, problem, found),
-    ]
+    )
 
 
-def _habit(name: str, basket: Basket | None, problem: PlanProblem, found: Plan) -> dict[str, Any]:
+def _habit(name: str, basket: Basket | None, problem: PlanProblem, found: Plan) -> Habit:
     from bom.buying.order import supplier_costs
 
     if basket is None or found.cost is None:
-        return {
-            "name": name,
-            "cost": None,
-            "more": None,
-            "note": "gives no order: pieces run out, or a minimum order is out of reach",
-            "made_of": None,
-        }
+        return Habit(name, None, None, "gives no order: pieces run out, or a minimum order is out of reach", None)
     order = dict(basket.order)
-    return {
-        "name": name,
-        "cost": round(float(basket.cost), 6),
-        "more": round(float(basket.cost - found.cost), 6),
-        "note": _note(basket, problem),
-        "made_of": _made_of(problem, order, supplier_costs(problem, order)),
-    }
+    return Habit(
+        name=name,
+        cost=round(float(basket.cost), 6),
+        more=round(float(basket.cost - found.cost), 6),
+        note=_note(basket, problem),
+        made_of=_made_of(problem, order, supplier_costs(problem, order)),
+    )
 
 
 def _note(basket: Basket, problem: PlanProblem) -> str:
@@ -144,11 +166,19 @@ def _note(basket: Basket, problem: PlanProblem) -> str:
     return "; ".join(notes)
 
 
-def _made_of(problem: PlanProblem, order: dict[str, int], costs: Sequence[SupplierCost]) -> dict[str, float]:
-    """What a cost is made of: goods that are needed, shipping, import fees, tax, and pieces (or value) left over."""
+def _made_of(problem: PlanProblem, order: dict[str, int], costs: Sequence[SupplierCost]) -> MadeOf:
     from bom.buying.order import leftovers
 
     spare = leftovers(problem, order)
-    sums = {name: sum((getattr(c, name) for c in costs), Decimal(0)) for name in PARTS}
-    sums["goods"] -= spare
-    return {name: round(float(amount), 6) for name, amount in {**sums, "leftovers": spare}.items()}
+    return MadeOf(
+        goods=_fine([*(c.goods for c in costs), -spare]),
+        shipping=_fine(c.shipping for c in costs),
+        import_fee=_fine(c.import_fee for c in costs),
+        tax=_fine(c.tax for c in costs),
+        leftovers=_fine([spare]),
+    )
+
+
+def _fine(amounts: Iterable[Decimal]) -> float:
+    """Their sum, to a millionth."""
+    return round(float(sum(amounts, Decimal(0))), 6)

@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import PartStands, Spared
 from bom.buying.levels import LevelFromUse, Wish
 from bom.buying.reorder import days_left, due
 from bom.shop.amounts import plain, units_in
@@ -103,26 +104,28 @@ class Standing:
     def level_by(self) -> str:
         return "set by hand" if self.set_level is not None else "none" if self.ending else "reckoned"
 
-    def as_row(self) -> dict[str, Any]:
+    def as_row(self, accepted: tuple[str, ...] | None = None) -> PartStands:
+        """As it is shown; ``accepted`` are the parts that may be bought for one that is due."""
         point, up_to = self.level
-        return {
-            "part_number": self.part,
-            "quantity": self.wanted,
-            "unit": self.unit,
-            "available": self.available,
-            "on_order": self.on_order,
-            "planned": self.planned,
-            "stand_ins": self.helped,
-            "served_by": [{"part_number": part, "quantity": quantity} for part, quantity in self.helpers],
-            "point": point,
-            "up_to": up_to,
-            "level_by": self.level_by,
-            "reckoned": None if self.reckoned is None else [self.reckoned.point, self.reckoned.up_to],
-            "method": self.reckoned.method if self.reckoned else None,
-            "status": self.status,
-            "lasts": self.lasts(),
-            "why": self.why(),
-        }
+        return PartStands(
+            part_number=self.part,
+            quantity=self.wanted,
+            unit=self.unit,
+            available=self.available,
+            on_order=self.on_order,
+            planned=self.planned,
+            stand_ins=self.helped,
+            served_by=tuple(Spared(part, quantity) for part, quantity in self.helpers),
+            point=point,
+            up_to=up_to,
+            level_by=self.level_by,
+            reckoned=(self.reckoned.point, self.reckoned.up_to) if self.reckoned else None,
+            method=self.reckoned.method if self.reckoned else None,
+            status=self.status,
+            lasts=self.lasts(),
+            why=self.why(),
+            accepted=accepted,
+        )
 
 
 def standings(session: Session, wish: Wish | None = None) -> list[Standing]:

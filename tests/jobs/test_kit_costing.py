@@ -67,9 +67,9 @@ def test_a_landed_cost_shares_out_the_whole_plan(shop: Session) -> None:
     """What the parts of the plan cost together, surplus and shipping in, is what the plan costs."""
     bench = Sourcing(shop, kits_by_name(shop))
     answer, more = plan_needs(shop, batch_needs(bench, bench.kits[KIT]), None, 20.0)
-    units = landed_units(bench, more["lines"])
-    whole = sum(units[line.part_number].each.amount * line.quantity for line in more["lines"])
-    assert float(whole) == pytest.approx(answer["cost"], abs=0.02)
+    units = landed_units(bench, more.lines)
+    whole = sum(units[line.part_number].each.amount * line.quantity for line in more.lines)
+    assert float(whole) == pytest.approx(answer.cost, abs=0.02)
 
 
 def test_a_shop_that_gets_no_tax_back_pays_it_on_its_parts(shop: Session) -> None:
@@ -234,9 +234,9 @@ def test_what_is_missing_for_more_is_planned_and_then_nothing_is_missing(shop: S
     answer = possible_kits(shop, HowMany((f"{KIT}=12",), plan=True))
     missing = {m.parts[0]: m.quantity for m in answer.missing}
     assert missing == {"K2R-12S": 11, "SEAL-OS3": 6}
-    lines = [line for order in answer.plan["orders"] for line in order["lines"]]
+    lines = answer.plan.lines
     for wanted, least in ((("K2R-12S", "TW2-12S"), 11), (("SEAL-OS3",), 6)):
-        assert sum(line["quantity"] for line in lines if line["part_number"] in wanted) >= least
+        assert sum(line.quantity for line in lines if line.part_number in wanted) >= least
     assert "Missing for 12 x OS-3 valve drive" in possible_table(answer)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -9,9 +10,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from bom.answers.buying import PlannedLine, ShopPlan
 from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
 from bom.jobs.buying.planning import PlanAsked, plan_asked
-from bom.paper.json_out import as_plain
 from bom.paper.terminal.plan_tables import plan_table
 from bom.shop.plan import plan_needs
 from bom.store.unit_of_work import Session
@@ -20,45 +21,45 @@ from bom.values.problem import Refused
 KITS = ("OS-3 valve drive=40", "AW-12 winch direction=10", "LV-7 lamp circuits=30")
 
 
-def lines(answer: dict[str, Any]) -> list[dict[str, Any]]:
-    return [line for order in answer["orders"] for line in order["lines"]]
+def lines(answer: ShopPlan) -> list[PlannedLine]:
+    return list(answer.lines)
 
 
 def test_only_the_part_itself_is_bought_unless_substitutes_are_allowed(shop: Session) -> None:
     alone = plan_asked(shop, PlanAsked(["TW2-12S=5"]))
     free = plan_asked(shop, PlanAsked(["TW2-12S=5"], substitutes="drop-in"))
-    assert {line["part_number"] for line in lines(alone)} == {"TW2-12S"}
-    assert {line["part_number"] for line in lines(free)} == {"K2R-12S"} and free["cost"] < alone["cost"]
-    assert lines(free)[0]["why"].startswith("in place of TW2-12S; ")
+    assert {line.part_number for line in lines(alone)} == {"TW2-12S"}
+    assert {line.part_number for line in lines(free)} == {"K2R-12S"} and (free.cost or 0) < (alone.cost or 0)
+    assert lines(free)[0].why.startswith("in place of TW2-12S; ")
 
 
 def test_what_lacks_for_kits_is_bought_together(shop: Session) -> None:
     answer = plan_asked(shop, PlanAsked(kits=KITS))
-    assert answer["status"] == "optimal"
-    assert sum(line["part_number"] == "SAC305-1.0" for line in lines(answer)) == 1
-    assert all(line["spare"] + sum(f["pieces"] for f in line["for"]) == line["quantity"] for line in lines(answer))
+    assert answer.status == "optimal"
+    assert sum(line.part_number == "SAC305-1.0" for line in lines(answer)) == 1
+    assert all(line.spare + sum(f.pieces for f in line.for_) == line.quantity for line in lines(answer))
 
 
 def test_a_kit_that_lacks_nothing_buys_nothing(shop: Session) -> None:
     answer = plan_asked(shop, PlanAsked(kits=["OS-3 valve drive=1"]))
-    assert answer["order"] == {} and plan_table(as_plain(answer)) == "Nothing needs to be bought.\n"
+    assert answer.order == {} and plan_table(answer) == "Nothing needs to be bought.\n"
 
 
 def test_landed_costs_of_all_pieces_add_up_to_the_plan(shop: Session) -> None:
     answer = plan_asked(shop, PlanAsked(kits=KITS))
-    landed = sum(float(line["landed_each"].amount) * line["quantity"] for line in lines(answer))
-    assert landed == pytest.approx(answer["cost"], abs=0.03)  # each is to a millionth, of 18 000 mm of braid too
-    assert sum(answer["made_of"].values()) == pytest.approx(answer["cost"], abs=1e-5)
+    landed = sum(float(line.landed_each.amount if line.landed_each else 0) * line.quantity for line in lines(answer))
+    assert landed == pytest.approx(answer.cost, abs=0.03)  # each is to a millionth, of 18 000 mm of braid too
+    assert answer.made_of and answer.made_of.total == pytest.approx(answer.cost, abs=1e-5)
 
 
 def test_no_habit_is_cheaper_and_each_is_made_of_its_cost(shop: Session) -> None:
     answer = plan_asked(shop, PlanAsked(kits=KITS))
-    assert [h["name"].split(" (")[0] for h in answer["habits"]] == [
+    assert [h.name.split(" (")[0] for h in answer.habits] == [
         "lowest unit price on every line",
         "one main supplier",
     ]
-    for habit in answer["habits"]:
-        assert habit["more"] >= 0 and sum(habit["made_of"].values()) == pytest.approx(habit["cost"], abs=1e-5)
+    for habit in answer.habits:
+        assert habit.made_of and (habit.more or 0) >= 0 and habit.made_of.total == pytest.approx(habit.cost, abs=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -71,8 +72,8 @@ def test_no_habit_is_cheaper_and_each_is_made_of_its_cost(shop: Session) -> None
 )
 def test_a_plan_that_cannot_be_names_the_part_in_the_way(shop: Session, asked: PlanAsked, said: str) -> None:
     answer = plan_asked(shop, asked)
-    assert answer["status"] == "infeasible" and answer["blocked"][0].startswith(said)
-    assert f"in the way: {said}" in plan_table(as_plain(answer))
+    assert answer.status == "infeasible" and answer.blocked[0].startswith(said)
+    assert f"in the way: {said}" in plan_table(answer)
 
 
 @pytest.mark.parametrize(
@@ -87,7 +88,7 @@ def test_a_plan_that_cannot_be_names_the_part_in_the_way(shop: Session, asked: P
 )
 def test_wishes_decide_who_is_ordered_from(shop: Session, wish: dict[str, Any], suppliers: set[str]) -> None:
     answer = plan_asked(shop, PlanAsked(["K2R-12S=20"], **wish))
-    assert {order["supplier"] for order in answer["orders"]} == suppliers
+    assert {order.supplier for order in answer.orders} == suppliers
 
 
 @pytest.mark.parametrize(
@@ -112,11 +113,11 @@ def test_what_cannot_be_read_is_refused(shop: Session, asked: PlanAsked, said: s
 
 def test_nothing_wanted_is_an_order_of_nothing(shop: Session) -> None:
     answer, _ = plan_needs(shop, [], None, 5.0)
-    assert (answer["status"], answer["cost"], answer["orders"]) == ("optimal", 0.0, [])
+    assert (answer.status, answer.cost, answer.orders) == ("optimal", 0.0, ())
 
 
 def test_the_table_names_both_currencies_and_what_is_reached(shop: Session) -> None:
-    shown = plan_table(as_plain(plan_asked(shop, PlanAsked(["K2R-12S=20"]))))
+    shown = plan_table(plan_asked(shop, PlanAsked(["K2R-12S=20"])))
     assert "goods 45.40 EUR + shipping 6.50 EUR = 51.90 EUR = 45.15 GBP at 0.87 GBP a EUR" in shown
     assert "shipping is free from 60.00 EUR: 14.60 EUR short" in shown
     assert "proved the cheapest" in shown
@@ -147,5 +148,5 @@ def test_no_paper_with_another_ending_or_without_an_order(shop: Session, tmp_pat
         write(tmp_path / "plan.txt", answer)
     ending = ".xlsx" if write is write_plan_book else ".svg"
     with pytest.raises(Refused, match="orders nothing"):
-        write(tmp_path / f"plan{ending}", {**answer, "orders": []})
+        write(tmp_path / f"plan{ending}", replace(answer, orders=()))
     assert list(tmp_path.glob("plan*")) == []

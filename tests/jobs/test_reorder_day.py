@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import shutil
 from datetime import date, timedelta
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 from openpyxl import load_workbook
 
+from bom.answers.buying import Reorder, Spared
 from bom.jobs.bench import bench
 from bom.jobs.buying.reordering import Wish, plan_reorder, write_reorder_book
 from bom.jobs.kits.how_many import plan_to_make
@@ -25,7 +27,7 @@ from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 
 KIT = "OS-3 valve drive"
-Planned = tuple[dict[str, Any], ReorderBook]
+Planned = tuple[Reorder, ReorderBook]
 
 
 @pytest.fixture(scope="module")
@@ -43,9 +45,9 @@ def standing(shop: Session, part: str, wish: Wish | None = None) -> Any:
 
 def test_a_level_set_by_hand_holds_and_the_reckoned_one_is_told(shop: Session) -> None:
     row = standing(shop, "K2R-12S").as_row()
-    assert (row["point"], row["up_to"], row["level_by"]) == (16, 40, "set by hand")
-    assert row["quantity"] == 40 - row["available"] > 0
-    assert "asks for" in row["why"]
+    assert (row.point, row.up_to, row.level_by) == (16, 40, "set by hand")
+    assert row.quantity == 40 - row.available > 0
+    assert "asks for" in row.why
 
 
 def test_without_a_level_set_the_use_decides(shop: Session) -> None:
@@ -62,7 +64,7 @@ def test_what_is_on_order_is_not_ordered_again(shop: Session) -> None:
     before = standing(shop, "K2R-12S")
     order_part(shop, "K2R-12S", str(before.wanted), "Osmere", "")
     assert standing(shop, "K2R-12S").wanted == 0
-    assert "K2R-12S" not in {row["part_number"] for row in plan_reorder(shop, None, 20.0)[0]["due"]}
+    assert "K2R-12S" not in {row.part_number for row in plan_reorder(shop, None, 20.0)[0].due}
 
 
 def test_kits_that_are_planned_are_counted(shop: Session) -> None:
@@ -83,11 +85,11 @@ def test_a_part_at_its_end_is_named_with_how_long_it_lasts_and_not_ordered(
     planned: Planned,
 ) -> None:
     answer, book = planned
-    (row,) = [r for r in answer["watch"] if r["part_number"] == "TW2-12S"]
-    assert row["why"].startswith("last-time buy") and "a last buy of" in row["why"]
-    assert "days, to 20" in row["lasts"]
+    (row,) = [r for r in answer.watch if r.part_number == "TW2-12S"]
+    assert row.why.startswith("last-time buy") and "a last buy of" in row.why
+    assert "days, to 20" in row.lasts
     assert "TW2-12S" in {p.part_number for p in book.parts}
-    assert "TW2-12S" not in {r["part_number"] for r in answer["due"]}
+    assert "TW2-12S" not in {r.part_number for r in answer.due}
 
 
 def test_past_use_from_a_file_counts_and_is_not_booked(shop: Session, tmp_path: Path) -> None:
@@ -175,28 +177,28 @@ def test_a_stand_in_that_was_ordered_is_not_ordered_again_for_the_same_want(
     shop: Session, planned: Planned, tmp_path: Path
 ) -> None:
     first, book = planned
-    assert any(line["in_place_of"] for order in first["orders"] for line in order["lines"])
+    assert any(line.in_place_of for line in first.lines)
     write_reorder_book(tmp_path / "reorder.xlsx", book)
     take_reorder(shop, tmp_path / "reorder.xlsx")
     again, _ = plan_reorder(shop, None, 20.0)
-    assert again["due"] == []
+    assert again.due == ()
 
 
 def test_a_piece_to_spare_helps_one_part_only(shop: Session) -> None:
     """KPM-12 drops in for PM30-12; what keeps KPM-12 above its own point of 8 is not spared."""
     order_part(shop, "KPM-12", "6", "Thaxley", "")
-    due = {row["part_number"]: row for row in plan_reorder(shop, None, 20.0)[0]["due"]}
+    due = {row.part_number: row for row in plan_reorder(shop, None, 20.0)[0].due}
     assert "KPM-12" not in due
-    assert (due["PM30-12"]["stand_ins"], due["PM30-12"]["quantity"]) == (1, 19)
+    assert (due["PM30-12"].stand_ins, due["PM30-12"].quantity) == (1, 19)
 
 
 def test_a_part_that_drop_ins_cover_is_named_and_may_be_ordered_all_the_same(shop: Session, planned: Planned) -> None:
     """SLM-12S is below its point of 5; KSR-12S has 18, of which 11 leave it above its own."""
     answer, _ = planned
-    (row,) = [r for r in answer["covered"] if r["part_number"] == "SLM-12S"]
-    assert {"part_number": "KSR-12S", "quantity": 11} in row["served_by"]
+    (row,) = [r for r in answer.covered if r.part_number == "SLM-12S"]
+    assert Spared("KSR-12S", Decimal(11)) in row.served_by
     alone, _ = plan_reorder(shop, None, 20.0, None, False)
-    assert "SLM-12S" in {r["part_number"] for r in alone["due"]} and alone["covered"] == []
+    assert "SLM-12S" in {r.part_number for r in alone.due} and alone.covered == ()
 
 
 def test_orders_called_off_can_be_taken_again(shop: Session, edited_book: tuple[Path, dict[str, int]]) -> None:
@@ -210,10 +212,10 @@ def test_orders_called_off_can_be_taken_again(shop: Session, edited_book: tuple[
 
 
 def test_nothing_is_due_once_everything_is_ordered(shop: Session, planned: Planned) -> None:
-    for row in planned[0]["due"]:
-        order_part(shop, row["part_number"], str(row["quantity"]), "Osmere", "")
+    for row in planned[0].due:
+        order_part(shop, row.part_number, str(row.quantity), "Osmere", "")
     answer, book = plan_reorder(shop, None, 20.0)
-    assert (answer["due"], book.orders) == ([], ())
+    assert (answer.due, book.orders) == ((), ())
 
 
 def test_deliveries_teach_the_lead_time(shop: Session) -> None:

@@ -148,14 +148,15 @@ def test_a_refused_job_changes_nothing(url: str) -> None:
 
 def test_the_reorder_book_is_written_and_read_back(shop: Session, tmp_path: Path) -> None:
     answer, book = plan_reorder(shop, None, 20.0)
-    assert answer["status"] == "optimal" and answer["cost"] <= min(answer["compared_with"].values()) + 1e-6
+    assert answer.status == "optimal" and answer.cost is not None
+    assert all(cost is not None and answer.cost <= cost + 1e-6 for cost in answer.compared_with.values())
     write_reorder_book(tmp_path / "reorder.xlsx", book)
     read = load_workbook(tmp_path / "reorder.xlsx")
-    suppliers = [order["supplier"] for order in answer["orders"]]
+    suppliers = [order.supplier for order in answer.orders]
     assert [name for name in read.sheetnames if name in suppliers] == suppliers
-    for order in answer["orders"]:
-        rows = list(read[order["supplier"]].iter_rows(min_row=6, values_only=True))
-        wanted = [(line["supplier_code"], line["part_number"], line["quantity"]) for line in order["lines"]]
+    for order in answer.orders:
+        rows = list(read[order.supplier].iter_rows(min_row=6, values_only=True))
+        wanted = [(line.supplier_code, line.part_number, line.quantity) for line in order.lines]
         assert [(r[0], r[1], r[4]) for r in rows][: len(wanted)] == wanted
 
 
@@ -178,9 +179,9 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
     osmere = next(f for f in files if f.stem == "osmere")
     filled_in(osmere, price)
     assert take_quote(shop, osmere, "osmere", NEXT_YEAR).quotes == 1
-    (order,) = plan_asked(shop, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))["orders"]
-    assert order["supplier"] == "Osmere"
-    assert order["lines"][0]["unit_price"].amount == Decimal("0.5")
+    (order,) = plan_asked(shop, PlanAsked(parts=["K2R-12S=20"], seconds=20.0)).orders
+    assert order.supplier == "Osmere"
+    assert order.lines[0].unit_price.amount == Decimal("0.5")
 
 
 @pytest.mark.parametrize(

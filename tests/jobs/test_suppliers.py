@@ -341,8 +341,8 @@ def test_an_expired_quote_is_shown_and_not_ranked(url: str, tmp_path: Path, monk
 
         take_quotes(session, "Osmere", [replace(quote, valid_until=date(2026, 1, 1))], datetime.now(UTC))
         answer = plan_asked(session, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))
-    assert any("the quote expired on 2026-01-01" in line for line in answer["left_out"])
-    assert answer["cost"] > 5
+    assert any("the quote expired on 2026-01-01" in line for line in answer.left_out)
+    assert (answer.cost or 0) > 5
 
 
 @pytest.mark.parametrize(("currency", "ranked"), [("USD", True), ("CHF", False)])
@@ -353,12 +353,12 @@ def test_a_quote_in_another_currency_is_ranked_by_a_dated_rate_only(
     with bench(url) as session:
         take_quote(session, file)
         answer = plan_asked(session, PlanAsked(parts=["K2R-12S=20"], seconds=20.0))
-    told = answer["reckoned"] if ranked else answer["left_out"]
+    told = answer.reckoned if ranked else answer.left_out
     assert any("priced" in line and currency in line for line in told)
-    (order,) = answer["orders"]
-    assert (order["supplier"] == "Osmere" and order["lines"][0]["unit_price"].amount < 2) is ranked
+    (order,) = answer.orders
+    assert (order.supplier == "Osmere" and order.lines[0].unit_price.amount < 2) is ranked
     if ranked:  # 1.50 USD at 0.76 GBP, in EUR at 0.87 GBP
-        assert order["lines"][0]["unit_price"].amount == Decimal("1.310345")
+        assert order.lines[0].unit_price.amount == Decimal("1.310345")
 
 
 @pytest.mark.parametrize(
@@ -391,13 +391,13 @@ def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is
     with bench(fed) as session:
         assert cheapest_pieces(session)["TW2-12S"].amount > 1
         answer = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))
-        assert any("Hollowmere Bench 1" in line and said in line for line in answer["left_out"])
+        assert any("Hollowmere Bench 1" in line and said in line for line in answer.left_out)
         assert said in suppliers_table(show_suppliers(session))
         assert confirm(session, "hollowmere bench", ["tw2 12s"]) == [
             "Hollowmere Bench: TW2-12S at 0.031 GBP is taken for true"
         ]
-        (order,) = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))["orders"]
-    assert order["supplier"] == "Hollowmere Bench"
+        (order,) = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0)).orders
+    assert order.supplier == "Hollowmere Bench"
     assert not any("kept out" in note for note in refreshed(fed, anew=True).notes)
     monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "0.005"))
     assert any("was confirmed on" in note for note in refreshed(fed).notes)
@@ -430,13 +430,13 @@ def test_only_a_price_in_doubt_can_be_confirmed(
 
 def test_a_part_that_is_offered_at_prices_in_doubt_alone_is_named_by_a_reorder(url: str) -> None:
     with bench(url) as session:
-        due = max(plan_reorder(session, None, 5.0)[0]["due"], key=lambda row: int(row["quantity"]))
-        part, now = due["part_number"], datetime.now(UTC)
+        due = max(plan_reorder(session, None, 5.0)[0].due, key=lambda row: row.quantity)
+        part, now = due.part_number, datetime.now(UTC)
         add_lot(session, Lot("L9", part, unit_cost=Money.of(999, "GBP"), received=now), Decimal(1), now)
         answer, book = plan_reorder(session, None, 5.0)
-    (said,) = [line for line in answer["left_out"] if line.startswith(f"{part}:")]
+    (said,) = [line for line in answer.left_out if line.startswith(f"{part}:")]
     assert "is offered only in doubt: " in said and "999 GBP was last paid" in said and said in book.left_out
-    assert answer["orders"] and not any(x["part_number"] == part for o in answer["orders"] for x in o["lines"])
+    assert answer.orders and not any(line.part_number == part for line in answer.lines)
 
 
 def test_every_problem_of_a_quote_is_told_at_once(url: str, tmp_path: Path) -> None:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import BarePlan, BlockedPlan, ShopPlan
 from bom.shop.plan import plan_needs
 from bom.values.problem import Refused
 
@@ -42,24 +43,26 @@ class PlanAsked:
     gap_pct: float = 0.0
 
 
-def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher | None = None) -> dict[str, Any]:
-    """A problem file's plan, as the contract's JSON; where there is none, ``blocked`` says what is in the way."""
+def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher | None = None) -> BarePlan:
+    """A problem file's plan, alone; where there is none, ``blocked`` says what is in the way."""
     from bom.buying.blocked import blocked
     from bom.buying.plan import plan
     from bom.buying.read_problem import read_problem
     from bom.intake.problem_file import read_problem as read_json
+    from bom.shop.plan_shown import bare
 
     try:
         problem = read_problem(read_json(path))
     except Refused as refused:
         raise Refused(f"{path}: {refused}" if str(path) not in str(refused) else str(refused)) from refused
     found = plan(problem, gap=gap_pct / 100, seconds=seconds, watcher=watcher)
+    answer = bare(found)
     if found.status == "infeasible":
-        return {**found.as_json(), "blocked": list(blocked(problem))}
-    return dict(found.as_json())
+        return BlockedPlan(answer.status, answer.cost, answer.bound, answer.gap, answer.order, blocked(problem))
+    return answer
 
 
-def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = None) -> dict[str, Any]:
+def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = None) -> ShopPlan:
     """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")

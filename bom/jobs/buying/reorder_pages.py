@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom.paper.workbooks.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
 from bom.shop.amounts import units_in
@@ -14,9 +14,14 @@ from bom.shop.settings import settings_of
 from bom.values.money import Money
 
 if TYPE_CHECKING:
+    from bom.answers.buying import PartStands, Reorder
     from bom.buying.offer import Offer, Supplier
     from bom.buying.order_lines import OrderLine
+    from bom.shop.plan import PlannedFrom
     from bom.store.unit_of_work import Session
+
+
+Care = dict[tuple[str, str, str], str]
 
 
 def write_reorder_book(path: Path, book: ReorderBook) -> None:
@@ -25,69 +30,69 @@ def write_reorder_book(path: Path, book: ReorderBook) -> None:
     write_reorder(path, book)
 
 
-def book_of(session: Session, answer: Mapping[str, Any], more: Mapping[str, Any]) -> ReorderBook:
+def book_of(session: Session, answer: Reorder, more: PlannedFrom) -> ReorderBook:
     """The workbook of a reorder plan; without an order it still says what is due and what is in the way."""
     from bom.shop.prices import rates_to
 
-    rates = rates_to(session, answer["currency"])
-    used = [s for s in more["suppliers"] if any(line.supplier == s.name for line in more["lines"])]
-    orders = tuple(_order(session, s, {**more, "care": _care(answer)}, rates.to_base(s.currency)) for s in used)
+    rates = rates_to(session, answer.currency)
+    care = _care(answer)
+    used = [s for s in more.suppliers if any(line.supplier == s.name for line in more.lines)]
+    orders = tuple(_order(session, s, more, care, rates.to_base(s.currency)) for s in used)
     return ReorderBook(
         made=date.today(),
         orders=orders,
-        left_out=tuple(answer["left_out"]),
+        left_out=tuple(answer.left_out),
         checks=tuple(_checks(answer, more)),
-        parts=tuple(_part(row) for row in (*answer["due"], *answer["covered"], *answer["watch"])),
+        parts=tuple(_part(row) for row in (*answer.due, *answer.covered, *answer.watch)),
         number=f"{datetime.now():%Y%m%d-%H%M%S}",
-        currency=answer["currency"],
+        currency=answer.currency,
         rates_of=rates.day,
-        caution=answer["caution"],
+        caution=answer.caution,
     )
 
 
-def _care(answer: Mapping[str, Any]) -> dict[tuple[str, str, str], str]:
+def _care(answer: Reorder) -> Care:
     """(supplier, its code, part) to the words that the line is never without: its conditions, its grave cautions."""
-    lines = ((order["supplier"], line) for order in answer["orders"] for line in order["lines"])
+    lines = ((order.supplier, line) for order in answer.orders for line in order.lines)
     return {
-        (supplier, line["supplier_code"], line["part_number"]): "; ".join([*line["conditions"], *line["cautions"]])
+        (supplier, line.supplier_code, line.part_number): "; ".join([*line.conditions, *line.cautions])
         for supplier, line in lines
     }
 
 
-def _checks(answer: Mapping[str, Any], more: Mapping[str, Any]) -> list[tuple[str, Any]]:
-    cost = None if answer["cost"] is None else Money.of(answer["cost"], answer["currency"]).rounded()
+def _checks(answer: Reorder, more: PlannedFrom) -> list[tuple[str, str | int | date | Money | None]]:
+    cost = None if answer.cost is None else Money.of(answer.cost, answer.currency).rounded()
     found = [
-        ("the plan", answer["proof"]),
+        ("the plan", answer.proof),
         ("landed cost of the plan, not rounded by line", cost),
-        ("exchange rates of", answer["rates_of"]),
-        ("lines", len(more["lines"])),
+        ("exchange rates of", answer.rates_of),
+        ("lines", len(more.lines)),
     ]
-    return [*found, *(("in the way", why) for why in answer["blocked"])]
+    return [*found, *(("in the way", why) for why in answer.blocked)]
 
 
-def _part(row: Mapping[str, Any]) -> PartDue:
+def _part(row: PartStands) -> PartDue:
     return PartDue(
-        row["part_number"],
-        row["unit"],
-        row["available"],
-        row["on_order"],
-        row["planned"],
-        row["point"],
-        row["up_to"],
-        Decimal(row["quantity"]),
-        row["level_by"],
-        row["why"],
-        row["lasts"],
-        row["stand_ins"],
+        row.part_number,
+        row.unit,
+        row.available,
+        row.on_order,
+        row.planned,
+        row.point,
+        row.up_to,
+        Decimal(row.quantity),
+        row.level_by,
+        row.why,
+        row.lasts,
+        row.stand_ins,
     )
 
 
-def _order(session: Session, supplier: Supplier, more: Mapping[str, Any], rate: Decimal | None) -> SupplierOrder:
-
+def _order(session: Session, supplier: Supplier, more: PlannedFrom, care: Care, rate: Decimal | None) -> SupplierOrder:
     units = units_in(session)
-    mine = [line for line in more["lines"] if line.supplier == supplier.name]
-    care = {line.offer: more["care"].get((line.supplier, line.supplier_code, line.part_number), "") for line in mine}
-    lines = tuple(_line(session, line, more["offers"][line.offer], units, care[line.offer]) for line in mine)
+    mine = [line for line in more.lines if line.supplier == supplier.name]
+    said = {line.offer: care.get((line.supplier, line.supplier_code, line.part_number), "") for line in mine}
+    lines = tuple(_line(session, line, more.offers[line.offer], units, said[line.offer]) for line in mine)
     taxed = not (settings_of(session).tax_registered or supplier.prices_include_tax)
     nothing = Money.zero(supplier.currency)  # as in the plan: what the supplier's file does not name is none
     return SupplierOrder(

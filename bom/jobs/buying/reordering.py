@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Iterable
+from dataclasses import fields, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.buying import PartStands, Reorder, ShopPlan
 from bom.buying.doubt import kept_out
 from bom.buying.levels import Wish as Wish
 from bom.jobs.buying.reorder_pages import write_reorder_book as write_reorder_book
-from bom.shop.amounts import units_in
 from bom.shop.standing import Standing, standings
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def plan_reorder(
     wish: Wish | None = None,
     count_stand_ins: bool = True,
     watcher: Watcher | None = None,
-) -> tuple[dict[str, Any], ReorderBook]:
+) -> tuple[Reorder, ReorderBook]:
     """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned.
 
     Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
@@ -76,14 +76,21 @@ def plan_reorder(
     offered = {o.part_number for o in offers if not o.doubt}
     needs = [n for n in wanted if offered & set(n.accepts)]
     nobody = [_nobody(n, offers) for n in wanted if n not in needs]
-    answer, more = plan_needs(session, needs, most, seconds, watcher=watcher)
-    answer = with_care(session, answer, [n.part for n in needs])
-    answer["left_out"] = [*nobody, *answer["left_out"]]
-    _with_units(answer["orders"], units_in(session))
-    answer["due"] = _due_rows(standing, accepts)
-    answer["covered"] = [s.as_row() for s in standing if s.helpers and s.wanted == 0]
-    answer["watch"] = [s.as_row() for s in standing if s.ending and s.wanted == 0 and (s.available or s.per_day)]
+    plan, more = plan_needs(session, needs, most, seconds, watcher=watcher)
+    plan = with_care(session, plan, [n.part for n in needs])
+    answer = _reorder(replace(plan, left_out=(*nobody, *plan.left_out)), standing, accepts)
     return answer, book_of(session, answer, more)
+
+
+def _reorder(plan: ShopPlan, standing: list[Standing], accepts: Accepts) -> Reorder:
+    """The plan, and how the parts stand that it is for, and those that need none."""
+    planned = {field.name: getattr(plan, field.name) for field in fields(plan)}
+    return Reorder(
+        **planned,
+        due=tuple(s.as_row(accepts[s.part]) for s in standing if s.wanted > 0),
+        covered=tuple(s.as_row() for s in standing if s.helpers and s.wanted == 0),
+        watch=tuple(s.as_row() for s in standing if s.ending and s.wanted == 0 and (s.available or s.per_day)),
+    )
 
 
 def _nobody(need: Need, offers: Iterable[Offer]) -> str:
@@ -93,17 +100,6 @@ def _nobody(need: Need, offers: Iterable[Offer]) -> str:
     return f"{need.part}: {need.quantity} wanted, {offered}"
 
 
-def _with_units(orders: list[dict[str, Any]], units: Mapping[str, str]) -> None:
-    """Each order line also says in what its quantity is counted."""
-    for order in orders:
-        for line in order["lines"]:
-            line["unit"] = units.get(line["part_number"], "piece")
-
-
-def level_rows(session: Session, wish: Wish) -> list[dict[str, Any]]:
+def level_rows(session: Session, wish: Wish) -> list[PartStands]:
     """Every part's level with its reasons, whether anything is due or not."""
     return [s.as_row() for s in standings(session, wish)]
-
-
-def _due_rows(standing: list[Standing], accepts: Accepts) -> list[dict[str, Any]]:
-    return [{**s.as_row(), "accepted": list(accepts[s.part])} for s in standing if s.wanted > 0]

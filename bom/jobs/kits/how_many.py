@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom.answers.kits import KitCount, Lacking, PlannedKits, PossibleKits
 from bom.duty.cautions import by_gravity
@@ -23,6 +23,7 @@ from bom.shop.together import lacking_for
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.answers.buying import ShopPlan
     from bom.store.unit_of_work import Session
 
 
@@ -108,7 +109,7 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
     return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
-def _plan(session: Session, short: Sequence[Lacking], counts: Mapping[str, int]) -> dict[str, Any]:
+def _plan(session: Session, short: Sequence[Lacking], counts: Mapping[str, int]) -> ShopPlan:
     """The plan that buys what is missing; each of its lines says on what the part serves in these kits."""
     from bom.buying.from_offers import Need
     from bom.shop.plan_care import with_care

@@ -27,9 +27,9 @@ def batch_plan(bench: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, Uni
         return {}, {}
     _, more = plan_needs(bench.session, needs, None, 20.0)
     bought: dict[str, int] = {}
-    for line in more["lines"]:
+    for line in more.lines:
         bought[line.part_number] = bought.get(line.part_number, 0) + line.quantity
-    return bought, landed_units(bench, more["lines"])
+    return bought, landed_units(bench, more.lines)
 
 
 def batch_needs(bench: Sourcing, kit: Kit) -> list[Need]:

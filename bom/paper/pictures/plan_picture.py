@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
-from typing import Any
 
+from bom.answers.buying import MadeOf, ShopPlan
 from bom.paper.pictures.axes import Scale
 from bom.paper.readable import one_line
 
 LEFT, RIGHT, TOP = 20.0, 580.0, 76.0
 WIDTH, BAR, STEP = 720.0, 34.0, 74.0
 LETTER = 7.4  # width of one letter of a label at its size, generously
-PARTS = (  # key in ``made_of``, words
+PARTS = (  # pattern, words
     ("goods", "goods needed"),
     ("leftovers", "bought but left over"),
     ("shipping", "shipping"),
@@ -47,46 +47,51 @@ class _Bar:
     """One order: what it is called, what it is made of, what is said behind its total."""
 
     name: str
-    parts: Mapping[str, float]
+    made_of: MadeOf
     said: str = ""
 
     @property
-    def total(self) -> float:
-        return sum(self.parts.values())
+    def parts(self) -> tuple[tuple[str, float], ...]:
+        """Each part's pattern with its amount, from left to right."""
+        made = self.made_of
+        amounts = (made.goods, made.leftovers, made.shipping, made.import_fee, made.tax)
+        return tuple((pattern, amount) for (pattern, _), amount in zip(PARTS, amounts, strict=True))
 
 
-def plan_picture(answer: Mapping[str, Any]) -> str:
-    """An SVG of the plan and of each habit that gives an order; ``answer`` is the plan as ``--json`` prints it."""
-    bars, unit = list(_bars(answer)), str(answer["currency"])
-    scale = Scale(0.0, max(b.total for b in bars) * 1.001 or 1.0, LEFT, RIGHT)
+def plan_picture(answer: ShopPlan) -> str:
+    """An SVG of the plan, which orders something, and of each habit that gives an order."""
+    bars, unit = list(_bars(answer)), answer.currency
+    scale = Scale(0.0, max(b.made_of.total for b in bars) * 1.001 or 1.0, LEFT, RIGHT)
     foot = TOP + STEP * len(bars)
-    shown = [name for name, _ in PARTS if any(b.parts.get(name, 0.0) > 0 for b in bars)]
+    there = {name for bar in bars for name, amount in bar.parts if amount > 0}
+    shown = [name for name, _ in PARTS if name in there]
     parts = [
         *_axis(scale, foot, unit),
         *(shape for row, bar in enumerate(bars) for shape in _bar(bar, TOP + STEP * row, scale, unit)),
         *_key(shown, foot + 52),
     ]
     title = f"What the plan costs, and what two habits would have cost ({unit})"
-    return _svg(title, str(answer.get("proof", "")), parts, foot + 52 + 26 * len(shown))
+    return _svg(title, answer.proof, parts, foot + 52 + 26 * len(shown))
 
 
-def _bars(answer: Mapping[str, Any]) -> Iterator[_Bar]:
-    yield _Bar("this plan", answer["made_of"])
-    for habit in answer.get("habits", ()):
-        if habit["made_of"]:
-            yield _Bar(habit["name"], habit["made_of"], f"{habit['more']:.2f} more" if habit["more"] >= 0.005 else "")
+def _bars(answer: ShopPlan) -> Iterator[_Bar]:
+    if answer.made_of:
+        yield _Bar("this plan", answer.made_of)
+    for habit in answer.habits:
+        if habit.made_of:
+            more = habit.more or 0.0
+            yield _Bar(habit.name, habit.made_of, f"{more:.2f} more" if more >= 0.005 else "")
 
 
 def _bar(bar: _Bar, top: float, scale: Scale, unit: str) -> Iterator[str]:
     """The name above, the segments, their figures where there is room, the total behind."""
     yield _text(LEFT, top + 14, bar.name, "on name")
     left = 0.0
-    for name, _ in PARTS:
-        amount = bar.parts.get(name, 0.0)
+    for name, amount in bar.parts:
         if amount > 0:
             yield from _segment(name, amount, scale.at(left), scale.at(left + amount), top + 22)
             left += amount
-    yield _text(scale.at(left) + 8, top + 38, f"{bar.total:.2f} {unit}", "total")
+    yield _text(scale.at(left) + 8, top + 38, f"{bar.made_of.total:.2f} {unit}", "total")
     yield _text(scale.at(left) + 8, top + 55, bar.said, "small")
 
 

@@ -12,7 +12,6 @@ from bom.duty.cautions import one_line
 from bom.kits.cost import LineCost, bought_as_one
 from bom.kits.provisos import Proviso
 from bom.paper.for_the_eye import FINEST, money, number
-from bom.paper.json_out import as_plain
 from bom.paper.picks import by_drawer, differing, where_booked
 from bom.paper.terminal.plan_tables import plan_table
 from bom.paper.terminal.tables import simple_table
@@ -198,7 +197,7 @@ def _wanted(answer: PossibleKits) -> str:
     asked = ", ".join(f"{n} x {kit}" for kit, n in answer.wanted.items())
     if not answer.missing:
         return f"\nNothing is missing for {asked}.\n"
-    plan = "\nTo buy it\n" + plan_table(as_plain(answer.plan)) if answer.plan else ""
+    plan = "\nTo buy it\n" + plan_table(answer.plan) if answer.plan else ""
     missing = missing_table(answer.missing, f"Missing for {asked}")
     return "\n" + missing + "\n" + _conditions(answer.conditions or ()) + plan
 

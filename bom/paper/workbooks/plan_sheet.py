@@ -5,18 +5,19 @@ Sums are formulas, so it recalculates when a quantity or price is changed; text 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from math import ceil
 from pathlib import Path
 from typing import Any
 
+from bom.answers.buying import MadeOf, PlannedLine, PlannedOrder, ShopPlan
 from bom.paper.whole_file import written_whole
 from bom.paper.workbooks.cells import across
 from bom.paper.workbooks.sheets import as_text, money_format
 from bom.values.money import EXPONENTS
 
-Answer = Mapping[str, Any]
 _LINE_HEIGHT = 14.0  # points
 _FIRST = 4  # the first row below a sheet's heading; columns are named in the row above
 _LINES = (
@@ -55,11 +56,10 @@ _COMPARED = (
     ("Dearer by", 15),
     ("Remark", 44),
 )
-_PARTS = ("goods", "leftovers", "shipping", "import_fee", "tax")
 
 
-def write_plan(path: Path, answer: Answer) -> None:
-    """The workbook at ``path``, whole or not at all; ``answer`` is the plan as ``--json`` prints it."""
+def write_plan(path: Path, answer: ShopPlan) -> None:
+    """The workbook at ``path``, whole or not at all; for a plan that orders something."""
     from openpyxl import Workbook
 
     workbook = Workbook()
@@ -74,16 +74,16 @@ def write_plan(path: Path, answer: Answer) -> None:
         workbook.save(draft)
 
 
-def _fill_lines(sheet: Any, answer: Answer) -> list[tuple[int, int]]:
+def _fill_lines(sheet: Any, answer: ShopPlan) -> list[tuple[int, int]]:
     """Every line; (first row, last row) of each supplier's."""
-    base = str(answer["currency"])
-    _heading(sheet, f"What to buy where, at {answer['cost']:.2f} {base}: {answer['proof']}", _LINES, base)
-    as_text(sheet["A2"], "; ".join(filter(None, (f"made {date.today().isoformat()}", answer["caution"]))))
+    base = answer.currency
+    _heading(sheet, f"What to buy where, at {answer.cost or 0:.2f} {base}: {answer.proof}", _LINES, base)
+    as_text(sheet["A2"], "; ".join(filter(None, (f"made {date.today().isoformat()}", answer.caution))))
     across(sheet, 2, [width for _, width in _LINES])
     row, places = _FIRST, []
-    for number, order in enumerate(answer["orders"]):
-        places.append((row, row + len(order["lines"]) - 1))
-        for line in order["lines"]:
+    for number, order in enumerate(answer.orders):
+        places.append((row, row + len(order.lines) - 1))
+        for line in order.lines:
             _fill_line(sheet, row, (order, line), f"Suppliers!$B${_FIRST + number}", base)
             row += 1
     _number(sheet.cell(row + 1, 8), f"=SUM(H{_FIRST}:H{row - 1})", money_format(base))
@@ -93,38 +93,39 @@ def _fill_lines(sheet: Any, answer: Answer) -> list[tuple[int, int]]:
     return places
 
 
-def _fill_line(sheet: Any, row: int, pair: tuple[Answer, Answer], rate: str, base: str) -> None:
+def _fill_line(sheet: Any, row: int, pair: tuple[PlannedOrder, PlannedLine], rate: str, base: str) -> None:
     order, line = pair
-    code = order["currency"]
-    served = ", ".join(f"{one['pieces']} {one['part_number']}" for one in line["for"])
-    texts = (order["supplier"], line["supplier_code"], line["part_number"], line["maker"])
-    why = "; ".join([line["why"], *line["conditions"], *line["cautions"]])
+    code = order.currency
+    served = ", ".join(f"{one.pieces} {one.part_number}" for one in line.for_)
+    texts = (order.supplier, line.supplier_code, line.part_number, line.maker)
+    why = "; ".join([line.why, *line.conditions, *line.cautions])
     for column, text in (*enumerate(texts, 1), (11, served), (12, why)):
         _wrapped_text(sheet.cell(row, column), text)
-    _number(sheet.cell(row, 5), line["quantity"], "0")
-    _number(sheet.cell(row, 6), float(line["unit_price"]["amount"]), money_format(code, finest=True))
+    _number(sheet.cell(row, 5), line.quantity, "0")
+    _number(sheet.cell(row, 6), float(line.unit_price.amount), money_format(code, finest=True))
     _number(sheet.cell(row, 7), f"=ROUND(E{row}*F{row},{EXPONENTS.get(code, 2)})", money_format(code))
     _number(sheet.cell(row, 8), f"=G{row}*{rate}", money_format(base))
-    _number(sheet.cell(row, 9), round(float(line["landed_each"]["amount"]), 4), money_format(base, finest=True))
-    _number(sheet.cell(row, 10), line["spare"], "0")
+    if line.landed_each is not None:
+        _number(sheet.cell(row, 9), round(float(line.landed_each.amount), 4), money_format(base, finest=True))
+    _number(sheet.cell(row, 10), line.spare, "0")
 
 
-def _fill_suppliers(sheet: Any, answer: Answer, places: Sequence[tuple[int, int]]) -> None:
-    base = str(answer["currency"])
+def _fill_suppliers(sheet: Any, answer: ShopPlan, places: Sequence[tuple[int, int]]) -> None:
+    base = answer.currency
     _heading(sheet, "What each supplier's order comes to", _SUPPLIERS, base)
-    for row, (order, (first, last)) in enumerate(zip(answer["orders"], places, strict=True), _FIRST):
-        form = money_format(order["currency"])
-        _wrapped_text(sheet.cell(row, 1), order["supplier"])
-        _number(sheet.cell(row, 2), float(order["rate"]), "0.######")
+    for row, (order, (first, last)) in enumerate(zip(answer.orders, places, strict=True), _FIRST):
+        form = money_format(order.currency)
+        _wrapped_text(sheet.cell(row, 1), order.supplier)
+        _number(sheet.cell(row, 2), float(order.rate), "0.######")
         _number(sheet.cell(row, 3), f"=SUM(Lines!G{first}:G{last})", form)
-        own = {name: float(order["own"][name]["amount"]) for name in ("shipping", "import_fee", "total")}
-        listed = sum(float(line["cost"]["amount"]) for line in order["lines"])
-        tax = own["total"] - listed - own["shipping"] - own["import_fee"]
-        for column, amount in ((4, own["shipping"]), (5, own["import_fee"]), (6, round(tax, 6) + 0.0)):
-            _number(sheet.cell(row, column), amount, form)
+        own = order.own
+        listed = sum((line.cost.amount for line in order.lines), Decimal(0))
+        tax = own.total.amount - listed - own.shipping.amount - own.import_fee.amount
+        for column, amount in ((4, own.shipping.amount), (5, own.import_fee.amount), (6, round(tax, 6))):
+            _number(sheet.cell(row, column), float(amount), form)
         _number(sheet.cell(row, 7), f"=SUM(C{row}:F{row})", form)
         _number(sheet.cell(row, 8), f"=G{row}*B{row}", money_format(base))
-        _wrapped_text(sheet.cell(row, 9), "; ".join(order["reached"]))
+        _wrapped_text(sheet.cell(row, 9), "; ".join(order.reached))
     end = _FIRST + len(places)
     as_text(sheet.cell(end + 1, 1), "In all")
     _number(sheet.cell(end + 1, 8), f"=SUM(H{_FIRST}:H{end - 1})", money_format(base))
@@ -132,32 +133,37 @@ def _fill_suppliers(sheet: Any, answer: Answer, places: Sequence[tuple[int, int]
     _printed(sheet, len(_SUPPLIERS))
 
 
-def _fill_compared(sheet: Any, answer: Answer) -> None:
-    base = str(answer["currency"])
+def _fill_compared(sheet: Any, answer: ShopPlan) -> None:
+    base = answer.currency
     _heading(sheet, "The plan beside two habits", _COMPARED, base)
-    plan = {"name": "this plan", "made_of": answer["made_of"], "note": answer["proof"]}
-    for row, one in enumerate((plan, *answer["habits"]), _FIRST):
-        _wrapped_text(sheet.cell(row, 1), one["name"])
-        _wrapped_text(sheet.cell(row, 9), one["note"])
-        if one["made_of"]:
-            for column, name in enumerate(_PARTS, 2):
-                _number(sheet.cell(row, column), one["made_of"][name], money_format(base))
+    habits = ((habit.name, habit.made_of, habit.note) for habit in answer.habits)
+    for row, (name, made_of, note) in enumerate((("this plan", answer.made_of, answer.proof), *habits), _FIRST):
+        _wrapped_text(sheet.cell(row, 1), name)
+        _wrapped_text(sheet.cell(row, 9), note)
+        if made_of:
+            for column, amount in enumerate(_parts(made_of), 2):
+                _number(sheet.cell(row, column), amount, money_format(base))
             _number(sheet.cell(row, 7), f"=SUM(B{row}:F{row})", money_format(base))
             _number(sheet.cell(row, 8), f"=G{row}-G{_FIRST}", money_format(base))
     _printed(sheet, len(_COMPARED))
 
 
-def _fill_remarks(sheet: Any, answer: Answer) -> None:
+def _parts(made_of: MadeOf) -> tuple[float, ...]:
+    """In the order of the columns."""
+    return made_of.goods, made_of.leftovers, made_of.shipping, made_of.import_fee, made_of.tax
+
+
+def _fill_remarks(sheet: Any, answer: ShopPlan) -> None:
     rows = [
-        ("Proof", answer["proof"]),
-        ("Rates of", answer.get("rates_of", "")),
+        ("Proof", answer.proof),
+        ("Rates of", answer.rates_of or ""),
         (
             "Rounding",
             "the plan does not round; each line here is rounded once, so sums may differ by cents",
         ),
-        *(("Converted", said) for said in answer.get("reckoned", ())),
-        *(("Left out", reason) for reason in answer.get("left_out", ())),
-        *(("Take care", caution) for caution in answer["cautions"]),
+        *(("Converted", said) for said in answer.reckoned),
+        *(("Left out", reason) for reason in answer.left_out),
+        *(("Take care", caution) for caution in answer.cautions),
     ]
     _heading(sheet, "Remarks", (("What", 14), ("Remark", 110)), "")
     for row, (what, remark) in enumerate(rows, _FIRST):
