@@ -240,6 +240,12 @@ def test_what_is_missing_for_more_is_planned_and_then_nothing_is_missing(shop: S
     assert "Missing for 12 x OS-3 valve drive" in possible_table(answer)
 
 
+def test_what_is_missing_is_not_known_where_nobody_asked_for_so_many(shop: Session) -> None:
+    answer = possible_kits(shop, HowMany())
+    assert answer.wanted is answer.missing is answer.conditions is answer.plan is None
+    assert "Nothing is missing" not in possible_table(answer)
+
+
 @pytest.mark.parametrize("word", ["OS-3 valve drive", "OS-3 valve drive=0", "=3", "OS-3 valve drive=x"])
 def test_a_wanted_number_is_said_as_kit_and_number(shop: Session, word: str) -> None:
     with pytest.raises(Refused):

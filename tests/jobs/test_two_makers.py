@@ -175,7 +175,7 @@ def test_a_kit_takes_the_maker_it_names_and_no_other(both: Session, tmp_path: Pa
         kit_of(both, tmp_path, "K2R-12S")
     got(both)
     kit_of(both, tmp_path, THEIRS)
-    assert make_kits(both, "two", 3, dry=True).missing[0].parts == [THEIRS]
+    assert make_kits(both, "two", 3, dry=True).missing[0].parts == (THEIRS,)
     assert {p.lot for p in make_kits(both, "two", 2, dry=False).picks} == {"L-C"}
 
 
