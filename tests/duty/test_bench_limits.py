@@ -81,6 +81,19 @@ def test_a_caliper_may_be_half_a_millimetre_off(height: float, near: bool) -> No
     assert fits(Seen(height_mm=height), body_height_mm=14.0)["height"] is near
 
 
+@pytest.mark.parametrize(
+    ("taken", "near"),
+    [((20.0, 10.0), True), ((10.0, 20.5), True), ((10.0, 20.6), False), ((None, 20.0), True), ((None, 15.0), False)],
+)
+def test_a_body_may_be_measured_either_way_round(taken: tuple[float | None, float], near: bool) -> None:
+    found = fits(Seen(length_mm=taken[0], width_mm=taken[1]), body_length_mm=20.0, body_width_mm=10.0)
+    assert found["body"] is near
+
+
+def test_a_body_that_nobody_measured_is_not_compared() -> None:
+    assert "body" not in fits(Seen(height_mm=14.0), body_length_mm=20.0, body_width_mm=10.0)
+
+
 @pytest.mark.parametrize(("ohms", "near"), [(264, True), (264.5, False), (216, True), (215.5, False)])
 def test_a_coil_that_states_no_tolerance_is_taken_at_a_tenth(ohms: float, near: bool) -> None:
     assert fits(Seen(), ohms, coil_ohms_tol_pct=None)["coil"] is near

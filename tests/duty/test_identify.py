@@ -87,7 +87,8 @@ def test_where_it_lets_go_is_at_least_the_release_volts() -> None:
 
 
 def test_one_candidate_needs_no_more_measuring() -> None:
-    assert identify(400, 20, THREE).measure_next == ""
+    alone = identify(400, 20, THREE)
+    assert (len(alone.candidates), alone.measure_next, alone.telling) == (1, "", ())
 
 
 def test_what_was_assumed_is_said() -> None:
