@@ -15,6 +15,7 @@ from bom.duty.at_the_bench.load_protection import (
     rc_peak_volts,
 )
 from bom.duty.at_the_bench.reading import compare, expected_ohms, off_by
+from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import Design, Suppression
 
 
@@ -76,7 +77,7 @@ def test_readings_more_than_a_twentieth_apart_tell_of_a_diode(other: float, diod
     assert found["coil both ways"] is diode
 
 
-@pytest.mark.parametrize(("height", "near"), [(14.5, True), (14.6, False), (13.5, True), (13.4, False)])
+@pytest.mark.parametrize(("height", "near"), [(14.5, True), (14.54, False), (13.5, True), (13.46, False)])
 def test_a_caliper_may_be_half_a_millimetre_off(height: float, near: bool) -> None:
     assert fits(Seen(height_mm=height), body_height_mm=14.0)["height"] is near
 
@@ -119,7 +120,7 @@ def test_it_lets_go_at_its_release_volts_or_above() -> None:
     assert [fits(Seen(let_go_volts=v), release_volts=1.2)["let go"] for v in (1.19, 1.2)] == [False, True]
 
 
-@pytest.mark.parametrize(("ohms", "missed"), [(287, 1), (289, 0)])
+@pytest.mark.parametrize(("ohms", "missed"), [(288, 1), (289, 0), (192, 1), (191, 0)])
 def test_a_near_miss_is_off_by_no_more_than_twice_its_tolerance(ohms: float, missed: int) -> None:
     """240 ohm, 10 %: a fifth off is 288 ohm."""
     assert len(identify(ohms, 20, [OLD]).near_misses) == missed
@@ -136,3 +137,30 @@ def test_where_a_relay_usually_clicks_tells_it_from_one_that_cannot_click_there(
     parts = [replace(OLD, part_number="A"), replace(OLD, part_number="B", operate_volts=other)]
     asks = {t.ask: t.left for t in identify(240, 20, parts).telling}
     assert asks.get("the volts at which it clicks", 2.0) == pytest.approx(3.5 - left)
+
+
+@pytest.mark.parametrize(("most", "left"), [(14.6, 1.5), (14.8, 1.0)])
+def test_a_relay_that_would_have_to_click_higher_is_told_apart_too(most: float, left: float) -> None:
+    """0.4 of 14.6 V is 5.84 V, below the 5.88 V at which one of 8.4 V clicks; 0.4 of 14.8 V is 5.92 V, above it."""
+    parts = [replace(OLD, part_number="A"), replace(OLD, part_number="B", operate_volts=most)]
+    asks = {t.ask: t.left for t in identify(240, 20, parts).telling}
+    assert asks["the volts at which it clicks"] == pytest.approx(left)
+
+
+def test_two_alike_in_all_that_can_be_measured_are_told_apart_by_their_print() -> None:
+    parts = [replace(OLD, part_number=name) for name in ("A", "B")]
+    assert identify(240, 20, parts).measure_next.startswith("what is printed on it")
+
+
+@pytest.mark.parametrize(("pins", "fits"), [(3, True), (2, False), (4, False)])
+def test_a_pin_is_counted(pins: int, fits: bool) -> None:
+    drawn = Footprint("f", (Pin("1", 0, 0), Pin("2", 0, 10), Pin("3", 12, 5)))
+    assert bool(identify(240, 20, [Design(OLD, drawn, None)], Seen(pins=pins)).candidates) is fits
+
+
+def test_the_number_of_pins_tells_two_from_three() -> None:
+    two = Footprint("two", (Pin("1", 0, 0), Pin("2", 0, 10)))
+    three = Footprint("three", (*two.pins, Pin("3", 12, 5)))
+    parts = [Design(replace(OLD, part_number=f.name), f, None) for f in (two, three)]
+    asks = {t.ask: t.left for t in identify(240, 20, parts).telling}
+    assert asks["the number of pins"] == 1.0

@@ -60,7 +60,9 @@ def test_what_misses_in_one_thing_is_named_with_what_it_states() -> None:
     assert found.near_misses[0].misses[0].stated == "14 mm"
 
 
-@pytest.mark.parametrize(("text", "fits"), [("tw2-?2s", True), ("TW2-I2S", True), ("ostrel", True), ("TW3", False)])
+@pytest.mark.parametrize(
+    ("text", "fits"), [("tw2-?2s", True), ("TW2-I2S", True), ("ostrel", True), ("TW3", False), ("2SX", False)]
+)
 def test_worn_print_is_read_kindly(text: str, fits: bool) -> None:
     assert bool(identify(240, 20, [OLD], Seen(print_text=text)).candidates) is fits
 

@@ -49,6 +49,12 @@ def test_pieces_promised_without_a_lot_stay_too() -> None:
         picked(3, {"old": level(12)}, promised=10)
 
 
+def test_a_lot_with_more_promised_than_there_is_gives_none() -> None:
+    with pytest.raises(Refused, match="1 short"):
+        picked(6, {"old": level(2, 3), "new": level(5)})
+    assert picked(5, {"old": level(2, 3), "new": level(5)}) == [("new", 5)]
+
+
 def test_a_single_piece_can_be_picked() -> None:
     assert picked(1, {"old": level(12)}) == [("old", 1)]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 
@@ -60,6 +61,15 @@ def test_goods_in_that_were_undone_are_not_needed_where_the_rest_went_out_to_the
     entries = moves(("A", 10), ("B", 10), ("A", -10))
     found = value([*entries, reversal(entries[1], sequence=9)], COSTS, "EUR", method)
     assert (found.worth.on_hand, found.came_in, found.worth.gone) == (0, Money.of(20, "EUR"), Money.of(20, "EUR"))
+
+
+@METHODS
+def test_goods_in_that_were_undone_stay_where_a_count_between_needs_them(method: str) -> None:
+    """One came in at 2.00, was missed, was found again at 2.00, and was then undone."""
+    entry = moves(("A", 1))[0]
+    counts = [replace(entry, sequence=n, kind=MoveKind.COUNT, quantity=Decimal(q)) for n, q in ((2, -1), (3, 1))]
+    found = value([entry, *counts, reversal(entry, sequence=4)], COSTS, "EUR", method)
+    assert (found.worth.on_hand, found.came_in, found.worth.gone) == (0, Money.of(4, "EUR"), Money.of(4, "EUR"))
 
 
 def test_the_average_is_the_worth_of_what_is_left_by_the_piece() -> None:
