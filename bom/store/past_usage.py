@@ -39,6 +39,11 @@ def take_past_usage(session: Session, file: str, used: Iterable[Used]) -> int:
     return len(rows)
 
 
+def rows_of(session: Session, file: str) -> int:
+    """How many rows are kept of this file."""
+    return session.scalar(select(func.count()).where(t.past_usage.c.file == file)) or 0
+
+
 def past_usage(session: Session, part: str | None = None) -> tuple[Used, ...]:
     """What is kept, of all parts or of one, oldest first."""
     c, names = t.past_usage.c, part_names(session)

@@ -72,8 +72,8 @@ def test_a_whole_file_is_undone_by_counter_entries_and_may_be_booked_again(
 def test_past_usage_is_undone_too(shop: Session, tmp_path: Path) -> None:
     past_usage_file(shop, written(tmp_path, "past.csv", USAGE))
     past_usage_file(shop, tmp_path / "past.csv")  # takes its own place
-    mark = taken_files(shop)[-1].mark
-    undo_file(shop, mark[:8])
+    mark, rows = taken_files(shop)[-1].mark, len(past_usage(shop))
+    assert f"undone: {rows} rows of past usage" in undo_file(shop, mark[:8])[0]
     assert not past_usage(shop)
 
 

@@ -146,6 +146,10 @@ def _orders_undone(session: Session, taken: TakenFile, when: datetime) -> int:
 
 
 def _past_undone(session: Session, taken: TakenFile) -> int:
-    from bom.store.past_usage import take_past_usage
+    from bom.store.past_usage import rows_of, take_past_usage
 
-    return take_past_usage(session, taken.name, ()) if taken.kind == PAST else 0
+    if taken.kind != PAST:
+        return 0
+    rows = rows_of(session, taken.name)
+    take_past_usage(session, taken.name, ())
+    return rows
