@@ -19,7 +19,7 @@ TOLERANCE = "board tolerance"
 # Organic Printed Boards, levels A, B, C, from memory; a flat lead counts by its corner-to-corner diagonal.
 LEVELS: Mapping[str, float] = {"A": 0.25, "B": 0.20, "C": 0.15}
 LEVEL_SOURCE = "IPC-2222, smallest finished hole over largest lead (from memory)"
-TOLERANCE_SOURCE = "board makers' usual limits: finished hole +-0.075 mm, hole to hole +-0.05 mm (published tables)"
+TOLERANCE_SOURCE = "one board maker's published limits: finished hole +-0.075 mm, hole to hole +-0.05 mm"
 _ROUNDING_MM = 1e-6  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
 # An inch grid over a metric one: 2.54 / 2.50 (arithmetic). Half of the difference tells them from a true copy.
 _INCH_OVER_METRIC = 2.54 / 2.50

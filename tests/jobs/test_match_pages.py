@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from bom.duty.cautions import GUARDED, GUIDED, MOVES
 from bom.jobs.bench import bench
 from bom.jobs.demo import load_shop
 from bom.jobs.replacing.boards import draw_board
@@ -66,6 +67,13 @@ def test_a_board_gets_every_position_and_every_function(session: Any) -> None:
     glance = at_a_glance(page)
     assert [p["part_number"] for p in glance["positions"]] == ["K2R-12S", "K2R-12S", "KSR-12S"]
     assert "agitator pump" in glance_table(glance)
+
+
+def test_what_is_grave_at_one_position_stands_at_the_boards_head_and_beside_it(session: Any) -> None:
+    page = page_for(session, Asked(position="HT-24"))
+    spindle, enable = page.sections
+    assert page.cautions[:2] == (GUARDED, GUIDED) and MOVES in page.cautions
+    assert enable.cautions[:2] == (GUARDED, GUIDED) and GUARDED not in spindle.cautions
 
 
 @pytest.mark.parametrize("asked", [Asked(like_part="TW2-12S"), Asked(like_part="QUB-12N")])

@@ -73,13 +73,16 @@ def _board_page(session: Session, board: Board, asked: Asked) -> Page:
 
 
 def _once_for_all(page: Page) -> Page:
-    """What holds at every position is said once, at the head."""
-    cautions = _common(s.cautions for s in page.sections)
+    """What holds at every position is said once, at the head; what is grave at one stands there and at the head."""
+    from bom.duty.cautions import by_gravity
+
+    everywhere = _common(s.cautions for s in page.sections)
+    cautions = by_gravity(text for s in page.sections for text in s.cautions)
     sections = tuple(
         replace(
             s,
             facts=tuple(f for f in s.facts if f not in page.facts),
-            cautions=_without(s.cautions, cautions),
+            cautions=_without(s.cautions, everywhere),
         )
         for s in page.sections
     )
