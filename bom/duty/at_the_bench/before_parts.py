@@ -21,6 +21,7 @@ from bom.duty.figures.sources import AUTOMOTIVE_SHEETS
 from bom.duty.figures.voltage_drop import CIRCUIT, CONTACT, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits, words
 from bom.duty.guided import is_guarded
 from bom.relays.relay import Design, Relay, SupplyKind
+from bom.relays.wiring import Kind
 
 BOARD_FILE = "the board file"
 BENCH_C = 20.0
@@ -92,16 +93,20 @@ def _for_alike(place: Place, functions: list[Function], relay: Relay | None, gua
 def _stuck_on(function: Function, relay: Relay | None) -> Step:
     """A function that never stops is looked at first: it may be a welded contact or a driver that failed on.
 
-    A relay that latches stays as it was without volts; what lets go of it is a pulse.
+    A relay that latches stays as it was without volts; what lets go of it is a pulse. A break contact carries its load
+    while the coil rests.
     """
     left = (
         "" if relay is None or relay.release_volts is None else f", under the {relay.release_volts:g} V it releases at"
     )
-    closed = "closed" if function.contact.value == "make" else "open"
-    welded = f"the {function.contact} contact is {closed}: it is welded, so find what overloaded it"
+    welded = f"the {function.contact} contact is closed: it is welded, so find what overloaded it"
     if relay is not None and relay.coil_system in LATCHING:
         do = "switch it off and watch the coil's volts meanwhile"
         right = f"one pulse that resets it, and the load off. No pulse: the driver or its command. One, yet {welded}"
+        return Step("stuck on?", do, right, PRACTICE)
+    if function.contact is Kind.BREAK:
+        do = "switch it off, which drives its coil, and measure over that"
+        right = f"the coil's volts, and the load off. None: the driver or its command. There, it clicks, yet {welded}"
         return Step("stuck on?", do, right, PRACTICE)
     do = "switch it off and measure over its coil"
     right = f"hardly any volts{left}, and the load off. Volts there: the driver stays on by itself. None, yet {welded}"
