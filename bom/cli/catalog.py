@@ -53,15 +53,19 @@ def add(
 
 
 @app.command()
-def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, json: Json = False) -> None:
+def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db: Db = None, json: Json = False) -> None:
     """Read a catalogue folder and report every problem; nothing is taken. Exit status 1 where there are problems.
+
+    Relays may name footprints and wirings that the database has already.
 
     Example: bom catalog check catalogs/demo
     """
+    from bom.jobs.bench import glance_if_there
     from bom.jobs.catalogue import check_catalogue
     from bom.paper.terminal.answers import problems_table
 
-    answer = check_catalogue(folder, leave_out or (), insist or ())
+    with glance_if_there(db) as session:
+        answer = check_catalogue(folder, leave_out or (), insist or (), session)
     show(answer, json, problems_table)
     if where := pointer(answer["problems"]):
         say(where)

@@ -44,6 +44,18 @@ def glance(url: str | None) -> Iterator[Session]:
 
 
 @contextmanager
+def glance_if_there(url: str | None) -> Iterator[Session | None]:
+    """The same, or None where there is no database yet: none is made, and none is missed."""
+    from bom.store.engine import database_url, is_still_to_be_made
+
+    if is_still_to_be_made(database_url(url)):
+        yield None
+        return
+    with glance(url) as session:
+        yield session
+
+
+@contextmanager
 def _opened(url: str | None) -> Iterator[Any]:
     """The database, closed afterwards. Where nobody named one and the user's own holds no part, stderr says which
     database it was that answered, and whether it was just made: most likely its name was forgotten."""

@@ -37,15 +37,12 @@ def add_catalogue(
     read; a problem in the last line undoes the first one too, with the caller's transaction. To take the folder again
     changes nothing, so one that was interrupted is simply taken again.
     """
-    from bom.intake.catalogue import open_catalogue
-    from bom.intake.relay_rows import Drawings
-    from bom.store.catalogue import all_drawings, take_all_but_relays
+    from bom.store.catalogue import take_all_but_relays
     from bom.store.part_names import mark_shared
-    from bom.store.relay_rows import coils_of, mark_rated, take_rows
+    from bom.store.relay_rows import mark_rated, take_rows
 
-    kept, changes_seen = all_drawings(session), replacing or Replacing()
-    drawings = Drawings(kept.footprints, kept.wirings)
-    opened = open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session))
+    changes_seen = replacing or Replacing()
+    opened = _opened(folder, told, leave_out, insist, session)
     rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
     differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
     changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))
@@ -67,6 +64,22 @@ def add_catalogue(
     }
 
 
+def _opened(
+    folder: Path, told: Told | None, leave_out: Sequence[str], insist: Sequence[str], session: Session | None
+) -> CatalogueFolder:
+    """The folder, its relays beside what the database already has."""
+    from bom.intake.catalogue import open_catalogue
+    from bom.intake.relay_rows import Drawings
+    from bom.store.catalogue import all_drawings
+    from bom.store.relay_rows import coils_of
+
+    if session is None:
+        return open_catalogue(folder, told, leave_out, insist)
+    kept = all_drawings(session)
+    drawings = Drawings(kept.footprints, kept.wirings)
+    return open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session))
+
+
 def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
     """Rows to store until the first problem; from there on the rest is only read, for its problems, and all refused."""
     for row in opened.relays:
@@ -75,11 +88,12 @@ def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
     opened.settle()
 
 
-def check_catalogue(folder: Path, leave_out: Sequence[str] = (), insist: Sequence[str] = ()) -> dict[str, Any]:
-    """Every problem and note of a folder; nothing is taken."""
-    from bom.intake.catalogue import open_catalogue
-
-    opened = open_catalogue(folder, None, leave_out, insist)
+def check_catalogue(
+    folder: Path, leave_out: Sequence[str] = (), insist: Sequence[str] = (), session: Session | None = None
+) -> dict[str, Any]:
+    """Every problem and note of a folder; nothing is taken. With a session, drawings and coils that its database has
+    count as they would when the folder is taken."""
+    opened = _opened(folder, None, leave_out, insist, session)
     for _ in opened.relays:
         pass
     answer = {"folder": str(folder), "relays": opened.relays.count, "problems": [], "notes": opened.report.notes}
