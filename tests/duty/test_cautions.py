@@ -158,3 +158,7 @@ def test_every_caution_has_its_few_words() -> None:
     texts = [value for name, value in vars(c).items() if name.isupper() and isinstance(value, str) and name[0] != "_"]
     assert sorted(texts) == sorted(text for _, text in c.all_cautions())
     assert all(len(short) < 80 for short, _ in c.all_cautions())
+
+
+def test_a_boards_own_cautions_stand_after_those_of_mains_and_before_all_others() -> None:
+    assert c.by_gravity(["own", c.SOLDER, c.RATED_FOR_MAINS]) == (c.RATED_FOR_MAINS, "own", c.SOLDER)

@@ -189,3 +189,24 @@ def test_cold_is_not_counted_on_to_lower_an_ac_coils_operate_volts() -> None:
     part = replace(AC, operate_volts=19.2)
     found = named(coil_findings(design(part), place((20.5, 26), (-20, 10)), STURDY), "pull-in, AC coil")
     assert (found.outcome, found.required) == (P, "19.20 V")
+
+
+def test_an_ac_coil_gets_the_lowest_supply_less_the_drivers_drop() -> None:
+    found = named(coil_findings(design(replace(AC, operate_volts=19.2)), place((24.9, 26)), STURDY), "pull-in, AC coil")
+    assert "gets 24 V" in found.why
+
+
+@pytest.mark.parametrize(("units", "limit", "expected"), [(1, 70, P), (1, 60, F), (2, 130, P), (2, 125, F)])
+def test_a_drivers_package_carries_as_many_coils_as_are_on_together(
+    units: int, limit: float, expected: Outcome
+) -> None:
+    """14.4 V over 240 ohm less 5 % is 63.2 mA at 20 °C, where its figures hold; two take 126.3 mA."""
+    here = place(ambient=(20, 70), units=units)
+    here = replace(here, position=replace(here.position, driver=replace(DRIVER, package_milliamps=limit)))
+    part = design(replace(OLD, coil_ohms_tol_pct=5))
+    assert outcome(coil_findings(part, here), "package current when cold") is expected
+
+
+def test_a_bare_coils_current_ends_at_once() -> None:
+    found = decay(replace(OLD, release_ms=3), Suppression.NONE, 12.0)
+    assert (found.times_lr, found.milliseconds, found.with_mechanism_ms, found.peak_volts) == (0, 0, 3, None)
