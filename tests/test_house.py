@@ -81,6 +81,17 @@ def test_a_room_imports_only_what_stands_below_it(file: Path) -> None:
     assert known <= MAY_IMPORT[room(file)] | {room(file)}
 
 
+TRADES = {"replacing", "buying", "shelf", "kits"}
+
+
+@pytest.mark.parametrize("trade", sorted(TRADES))
+def test_no_trade_knows_another(trade: str) -> None:
+    """What two of them need stands below them, in the shop."""
+    others = tuple(f"bom.jobs.{other}" for other in TRADES - {trade})
+    known = {name for file in (HOUSE / "jobs" / trade).glob("*.py") for name in imports(file)}
+    assert not [name for name in known if name.startswith(others)]
+
+
 def files_loaded_by(file: Path) -> set[str]:
     """The files that this one imports, sooner or later; what only names types is never loaded."""
     typing = {id(n) for i in ast.walk(tree(file)) if isinstance(i, ast.If) and "TYPE_CHECKING" in ast.dump(i.test)
