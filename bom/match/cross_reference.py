@@ -22,7 +22,6 @@ from bom.values.finding import Verdict
 
 _LABELS = ("maker", "part_number", "series", "status", "footprint", "wiring", "source")  # they decide no verdict
 _FACTS = tuple(f.name for f in fields(Relay) if f.name not in _LABELS)
-SERVING = (Verdict.DROP_IN, Verdict.CONDITIONAL)
 Told = Callable[[int, int], None]
 
 

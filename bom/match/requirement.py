@@ -16,7 +16,6 @@ from bom.values.problem import Refused
 
 # IPC-2222, level B: smallest finished hole = largest lead + 0.20 mm, from memory.
 ASSUMED_HOLE_ROOM_MM = 0.20
-ASSUMED_HOLES = "holes assumed at lead + 0.20 mm (IPC-2222 level B), because no board was named"
 
 
 @dataclass(frozen=True, slots=True)

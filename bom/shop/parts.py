@@ -74,13 +74,6 @@ def whose_is_meant(text: str, makers: Iterable[str]) -> str:
     return f"{text} is made by {' and by '.join(whose)}: write {choices}"
 
 
-def name_of(session: Session, part: Relay | SupplyPart) -> str:
-    """The name that a part of the catalogue goes by."""
-    from bom.store.part_names import part_names
-
-    return part_names(session).name(part.part_number, part.maker)
-
-
 def parts_by_name(session: Session) -> dict[str, Relay | SupplyPart]:
     """Every part of the catalogue by the name it goes by."""
     from bom.store.catalogue import whole_catalogue

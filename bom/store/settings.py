@@ -12,9 +12,15 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 
+_KEPT = "kept settings"
+
+
 def kept_settings(session: Session) -> dict[str, str]:
-    """Name to text of every setting that is kept."""
-    return {row.name: row.value for row in session.execute(select(t.settings))}
+    """Name to text of every setting that is kept, read once for a session and whenever one changed."""
+    if _KEPT not in session.info:
+        session.info[_KEPT] = {row.name: row.value for row in session.execute(select(t.settings))}
+    kept: dict[str, str] = session.info[_KEPT]
+    return kept
 
 
 def taken_over(session: Session) -> str:
@@ -33,3 +39,4 @@ def keep_setting(session: Session, name: str, value: str) -> None:
     session.execute(delete(t.settings).where(t.settings.c.name == name))
     if value:
         session.execute(insert(t.settings).values(name=name, value=value))
+    session.info.pop(_KEPT, None)

@@ -11,7 +11,6 @@ from bom.paper.terminal.take_care import take_care
 
 Answer = dict[str, Any]
 NEAR_MISSES = 8
-UNIT_DIGITS = 4  # a piece may cost fractions of a cent
 
 
 def facts_table(answer: Answer) -> str:
