@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, cast
 
-from sqlalchemy import Connection, Engine, func, select
+from sqlalchemy import Connection, Engine, event, func, select
 from sqlalchemy.exc import OperationalError
 
 from bom.values.problem import Refused
@@ -68,9 +68,29 @@ def _session(engine: Engine) -> Iterator[Session]:
 
     try:
         with Session(engine) as session, session.begin():
+            _count_writes(session)
             yield session
     except OperationalError as error:
         raise Refused(trouble(engine, error)) from error
+
+
+_WRITES = "writes so far"
+_NO_WRITES = ("SELECT", "SAVEPOINT", "RELEASE", "PRAGMA")
+
+
+def _count_writes(session: Session) -> None:
+    """Counts every statement that may change what is read, going back to a savepoint among them."""
+
+    def counted(connection: Connection, cursor: Any, statement: str, *more: Any) -> None:
+        if not statement.lstrip().upper().startswith(_NO_WRITES):
+            session.info[_WRITES] = writes_so_far(session) + 1
+
+    event.listen(session.connection(), "before_cursor_execute", counted)
+
+
+def writes_so_far(session: Session) -> int:
+    """How often this session has written: whoever keeps what was read reads it anew where this number grew."""
+    return int(session.info.get(_WRITES, 0))
 
 
 def trouble(engine: Engine, error: Exception) -> str:

@@ -1,0 +1,160 @@
+"""The shop as one job sees it: who it is and what it has, each thing read when it is first asked for and kept.
+
+A job makes one ``Shop`` of its session and hands it on. The session counts what is written through it; a Shop reads
+anew whatever it read before the last of that, so what it says is never older than what the job itself did.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from datetime import date
+from decimal import Decimal
+from functools import partial
+from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast, overload
+
+from bom.boards.board import Board
+from bom.buying.offer import Rates, Supplier
+from bom.shop.settings import settings_of
+from bom.store import boards, catalogue, kits, offers, on_order, rates, shelf, suppliers
+from bom.store.part_names import PartNames, part_names
+from bom.store.unit_of_work import writes_so_far
+
+if TYPE_CHECKING:
+    from bom.answers.settings import Settings
+    from bom.kits.kit import Kit
+    from bom.relays.catalogue import Catalogue
+    from bom.relays.relay import Relay, SupplyPart
+    from bom.stock.ledger import Lot, Move
+    from bom.store.offers import Confirmed
+    from bom.store.on_order import Ordered
+    from bom.store.shelf import Shelf
+    from bom.store.unit_of_work import Session
+
+T = TypeVar("T")
+
+
+class read_once(Generic[T]):
+    """A property of a Shop, read when it is first asked for and again after the job wrote."""
+
+    def __init__(self, read: Callable[[Any], T]) -> None:
+        self._read, self.__doc__ = read, read.__doc__
+
+    @overload
+    def __get__(self, shop: None, owner: type) -> read_once[T]: ...
+    @overload
+    def __get__(self, shop: Shop, owner: type) -> T: ...
+    def __get__(self, shop: Shop | None, owner: type) -> read_once[T] | T:
+        return self if shop is None else shop.kept(self._read, partial(self._read, shop))
+
+
+class Shop:
+    """One shop, read through ``session``; what it tells of a part goes by the part's name here."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._kept: dict[Hashable, object] = {}
+        self._as_of = writes_so_far(session)
+
+    def kept(self, key: Hashable, read: Callable[[], T]) -> T:
+        """What ``read`` gave when it was last called for this key; called again where the job wrote since."""
+        if self._as_of != (now := writes_so_far(self.session)):
+            self._kept, self._as_of = {}, now
+        if key not in self._kept:
+            self._kept[key] = read()
+        return cast(T, self._kept[key])
+
+    @read_once
+    def settings(self) -> Settings:
+        return settings_of(self.session)
+
+    @property
+    def currency(self) -> str:
+        """The currency that it counts in."""
+        return self.settings.counts_in
+
+    @read_once
+    def names(self) -> PartNames:
+        return part_names(self.session)
+
+    @read_once
+    def catalogue(self) -> Catalogue:
+        """The whole of it: a hundred thousand relays take seconds, so ask for it where every part matters."""
+        return catalogue.whole_catalogue(self.session)
+
+    @read_once
+    def parts(self) -> Mapping[str, Relay | SupplyPart]:
+        """Every part of the whole catalogue."""
+        parts: tuple[Relay | SupplyPart, ...] = (*self.catalogue.relays, *self.catalogue.supplies)
+        return {self.names.name(part.part_number, part.maker): part for part in parts}
+
+    @read_once
+    def units(self) -> Mapping[str, str]:
+        """Part to its unit (g, mm, ml), for those that are not kept by the piece."""
+        found = catalogue.supply_units(self.session)
+        return {self.names.name(number, maker): unit for number, maker, unit in found if unit != "piece"}
+
+    def unit(self, part: str) -> str:
+        return self.units.get(part, "piece")
+
+    @read_once
+    def boards(self) -> Mapping[str, Board]:
+        return {board.name: board for board in boards.boards(self.session)}
+
+    @read_once
+    def kits(self) -> Mapping[str, Kit]:
+        """Every kit by its name, its parts by the names they go by here."""
+        from bom.shop.kits import kits_by_name
+
+        return kits_by_name(self.session)
+
+    @read_once
+    def planned_kits(self) -> Mapping[str, int]:
+        """Kit to how many are planned and not made yet."""
+        return kits.planned_kits(self.session)
+
+    @read_once
+    def suppliers(self) -> tuple[Supplier, ...]:
+        return suppliers.suppliers(self.session)
+
+    @read_once
+    def lots(self) -> tuple[Lot, ...]:
+        return shelf.lots(self.session)
+
+    @read_once
+    def shelf(self) -> Shelf:
+        """What is there now of all parts and lots."""
+        return shelf.shelf(self.session)
+
+    @read_once
+    def moves(self) -> tuple[Move, ...]:
+        """The whole ledger."""
+        return shelf.moves(self.session)
+
+    @read_once
+    def levels_wanted(self) -> Mapping[str, tuple[Decimal, Decimal]]:
+        """Part to the reorder point and the order-up-to level that somebody set."""
+        return shelf.levels_wanted(self.session)
+
+    @read_once
+    def on_order(self) -> tuple[Ordered, ...]:
+        return tuple(on_order.on_order(self.session))
+
+    @read_once
+    def confirmed_prices(self) -> tuple[Confirmed, ...]:
+        return offers.confirmed_prices(self.session)
+
+    def rates_to(self, base: str) -> Rates:
+        """The newest rates to this currency, crossed through the shop's own where there are none to it directly.
+
+        Without any, only amounts in the currency itself can be compared.
+        """
+        return self.kept(("rates to", base), partial(self._rates_to, base))
+
+    def _rates_to(self, base: str) -> Rates:
+        direct, own = rates.rates(self.session, base), self._own_rates if base != self.settings.currency else None
+        crossed = own.in_terms_of(base) if own else None
+        return direct or crossed or Rates(base, date.today())
+
+    @read_once
+    def _own_rates(self) -> Rates | None:
+        return rates.rates(self.session, self.settings.currency)
