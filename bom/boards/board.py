@@ -107,10 +107,33 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True)
+class ContactDuty:
+    """What one contact bears on its board, in amps; None = not known, 0 = never.
+
+    ``carries`` as long as it stays closed; ``makes`` in the moment of closing; ``breaks`` in that of opening;
+    ``stalls`` for ``stall_seconds`` while the drive that it feeds is held.
+    """
+
+    carries: float | None = None
+    makes: float | None = None
+    breaks: float | None = None
+    stalls: float | None = None
+    stall_seconds: float | None = None
+
+
+def duty_of(load: Load) -> ContactDuty:
+    """What a contact bears that switches this load on and off: it makes the highest peak that is stated (a motor at
+    rest starts with its stall current) and breaks what runs."""
+    peaks = [amps for amps in (load.inrush_amps, load.stall_amps) if amps is not None]
+    return ContactDuty(load.amps, max(peaks, default=None), load.amps, load.stall_amps, load.stall_seconds)
+
+
+@dataclass(frozen=True, slots=True)
 class Function:
     """What one contact of one unit does on this board; ``pole`` empty = the unit's only pole.
 
-    ``safety``: someone's safety rests on it.
+    ``safety``: someone's safety rests on it. ``solved`` is what the contact bears where the board was solved as a
+    circuit; None = what its load alone asks.
     """
 
     name: str
@@ -119,6 +142,11 @@ class Function:
     load: Load
     pole: str = ""
     safety: bool = False
+    solved: ContactDuty | None = None
+
+    @property
+    def duty(self) -> ContactDuty:
+        return self.solved or duty_of(self.load)
 
 
 @dataclass(frozen=True, slots=True)
