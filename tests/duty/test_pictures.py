@@ -105,8 +105,23 @@ def test_the_temperature_axis_reaches_a_tenth_beyond_the_ambient_in_even_steps()
     """-20 to 80 °C, ten kelvin more on either side, in 24 parts of 5 K; 20 °C and the ends are among them."""
     temps = [p.temp_c for p in coil_window(design(FULL), place((10.0, 14.4), (-20, 80))).points]
     assert temps == [-30 + 5 * n for n in range(25)]
-    narrow = [p.temp_c for p in coil_window(design(FULL), place((10.0, 14.4), (30, 40))).points]
-    assert (narrow[0], narrow[-1], 20.0 in narrow) == (25, 45, False)
+
+
+@pytest.mark.parametrize(
+    ("ambient", "reaches", "among"),
+    [
+        ((30, 40), (25, 45), False),
+        ((26, 36), (21, 41), False),
+        ((-5, 16), (-10, 21), True),
+        ((-10, 14), (-15, 19), False),
+    ],
+)
+def test_20_degrees_is_drawn_where_the_axis_passes_it(
+    ambient: tuple[float, float], reaches: tuple[float, float], among: bool
+) -> None:
+    """Five kelvin at least beyond the ambient on either side."""
+    temps = [p.temp_c for p in coil_window(design(FULL), place((10.0, 14.4), ambient)).points]
+    assert ((temps[0], temps[-1]), 20.0 in temps) == (reaches, among)
 
 
 def test_an_ambient_that_nobody_states_is_drawn_from_minus_20_to_85() -> None:
