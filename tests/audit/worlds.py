@@ -254,9 +254,7 @@ def world(
     ours = BETTER | sheet | dict(better or {})
     parts = (relay(FITTED, "old wiring", "old pins", **sheet), relay(CANDIDATE, "new wiring", "new pins", **ours))
     drawings = {n: drawn(n, slots) for n in ("old pins", "new pins")}
-    wirings = {n: Wiring(n, elements) for n in ("old wiring", "new wiring")} | {
-        "board": Wiring("board", on_board or elements)
-    }
+    wirings = {n: Wiring(n, elements) for n in ("old wiring", "new wiring", "board")}
     lines = tuple(replace(r, applies_to=number) for number in (FITTED, CANDIDATE) for r in ratings)
     return World(name, Catalogue(parts, drawings, wirings, lines), board(slots, functions, **stated), ask)
 
