@@ -13,14 +13,15 @@ from pathlib import Path
 import pytest
 
 HOUSE = Path(__file__).resolve().parents[1] / "bom"
-PURE = {"values", "relays", "boards", "fit", "duty", "match", "kits", "solver", "buying", "stock"}
+PURE = {"values", "relays", "boards", "circuit", "fit", "duty", "match", "kits", "solver", "buying", "stock"}
 MAY_IMPORT = {
     "values": set(),
     "relays": {"values"},
     "boards": {"values", "relays"},
+    "circuit": {"values", "relays", "boards"},
     "fit": {"values", "relays", "boards"},
-    "duty": {"values", "relays", "boards"},
-    "match": {"values", "relays", "boards", "fit", "duty"},
+    "duty": {"values", "relays", "boards", "circuit"},
+    "match": {"values", "relays", "boards", "circuit", "fit", "duty"},
     "solver": {"values"},
     "kits": {"values", "solver"},
     "buying": {"values", "solver"},

@@ -6,6 +6,7 @@ None means *not stated*, and a check that needs the value then answers *unknown*
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from enum import StrEnum
 
 from bom.relays.footprint import VIEW, View
 from bom.relays.relay import SupplyKind
@@ -84,7 +85,7 @@ class Load:
 
     ``mixed``: the kinds and running amps a *mixed* load is made of. ``in_parallel``: how many contacts share it,
     none of which counts for more than itself. ``brake_amps`` flow through the resting contact after switching off.
-    ``life_years`` is how long the contact should last.
+    ``life_years`` is how long the contact should last. ``stops_at_end``: it is switched off while it stalls.
     """
 
     kind: str
@@ -104,6 +105,7 @@ class Load:
     mixed: tuple[tuple[str, float], ...] = ()
     in_parallel: int | None = None
     life_years: float | None = None
+    stops_at_end: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,37 @@ class Position:
     keep_outs: tuple[KeepOut, ...] = ()
 
 
+class NetIs(StrEnum):
+    """What holds a net at its volts, whatever the contacts do."""
+
+    SUPPLY = "supply"
+    GROUND = "ground"
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """A net that is a supply or the ground; ``volts`` where a supply differs from the board's nominal one."""
+
+    name: str
+    is_: NetIs
+    volts: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NetLoad:
+    """A load between two nets. A current from ``plus`` to ``minus`` is *forward*.
+
+    ``forward`` and ``reverse`` are what people call each way; empty = they have no word for it.
+    """
+
+    name: str
+    plus: str
+    minus: str
+    load: Load
+    forward: str = ""
+    reverse: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Repair:
     """A repair type: what a customer notices, which positions serve it, what to check before blaming the relay."""
@@ -200,7 +233,8 @@ class Board:
 
     ``hole_clearance`` (A, B or C) asks for the published room between lead and hole; ``hole_tolerances`` says how those
     of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked. ``safety``:
-    someone's safety rests on every function of it.
+    someone's safety rests on every function of it. ``nets`` and ``loads`` are its circuit, where it is stated; each of
+    ``never`` names units, as K1.A, that the electronics never has on together.
     """
 
     name: str
@@ -221,6 +255,9 @@ class Board:
     hole_position_tolerance_mm: float | None = None
     leg_dressing_mm: float = 0.0
     safety: bool = False
+    nets: tuple[Net, ...] = ()
+    loads: tuple[NetLoad, ...] = ()
+    never: tuple[tuple[str, ...], ...] = ()
 
     def position(self, ref: str) -> Position | None:
         return next((p for p in self.positions if p.ref == ref), None)

@@ -47,6 +47,12 @@ POLARITIES = Words(
     },
 )
 
+NET_WORDS = {
+    "supply": ("+", "plus", "positive", "battery", "feed", "B+"),
+    "ground": ("gnd", "earth", "minus", "negative", "0 V", "chassis", "return"),
+}
+"""The trade's other words for what holds a net at its volts."""
+
 PROCESSES = Words(
     ("wash", "coating"),
     {"wash": ("washing", "washed"), "coating": ("conformal coating", "coated", "lacquer", "varnish")},

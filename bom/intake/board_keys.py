@@ -3,8 +3,9 @@ by these descriptions."""
 
 from __future__ import annotations
 
+from bom.boards.board import NetIs
 from bom.boards.supply_codes import codes
-from bom.boards.words import BOARD_LOADS, CONTACTS, POLARITIES, PROCESSES, SUPPRESSIONS
+from bom.boards.words import BOARD_LOADS, CONTACTS, NET_WORDS, POLARITIES, PROCESSES, SUPPRESSIONS
 from bom.fit.hole_clearance import LEVELS, Stacking
 from bom.relays.relay import SupplyKind
 from bom.values.column import called, keys, number, table, text, texts, under, whole, word, yes_or_no
@@ -87,6 +88,27 @@ LOAD = keys(
     in_parallel=whole("How many contacts share it; none counts for more than itself.", "2", least=1),
     life_years=number("", "How many years the contact should last.", "10", above=0),
 )
+NET = keys(
+    name=text("The net, as the holes and the loads name it.", "VBAT", needed=True),
+    **{
+        "is": word(
+            NetIs, "What holds it at its volts; every other net is found.", "supply", also=NET_WORDS, needed=True
+        )
+    },
+    volts=number("V", "Its volts, where a supply differs from the board's nominal one.", "14", above=0),
+)
+ENDS = keys(
+    name=called("The load.", "left boom valve", needed=True),
+    plus=text("The net of its one end; a current from there to minus is forward.", "MOT_LP", needed=True),
+    minus=text("The net of its other end.", "MOT_LN", needed=True),
+    forward=called("What people call what it does with the current forward.", "left boom valve opens"),
+    reverse=called("What people call what it does with the current reversed.", "left boom valve closes"),
+    stops_at_end=yes_or_no("Whether it is switched off while it stalls at its end.", "true"),
+)
+"""Of a load between nets, beside the keys that every load has."""
+NEVER = keys(
+    together=texts("Units that the electronics never has on at the same time.", '["K1.A", "K1.B"]'),
+)
 REPAIR = keys(
     name=called("The repair, which a kit is made for.", "valve drive", needed=True),
     symptoms=texts("What a customer notices.", '["valve runs on"]'),
@@ -101,6 +123,9 @@ BOARD_KEYS = {
     **under("position[].keep_out[]", KEEP_OUT),
     **under("position[].function[]", FUNCTION),
     **under("position[].function[].load", LOAD),
+    **under("net[]", NET),
+    **under("load[]", {**ENDS, **LOAD}),
+    **under("never[]", NEVER),
     **under("repair[]", REPAIR),
 }
 """Every key of a board file by its path."""

@@ -1,5 +1,5 @@
-"""A board file: one TOML table of what the box is, its positions, functions and repairs, and the holes CSV
-beside it."""
+"""A board file: one TOML table of what the box is, its positions, functions and repairs, the nets and loads of its
+circuit, and the holes CSV beside it."""
 
 from __future__ import annotations
 
@@ -9,10 +9,35 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from bom.boards.board import Board, Driver, Function, HolePattern, KeepOut, Load, Position, Repair, Supply
+from bom.boards.board import (
+    Board,
+    Driver,
+    Function,
+    HolePattern,
+    KeepOut,
+    Load,
+    Net,
+    NetIs,
+    NetLoad,
+    Position,
+    Repair,
+    Supply,
+)
 from bom.boards.supply_codes import supply_for, usual_jump
 from bom.boards.words import BOARD_LOADS, ONE_WAY_SUPPRESSIONS
-from bom.intake.board_keys import BOARD, DRIVER, FUNCTION, KEEP_OUT, LOAD, POSITION, REPAIR, SUPPLY
+from bom.intake.board_keys import (
+    BOARD,
+    DRIVER,
+    ENDS,
+    FUNCTION,
+    KEEP_OUT,
+    LOAD,
+    NET,
+    NEVER,
+    POSITION,
+    REPAIR,
+    SUPPLY,
+)
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken, is_it, is_note
 from bom.intake.tables import Table, read_toml
@@ -35,7 +60,6 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
     patterns = _patterns(table, path, report)
     positions = tuple(_position(t, patterns) for t in outer.tables("position"))
     _each_once(outer.tables("position"), "ref")
-    _refuse_circuits(outer)
     values = table.values_of(BOARD, "holes")
     _check_rising(table, ("ambient_min_c", "ambient_max_c"), values)
     return Board(
@@ -44,14 +68,8 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
         patterns=patterns,
         positions=positions,
         repairs=_repairs(outer, {p.ref for p in positions}),
+        **_circuit(outer, patterns, {p.ref for p in positions}),
     )
-
-
-def _refuse_circuits(outer: Table) -> None:
-    """What the contract has for circuits is not read by this version, and is not to be passed over either."""
-    for key in ("net", "load", "never"):
-        if outer.get(key) is not None:
-            outer.wrong(key, f"no [[{key}]]: this version does not read a board's circuit yet", key)
 
 
 def _patterns(table: Table, path: Path, report: Report) -> dict[str, HolePattern]:
@@ -166,6 +184,92 @@ def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
     for key in (key for key, known in kinds.items() if known in (None, "mixed")):
         inner.wrong(key, BOARD_LOADS.expected(key), key)
     return tuple((share, amps) for key, share in kinds.items() if (amps := inner.positive(key)) and share)
+
+
+def _circuit(outer: Table, patterns: Mapping[str, HolePattern], refs: Iterable[str]) -> dict[str, Any]:
+    """The board's nets, loads between nets, and the states that never are."""
+    nets, loads = outer.tables("net"), outer.tables("load")
+    _each_once(nets, "name")
+    _each_once(loads, "name")
+    holes = [hole.net for pattern in patterns.values() for hole in pattern.holes if hole.net]
+    _check_nets(nets, loads, holes)
+    _check_ends(nets, loads, holes)
+    _check_functions(loads)
+    if loads:
+        _check_held(outer, nets)
+    return {
+        "nets": tuple(filter(None, map(_net, nets))),
+        "loads": tuple(map(_net_load, loads)),
+        "never": tuple(_never(t, refs) for t in outer.tables("never")),
+    }
+
+
+def _net(table: Table) -> Net | None:
+    values = table.values_of(NET)
+    if values["volts"] is not None and values["is"] is NetIs.GROUND:
+        table.wrong("volts", "none, since a ground is at 0 V", f"{values['volts']:g}")
+    return None if values["is"] is None else Net(values["name"], values["is"], values["volts"])
+
+
+def _net_load(table: Table) -> NetLoad:
+    ends = table.values_of(ENDS)
+    stops = ends.pop("stops_at_end")
+    return NetLoad(**ends, load=replace(_load(table), stops_at_end=bool(stops)))
+
+
+def _check_nets(nets: Iterable[Table], loads: Iterable[Table], holes: Sequence[str]) -> None:
+    """A net that no hole and no load names is a slip of the pen."""
+    known = {*holes, *(end for load in loads for end in (load.text("plus"), load.text("minus")))}
+    for table in nets:
+        if (name := table.text("name")) and name not in known:
+            table.wrong("name", f"a net that a hole or a load names{is_it(name, known)}", name)
+
+
+def _check_ends(nets: Iterable[Table], loads: Sequence[Table], holes: Sequence[str]) -> None:
+    """Each end of a load is on a net that something else names too, and they are two nets."""
+    ends = [end for load in loads for end in (load.text("plus"), load.text("minus"))]
+    named = {*holes, *(net.text("name") for net in nets)}
+    for load in loads:
+        plus, minus = load.text("plus"), load.text("minus")
+        if plus and plus == minus:
+            load.wrong("minus", "another net than plus", minus)
+        for key, end in (("plus", plus), ("minus", minus)):
+            if end and end not in named and ends.count(end) == 1:
+                load.wrong(
+                    key, f"a net of a hole, of a [[net]] or of another load{is_it(end, {*named, *ends} - {end})}", end
+                )
+
+
+def _check_functions(loads: Iterable[Table]) -> None:
+    """Every way that a load goes has a name of its own, since faults are told by it."""
+    seen: set[str] = set()
+    for load in loads:
+        for key in ("forward", "reverse"):
+            if (name := load.text(key)) and name.casefold() in seen:
+                load.wrong(key, "a name that no other way of a load has", name)
+            seen.add(name.casefold())
+
+
+def _check_held(outer: Table, nets: Iterable[Table]) -> None:
+    """Loads need a supply and a ground; without both nothing could flow, and nothing would be asked."""
+    held = {NET["is"].words.meant(net.text("is")) for net in nets}
+    for wanted in NetIs:
+        if wanted.value not in held and None not in held:
+            outer.wrong("load", f'a [[net]] with is = "{wanted}" beside the loads', "none")
+
+
+def _never(table: Table, refs: Iterable[str]) -> tuple[str, ...]:
+    """Units by REF.UNIT; whether a position has such a unit is known by its wiring, so later."""
+    units = table.values_of(NEVER)["together"]
+    if len(set(units)) < 2:
+        table.wrong("together", 'two units or more, as in ["K1.A", "K1.B"]', ", ".join(units) or "none")
+    for unit in units:
+        ref, dot, name = unit.rpartition(".")
+        if not (dot and name and ref in refs):
+            table.wrong(
+                "together", f"a unit as POSITION.UNIT, its position being one of {', '.join(sorted(refs))}", unit
+            )
+    return tuple(dict.fromkeys(units))
 
 
 def _repairs(outer: Table, refs: set[str]) -> tuple[Repair, ...]:

@@ -123,7 +123,6 @@ def saved(folder: Path, text: str) -> Path:
         (take_board, BOARD_FILE, "amps = 2.1", "amps = nan", "a number"),
         (take_board, BOARD_FILE, "amps = 2.1", 'amps = "2.1 V"', "a current"),
         (take_board, BOARD_FILE, '["K1"]', DEEP, "TOML"),
-        (take_board, BOARD_FILE, "[[repair]]", '[[net]]\nname = "VBAT"\n[[repair]]', "does not read a board's circuit"),
         (take_kit, KIT_FILE, '["drop-in"]', '["dropn"]', "is 'drop-in' meant?"),
         (take_kit, KIT_FILE, '"valve"', '"X=9"', "a name without ':' or '='"),
         (take_kit, KIT_FILE, '"price"', '"prise"', "is 'price' meant?"),
