@@ -55,7 +55,7 @@ class Effort:
     """``until`` (``monotonic``) groups are decided, or the bound is ``enough``; those of several needs to a ``gap``."""
 
     until: float = INFINITY
-    gap: float = 1e-4
+    gap: float = 1e-4  # so near that no test can tell a tenth of it
     enough: float = INFINITY
     watcher: Watcher | None = None
 
@@ -133,6 +133,7 @@ def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Ap
     if _is_nearly_all(model.program, rest):
         return None
     together = Group([n for g in rest for n in g.needs], [c for g in rest for c in g.columns], _rows_of(rest))
+    # how long is looked, never what is right: no test can tell
     relaxed = _own_program(model.program, together, costs).relax(seconds=max(0.1, until - monotonic()))
     if relaxed.status != "optimal":
         return None
@@ -210,6 +211,7 @@ def _alone(program: Program, group: Group, costs: Sequence[float]) -> _Decided |
 def _by_solver(program: Program, group: Group, costs: Sequence[float], effort: Effort) -> _Decided | None:
     part = _own_program(program, group, costs)
     try:
+        # how long is looked, never what is right: no test can tell
         found = part.minimise(gap=effort.gap, seconds=max(0.1, SHARE * (effort.until - monotonic())))
     except OutOfTime:
         return None

@@ -10,14 +10,16 @@ from typing import Any
 
 import pytest
 
+import bom.buying.lagrangian as parts
 import bom.buying.plan as planning
 from bom.buying.first_order import better_order
-from bom.buying.lagrangian import Effort, quick_bound, taken_apart
+from bom.buying.lagrangian import Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan
 from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
+from bom.solver.answer import Relaxation
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
@@ -102,3 +104,89 @@ def test_rows_hold_for_the_best_order() -> None:
     best = model.program.minimise()
     for terms, lower in taken_apart(model, model.program.relax()).rows:
         assert sum(c * best.values[n] for n, c in terms.items()) >= lower - 1e-6
+
+
+def test_a_group_that_lifts_the_bound_brings_a_row() -> None:
+    """7 pieces in packs of 3 or 5, 8.00 each: 56 if packs could be cut, but 3 + 5 are the fewest: 64."""
+    threes, fives = offer("threes", "S", "A", (1, "8"), multiple=3), offer("fives", "S", "A", (1, "8"), multiple=5)
+    model = Model(PlanProblem("EUR", (PlanNeed("P", 7, ("A",)),), (PlanSupplier("S", "EUR"),), (threes, fives)))
+    relaxed = model.program.relax()
+    apart = taken_apart(model, relaxed)
+    assert (relaxed.objective, apart.bound) == (pytest.approx(56), pytest.approx(64))
+    packs = [at.packs for at in model.columns]
+    assert apart.rows == ((dict(zip(packs, (24.0, 40.0), strict=True)), pytest.approx(64)),)
+
+
+def test_a_group_that_lifts_nothing_brings_none() -> None:
+    model = Model(packs())
+    assert taken_apart(model, model.program.relax()).rows == ()
+
+
+def joined(**terms: Decimal) -> PlanProblem:
+    """Q may be filled with P's part, or with one of its own at T; R shares no offer with them."""
+    return PlanProblem(
+        "EUR",
+        (PlanNeed("P", 3, ("A",)), PlanNeed("Q", 2, ("A", "B")), PlanNeed("R", 7, ("C",))),
+        (PlanSupplier("S", "EUR", shipping_fee=Decimal(4), **terms), PlanSupplier("T", "EUR", shipping_fee=Decimal(3))),
+        (
+            offer("A", "S", "A", (1, "2")),
+            offer("B", "T", "B", (1, "1")),
+            offer("C", "S", "C", (1, "5"), (5, "4"), (10, "3")),
+            offer("C at T", "T", "C", (1, "6"), (5, "5"), (10, "4")),
+            offer("more C", "T", "C", (1, "6"), (5, "4.5"), (10, "4")),
+        ),
+    )
+
+
+FREE = {"free_shipping_from": Decimal(50)}
+
+
+@pytest.mark.parametrize(
+    ("terms", "order", "bound"),
+    [
+        # 3 at 2 for P, 2 at 1 for Q, 7 at 4 for R; S's 4 shared by A and C, T ordered from for nothing.
+        ({}, {"A": 5, "C": 7}, 6 + 2 + 28 + 4),
+        # T's 3 on B make Q cheaper with A; nothing is ordered from T.
+        ({}, {"A": 3, "B": 2, "C": 7}, 6 + 4 + 28 + 4),
+        # Shipping of S may be free: A and C bear none of it, and the bound takes the 4 as saved.
+        (FREE, {"A": 5, "C": 7}, 6 + 2 + 28 - 4),
+        (FREE, {"A": 3, "B": 2, "C": 7}, 6 + 4 + 28 - 4),
+    ],
+)
+def test_the_quick_bound_by_hand(terms: dict[str, Decimal], order: dict[str, int], bound: float) -> None:
+    quick = quick_bound(Model(joined(**terms)), order, seconds=10.0)
+    assert quick is not None
+    assert (quick.bound, quick.order) == (pytest.approx(bound), {"C": 7})
+    assert quick.cover[("A", "P")] == 3 and sum(quick.cover.values()) == 5
+
+
+@pytest.mark.parametrize(("table", "alone"), [(4, None), (5, {"B": 6}), (33, {"tens": 30, "single": 3, "B": 6})])
+def test_a_need_beyond_the_table_is_left_to_the_relaxation(
+    table: int, alone: dict[str, int] | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """33 of P, 5 of Q; where nobody is decided alone there is no quick bound."""
+    monkeypatch.setattr(parts, "TABLE", table)
+    quick = quick_bound(Model(packs(shipping_fee=Decimal(7))), {"tens": 30, "single": 3, "B": 6}, seconds=10.0)
+    assert (None if quick is None else quick.order) == alone
+    assert quick is None or quick.bound == pytest.approx(36 + 18 + 7)
+
+
+@pytest.mark.parametrize(
+    ("shares", "cover"),
+    [
+        ({("tens", 1): 31.45, ("single", 1): 1.55}, {("tens", "P"): 31, ("single", "P"): 2}),
+        ({("tens", 1): 31.55, ("single", 1): 1.45}, {("tens", "P"): 32, ("single", "P"): 1}),
+        ({("single", 1): 33.0, ("tens", 1): 1e-9}, {("single", "P"): 33}),
+        ({("B", 1): 3.0, ("B", 6): 2.0}, {("B", "Q"): 5}),
+    ],
+)
+def test_a_relaxed_cover_is_rounded_to_whole_pieces(
+    shares: dict[tuple[str, int], float], cover: dict[tuple[str, str], int]
+) -> None:
+    """Shares by offer and the first quantity of its price; the running sum is rounded, the largest share first."""
+    model = Model(packs())
+    values = [0.0] * len(model.program.cost)
+    for at in model.columns:
+        for column in at.used.values():
+            values[column] = shares.get((at.offer.id, at.tier.low // at.offer.multiple or 1), 0.0)
+    assert as_relaxed(model, Relaxation("optimal", 54.0, tuple(values))).cover == cover

@@ -133,7 +133,7 @@ def test_a_category_is_said_in_a_line(name: str, printed: str) -> None:
 
 
 def test_the_durability_test_of_ac_15_has_power_factors_of_its_own() -> None:
-    assert "makes at power factor 0.7 and breaks at 0.4" in CATEGORIES["AC-15"].prints
+    assert "makes at power factor 0.7 and breaks at 0.4, " in CATEGORIES["AC-15"].prints
     assert "defined elsewhere" not in CATEGORIES["DC-1"].prints
 
 

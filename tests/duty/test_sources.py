@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,8 +20,9 @@ NAMES = {
 }
 
 
+@cache
 def texts(file: Path) -> list[str]:
-    """Every string of a module, docstrings too."""
+    """Every string of a module, docstrings too; read once, since the whole house is asked for every name."""
     tree = ast.parse(file.read_text(encoding="utf-8"))
     return [n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and isinstance(n.value, str)]
 

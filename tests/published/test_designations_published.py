@@ -112,6 +112,19 @@ def test_between_the_columns_the_va_counts() -> None:
     assert named("A300").break_amps(200) == pytest.approx(3.6)
 
 
+@pytest.mark.parametrize(("code", "amps"), [("N300", 2.75), ("P300", 1.38), ("Q300", 0.69), ("R300", 0.28)])
+def test_below_the_first_dc_column_the_va_counts(code: str, amps: float) -> None:
+    """IEC 60947-5-1, table A.1 as Eaton prints it: 275, 138, 69 and 28 VA to 300 V DC; here at 100 V."""
+    assert named(code).break_amps(100) == pytest.approx(amps)
+
+
+@pytest.mark.parametrize(("code", "amps"), [("A300", 10), ("B300", 5), ("C300", 2.5), ("D300", 1), ("E150", 0.5)])
+def test_no_ac_contact_breaks_more_than_its_thermal_current(code: str, amps: float) -> None:
+    """Macromatic's rule at half a volt; a designation makes and breaks nothing at no volts."""
+    assert named(code).break_amps(0.5) == amps
+    assert (named(code).break_amps(0), named(code).make_amps(0)) == (None, None)
+
+
 def test_r300_at_24_v_is_capped_by_its_thermal_current() -> None:
     """IEC 60947-5-1, table A.1: R300 is 1 A thermal; 28 VA / 24 V would be 1.17 A."""
     assert named("R300").break_amps(24) == 1.0
