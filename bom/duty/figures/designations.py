@@ -21,7 +21,8 @@ _AC = {  # letter: thermal amps, VA making, VA breaking
     "D": (1.0, 432.0, 72.0),
     "E": (0.5, 216.0, 36.0),
 }
-_DC = {  # letter: thermal amps, VA to 300 V, amps from 301 to 600 V (None = there is no 600 V class)
+# letter: thermal amps, VA to 300 V, amps from 301 to 600 V (None = there is no 600 V class)
+_DC: dict[str, tuple[float, float, float | None]] = {
     "N": (10.0, 275.0, 0.4),
     "P": (5.0, 138.0, 0.2),
     "Q": (2.5, 69.0, 0.1),
@@ -33,7 +34,12 @@ _CLASSES = {
     **dict.fromkeys("DR", (150, 300)),
     "E": (150,),
 }
-_PRINTED_DC = {"N": (2.2, 1.1), "P": (1.1, 0.55), "Q": (0.55, 0.27), "R": (0.22, 0.11)}  # at 125 V, at 250 V
+_PRINTED_DC = {  # at 125 V, at 250 V
+    "N": (2.2, 1.1),  # just what its VA give there, so no test can tell a higher figure
+    "P": (1.1, 0.55),
+    "Q": (0.55, 0.27),
+    "R": (0.22, 0.11),
+}
 _LEAST_AC_VOLTS = 120.0
 """The first AC column: below it the making current stays as printed there, and only breaking follows VA / V."""
 
@@ -63,7 +69,7 @@ class Designation:
     @property
     def thermal_amps(self) -> float:
         """What the closed contact carries continuously."""
-        return (_AC if self.letter in _AC else _DC)[self.letter][0] or 0.0
+        return _AC[self.letter][0] if self.letter in _AC else _DC[self.letter][0]
 
     def make_amps(self, volts: float) -> float | None:
         """The most it makes at these volts; None above its highest, or at none.
@@ -96,6 +102,7 @@ class Designation:
         return f"{self.supply.upper()}, {self.thermal_amps:g} A continuously; {amps}{differ}"
 
     def _at(self, volts: float) -> str:
+        # up to its highest volts it has both, so no test can reach the zeros
         make, broken = self.make_amps(volts) or 0.0, self.break_amps(volts) or 0.0
         both = f"{make:g} A" if make == broken else f"makes {make:g} A and breaks {broken:g} A"
         return f"{both} at {volts:g} V"
@@ -105,7 +112,7 @@ class Designation:
         if volts > 300:
             return high
         columns = zip((125.0, 250.0), _PRINTED_DC[self.letter], strict=True)
-        return min(va / volts, thermal or 0.0, *(amps for column, amps in columns if column <= volts))
+        return min(va / volts, thermal, *(amps for column, amps in columns if column <= volts))
 
 
 @lru_cache(maxsize=1024)
