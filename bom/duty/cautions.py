@@ -3,17 +3,39 @@
 They remind; they do not instruct. Local codes and the law of the place decide, and so does who may do the work there.
 Their wording is the product's own, after common practice, no source; a limit names who publishes it, and a board's own
 cautions are what its file states.
+
+From which volts a circuit is dangerous to touch: Directive 2014/35/EU (the Low Voltage Directive), article 1, which
+speaks of equipment for 50 to 1000 V AC and 75 to 1500 V DC. From memory. A local code may draw the line lower.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from bom.boards.board import Place
-from bom.duty.figures.low_voltage import is_dangerous, is_mains
-from bom.duty.figures.rule import Rule
-from bom.duty.guided import GUIDED_KINDS, is_guarded
+from bom.boards.board import Load, Place
+from bom.duty.paired_contacts import GUIDED_KINDS, is_guarded
+from bom.duty.rules import Rule
 from bom.relays.relay import CoilSystem, Design, Relay, Sealing, SupplyKind
+
+LOW_VOLTS = {SupplyKind.AC: 50.0, SupplyKind.DC: 75.0}
+"""The least volts of which the directive speaks, by the kind of supply."""
+
+
+def is_dangerous(volts: float, supply: SupplyKind | None) -> bool:
+    """Whether these volts reach the low-voltage limit; a supply of unknown kind is held against the lower one, AC.
+
+    >>> is_dangerous(48, SupplyKind.DC), is_dangerous(60, None)
+    (False, True)
+    """
+    return volts >= LOW_VOLTS[supply or SupplyKind.AC]
+
+
+def is_mains(load: Load) -> bool:
+    """Whether a load is of dangerous volts, or on AC of volts that nobody states."""
+    if load.volts is None:
+        return load.supply is SupplyKind.AC
+    return is_dangerous(load.volts, load.supply)
+
 
 GUARDED = (
     "Safety function: never bypass or bridge it, not even to test. The maker of the machine or a licensed person "

@@ -1,15 +1,42 @@
-"""Duty in one call: does the coil pull in on this board, and do the contacts survive what they switch there."""
+"""Duty of one design in one place: does its coil suit what drives it, and do its contacts survive what they switch.
+
+DC and AC coils are kept apart: a DC coil is copper, so its ohms and volts follow temperature (``coil_heat``); an AC
+coil's current is not its volts over its ohms (``ac_coil``).
+
+A contact is judged for each function of the position. In this order: a published rating for this kind of load, or a
+harder one; then a resistive one, with the load's start by a named rule of thumb; then *unknown*. A function that the
+board file puts on a unit or contact that the wiring does not have says nothing of what the contacts switch, so
+nothing is proved by it. Whether the part has the contact at all, and joins it rightly, is for ``fit`` to say.
+"""
 
 from __future__ import annotations
 
-from bom.boards.board import Place
-from bom.duty.coil.check import coil_findings
-from bom.duty.contact.check import contact_findings
-from bom.duty.contact.on_unit import contacts_there
-from bom.duty.figures.rules import DEFAULT, Rule
-from bom.duty.guided import guided_use
-from bom.relays.relay import Design
-from bom.values.finding import Finding
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from bom.boards.board import Function, Load, Place
+from bom.duty.ac_coil import ac_findings
+from bom.duty.coil_drive import (
+    boosted_current_cold,
+    channel_current_cold,
+    lets_go,
+    package_current_cold,
+    pulls_in_hot,
+    pulls_in_warm,
+    pulse,
+)
+from bom.duty.coil_heat import boost_start, coil_power, highest_volts
+from bom.duty.contact_conditions import ambient_findings, hottest_of, minimum_load, rating_temperature, time_constant
+from bom.duty.contact_life import life
+from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
+from bom.duty.margins import a, amount, held, known, unknown
+from bom.duty.paired_contacts import guided_use, reversing_findings
+from bom.duty.published_ratings import PublishedAmps, best_offer, kind_of, line_words, not_hard_enough, serving, usable
+from bom.duty.release import release
+from bom.duty.rules import DEFAULT, Rule
+from bom.relays.relay import Design, Rating, Relay, SupplyKind
+from bom.relays.wiring import Wiring
+from bom.values.finding import Finding, Outcome
 
 
 def duty_findings(
@@ -22,3 +49,197 @@ def duty_findings(
     """
     coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule)
     return coil + contacts_there(place) + contacts + guided_use(design, place, original)
+
+
+def coil_findings(
+    design: Design, place: Place, original: Design | None = None, rule: Rule = DEFAULT
+) -> tuple[Finding, ...]:
+    """All findings about the coil; just the one about its kind of supply where that already refuses it."""
+    relay, fitted = design.relay, original.relay if original else None
+    kind = supply_kind(relay, fitted, place)
+    if kind.outcome is Outcome.FAIL:
+        return (kind,)
+    if relay.coil_supply is SupplyKind.AC:
+        return (kind, *ac_findings(relay, place, fitted))
+    return (
+        kind,
+        pulls_in_hot(relay, place, fitted),
+        *pulls_in_warm(relay, place, rule, fitted),
+        *lets_go(relay, place, fitted),
+        channel_current_cold(relay, place, fitted),
+        package_current_cold(relay, place, fitted),
+        highest_volts(relay, place, fitted),
+        *boost_start(relay, place, fitted),
+        *boosted_current_cold(relay, place, fitted),
+        *coil_power(relay, fitted),
+        *pulse(relay, place, fitted),
+    )
+
+
+def supply_kind(relay: Relay, fitted: Relay | None, place: Place) -> Finding:
+    """What the board drives its coils with is what the fitted part's coil is for, or a vehicle's DC, or what a
+    transistor on a side of the coil drives: DC."""
+    board = (fitted.coil_supply if fitted else None) or _board_drives(place)
+    if relay.coil_supply is None or board is None:
+        return unknown("coil supply", {"coil supply, dc or ac": relay.coil_supply, "what the board drives": board})
+    same = relay.coil_supply is board
+    why = f"the coil is for {relay.coil_supply.upper()} and the board drives {board.upper()}"
+    outcome = Outcome.PASS if same else Outcome.FAIL
+    return Finding("coil supply", outcome, why, board.upper(), relay.coil_supply.upper(), source=relay.source)
+
+
+def _board_drives(place: Place) -> SupplyKind | None:
+    """DC where the board file shows it: a road-vehicle supply code, or a driver on one side; None = not told."""
+    driver, code = place.position.driver, place.board.supply.code
+    return SupplyKind.DC if code not in ("", "Z") or (driver is not None and driver.polarity) else None
+
+
+PARALLEL_SOURCE = "contacts in parallel do not add, one takes the arc: Bestact and relay makers' contact notes"
+
+SHOWN = 3
+"""Lines named where none of them speaks for the load."""
+
+
+def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
+    """All findings about the contacts: the relay's ambient once, then each function of the position."""
+    ambient = ambient_findings(design.relay, place.board)
+    functions = place.position.functions
+    if not functions:
+        return (*ambient, unknown("contacts", {f"what {place.position.ref} switches": None}))
+    return ambient + tuple(f for function in functions for f in function_findings(design, place, function, rule))
+
+
+def function_findings(design: Design, place: Place, stated: Function, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
+    """One contact's findings: running current, start, temperature, life, minimum load, reversing, release."""
+    load = as_dominant(stated.load, rule)
+    function, check = replace(stated, load=load), f"running current, {stated.name}"
+    if load.volts is None or load.amps is None:
+        return (unknown(check, {"load volts": load.volts, "load's running amps": load.amps}),)
+    lines = usable(design.ratings, function)
+    offer = best_offer(lines, load, hottest_of(load, place.board))
+    if offer is None:
+        rated: tuple[Finding, ...] = (_no_rating(check, design, function, lines),)
+    else:
+        rated = _rated(design, place, function, offer, lines, rule)
+    always = (minimum_load(design.relay, function), *reversing_findings(design, place, function, lines))
+    return (*rated, *always, *release(design.relay, place, function))
+
+
+def _rated(
+    design: Design, place: Place, function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], rule: Rule
+) -> tuple[Finding, ...]:
+    return (
+        running_current(function, offer),
+        start_finding(function, lines, offer, rule),
+        rating_temperature(function, offer, place.board),
+        *time_constant(function, offer),
+        *life(function, offer, lines, design.relay),
+    )
+
+
+def _no_rating(check: str, design: Design, function: Function, lines: tuple[Rating, ...]) -> Finding:
+    """Says which published figures there are, and why they do not serve."""
+    load = function.load
+    wanted = f"{a(kind_of(load))} rating of the {function.contact} contact at {load.volts:g} V {load.supply.upper()}"
+    return unknown(check, {wanted: None}, _why_none(design, function, lines))
+
+
+def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> str:
+    load = function.load
+    kinds = (*serving(load), "resistive")
+    if short := not_hard_enough(lines, load):
+        return short
+    if highest := max((r.volts for r in lines if r.load in kinds), default=None):
+        return f"published to {highest:g} V only, and nothing is read beyond the highest volts"
+    others = [r for r in design.ratings if r.covers(function.contact) and r.supply is not load.supply]
+    if others:
+        return f"only {others[0].supply.upper()} is published, which never serves {load.supply.upper()}"
+    if lines:
+        return f"no line published for this contact speaks for it: {'; '.join(map(line_words, lines[:SHOWN]))}"
+    return "nothing is published for this contact"
+
+
+def running_current(function: Function, offer: PublishedAmps) -> Finding:
+    """The load's running current against the rating, make and break apart."""
+    load, check = function.load, f"running current, {function.name}"
+    amps = known(load.amps)
+    why = f"{amps:.3g} A through the {function.contact} contact, published for {offer.words}{_shared(load)}"
+    if amps <= 0:
+        return Finding(check, Outcome.PASS, "no running current", amount(amps, "A"), amount(offer.amps, "A"))
+    return held(check, amps, offer.amps, "A", why, _sources(load, offer))
+
+
+def _shared(load: Load) -> str:
+    words = ""
+    if load.mixed:
+        words += f"; taken as {load.kind}, the dominant of its kinds"
+    if load.in_parallel and load.in_parallel > 1:
+        words += f"; {load.in_parallel} contacts share it and one of them takes the arc, so they do not add"
+    return words
+
+
+def _sources(load: Load, offer: PublishedAmps) -> str:
+    said = [offer.source]
+    said += [MIXED_SOURCE] if load.mixed else []
+    said += [PARALLEL_SOURCE] if load.in_parallel and load.in_parallel > 1 else []
+    return "; ".join(said)
+
+
+SOURCE = "the board file"
+
+
+def contacts_there(place: Place) -> tuple[Finding, ...]:
+    """An *unknown* for each function that no contact of the place's wiring, or another's contact, would serve."""
+    if place.wiring is None:
+        return ()
+    return tuple(
+        Finding(
+            f"contact, {name}", Outcome.UNKNOWN, f"{why}: correct the board file", "a contact of its own", source=SOURCE
+        )
+        for name, why in misplaced(place.position.functions, place.wiring)
+    )
+
+
+def misplaced(functions: Sequence[Function], wiring: Wiring) -> Iterator[tuple[str, str]]:
+    """(name, why) of each function whose contact the wiring does not have, or that another function has already."""
+    taken: dict[tuple[str, str, str], str] = {}
+    for function in functions:
+        if why := _not_there(function, wiring):
+            yield function.name, why
+            continue
+        contact = _contact(function, wiring)
+        if contact in taken:
+            yield function.name, f"{_words(function)} already serves {taken[contact]!r}"
+        taken.setdefault(contact, function.name)
+
+
+def _not_there(function: Function, wiring: Wiring) -> str:
+    if not function.unit and len(wiring.units) > 1:
+        return f"no unit is named, and wiring {wiring.name} has units {', '.join(wiring.units)}"
+    if function.unit and function.unit not in wiring.units:
+        return f"unit {function.unit} is not in wiring {wiring.name}, which has {_units(wiring)}"
+    if not wiring.has_contact(_unit(function, wiring), function.contact, function.pole):
+        return f"wiring {wiring.name} has no such contact: {_words(function)}"
+    return ""
+
+
+def _contact(function: Function, wiring: Wiring) -> tuple[str, str, str]:
+    """Unit, pole and kind; a pole that is not named is the only one with such a contact, where there is only one."""
+    unit = _unit(function, wiring)
+    poles = [p for p in wiring.poles(unit) if wiring.has_contact(unit, function.contact, p)]
+    pole = function.pole or (poles[0] if len(poles) == 1 else "")
+    return unit, pole, function.contact.value
+
+
+def _unit(function: Function, wiring: Wiring) -> str:
+    return function.unit or next(iter(wiring.units), "")
+
+
+def _units(wiring: Wiring) -> str:
+    units = wiring.units
+    return f"unit {units[0]} only" if len(units) == 1 else f"units {', '.join(units)}"
+
+
+def _words(function: Function) -> str:
+    pole = f", pole {function.pole}" if function.pole else ""
+    return f"unit {function.unit or 'not named'}{pole}, {function.contact}"

@@ -17,7 +17,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from bom.boards.words import BOARD_LOADS
-from bom.duty.figures.rule import Rule
+from bom.duty.rules import Rule
 from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml
 from bom.values.column import LARGEST, SMALLEST, called, keys, number, text, yes_or_no

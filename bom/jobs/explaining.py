@@ -179,7 +179,7 @@ def _spec() -> Topic:
 
 
 def _sources() -> Topic:
-    from bom.duty.figures.sources import SOURCES
+    from bom.duty.sources import SOURCES
 
     entries = tuple((f"[{s.number}]", f"{s.publisher}: {s.title}, {s.edition}; {s.used}") for s in SOURCES)
     return Topic(

@@ -5,7 +5,7 @@ They only ever narrow a search; the rooms that prove a verdict work from the dat
 
 from __future__ import annotations
 
-from bom.duty.coil.copper import COPPER_K, ohms_at, operate_volts_at
+from bom.duty.coil_heat import COPPER_K, ohms_at, operate_volts_at
 from bom.relays.relay import Relay
 
 REFERENCE_C = 20.0

@@ -13,7 +13,7 @@ from itertools import count
 from operator import attrgetter
 from typing import Any
 
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.rules import DEFAULT, Rule
 from bom.match.conditions import Promise
 from bom.match.match import Candidate, Shelf, judge, rank, verdict_on
 from bom.match.requirement import Requirement

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from bom.duty.cautions import by_gravity, cautions_for, grave_of_part
 from bom.duty.check import duty_findings
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.rules import DEFAULT, Rule
 from bom.fit.check import fit_findings
 from bom.match.alike import alike_findings
 from bom.match.bounds import bound_findings

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from bom.boards.board import Driver, Function, Place
-from bom.duty.coil.check import TOO_HOT_TIMES, current_ma, operate_volts_hot
-from bom.duty.coil.copper import ratio
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.coil_drive import current_ma, operate_volts_hot
+from bom.duty.coil_heat import TOO_HOT_TIMES, ratio
+from bom.duty.rules import DEFAULT, Rule
 from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.alike import SAME_COIL
 from bom.match.conditions import Condition as Condition

@@ -5,8 +5,8 @@ Ratings are stated for a series, so this is worked out once for thousands of rel
 
 from __future__ import annotations
 
-from bom.duty.contact.check import contact_findings
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.check import contact_findings
+from bom.duty.rules import DEFAULT, Rule
 from bom.match.bounds import bound_findings
 from bom.match.conditions import Promise
 from bom.match.rated_alike import rating_findings

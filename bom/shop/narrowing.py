@@ -28,7 +28,7 @@ from bom.store.narrowed import ENDLESS, Group, Search, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 PAGE = 50

@@ -19,7 +19,7 @@ from bom.store.seatings import keep_seating, kept_seating
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 Seat = tuple[str, str]

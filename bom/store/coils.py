@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, or_, select
 
-from bom.duty.at_the_bench.reading import USUAL_REFERENCE_C, USUAL_TOLERANCE_PCT
-from bom.duty.coil.copper import ratio
+from bom.duty.bench_reading import USUAL_REFERENCE_C, USUAL_TOLERANCE_PCT
+from bom.duty.coil_heat import ratio
 from bom.relays.relay import Relay, Suppression
 from bom.store import tables as t
 from bom.store.relay_rows import FIELDS

@@ -85,7 +85,7 @@ def prepare(folder: Path) -> None:
 
 def first_match(folder: Path) -> None:
     """Says what is found, and how long the first time takes, with the places of all footprints to be worked out."""
-    from bom.duty.figures.rules import DEFAULT
+    from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
@@ -117,7 +117,7 @@ def shown(times: list[float]) -> str:
 
 def asked(folder: Path) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
     """The necessary conditions, and the pairs of footprint and wiring that may serve."""
-    from bom.duty.figures.rules import DEFAULT
+    from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
     from bom.match.narrow import necessary
     from bom.shop.places import requirement_for
@@ -194,7 +194,7 @@ def compare_warm(folder: Path) -> None:
 
 
 def warm_once(folder: Path) -> list[float]:
-    from bom.duty.figures.rules import DEFAULT
+    from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for

@@ -8,7 +8,7 @@ import pytest
 from duty_cases import OLD, design, place
 
 from bom.boards.board import Function, Load, Repair
-from bom.duty.at_the_bench.before_parts import LIVE, LIVE_MAINS, BeforeParts, Step, before_parts
+from bom.duty.before_parts import LIVE, LIVE_MAINS, BeforeParts, Step, before_parts
 from bom.duty.cautions import GUARDED
 from bom.relays.relay import CoilSystem, Guided, SupplyKind
 from bom.relays.wiring import Kind

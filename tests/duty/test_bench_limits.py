@@ -8,13 +8,9 @@ import pytest
 from duty_cases import OLD, place
 
 from bom.boards.board import Load
-from bom.duty.at_the_bench.identify import Seen, identify
-from bom.duty.at_the_bench.load_protection import (
-    least_microfarads,
-    protection_for,
-    rc_peak_volts,
-)
-from bom.duty.at_the_bench.reading import compare, expected_ohms, off_by
+from bom.duty.bench_reading import Seen, compare, expected_ohms, off_by
+from bom.duty.identify import identify
+from bom.duty.load_protection import least_microfarads, protection_for, rc_peak_volts
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import Design, Suppression
 

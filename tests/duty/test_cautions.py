@@ -10,7 +10,7 @@ from duty_cases import HEAVY, OLD, design, place, rating
 from bom.boards.board import Function, Load, Place, Supply
 from bom.duty import cautions as c
 from bom.duty.cautions import cautions_for, cautions_for_bag, cautions_together, one_line
-from bom.duty.figures.rules import DEFAULT, rule_named
+from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import Design, Guided, Sealing, SupplyKind
 
 MOTOR = Load("motor", 14, 2, reversing=True)

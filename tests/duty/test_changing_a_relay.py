@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.at_the_bench.changing_a_relay import ChangeStep, putting_in, taking_out
+from bom.duty.changing_a_relay import ChangeStep, putting_in, taking_out
 
 
 def texts(steps: tuple[ChangeStep, ...]) -> str:

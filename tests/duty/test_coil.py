@@ -9,8 +9,8 @@ import pytest
 from duty_cases import HEAVY, OLD, V24, design, named, outcome, place
 
 from bom.boards.board import Place
-from bom.duty.check import duty_findings
-from bom.duty.coil.check import coil_findings, current_ma
+from bom.duty.check import coil_findings, duty_findings
+from bom.duty.coil_drive import current_ma
 from bom.relays.relay import Relay, SupplyKind
 from bom.values.finding import Outcome
 

@@ -8,9 +8,9 @@ import pytest
 from duty_cases import DRIVER, OLD, design, named, outcome, place
 
 from bom.boards.board import Load, Place, Supply
-from bom.duty.coil.check import coil_findings
-from bom.duty.coil.release import decay, release, release_amps
-from bom.duty.coil.warm_coil import heating_volts
+from bom.duty.check import coil_findings
+from bom.duty.coil_heat import heating_volts
+from bom.duty.release import decay, release, release_amps
 from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 

@@ -8,9 +8,10 @@ import pytest
 from duty_cases import DRIVER, OLD, design, named, outcome, place
 
 from bom.boards.board import Driver, Place
-from bom.duty.coil.check import coil_findings, current_ma
-from bom.duty.coil.warm_coil import balanced_rise, rise_at
-from bom.duty.figures.rules import DEFAULT, rule_named, with_loads
+from bom.duty.check import coil_findings
+from bom.duty.coil_drive import current_ma
+from bom.duty.coil_heat import balanced_rise, rise_at
+from bom.duty.rules import DEFAULT, rule_named, with_loads
 from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 

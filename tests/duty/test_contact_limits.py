@@ -8,12 +8,11 @@ import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
-from bom.duty.contact.check import contact_findings
-from bom.duty.contact.limits import contact_pictures
-from bom.duty.contact.published import amps_between
-from bom.duty.figures.categories import CATEGORIES, DC_13_MOST_MS, dc_13_t95_ms, electromagnet_category
-from bom.duty.figures.designations import all_designations
-from bom.duty.figures.rules import rule_named
+from bom.duty.categories import CATEGORIES, DC_13_MOST_MS, all_designations, dc_13_t95_ms, electromagnet_category
+from bom.duty.check import contact_findings
+from bom.duty.contact_picture import contact_pictures
+from bom.duty.published_ratings import amps_between
+from bom.duty.rules import rule_named
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 

@@ -9,9 +9,8 @@ import pytest
 from duty_cases import DRIVER, OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
-from bom.duty.check import duty_findings
-from bom.duty.contact.check import contact_findings
-from bom.duty.figures.rules import DEFAULT, rule_named, rule_names
+from bom.duty.check import contact_findings, duty_findings
+from bom.duty.rules import DEFAULT, rule_named, rule_names
 from bom.relays.relay import Rating, SupplyKind, Suppression
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome, Verdict, verdict_of

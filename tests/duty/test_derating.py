@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.contact.published import amps_between
-from bom.duty.figures.rules import rule_named
+from bom.duty.published_ratings import amps_between
+from bom.duty.rules import rule_named
 
 AIRCRAFT = rule_named("aircraft switch derating")
 

@@ -9,13 +9,13 @@ import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, place, rating
 
 from bom.boards.board import Load
-from bom.duty.at_the_bench.before_parts import before_parts
-from bom.duty.at_the_bench.load_protection import protection_for
+from bom.duty.before_parts import before_parts
 from bom.duty.cautions import cautions_for
 from bom.duty.check import duty_findings
-from bom.duty.coil.window import coil_window
-from bom.duty.contact.limits import contact_pictures
-from bom.duty.figures.rules import DEFAULT, rule_named
+from bom.duty.coil_window import coil_window
+from bom.duty.contact_picture import contact_pictures
+from bom.duty.load_protection import protection_for
+from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import CoilSystem, Rating, Relay, SupplyKind, Suppression
 
 FULL = replace(

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from duty_cases import OLD
 
-from bom.duty.at_the_bench.identify import Seen, identify
+from bom.duty.bench_reading import Seen
+from bom.duty.identify import identify
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import Design, Suppression
 

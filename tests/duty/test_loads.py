@@ -8,9 +8,8 @@ import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
-from bom.duty.check import duty_findings
-from bom.duty.contact.check import contact_findings
-from bom.duty.figures.rules import DEFAULT, Rule, rule_named
+from bom.duty.check import contact_findings, duty_findings
+from bom.duty.rules import DEFAULT, Rule, rule_named
 from bom.relays.relay import Guided, Rating, SupplyKind
 from bom.relays.wiring import Element, Kind, Transfer, Wiring
 from bom.values.finding import Finding, Outcome

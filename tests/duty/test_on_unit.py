@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.board import Function, Load
-from bom.duty.contact.on_unit import misplaced
+from bom.duty.check import misplaced
 from bom.relays.wiring import Element, Kind, Wiring
 
 TWIN = Wiring("twin", tuple(Element(u, "1", Kind.MAKE, f"{u}c", f"{u}m") for u in ("A", "B")))

@@ -8,9 +8,9 @@ import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, place, rating
 
 from bom.boards.board import Load
-from bom.duty.coil.window import coil_window
-from bom.duty.contact.limits import contact_pictures, load_points
-from bom.duty.figures.rules import DEFAULT, rule_named
+from bom.duty.coil_window import coil_window
+from bom.duty.contact_picture import contact_pictures, load_points
+from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import Rating, SupplyKind
 
 FULL = replace(OLD, release_volts=1.2, coil_max_volts=18)

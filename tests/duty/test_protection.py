@@ -6,8 +6,7 @@ import pytest
 from duty_cases import place
 
 from bom.boards.board import Load
-from bom.duty.at_the_bench.load_protection import LoadProtection, Protection, load_henries, protection_for
-from bom.duty.figures.preferred import at_least
+from bom.duty.load_protection import LoadProtection, Protection, at_least, load_henries, protection_for
 from bom.relays.relay import SupplyKind
 
 VALVE = Load("solenoid", 24, 2, lr_ms=20)

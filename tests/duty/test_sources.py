@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from bom.duty.figures import sources
-from bom.duty.figures.sources import SOURCES, Source
+from bom.duty import sources
+from bom.duty.sources import SOURCES, Source
 
-ROOM = Path(sources.__file__).parents[2]
+ROOM = Path(sources.__file__).parents[1]
 NAMES = {
     *("Panasonic", "Omron", "Siemens", "SIRIUS", "Finder", "ELESTA", "Adlink", "Hitachi", "Keysight", "Terranova"),
     *("Hando", "Kilovac", "Babcock", "Leach", "Eaton", "Schneider", "Bentley", "BMW", "National Instruments"),

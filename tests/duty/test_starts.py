@@ -9,9 +9,9 @@ import pytest
 from duty_cases import design, named, outcome, place, rating
 
 from bom.boards.board import Load
-from bom.duty.contact.check import contact_findings
-from bom.duty.figures.categories import CATEGORIES
-from bom.duty.figures.rules import DEFAULT, rule_named
+from bom.duty.categories import CATEGORIES
+from bom.duty.check import contact_findings
+from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
 

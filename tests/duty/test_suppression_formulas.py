@@ -9,16 +9,9 @@ from __future__ import annotations
 import pytest
 from scipy.integrate import solve_ivp
 
-from bom.duty.coil.copper import ohms_at, operate_volts_at
-from bom.duty.coil.release import decay
-from bom.duty.coil.suppression import (
-    bates_snubber,
-    clamped_decay_seconds,
-    guide_snubber,
-    resistor_decay_seconds,
-    resistor_peak_volts,
-    stored_joules,
-)
+from bom.duty.coil_heat import ohms_at, operate_volts_at
+from bom.duty.load_protection import bates_snubber, guide_snubber
+from bom.duty.release import clamped_decay_seconds, decay, resistor_decay_seconds, resistor_peak_volts, stored_joules
 from bom.relays.relay import Relay, Suppression
 
 HENRIES, OHMS = 2.29, 275.0

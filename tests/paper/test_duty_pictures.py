@@ -8,8 +8,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from bom.duty.coil.window import CoilPoint, CoilWindow
-from bom.duty.contact.limits import ContactPicture, LimitLine, LoadPoint
+from bom.duty.coil_window import CoilPoint, CoilWindow
+from bom.duty.contact_picture import ContactPicture, LimitLine, LoadPoint
 from bom.paper.pictures.axes import Scale, spread
 from bom.paper.pictures.coil_picture import coil_picture
 from bom.paper.pictures.contact_picture import contact_picture

@@ -11,7 +11,7 @@ import pytest
 
 from bom.answers.kits import CostedKit, InBag, KitLotMade, MadeKits, Pick, SoldAt
 from bom.boards.board import Hole, HolePattern
-from bom.duty.at_the_bench.changing_a_relay import ChangeStep
+from bom.duty.changing_a_relay import ChangeStep
 from bom.kits.provisos import Proviso
 from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
 from bom.paper.pages.pick_list import pick_list

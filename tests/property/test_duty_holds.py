@@ -5,9 +5,9 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bom.duty.coil.copper import ohms_at
-from bom.duty.contact.published import amps_between
+from bom.duty.coil_heat import ohms_at
 from bom.duty.margins import held
+from bom.duty.published_ratings import amps_between
 from bom.values.finding import Outcome
 
 temps = st.floats(-60, 180)

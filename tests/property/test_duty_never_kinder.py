@@ -8,12 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Place, Position, Supply
+from bom.duty.categories import all_designations
 from bom.duty.check import duty_findings
-from bom.duty.coil.warm_coil import balanced_rise
-from bom.duty.contact.life import operations
-from bom.duty.contact.published import best_offer
-from bom.duty.figures.designations import all_designations
-from bom.duty.figures.preferred import SERIES, at_least
+from bom.duty.coil_heat import balanced_rise
+from bom.duty.contact_life import operations
+from bom.duty.load_protection import SERIES, at_least
+from bom.duty.published_ratings import best_offer
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome, Verdict, verdict_of

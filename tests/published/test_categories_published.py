@@ -9,14 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.suppression import stored_joules
-from bom.duty.figures.categories import (
-    CATEGORIES,
-    DEFINED_LR_MS,
-    dc_13_lr_ms,
-    dc_13_t95_ms,
-    electromagnet_category,
-)
+from bom.duty.categories import CATEGORIES, DEFINED_LR_MS, dc_13_lr_ms, dc_13_t95_ms, electromagnet_category
+from bom.duty.release import stored_joules
 from bom.relays.relay import SupplyKind
 
 

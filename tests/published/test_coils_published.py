@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.driver_limits import current_ma
-from bom.duty.coil.pull_in import operate_volts_hot
-from bom.duty.coil.release import decay
-from bom.duty.coil.suppression import bates_snubber, resistor_peak_volts
-from bom.duty.figures.preferred import SERIES, at_least
+from bom.duty.coil_drive import current_ma, operate_volts_hot
+from bom.duty.load_protection import SERIES, at_least, bates_snubber
+from bom.duty.release import decay, resistor_peak_volts
 from bom.relays.relay import Relay, Suppression
 
 

@@ -7,11 +7,11 @@ from math import log
 import pytest
 
 from bom.boards.board import Board, Function, HolePattern, Load, Place, Position
-from bom.duty.contact.check import contact_findings
-from bom.duty.contact.life import slope
-from bom.duty.contact.minimum_load import minimum_load
-from bom.duty.contact.published import offer_for
-from bom.duty.figures.rules import DEFAULT, others_say, rule_named
+from bom.duty.check import contact_findings
+from bom.duty.contact_conditions import minimum_load
+from bom.duty.contact_life import slope
+from bom.duty.published_ratings import offer_for
+from bom.duty.rules import DEFAULT, others_say, rule_named
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.copper import ohms_at, operate_volts_at, ratio
+from bom.duty.coil_heat import ohms_at, operate_volts_at, ratio
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.figures.designations import R300_AT_250, Designation, all_designations, designation
+from bom.duty.categories import R300_AT_250, Designation, all_designations, designation
 
 AC = [  # code, thermal amps, volts, make, break
     ("A150", 10, 120, 60, 6),

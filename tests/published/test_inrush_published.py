@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.figures.rules import DEFAULT, rule_named
+from bom.duty.rules import DEFAULT, rule_named
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.coil.suppression import bates_snubber
+from bom.duty.load_protection import bates_snubber
 
 
 @pytest.mark.parametrize(

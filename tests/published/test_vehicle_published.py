@@ -5,13 +5,8 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.supply_codes import JUMP_SECONDS, JUMP_VOLTS, supply_for
-from bom.duty.figures.terminals import (
-    changeover_terminals,
-    contact_of,
-    control_meanings,
-    meaning,
-)
-from bom.duty.guided import guided_pairs
+from bom.duty.paired_contacts import guided_pairs
+from bom.duty.terminals import changeover_terminals, contact_of, control_meanings, meaning
 from bom.relays.relay import Sealing
 from bom.relays.wiring import Kind
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.duty.figures.voltage_drop import BOATS, CIRCUIT, CONTACT, FAA, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits
+from bom.duty.before_parts import BOATS, CIRCUIT, CONTACT, FAA, JOINT, NEW_CONTACT, SMALL_JOINT, feed_limits
 
 
 @pytest.mark.parametrize(("nominal", "printed"), [(12, 0.5), (14, 0.5), (24, 1.0), (28, 1.0), (115, 4.0), (200, 7.0)])

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from bom.duty.at_the_bench.identify import NEAR_TIMES, identify
+from bom.duty.identify import NEAR_TIMES, identify
 from bom.intake.catalogue import read_catalogue
 from bom.relays.relay import Relay
 from bom.store.catalogue import take_catalogue

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from bom.duty.figures.rules import DEFAULT
+from bom.duty.rules import DEFAULT
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.match.match import Candidate, match, rank

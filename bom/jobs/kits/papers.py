@@ -21,7 +21,7 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from bom.answers.kits import CostedKit, MadeKits
     from bom.boards.board import Board
-    from bom.duty.at_the_bench.changing_a_relay import ChangeStep
+    from bom.duty.changing_a_relay import ChangeStep
     from bom.paper.pages.kit_sheet import Item
     from bom.store.unit_of_work import Session
 
@@ -169,7 +169,7 @@ def _liquid_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]
 
 def _live(parts: Iterable[Fitted]) -> tuple[str, ...]:
     """What goes before checks that are made under power; that a function is guarded stands among the cautions."""
-    from bom.duty.at_the_bench.before_parts import LIVE, before_parts
+    from bom.duty.before_parts import LIVE, before_parts
     from bom.duty.cautions import GUARDED
 
     placed = [pair for one in parts for pair in one.placed]
@@ -179,8 +179,8 @@ def _live(parts: Iterable[Fitted]) -> tuple[str, ...]:
 
 def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep, ...]:
     """How a relay is changed; nothing where the bag holds none that goes in anywhere."""
-    from bom.duty.at_the_bench.changing_a_relay import putting_in, taking_out
-    from bom.duty.guided import is_guarded
+    from bom.duty.changing_a_relay import putting_in, taking_out
+    from bom.duty.paired_contacts import is_guarded
 
     if not parts:
         return ()

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import Board, HolePattern, Place, Position
-from bom.duty.contact.on_unit import misplaced
-from bom.duty.figures.rule import Rule
+from bom.duty.check import misplaced
+from bom.duty.rules import Rule
 from bom.fit.goes_in import counted
 from bom.jobs.replacing.rules import rule_asked
 from bom.match.match import judge
@@ -23,7 +23,7 @@ from bom.values.part_number import suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.duty.at_the_bench.before_parts import BeforeParts
+    from bom.duty.before_parts import BeforeParts
     from bom.store.unit_of_work import Session
 
 
@@ -136,7 +136,7 @@ def show_board(session: Session, name: str) -> dict[str, Any]:
 
 def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeParts, ...]:
     """The order of checks before the relay at this position is blamed."""
-    from bom.duty.at_the_bench.before_parts import before_parts
+    from bom.duty.before_parts import before_parts
 
     position = board.position(ref)
     place = Place(board, position, HolePattern("", ()), None) if position else None
@@ -146,8 +146,8 @@ def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeP
 def load_protections(catalogue: Catalogue, board: Board, position: Position) -> list[dict[str, Any]]:
     """What to add at each bare inductive load of the position; nothing where safety rests on it, as that is for its
     maker."""
-    from bom.duty.at_the_bench.load_protection import protection_for
-    from bom.duty.guided import is_guarded
+    from bom.duty.load_protection import protection_for
+    from bom.duty.paired_contacts import is_guarded
 
     place = Place(board, position, HolePattern("", ()), None)
     if is_guarded(place, fitted_design(catalogue, board, position.ref)):

@@ -8,13 +8,13 @@ from bom.boards.board import Place
 from bom.relays.relay import Design
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
 
 
 def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
     """Captions with the coil window and the contact pictures of this part at this place."""
-    from bom.duty.coil.window import coil_window
-    from bom.duty.contact.limits import contact_pictures
+    from bom.duty.coil_window import coil_window
+    from bom.duty.contact_picture import contact_pictures
     from bom.paper.pictures.coil_picture import coil_picture
     from bom.paper.pictures.contact_picture import contact_picture
 

@@ -21,7 +21,7 @@ from bom.shop.places import requirement_for
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 SHOWN, REFUSED, DRAWN, DRAWN_EACH = 5, 1, 2, 1
@@ -118,8 +118,8 @@ def _page(title: str, facts: Pairs, sections: tuple[Section, ...], asked: Sequen
 
 def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
     """The steps that change a relay at these places, each with where it is published."""
-    from bom.duty.at_the_bench.changing_a_relay import putting_in, taking_out
-    from bom.duty.guided import is_guarded
+    from bom.duty.changing_a_relay import putting_in, taking_out
+    from bom.duty.paired_contacts import is_guarded
 
     process = {name for r in asked if r.place for name in r.place.board.process}
     guarded = any(is_guarded(r.place, r.original) for r in asked if r.place)

@@ -13,7 +13,7 @@ from bom.shop.shelves import shelves
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 
@@ -82,7 +82,7 @@ def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...], rule
 
 def _before_parts(requirement: Requirement) -> list[Any]:
     """What to check before the relay is blamed; nothing where no board was asked about."""
-    from bom.duty.at_the_bench.before_parts import before_parts
+    from bom.duty.before_parts import before_parts
 
     place = requirement.place
     return list(before_parts(place, requirement.original)) if place and place.board.name else []

@@ -15,8 +15,9 @@ from bom.values.problem import Refused
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from bom.duty.at_the_bench.identify import Possibility, Seen
-    from bom.duty.coil.release import Decay
+    from bom.duty.bench_reading import Seen
+    from bom.duty.identify import Possibility
+    from bom.duty.release import Decay
     from bom.store.unit_of_work import Session
 
 
@@ -44,7 +45,7 @@ SHOWN_AT_C = (-40.0, -20.0, 0.0, 20.0, 40.0, 60.0, 85.0)
 
 def _coil(design: Design) -> dict[str, Any]:
     """A DC coil over temperature by copper's line; nothing where its sheet states no temperature."""
-    from bom.duty.coil.window import coil_at
+    from bom.duty.coil_window import coil_at
 
     relay = design.relay
     if relay.coil_supply is not SupplyKind.DC or relay.coil_ref_temp_c is None:
@@ -65,7 +66,7 @@ def _coil(design: Design) -> dict[str, Any]:
 
 def _release(design: Design) -> dict[str, Any]:
     """What each suppression would do to the release, from the coil's rated volts."""
-    from bom.duty.coil.release import decays
+    from bom.duty.release import decays
 
     volts = design.relay.coil_volts
     if volts is None or design.relay.coil_supply is not SupplyKind.DC:
@@ -117,7 +118,7 @@ def _terminals(design: Design) -> dict[str, Any]:
 
     A second coil has numbers that control gear would give a contact: what the wiring calls a coil is none.
     """
-    from bom.duty.figures.terminals import OLDER_87, control_meanings, meanings
+    from bom.duty.terminals import OLDER_87, control_meanings, meanings
 
     pins = tuple(sorted(design.wiring.pins)) if design.wiring else ()
     vehicle = meanings(pins)
@@ -147,8 +148,8 @@ def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
 
     A coil that is open or was not measured tells nothing: then whatever else was seen decides, and must be there.
     """
-    from bom.duty.at_the_bench.identify import identify
     from bom.duty.cautions import BENCH_COIL, SAFETY, by_gravity, grave_of_part
+    from bom.duty.identify import identify
     from bom.store.catalogue import all_drawings
 
     ohms, at, seen = coil_ohms(reading), temperature(reading.at), seen_in(reading)
@@ -171,8 +172,8 @@ def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
 
 
 def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen) -> tuple[Relay, ...]:
-    from bom.duty.at_the_bench.identify import NEAR_TIMES
-    from bom.duty.at_the_bench.reading import coil_reading
+    from bom.duty.bench_reading import coil_reading
+    from bom.duty.identify import NEAR_TIMES
     from bom.store.coils import coils_near, every_coil
 
     if ohms is None:
@@ -210,7 +211,7 @@ def _other_way(reading: Reading) -> float | None:
 
 def seen_in(reading: Reading) -> Seen:
     """The typed measurements as numbers; refuses what is no amount, or not above zero."""
-    from bom.duty.at_the_bench.identify import Seen
+    from bom.duty.bench_reading import Seen
 
     length, width, height = _sides(reading.size)
     if reading.text is not None and not any(c.isalnum() for c in reading.text):

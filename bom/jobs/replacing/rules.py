@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from bom.duty.figures.rule import Rule
-from bom.duty.figures.rules import DEFAULT, TABLES, compared, joined, rule_named, with_loads
+from bom.duty.rules import DEFAULT, TABLES, Rule, compared, joined, rule_named, with_loads
 from bom.values.problem import Refused
 
 OWN = ".toml"
@@ -50,15 +49,15 @@ def list_rules(own: str | None = None) -> list[dict[str, Any]]:
 
 
 def _categories() -> list[dict[str, Any]]:
-    from bom.duty.figures.categories import CATEGORIES
+    from bom.duty.categories import CATEGORIES
 
     return [_table_row("utilisation category", c.name, c.prints, c.source) for c in CATEGORIES.values()]
 
 
 def _designations() -> list[dict[str, Any]]:
-    from bom.duty.figures.designations import SOURCE, all_designations
+    from bom.duty.categories import DESIGNATION_SOURCE, all_designations
 
-    return [_table_row("contact rating designation", d.name, d.prints, SOURCE) for d in all_designations()]
+    return [_table_row("contact rating designation", d.name, d.prints, DESIGNATION_SOURCE) for d in all_designations()]
 
 
 def _table_row(kind: str, name: str, prints: str, source: str) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from bom.shop.places import design_called, requirement_for
 from bom.shop.shelves import shelves
 
 if TYPE_CHECKING:
-    from bom.duty.figures.rules import Rule
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 

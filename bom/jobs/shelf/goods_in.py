@@ -168,7 +168,7 @@ def _inspected(session: Session, lot: Lot, amount: Decimal, asked: GoodsIn, when
 
 def judge(session: Session, part: str, maker: str, ohms: str, at: str) -> Inspection:
     """A sample's readings, converted to the data sheet's temperature, against the ohms and tolerance it states."""
-    from bom.duty.coil.copper import ohms_at
+    from bom.duty.coil_heat import ohms_at
     from bom.store.catalogue import named
 
     relays = [r for r in named(session, part) if maker in ("", r.maker)]

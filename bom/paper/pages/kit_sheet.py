@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from bom.duty.at_the_bench.before_parts import PRACTICE
-from bom.duty.at_the_bench.changing_a_relay import ChangeStep
+from bom.duty.before_parts import PRACTICE
 from bom.duty.cautions import all_cautions
+from bom.duty.changing_a_relay import ChangeStep
 from bom.kits.provisos import Proviso
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, picture, section, table, words
 from bom.paper.pages.code_2d import Carried, code

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bom.duty.coil.window import CoilPoint, CoilWindow
+from bom.duty.coil_window import CoilPoint, CoilWindow
 from bom.paper.pictures.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Point, Scale, n, text
 from bom.relays.relay import SupplyKind
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor, log10
 
-from bom.duty.contact.limits import ContactPicture, LimitLine, LoadPoint
+from bom.duty.contact_picture import ContactPicture, LimitLine, LoadPoint
 from bom.paper.pictures.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Scale, n
 
 _MARKS = {"running": "circle", "start": "triangle", "stall": "diamond", "brake": "square"}

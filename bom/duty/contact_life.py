@@ -9,11 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bom.boards.board import Function, Load
-from bom.duty.contact.load_kinds import RESISTIVE
-from bom.duty.contact.published import PublishedAmps, amps_between
-from bom.duty.contact.starting import peak_amps
-from bom.duty.figures.sources import LIFE_TABLE, RATINGS_ANSWER
+from bom.duty.load_start import peak_amps
 from bom.duty.margins import known, room
+from bom.duty.published_ratings import RESISTIVE, PublishedAmps, amps_between
+from bom.duty.sources import LIFE_TABLE, RATINGS_ANSWER
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 

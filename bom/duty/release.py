@@ -1,21 +1,51 @@
-"""What a coil's suppression does to the release, and whether that matters to what the contact breaks.
+"""Release: how long a coil's current takes to die through its suppression, and whether the contact opens soon enough.
 
-A slow opening wears a contact that breaks an inductive load, and may weld it: sources 5
-and 6. The decay is the L/R formula of ``suppression``; without the
-coil's inductance it is told in multiples of L/R alone, and the milliseconds are unknown.
+A slow opening wears a contact that breaks an inductive load, and may weld it: sources 5 and 6. The decay formulas are
+those of any L and R with L held constant, from memory; a real armature changes L as it moves, so they put the
+suppressions in order and do not replace a measurement. Without the coil's inductance the decay is told in multiples
+of L/R alone. Ohms, henries, amps, volts and seconds.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log
 
 from bom.boards.board import Driver, Function, Load, Place
-from bom.duty.coil.suppression import DIODE_VOLTS, clamped_decay_seconds, resistor_decay_seconds, resistor_peak_volts
-from bom.duty.contact.load_kinds import kind_of
-from bom.duty.figures.sources import SUPPRESSION_NOTE
 from bom.duty.margins import known, unknown
+from bom.duty.published_ratings import kind_of
+from bom.duty.sources import SUPPRESSION_NOTE
 from bom.relays.relay import Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
+
+DIODE_VOLTS = 0.7
+"""Drop of a silicon diode; from memory."""
+
+
+def clamped_decay_seconds(
+    henries: float, ohms: float, start_amps: float, release_amps: float, clamp_volts: float
+) -> float:
+    """Seconds from ``start_amps`` to ``release_amps`` through a clamp: (L/R) ln((I0 + Vc/R) / (Ir + Vc/R))."""
+    lift = clamp_volts / ohms
+    return henries / ohms * log((start_amps + lift) / (release_amps + lift))
+
+
+def resistor_decay_seconds(
+    henries: float, ohms: float, start_amps: float, release_amps: float, parallel_ohms: float
+) -> float:
+    """Seconds through a parallel resistor: L / (R + Rp) ln(I0 / Ir)."""
+    return henries / (ohms + parallel_ohms) * log(start_amps / release_amps)
+
+
+def resistor_peak_volts(start_amps: float, parallel_ohms: float) -> float:
+    """The volts a parallel resistor lets arise: the coil's current goes on through it."""
+    return start_amps * parallel_ohms
+
+
+def stored_joules(henries: float, amps: float) -> float:
+    """The energy a winding gives back when cut: half L I squared."""
+    return 0.5 * henries * amps**2
+
 
 SOURCE = f"{SUPPRESSION_NOTE.cited}, coil suppression; decay by L/R, from memory"
 

@@ -1,28 +1,47 @@
-"""What to add at an inductive load: a diode, a diode with a zener, or an RC, with preferred values.
+"""What to add at an inductive load: a diode, a diode with a zener, or an RC, in the sizes that parts are made in.
 
 Each brings what it must bear, the highest volts the opening contact then sees, and the energy of one switching off.
-The energy is ½ L I², L from the load's L/R, its volts and its amps. Values are for a bench to check, not an order.
+The energy is ½ L I², L from the load's L/R, its volts and its amps. Preferred values: IEC 60063, series E3 to E24 (two
+figures in each decade). Values are for a bench to check, not an order.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import floor, log10
 
 from bom.boards.board import Function, Load
-from bom.duty.coil.suppression import DIODE_VOLTS, bates_snubber, guide_snubber, stored_joules
-from bom.duty.contact.load_kinds import kind_of
-from bom.duty.contact.tested import load_lr_ms
-from bom.duty.figures.low_voltage import is_dangerous
-from bom.duty.figures.preferred import at_least
-from bom.duty.figures.sources import (
-    BOARD_MANUAL,
-    DRIVE_MANUAL,
-    METER_MANUAL,
-    PUMP_MANUAL,
-    SAFETY_UNIT_MANUAL,
-    SUPPRESSION_NOTE,
-)
+from bom.duty.cautions import is_dangerous
+from bom.duty.published_ratings import kind_of, load_lr_ms
+from bom.duty.release import DIODE_VOLTS, stored_joules
+from bom.duty.sources import BOARD_MANUAL, DRIVE_MANUAL, METER_MANUAL, PUMP_MANUAL, SAFETY_UNIT_MANUAL, SUPPRESSION_NOTE
 from bom.relays.relay import SupplyKind
+
+_E24 = (
+    *(1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0),
+    *(3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1),
+)
+SERIES = {24: _E24, 12: _E24[::2], 6: _E24[::4], 3: _E24[::8]}
+"""Each series holds every second value of the next finer one."""
+
+_ROUNDING = 1e-9  # no test can tell its size; a value already preferred, but a rounding above it, stays where it is
+
+
+def at_least(value: float, series: int = 12) -> float:
+    """The smallest preferred value of E3, E6, E12 or E24 that is not below ``value``, in the same unit.
+
+    ValueError for a value that is not above zero, KeyError for a series that is not one.
+
+    >>> at_least(7.56, 6), at_least(75.6, 6)
+    (10.0, 100.0)
+    """
+    steps = SERIES[series]
+    if value <= 0:
+        raise ValueError("a preferred value is above zero")
+    decade = 10.0 ** floor(log10(value))
+    found = next((s for s in steps if s * decade >= value * (1 - _ROUNDING)), 10.0)
+    return float(f"{found * decade:.3g}")
+
 
 INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
 
@@ -149,3 +168,30 @@ def rc_peak_volts(volts: float, amps: float, ohms: float, henries: float, microf
 def least_microfarads(amps: float, henries: float, most_volts: float = MOST_SWING_VOLTS) -> float:
     """The capacitor that keeps the swing to ``most_volts``: C = (I / V)² L, source 29, page 322."""
     return 1e6 * (amps / most_volts) ** 2 * henries
+
+
+@dataclass(frozen=True, slots=True)
+class Snubber:
+    """A resistor and a capacitor in series across a contact."""
+
+    microfarads: float
+    ohms: float
+
+
+def bates_snubber(volts: float, amps: float) -> Snubber:
+    """C = I²/10 microfarads and R = E / (10 I (1 + 50/E)) ohms; ValueError unless both are above zero.
+
+    Source: C. C. Bates' formula, as reprinted in source 28. Other guides (sources 26 and
+    27) print 0.5 to 1 microfarad per amp and 0.5 to 1 ohm per volt: see ``guide_snubber``.
+    """
+    if volts <= 0 or amps <= 0:
+        raise ValueError("a snubber is for volts and amps above zero")
+    return Snubber(amps**2 / 10, volts / (10 * amps * (1 + 50 / volts)))
+
+
+def guide_snubber(volts: float, amps: float) -> tuple[Snubber, Snubber]:
+    """The least and most of the other printed rule: 0.5 to 1 microfarad per amp, 0.5 to 1 ohm per volt.
+
+    Source: source 26, appendix A; source 27. It disagrees with Bates by 5 to 10 times in C.
+    """
+    return Snubber(0.5 * amps, 0.5 * volts), Snubber(1.0 * amps, 1.0 * volts)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import dist
 
-from bom.duty.coil.copper import ohms_at, operate_volts_at
+from bom.duty.coil_heat import ohms_at, operate_volts_at
 from bom.duty.margins import ROUNDING, known
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Suppression

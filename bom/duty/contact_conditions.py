@@ -1,18 +1,24 @@
-"""Under which conditions a rating holds: the heat around the relay, and the time constant or power factor of the load.
+"""Conditions a contact is used under: the heat it was rated at, the inductance it was tested with, and the least load.
 
 A rating holds at the temperature it was taken at, and an inductive one up to the time constant, or down to the power
-factor, it was tested with; the relay itself has ambient limits.
+factor, it was tested with; the relay itself has ambient limits. The least load keeps a contact clean: volts,
+milliamps and milliwatts together, each a minimum of its own.
 """
 
 from __future__ import annotations
 
 from bom.boards.board import Board, Function, Load
-from bom.duty.contact.load_kinds import kind_of
-from bom.duty.contact.published import PublishedAmps
-from bom.duty.contact.tested import load_lr_ms, tested_as_its_kind, tested_lr_ms, tested_power_factor
-from bom.duty.figures.categories import CATEGORIES
-from bom.duty.figures.sources import DERATING_PAGE
-from bom.duty.margins import known, room, unknown
+from bom.duty.categories import CATEGORIES
+from bom.duty.margins import amount, known, room, unknown
+from bom.duty.published_ratings import (
+    PublishedAmps,
+    kind_of,
+    load_lr_ms,
+    tested_as_its_kind,
+    tested_lr_ms,
+    tested_power_factor,
+)
+from bom.duty.sources import CONTACT_LIFE_NOTE, DERATING_PAGE
 from bom.relays.relay import Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
@@ -91,3 +97,60 @@ def _against(check: str, load: Load, offer: PublishedAmps) -> Finding:
         return unknown(check, {f"the load's {name}{unit}": theirs, f"the rating's {name}{unit}": tested})
     why = f"the load's {name} is {theirs:g}{unit} and the line was tested with {tested:g}{unit}"
     return Finding(check, Outcome.PASS, why, f"{theirs:g}{unit}", f"{tested:g}{unit}", source=offer.source)
+
+
+SILVER_VOLTS, SILVER_AMPS = 12.0, 0.5
+"""Where silver contacts clean themselves by their own arc: the higher of what two sources print, 12 V and 0.4 A
+(source 7) and 8 V and 0.5 A (FAA AC 43.13-1B, page 11-17)."""
+
+SILVER_SOURCE = f"{CONTACT_LIFE_NOTE.cited}: 12 V, 0.4 A; FAA AC 43.13-1B, page 11-17: 8 V, 0.5 A; the higher of each"
+
+
+def minimum_load(relay: Relay, function: Function) -> Finding:
+    """The load against the least volts, milliamps and milliwatts the contact needs to stay clean."""
+    load, check = function.load, f"minimum load, {function.name}"
+    volts, amps = known(load.volts), known(load.amps)
+    asked = minima(relay, volts, amps)
+    cleans = volts >= SILVER_VOLTS and amps >= SILVER_AMPS and _may_be_silver(relay)
+    if asked and (cleans or _complete(relay) or any(there < least for there, least, _ in asked)):
+        return _stated(check, relay, asked)
+    if asked:
+        return unknown(check, _current_or_power(relay), "its volts alone say too little")
+    if cleans:
+        why = "no minimum stated; at these volts and amps any silver contact keeps itself clean"
+        least, there = f"{SILVER_VOLTS:g} V, {SILVER_AMPS:g} A", f"{volts:g} V, {amps:g} A"
+        return Finding(check, Outcome.PASS, why, least, there, source=SILVER_SOURCE)
+    return unknown(check, {"the contact's minimum load": None})
+
+
+def _may_be_silver(relay: Relay) -> bool:
+    """A stated material names silver; relays' power contacts are silver alloys where none is stated."""
+    material = relay.contact_material.lower()
+    return not material or "ag" in material or "silver" in material
+
+
+def _complete(relay: Relay) -> bool:
+    """Milliwatts, or milliamps: either bounds the current, which volts alone do not."""
+    return bool(relay.min_load_milliwatts or relay.min_load_milliamps)
+
+
+def _current_or_power(relay: Relay) -> dict[str, object]:
+    return {"the contact's least milliamps or milliwatts": relay.min_load_milliamps or relay.min_load_milliwatts}
+
+
+def _stated(check: str, relay: Relay, asked: list[tuple[float, float, str]]) -> Finding:
+    """The minimum that is nearest to failing decides."""
+    there, least, unit = min(asked, key=lambda row: row[0] / row[1])
+    why = f"the load gives {there:g} {unit} and the contact asks for {least:g} {unit} at least"
+    outcome = Outcome.PASS if there >= least else Outcome.FAIL
+    return Finding(check, outcome, why, amount(least, unit), amount(there, unit), room(least, there), relay.source)
+
+
+def minima(relay: Relay, volts: float, amps: float) -> list[tuple[float, float, str]]:
+    """What the load gives, what the contact asks for, and the unit, for each minimum stated."""
+    rows = (
+        (volts, relay.min_load_volts, "V"),
+        (amps * 1000, relay.min_load_milliamps, "mA"),
+        (volts * amps * 1000, relay.min_load_milliwatts, "mW"),
+    )
+    return [(round(there, 9), least, unit) for there, least, unit in rows if least]

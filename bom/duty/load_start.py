@@ -1,22 +1,45 @@
 """What happens when the contact closes on a load at rest: the inrush of a lamp, the stall of a motor.
 
-A measured peak is held against what is published. Only where there is neither a peak nor a rating for the kind of
-load does a rule of thumb multiply the running current; never both.
+A line published for the kind of load bears the usual start of such a load. A resistive line bears the start that a
+rule of thumb makes of the running current, or the peak that is stated. A stall must be within a current published to
+be carried for that long. Of several kinds of load on one contact the dominant one is judged, and each share starts by
+its own figure, all at once.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bom.boards.board import Function, Load
-from bom.duty.contact.load_kinds import RESISTIVE, kind_of
-from bom.duty.contact.mixed import SOURCE as MIXED_SOURCE
-from bom.duty.contact.mixed import peak_by_rule
-from bom.duty.contact.published import PublishedAmps, carry_lines, making_amps, states_start
-from bom.duty.figures.categories import CATEGORIES
-from bom.duty.figures.rule import Rule
-from bom.duty.figures.rules import DEFAULT, others_say
+from bom.duty.categories import CATEGORIES
 from bom.duty.margins import a, amount, held, known, room, unknown
+from bom.duty.published_ratings import RESISTIVE, PublishedAmps, carry_lines, kind_of, making_amps, states_start
+from bom.duty.rules import DEFAULT, Rule, others_say
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
+
+MIXED_SOURCE = "mixed loads by the dominant kind: Caltrans, electrical quality standard 8"
+
+
+def as_dominant(load: Load, rule: Rule) -> Load:
+    """The load under its dominant kind, with the amps of all its shares; a load of one kind as it is."""
+    if not load.mixed:
+        return load
+    kind, _ = max(load.mixed, key=lambda share: share[1] * (_times(rule, share[0], load) or 1.0))
+    shares = sum(amps for _, amps in load.mixed)
+    return replace(load, kind=kind, amps=shares if load.amps is None else max(load.amps, shares))
+
+
+def peak_by_rule(load: Load, rule: Rule) -> float | None:
+    """All shares at switching on together, in amps; None where the rule is silent on one of them."""
+    times = [(amps, _times(rule, kind, load)) for kind, amps in load.mixed]
+    return None if any(t is None for _, t in times) else sum(amps * known(t) for amps, t in times)
+
+
+def _times(rule: Rule, kind: str, load: Load) -> float | None:
+    # Volts that nobody states are taken as 0; no test can tell that from 0.1 V, both being a 12 V system.
+    return rule.times(kind, load.volts or 0.0, supply=load.supply)
+
 
 MEASURED_BY_STALLING = ("motor",)
 """Loads whose peak the bench can measure by holding them still; a rule of thumb alone does not refuse them."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from bom.duty.at_the_bench.reading import (
+from bom.duty.bench_reading import (
     LEAST_CLICK_SHARE,
     USUAL_REFERENCE_C,
     USUAL_TOLERANCE_PCT,
@@ -24,11 +24,9 @@ from bom.duty.at_the_bench.reading import (
     pin_count,
     tolerance,
 )
-from bom.duty.coil.copper import ohms_at
+from bom.duty.coil_heat import ohms_at
 from bom.duty.margins import ROUNDING
 from bom.relays.relay import Design, Relay, Suppression
-
-__all__ = ["Identification", "Possibility", "Seen", "Telling", "identify", "measure_next", "pin_count", "telling"]
 
 NEAR_TIMES = 2.0
 """Times its tolerance by which a coil may be off and still be named as a near miss: common practice, no source."""

@@ -9,10 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bom.boards.board import Driver, Place
-from bom.duty.coil.copper import COPPER_K, operate_volts_at
-from bom.duty.coil.warm_coil import rise_at
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.coil_heat import COPPER_K, operate_volts_at, rise_at
 from bom.duty.margins import known
+from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design, Relay, SupplyKind
 
 STEPS = 24

@@ -8,7 +8,7 @@ no more than it raises copper's ohms, which bounds them: between the two is a co
 from __future__ import annotations
 
 from bom.boards.board import Driver, Place
-from bom.duty.coil.copper import COPPER_SOURCE, ratio
+from bom.duty.coil_heat import COPPER_SOURCE, ratio
 from bom.duty.margins import amount, held, known, room, unknown
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome

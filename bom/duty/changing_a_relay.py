@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from bom.duty.at_the_bench.before_parts import PRACTICE
-from bom.duty.figures.sources import REMOVAL_GUIDE, SOLDERING_GUIDE, SOLDERING_STEPS
+from bom.duty.before_parts import PRACTICE
+from bom.duty.sources import REMOVAL_GUIDE, SOLDERING_GUIDE, SOLDERING_STEPS
 
 MOST_TIP_C, MOST_JOINT_SECONDS = 350, 3
 """The hottest iron tip and longest time at one terminal by hand, °C and seconds: source 23, hand soldering."""

@@ -11,14 +11,11 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from bom.boards.board import Function, Load, Place
-from bom.duty.contact.load_kinds import RESISTIVE, kind_of, serving
-from bom.duty.contact.mixed import as_dominant, peak_by_rule
-from bom.duty.contact.published import usable
-from bom.duty.contact.starting import peak_amps
-from bom.duty.figures.categories import CATEGORIES
-from bom.duty.figures.designations import Designation, designation
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.duty.categories import CATEGORIES, Designation, designation
+from bom.duty.load_start import as_dominant, peak_amps, peak_by_rule
 from bom.duty.margins import known
+from bom.duty.published_ratings import RESISTIVE, kind_of, serving, usable
+from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design, Rating, SupplyKind
 from bom.relays.wiring import Kind
 

@@ -1,13 +1,89 @@
-"""The volts and heat a DC coil must bear: the highest lasting supply, a boost start, and the fitted part's heat."""
+"""Heat in a coil: what it does to the winding's ohms and volts, how warm a coil that stays on gets, and what it bears.
+
+A copper winding's resistance follows R2/R1 = (234.5 + T2)/(234.5 + T1), as printed by sources 1, 2 and 3; constant
+ampere-turns make the operate volts follow the same ratio (sources 1, 3 and 4). A heated winding takes less current as
+it warms, so its rise is where heat made and heat shed agree; the highest supply heats it (not a boost start, which is
+short), less what the driver drops. What a coil bears is held against that supply, against a boost start, and against
+the fitted part's power. Kelvin and degrees Celsius.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from math import sqrt
 
-from bom.boards.board import Place
+from bom.boards.board import Driver, Place
 from bom.duty.margins import amount, held, known, room, unknown
+from bom.duty.rules import Rule
+from bom.duty.sources import COPPER_NOTE
 from bom.relays.relay import Relay
 from bom.values.finding import Finding, Outcome
+
+COPPER_K = 234.5
+"""Degrees below 0 °C where copper's resistance, drawn as a straight line, is zero (sources 2 and 3)."""
+
+COPPER_SOURCE = f"copper: R2/R1 = (234.5 + T2)/(234.5 + T1), {COPPER_NOTE.cited}"
+
+
+def ratio(from_c: float, to_c: float) -> float:
+    """Resistance at ``to_c`` over resistance at ``from_c`` (degrees Celsius); ValueError where copper's line ends."""
+    if min(from_c, to_c) <= -COPPER_K:
+        raise ValueError(f"copper's straight line ends at -{COPPER_K} °C")
+    return (COPPER_K + to_c) / (COPPER_K + from_c)
+
+
+def ohms_at(ohms: float, from_c: float, to_c: float) -> float:
+    """A winding's ohms at ``to_c``, from its ohms at ``from_c``.
+
+    >>> round(ohms_at(320, 25, 125), 1)
+    443.3
+    """
+    return ohms * ratio(from_c, to_c)
+
+
+def operate_volts_at(volts: float, from_c: float, to_c: float) -> float:
+    """The volts a DC coil needs to operate at ``to_c``, from those at ``from_c``.
+
+    >>> round(operate_volts_at(16, 25, 85), 1)
+    19.7
+    """
+    return volts * ratio(from_c, to_c)
+
+
+@dataclass(frozen=True, slots=True)
+class Rise:
+    """Kelvin over the ambient, and where the figure comes from."""
+
+    kelvin: float
+    source: str
+
+
+def rise_at(relay: Relay, place: Place, rule: Rule, ambient_c: float) -> Rise | None:
+    """The coil's rise in steady heat at this ambient; None where neither the board nor the rule speaks of one."""
+    if place.position.coil_rise_k is not None:
+        return Rise(place.position.coil_rise_k, f"rise of the coil as stated for {place.position.ref}")
+    per_watt, volts = rule.coil_kelvin_per_watt, heating_volts(place)
+    if per_watt is None or volts is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
+        return None
+    rise = balanced_rise(relay.coil_ohms, relay.coil_ref_temp_c, volts, ambient_c, per_watt)
+    return Rise(rise, rule.speaking_of_coils.cited)
+
+
+def heating_volts(place: Place) -> float | None:
+    """The highest lasting volts over the coil."""
+    highest, drop = place.board.supply.max_volts, (place.position.driver or Driver()).drop_volts
+    return None if highest is None else highest - (drop or 0.0)
+
+
+def balanced_rise(ohms: float, ref_c: float, volts: float, ambient_c: float, kelvin_per_watt: float) -> float:
+    """The rise in kelvin at which V²/R, R following copper's line, times ``kelvin_per_watt`` is that rise.
+
+    With x = 234.5 + T: x² - (234.5 + ambient) x = kelvin_per_watt V² (234.5 + ref) / ohms, a quadratic.
+    """
+    cold = COPPER_K + ambient_c
+    heat = kelvin_per_watt * volts**2 * (COPPER_K + ref_c) / ohms
+    return (cold + sqrt(cold**2 + 4 * heat)) / 2 - cold
+
 
 NORMAL_OVERVOLTAGE = 1.1
 """Share of its rated volts any coil bears: operative range class 1 of IEC 61810-1, from memory."""

@@ -1,8 +1,9 @@
-"""Which published ratings of a contact may be used for a load, and how many amps they give at its volts and heat.
+"""Published ratings: which line of a data sheet speaks for a load, how hard it was tested, and how many amps it gives.
 
-An AC figure never serves DC, nor DC AC; make and break are read apart; between two published DC points the amps
-lie on a straight line in log-log, and beyond the highest published volts there is nothing. Between two published
-temperatures the amps lie on a straight line; beyond the hottest there is nothing.
+A line speaks for its own kind of load and for easier kinds, unless it was tested with a shorter time constant or a
+better power factor than the load has. An AC figure never serves DC, nor DC AC; make and break are read apart. Between
+two published DC points the amps lie on a straight line in log-log, and beyond the highest published volts there is
+nothing. Between two published temperatures they lie on a straight line; beyond the hottest there is nothing.
 """
 
 from __future__ import annotations
@@ -13,12 +14,125 @@ from functools import lru_cache
 from math import exp, log
 
 from bom.boards.board import Function, Load
-from bom.duty.contact.load_kinds import PILOT_DUTY, RESISTIVE, kind_of, serving
-from bom.duty.contact.tested import as_hard, reaches
-from bom.duty.figures.categories import CATEGORIES, dc_13_lr_ms
-from bom.duty.figures.designations import R300_DIFFERS, Designation, designation
+from bom.duty.categories import CATEGORIES, R300_DIFFERS, Designation, dc_13_lr_ms, designation, electromagnet_category
 from bom.duty.margins import known
 from bom.relays.relay import Rating, SupplyKind
+
+RESISTIVE = ("resistive", "DC-1", "AC-1", "DC-12", "AC-12", "general")
+"""Lines a rule of thumb may start from. AC-1, DC-1, AC-12 and DC-12 are categories of resistive loads (IEC 60947);
+general purpose is tested at power factor 0.75 to 0.8, so it is no easier (UL 508, from memory)."""
+
+_HARDER = {  # a kind of load: other kinds whose published line is tested at least as hard
+    "resistive": (*RESISTIVE[1:], "inductive"),
+    "DC-12": ("resistive", "DC-1", "DC-13"),
+    "AC-12": ("resistive", "AC-1", "AC-13", "AC-14", "AC-15"),
+    "AC-13": ("AC-14", "AC-15"),
+    "AC-14": ("AC-15",),
+    "AC-1": ("resistive", "AC-12", "AC-3", "AC-4"),
+    "AC-3": ("AC-4",),
+    "DC-1": ("resistive", "DC-12", "DC-3", "DC-5"),
+    "DC-3": ("DC-5",),
+    "general": ("inductive",),
+    "led supply": ("capacitive",),
+}
+_OF_SUPPLY = {
+    ("motor", SupplyKind.AC): ("AC-3", "AC-4"),
+    ("motor", SupplyKind.DC): ("DC-5",),
+    ("lamp", SupplyKind.DC): ("DC-6",),
+    ("inductive", SupplyKind.AC): ("AC-15",),
+    ("inductive", SupplyKind.DC): ("DC-13",),
+    ("solenoid", SupplyKind.AC): ("AC-15",),
+    ("solenoid", SupplyKind.DC): ("DC-13", "inductive"),
+    ("DC-13", SupplyKind.DC): ("inductive",),
+}
+
+
+def serving(load: Load) -> tuple[str, ...]:
+    """The kinds of published line that speak for this load, its own first; each other one is tested at least as hard:
+    the make and break multiples, power factors and time constants of IEC 60947-5-1 and 60947-4-1 rise in that order.
+    """
+    kind = kind_of(load)
+    return tuple(dict.fromkeys((kind, *_HARDER.get(kind, ()), *_OF_SUPPLY.get((kind, load.supply), ()))))
+
+
+def kind_of(load: Load) -> str:
+    """The load's kind; an electromagnet's is the utilisation category its size puts it in."""
+    if load.kind == "electromagnet" and load.volts and load.amps:
+        return electromagnet_category(load.volts, load.amps, load.supply)
+    return load.kind
+
+
+MAGNETS = ("AC-14", "AC-15", "DC-13")
+"""The categories of electromagnets."""
+
+PILOT_DUTY = ("AC-12", "AC-13", "AC-14", "AC-15", "DC-12", "DC-13", "inductive", "solenoid", "resistive")
+"""Loads that a pilot-duty contact is rated for."""
+
+
+PILOT_POWER_FACTOR = 0.35
+"""Power factor of the UL pilot-duty test: source 20."""
+
+
+def load_lr_ms(load: Load) -> float | None:
+    """The load's L/R in ms: as stated, or for an electromagnet on DC as its category implies."""
+    if load.lr_ms is not None or load.volts is None or load.amps is None:
+        return load.lr_ms
+    return dc_13_lr_ms(load.volts, load.amps) if kind_of(load) == "DC-13" else None
+
+
+def tested_lr_ms(rating: Rating) -> float | None:
+    """The L/R in ms a line was tested with: as stated, or as its category or DC designation implies."""
+    if rating.lr_ms is not None:
+        return rating.lr_ms
+    pilot = designation(rating.load)
+    magnet = rating.load == "DC-13" or (pilot is not None and pilot.supply is SupplyKind.DC)
+    return dc_13_lr_ms(rating.volts, rating.amps) if magnet and rating.amps is not None else None
+
+
+def tested_power_factor(rating: Rating) -> float | None:
+    """The power factor a line was tested with: as stated, or as its category or AC designation implies."""
+    if rating.power_factor is not None:
+        return rating.power_factor
+    pilot = designation(rating.load)
+    if pilot is not None:
+        return PILOT_POWER_FACTOR if pilot.supply is SupplyKind.AC else None
+    return CATEGORIES[rating.load].power_factor if rating.load in CATEGORIES else None
+
+
+def as_hard(rating: Rating, load: Load) -> bool:
+    """A line tested with a shorter time constant, or a better power factor, than the load's does not speak for it."""
+    if tested_as_its_kind(rating, load):
+        return True
+    lr_ms, tested_ms = load_lr_ms(load), tested_lr_ms(rating)
+    easier_dc = tested_ms is not None and lr_ms is not None and lr_ms > tested_ms
+    tested = tested_power_factor(rating)
+    easier_ac = tested is not None and load.power_factor is not None and load.power_factor < tested
+    return not (easier_dc or easier_ac)
+
+
+def tested_as_its_kind(rating: Rating, load: Load) -> bool:
+    """A load of a utilisation category that states no L/R or power factor of its own, on a line of that category, or
+    an electromagnet on a pilot-duty line: its amps alone are asked."""
+    kind = kind_of(load)
+    if kind not in CATEGORIES or load.lr_ms is not None or load.power_factor is not None:
+        return False
+    return rating.load == kind or (kind in MAGNETS and designation(rating.load) is not None)
+
+
+def not_hard_enough(ratings: Iterable[Rating], load: Load) -> str:
+    """Why the lines for this kind of load do not speak for it: tested with an easier L/R or power factor."""
+    lines = [r for r in ratings if r.load in serving(load) and reaches(r, load) and not as_hard(r, load)]
+    if not lines:
+        return ""
+    tested, line = lines[0], f"the {lines[0].load} line was tested"
+    if load.supply is SupplyKind.DC:
+        return f"{line} with L/R {tested_lr_ms(tested):g} ms, the load has {load_lr_ms(load):g} ms"
+    return f"{line} at power factor {tested_power_factor(tested):g}, the load has {load.power_factor:g}"
+
+
+def reaches(rating: Rating, load: Load) -> bool:
+    """Whether the line holds at the load's volts: at them or above."""
+    return load.volts is not None and rating.volts >= load.volts
 
 
 @dataclass(frozen=True, slots=True)

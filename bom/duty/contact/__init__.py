@@ -1,1 +1,0 @@
-"""Do the contacts survive what they switch."""

@@ -1,1 +1,0 @@
-"""What was published: rules of thumb, categories, designations, limits, preferred values; each with its source."""
