@@ -170,6 +170,7 @@ def test_a_12_v_table_serves_to_16_v_and_a_28_v_table_to_32(volts: float, asked:
         ("reliability level two", "inductive", 2.5),
         ("half stress", "resistive", 2.0),
         ("forty percent inductive", "inductive", 2.5),
+        ("forty percent inductive", "resistive", 1.0),
     ],
 )
 def test_a_percentage_is_turned_into_a_size(rule: str, kind: str, size: float) -> None:
