@@ -68,6 +68,8 @@ class Driver:
 
     ``polarity``: *low side* pulls the coil's - end, *high side* feeds the + end, *both ways*; empty = not stated.
     ``off_volts`` is what leakage leaves on a coil that is off; ``pulse_ms`` how long a latching coil is driven.
+    ``breakdown_volts`` is what its switch bears while it is open, ``clamp_volts`` the most that the board's own
+    suppression lets arise over the coil.
     """
 
     channel_milliamps: float | None = None
@@ -77,6 +79,8 @@ class Driver:
     suppression: str = ""
     off_volts: float | None = None
     pulse_ms: float | None = None
+    breakdown_volts: float | None = None
+    clamp_volts: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

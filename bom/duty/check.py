@@ -28,6 +28,7 @@ from bom.duty.coil_drive import (
 from bom.duty.coil_heat import boost_start, coil_power, highest_volts
 from bom.duty.contact_conditions import ambient_findings, hottest_of, minimum_load, rating_temperature, time_constant
 from bom.duty.contact_life import life
+from bom.duty.driver_protection import driver_protection
 from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
 from bom.duty.margins import a, amount, held, known, unknown
 from bom.duty.paired_contacts import guided_use, reversing_findings
@@ -73,6 +74,7 @@ def coil_findings(
         *boosted_current_cold(relay, place, fitted),
         *coil_power(relay, fitted),
         *pulse(relay, place, fitted),
+        *driver_protection(relay, place, fitted),
     )
 
 

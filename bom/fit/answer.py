@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from bom.fit.coil_polarity import UNTOLD, CoilFeed
 from bom.fit.hole_clearance import Tolerance
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome, worst_first
@@ -50,7 +51,7 @@ class Question:
 
     wiring: Wiring | None = None
     expected: Wiring | None = None
-    driver_polarity: str = ""
+    feed: CoilFeed = UNTOLD
     dressing_mm: float = 0.0
     narrow_mm: float = NARROW_MM
     wired: bool = field(default=True)

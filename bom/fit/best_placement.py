@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from bom.boards.board import HolePattern
 from bom.fit.answer import GOES_IN, FitAnswer, Question, reason
+from bom.fit.coil_polarity import coil_polarity, plus_first
 from bom.fit.connects import CHECK as CONNECTS
-from bom.fit.connects import coil_polarity, connects_alike
+from bom.fit.connects import connects_alike
 from bom.fit.goes_in import goes_in, misfit_finding, too_many_finding, unstated
 from bom.fit.hole_clearance import hole_finding, tolerance_finding
 from bom.fit.placement import Placement, mirrored
@@ -132,7 +134,7 @@ class Case:
             return
         wirings = question.wiring, question.expected, self.pattern
         yield connects_alike(way.assignment, *wirings)
-        if polarity := coil_polarity(way.assignment, *wirings, question.driver_polarity):
+        if polarity := coil_polarity(way.assignment, *wirings, question.feed):
             yield polarity
 
     def _is_certain(self, way: Placement) -> bool:
@@ -149,6 +151,15 @@ class Case:
         if failing and any(map(self._connects, self._named(self._tried.over))):
             return replace(answer, why=f"{answer.why}; {_READ_FROM_THE_OTHER_SIDE}")
         return answer
+
+    def plus_ends(self) -> frozenset[tuple[str, str]]:
+        """The nets of the part's polarised coils, + first, as far as every way that connects alike agrees on them."""
+        wiring = self.question.wiring
+        if wiring is None or not any(c.polarised for c in wiring.coils):
+            return frozenset()
+        ways = filter(self._connects, self._named(self._tried.ways))
+        found = frozenset(chain.from_iterable(plus_first(w.assignment, wiring, self.pattern) for w in ways))
+        return frozenset(ends for ends in found if ends[::-1] not in found)
 
     def _connects(self, way: Placement) -> bool:
         question = self.question

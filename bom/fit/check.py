@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import lru_cache
 
 from bom.boards.board import Board, HolePattern, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
-from bom.fit.best_placement import from_a_known_side
+from bom.fit.best_placement import Case, from_a_known_side
 from bom.fit.body_size import size_findings
+from bom.fit.coil_polarity import CoilFeed
 from bom.fit.hole_clearance import Tolerance, tolerance_of
 from bom.fit.keep_outs import PlacedRelay, keep_out_finding
 from bom.fit.relay_kind import coil_system_finding, guided_findings, sealing_findings
-from bom.relays.footprint import Footprint
-from bom.relays.relay import CoilSystem, Design, Relay
-from bom.relays.wiring import Kind, Wiring
+from bom.relays.footprint import Footprint, View
+from bom.relays.relay import DIODES, CoilSystem, Design, Relay
+from bom.relays.wiring import Wiring
 from bom.values.finding import Finding
 
 
@@ -48,8 +48,8 @@ def fit(
     legs must be dressed by 0.017 mm: pin A1 in hole a; an inch grid in metric holes (2.54 against 2.50)
     """
     wired = wiring is not None or expected is not None
-    wiring = _with_polarity(wiring, coil_system)
-    question = Question(wiring, expected, driver_polarity, dressing_mm, narrow_mm, wired, level, tolerance)
+    feed = CoilFeed(driver_polarity, one_way=coil_system is CoilSystem.LATCHING_1_COIL)
+    question = Question(wiring, expected, feed, dressing_mm, narrow_mm, wired, level, tolerance)
     answer = from_a_known_side(footprint, pattern, question)
     if coil_system is None and expected_system is None:
         return answer
@@ -66,7 +66,7 @@ def fit_findings(
     if design.footprint is None:
         answer = no_drawing()
     else:
-        answer = _placed(design.footprint, place.pattern, _question(design, place, dressing_mm))
+        answer = _placed(design.footprint, place.pattern, _question(design, place, original, dressing_mm))
     theirs = None if original is None else original.relay
     answer = answer.with_findings((*_standing_in(design.relay, place, theirs), *_bodies(design, place, answer)))
     return answer.findings, answer
@@ -78,12 +78,12 @@ def _placed(footprint: Footprint, pattern: HolePattern, question: Question) -> F
     return from_a_known_side(footprint, pattern, question)
 
 
-def _question(design: Design, place: Place, dressing_mm: float | None) -> Question:
+def _question(design: Design, place: Place, original: Design | None, dressing_mm: float | None) -> Question:
     board = place.board
     return Question(
-        _with_polarity(design.wiring, design.relay.coil_system),
+        design.wiring,
         place.wiring,
-        _polarity(place),
+        _feed(design, place, original),
         board.leg_dressing_mm if dressing_mm is None else dressing_mm,
         level=board.hole_clearance,
         tolerance=_tolerance(board),
@@ -108,13 +108,31 @@ def _polarity(place: Place) -> str:
     return place.position.driver.polarity if place.position.driver else ""
 
 
-def _with_polarity(wiring: Wiring | None, system: CoilSystem | None) -> Wiring | None:
-    """A latching relay with one coil is set one way round and reset the other, so its coil has a + end."""
-    if wiring is None or system is not CoilSystem.LATCHING_1_COIL:
-        return wiring
-    return replace(
-        wiring, elements=tuple(replace(e, polarised=True) if e.kind is Kind.COIL else e for e in wiring.elements)
-    )
+def _feed(design: Design, place: Place, original: Design | None) -> CoilFeed:
+    """What tells which end of a coil is +; the fitted part is asked only where this part has such an end."""
+    one_way = _one_way(design.relay)
+    has_end = one_way or (design.wiring is not None and any(c.polarised for c in design.wiring.coils))
+    known = _fitted_plus(original, place) if has_end and original is not None else frozenset()
+    return CoilFeed(_polarity(place), known, one_way)
+
+
+def _one_way(relay: Relay) -> bool | None:
+    """Whether a diode or a latching coil's magnet makes the coil mind which way round it is fed."""
+    if relay.coil_system is CoilSystem.LATCHING_1_COIL or relay.coil_suppression in DIODES:
+        return True
+    return None if relay.coil_suppression is None else False
+
+
+def _fitted_plus(original: Design, place: Place) -> frozenset[tuple[str, str]]:
+    """The coils' nets, + first, as the fitted part shows them: it has worked there with its + end on them."""
+    if original.footprint is None or View.UNKNOWN in (original.footprint.view, place.pattern.view):
+        return frozenset()
+    return _plus_ends(original.footprint, place.pattern, Question(original.wiring, place.wiring))
+
+
+@lru_cache(maxsize=64)
+def _plus_ends(footprint: Footprint, pattern: HolePattern, question: Question) -> frozenset[tuple[str, str]]:
+    return Case(footprint.from_component_side(), pattern.from_component_side(), question).plus_ends()
 
 
 def _standing_in(relay: Relay, place: Place, original: Relay | None) -> tuple[Finding, ...]:

@@ -4,8 +4,6 @@ For each combination of drives on and off, and for each drive while it changes o
 contacts and internal bridges, and the resulting groups must be the same for both wirings. This single rule finds
 swapped make and break, bridged twins, a two-pole part in a twin's place, missing contacts, shorts, and a changeover
 that makes before it breaks where the original does not. Source: own reasoning.
-
-A coil with a diode or a magnet has a + end, which must land on the board's +.
 """
 
 from __future__ import annotations
@@ -17,12 +15,10 @@ from itertools import combinations, product
 from bom.boards.board import HolePattern
 from bom.fit.goes_in import listed
 from bom.fit.nets import Drive, Groups, Nets, WiringInHoles, drives, groups, in_holes, in_its_holes, together
-from bom.relays.wiring import Element, Transfer, Wiring
+from bom.relays.wiring import Transfer, Wiring
 from bom.values.finding import Finding, Outcome
 
 CHECK = "connects alike"
-POLARITY = "coil polarity"
-ONE_WAY = ("low side", "high side")  # drivers that always leave the same coil end positive
 MOST_DRIVES = 10  # states double with every drive: more than this is left to a person
 # A changeover of which nobody says otherwise breaks before it makes (form C; one that makes first is form D and is sold
 # as such). Common practice, no source.
@@ -216,46 +212,3 @@ def _coils(wired: WiringInHoles) -> str:
 
 def _pairs(drive: Drive, nets: Nets) -> str:
     return " and between ".join(" and ".join(map(nets.say, sorted(pair))) for pair in drive)
-
-
-def coil_polarity(
-    assignment: Mapping[str, str],
-    candidate: Wiring,
-    expected: Wiring,
-    pattern: HolePattern,
-    driver_polarity: str = "",
-) -> Finding | None:
-    """For coils with a + end: does it land on the board's +. None where no coil of the candidate is polarised.
-
-    The board's + is the expected coil's ``from_pin`` where that coil is polarised, or where the driver only works one
-    way (low side: supply on +, the - end pulled low; high side: + fed, - on ground). Otherwise it is not known.
-    """
-    nets = Nets.of(pattern)
-    if not any(c.polarised for c in candidate.coils) or _missing(candidate, assignment, expected, nets):
-        return None
-    ours, theirs = in_holes(candidate, assignment, nets), in_its_holes(expected, nets)
-    answers = [_polarity_of(c, ours, theirs, nets, driver_polarity) for c in candidate.coils if c.polarised]
-    return max(answers, key=lambda f: f.outcome.gravity)
-
-
-def _polarity_of(
-    coil: Element, ours: WiringInHoles, theirs: WiringInHoles, nets: Nets, driver_polarity: str
-) -> Finding:
-    plus, minus = ours.nodes(coil)
-    facing = [c for c in theirs.wiring.coils if frozenset(theirs.nodes(c)) == {plus, minus}]
-    known = [c for c in facing if c.polarised or driver_polarity in ONE_WAY]
-    if not known:
-        ends = f"{nets.say(plus)} and {nets.say(minus)}"
-        return Finding(POLARITY, Outcome.UNKNOWN, f"measure which of {ends} is positive while the coil is on")
-    if any(theirs.nodes(c)[0] == plus for c in known):
-        return Finding(POLARITY, Outcome.PASS, f"the + end of the coil of unit {coil.unit} lands on {nets.say(plus)}")
-    return Finding(POLARITY, Outcome.FAIL, _reversed_words(coil, nets.say(plus), driver_polarity))
-
-
-def _reversed_words(coil: Element, where: str, driver_polarity: str) -> str:
-    switched = ", which is switched low" if driver_polarity == "low side" else ", the board's - end"
-    return f"the + end of the coil of unit {coil.unit} lands on {where}{switched}"
-
-
-def _missing(candidate: Wiring, assignment: Mapping[str, str], expected: Wiring, nets: Nets) -> bool:
-    return bool(candidate.pins - assignment.keys() or expected.pins - nets.of_hole.keys())

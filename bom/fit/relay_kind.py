@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bom.fit.connects import ONE_WAY
+from bom.fit.coil_polarity import ONE_WAY
 from bom.relays.relay import CoilSystem, Guided, Relay, Sealing
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome

@@ -52,6 +52,8 @@ DRIVER = keys(
     suppression=word(SUPPRESSIONS, "What lies across the coil on the board.", "diode"),
     off_volts=number("V", "What its leakage leaves on a coil that is off.", "0.3", least=0),
     pulse_ms=number("ms", "How long it drives a latching coil.", "50", above=0),
+    breakdown_volts=number("V", "The most that its switch bears while it is open.", "60", above=0),
+    clamp_volts=number("V", "The most that the board's own suppression lets arise over the coil.", "24", above=0),
 )
 KEEP_OUT = keys(
     name=text("What stands there.", "rib of the lid", needed=True),

@@ -35,6 +35,10 @@ class Suppression(StrEnum):
     DIODE_ZENER = "diode+zener"
 
 
+DIODES = (Suppression.DIODE, Suppression.DIODE_ZENER)
+"""Those that conduct freely one way round: the coil then has a + end."""
+
+
 class Sealing(StrEnum):
     """Sealing categories of IEC 61810-1, in rising order of tightness."""
 

@@ -93,7 +93,7 @@ def test_a_latching_relay_with_one_coil_must_land_the_right_way_round() -> None:
     holes = pattern(HOOK, "P D M B")
     answer = fit(footprint(HOOK), holes, wiring=ours, expected=theirs, coil_system=latch, expected_system=latch,
                  driver_polarity="both ways")  # fmt: skip
-    assert answer.outcome is UNKNOWN and "positive" in answer.why
+    assert answer.outcome is UNKNOWN and "which pin is its + end" in answer.why
 
 
 def place_on(**board: Any) -> Place:

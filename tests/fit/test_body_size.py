@@ -12,7 +12,7 @@ from bom.fit.body_size import height_finding, outline_finding, pin_length_findin
 from bom.fit.check import fit, fit_findings
 from bom.fit.relay_kind import guided_findings, sealing_findings
 from bom.relays.footprint import Footprint, Pin, View
-from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing
+from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, Suppression
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome, Verdict, verdict_of
 
@@ -184,6 +184,7 @@ PLACE = Place(BOARD, Position("K1", "five", driver=Driver(polarity="low side")),
 def design(**changed: Any) -> Design:
     stated: dict[str, Any] = {
         "coil_system": CoilSystem.MONOSTABLE,
+        "coil_suppression": Suppression.NONE,
         "sealing": Sealing.RT_III,
         "body_height_mm": 14.0,
         "standoff_mm": 0.3,

@@ -9,7 +9,8 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.connects import coil_polarity, connects_alike
+from bom.fit.coil_polarity import CoilFeed, coil_polarity
+from bom.fit.connects import connects_alike
 from bom.fit.relay_kind import coil_system_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem
@@ -154,23 +155,46 @@ POLARISED = wiring(coil("A", "1", "2", True), *changeover("A", "3", "4", "5"))
 REVERSED = wiring(coil("A", "2", "1", True), *changeover("A", "3", "4", "5"))
 
 
+SHARED = NETS | {"1": "BAT"}  # the coil hangs on the net that its own make contact feeds from
+STATED, SWAPPED = frozenset({("P12", "DRV")}), frozenset({("DRV", "P12")})
+
+
 @pytest.mark.parametrize(
-    ("candidate", "expected", "driver", "outcome"),
+    ("candidate", "expected", "nets", "feed", "outcome"),
     [
-        (POLARISED, SINGLE, "low side", Outcome.PASS),
-        (REVERSED, SINGLE, "low side", Outcome.FAIL),
-        (POLARISED, SINGLE, "", Outcome.UNKNOWN),
-        (POLARISED, SINGLE, "both ways", Outcome.UNKNOWN),
-        (REVERSED, POLARISED, "", Outcome.FAIL),
+        # the board's own wiring says which end is +, whatever the driver
+        (POLARISED, POLARISED, NETS, CoilFeed(), Outcome.PASS),
+        (REVERSED, POLARISED, NETS, CoilFeed("low side"), Outcome.FAIL),
+        # the order of an unpolarised coil's pins says nothing, and a one-way driver alone does not either
+        (POLARISED, SINGLE, NETS, CoilFeed("low side"), Outcome.UNKNOWN),
+        (REVERSED, SINGLE, NETS, CoilFeed("low side"), Outcome.UNKNOWN),
+        (POLARISED, SINGLE, NETS, CoilFeed("both ways"), Outcome.UNKNOWN),
+        # a fitted part with a diode has shown it
+        (POLARISED, SINGLE, NETS, CoilFeed(known=STATED), Outcome.PASS),
+        (POLARISED, SINGLE, NETS, CoilFeed(known=SWAPPED), Outcome.FAIL),
+        # a low-side driver switches the end that serves nothing else; to be measured where that speaks for it
+        (POLARISED, SINGLE, SHARED, CoilFeed("low side"), Outcome.CONDITION),
+        (REVERSED, SINGLE, SHARED, CoilFeed("low side"), Outcome.FAIL),
+        (POLARISED, SINGLE, SHARED, CoilFeed("high side"), Outcome.FAIL),
+        (POLARISED, SINGLE, SHARED, CoilFeed(), Outcome.UNKNOWN),
+        # a diode that the wiring does not know of, or whose absence nobody states
+        (SINGLE, POLARISED, NETS, CoilFeed(one_way=True), Outcome.UNKNOWN),
+        (SINGLE, POLARISED, NETS, CoilFeed(one_way=None), Outcome.UNKNOWN),
     ],
 )
-def test_t12_the_plus_of_a_polarised_coil(candidate: Wiring, expected: Wiring, driver: str, outcome: Outcome) -> None:
-    found = coil_polarity(straight(NETS), candidate, expected, holes(NETS), driver)
+def test_t12_the_plus_of_a_polarised_coil(
+    candidate: Wiring, expected: Wiring, nets: dict[str, str], feed: CoilFeed, outcome: Outcome
+) -> None:
+    found = coil_polarity(straight(nets), candidate, expected, holes(nets), feed)
     assert found and found.outcome is outcome
 
 
+def test_a_bare_coil_may_be_fed_either_way() -> None:
+    assert coil_polarity(straight(NETS), SINGLE, POLARISED, holes(NETS), CoilFeed("low side")) is None
+
+
 def test_t12_the_reason_names_the_pad_switched_low() -> None:
-    found = coil_polarity(straight(NETS), REVERSED, SINGLE, holes(NETS), "low side")
+    found = coil_polarity(straight(NETS), REVERSED, POLARISED, holes(NETS), CoilFeed("low side"))
     assert found and found.why == "the + end of the coil of unit A lands on net DRV, which is switched low"
 
 
@@ -336,12 +360,13 @@ def test_units_that_share_a_drive_change_over_together() -> None:
 
 
 @pytest.mark.parametrize(
-    ("turned", "driver", "outcome"),
-    [(False, "low side", Outcome.PASS), (True, "low side", Outcome.FAIL), (False, "both ways", Outcome.UNKNOWN)],
+    ("turned", "told", "outcome"),
+    [(False, True, Outcome.PASS), (True, True, Outcome.FAIL), (False, False, Outcome.UNKNOWN)],
 )
-def test_the_worst_of_several_coils_decides_their_polarity(turned: bool, driver: str, outcome: Outcome) -> None:
+def test_the_worst_of_several_coils_decides_their_polarity(turned: bool, told: bool, outcome: Outcome) -> None:
     ends = ("7", "6") if turned else ("6", "7")
     ours = wiring(coil("A", "1", "2", True), coil("B", *ends, True))
-    theirs = wiring(coil("A", "1", "2"), coil("B", "6", "7"))
-    found = coil_polarity(straight(TWIN_NETS), ours, theirs, holes(TWIN_NETS), driver)
+    theirs = wiring(coil("A", "1", "2", True), coil("B", "6", "7", told))
+    nets = TWIN_NETS | {"6": "P12_B"}
+    found = coil_polarity(straight(nets), ours, theirs, holes(nets), CoilFeed("low side"))
     assert found and found.outcome is outcome

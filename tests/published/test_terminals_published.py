@@ -15,7 +15,7 @@ import pytest
 from bom.boards.board import Hole, HolePattern
 from bom.fit.answer import FitAnswer
 from bom.fit.check import fit
-from bom.fit.connects import coil_polarity
+from bom.fit.coil_polarity import CoilFeed, coil_polarity
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome
@@ -67,13 +67,13 @@ def test_86_is_the_plus_of_a_coil_with_a_diode(swapped: bool, outcome: Outcome) 
     wiring = relay(diode=True)
     straight = {name: name for name in PLACES}
     way = straight | {"85": "86", "86": "85"} if swapped else straight
-    found = coil_polarity(way, wiring, relay(diode=True), holes(PLACES), "low side")
+    found = coil_polarity(way, wiring, relay(diode=True), holes(PLACES), CoilFeed("low side"))
     assert found and found.outcome is outcome
 
 
 def test_a_coil_without_a_diode_may_be_turned() -> None:
     way = {name: name for name in PLACES} | {"85": "86", "86": "85"}
-    assert coil_polarity(way, relay(), relay(), holes(PLACES), "low side") is None
+    assert coil_polarity(way, relay(), relay(), holes(PLACES), CoilFeed("low side")) is None
 
 
 MICRO = {"86": "1", "85": "2", "30": "3", "87a": "4", "87": "5"}
