@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Any
 
 from bom.boards.board import Board, Driver, Function, Hole, HolePattern, KeepOut, Load, Position, Repair, Supply
+from bom.duty.figures.rules import DEFAULT, Rule
 from bom.match.cross_reference import cross_reference
 from bom.match.match import judge
 from bom.relays.catalogue import Catalogue
@@ -29,7 +30,7 @@ from bom.relays.relay import (
 )
 from bom.relays.wiring import Element, Kind, Transfer, Wiring
 from bom.shop.places import requirement_at, requirement_like
-from bom.values.finding import Finding, Verdict
+from bom.values.finding import Finding, Verdict, verdict_of
 
 FITTED, CANDIDATE = "OST-1", "KIT-1"
 
@@ -50,6 +51,7 @@ class World:
     catalogue: Catalogue
     board: Board
     ask: Ask = Ask.AT_POSITION
+    rule: Rule = DEFAULT
 
     @property
     def candidate(self) -> Design:
@@ -61,10 +63,11 @@ class World:
             pairs = cross_reference(self.catalogue.designs(), refused=True).replacements
             ours = (p for p in pairs if (p.old.name, p.new.name) == (FITTED, CANDIDATE))
             return next((p.verdict for p in ours), Verdict.DROP_IN)  # one design in all facts: the same part
-        return judge(self._requirement, self.candidate).verdict
+        return verdict_of(self.findings())
 
     def findings(self) -> tuple[Finding, ...]:
-        return judge(self._requirement, self.candidate).findings
+        """Every finding about the candidate, where it is not a whole cross-reference that is asked for."""
+        return judge(self._requirement, self.candidate, self.rule).findings
 
     @property
     def _requirement(self) -> Any:

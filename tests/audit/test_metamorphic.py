@@ -1,0 +1,128 @@
+"""What must hold of every world: better is never judged worse, harsher never better, and names change nothing.
+
+The suite tries a few hundred worlds; ``BOM_WORLDS=20000 python -m pytest tests/audit/test_metamorphic.py`` as many as
+are asked for. A breach is told with its seed, so that ``random_world(seed)`` shows it again.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import count, islice
+from pathlib import Path
+from random import Random
+
+import pytest
+from changes import BETTER, SAME, WORSE, Change
+from random_worlds import random_world
+from sqlalchemy import Engine
+from worlds import CANDIDATE, FITTED, Ask, World, all_worlds
+
+from bom.match.match import judge
+from bom.match.requirement import like
+from bom.store.boards import boards, take_board
+from bom.store.catalogue import take_catalogue, whole_catalogue
+from bom.store.engine import ready_engine
+from bom.store.unit_of_work import look, work
+from bom.values.finding import Finding, Verdict, verdict_of
+
+CHANGES = (*BETTER, *WORSE, *SAME)
+MANY = int(os.environ.get("BOM_WORLDS", "640")) // len(CHANGES)
+"""Worlds for each change."""
+RANK = list(Verdict)  # from the best to the worst
+
+
+@dataclass(frozen=True)
+class Breach:
+    """A change that moved the verdict the wrong way, and the findings that did it."""
+
+    seed: int
+    change: str
+    world: str
+    before: Verdict
+    after: Verdict
+    findings: tuple[str, ...]
+
+
+def breaches(change: Change, *wrong: int) -> Iterator[Breach]:
+    """The change made to ``MANY`` worlds; ``wrong`` are the ways the verdict may not move: -1 better, 1 worse."""
+    for seed, world, changed in _changed(change):
+        before, after = _judged(world), _judged(changed)
+        moved = RANK.index(after[0]) - RANK.index(before[0])
+        if (moved > 0) - (moved < 0) in wrong:
+            told = _told(before[1], after[1])
+            yield Breach(seed, change.__name__, world.name, before[0], after[0], told)
+
+
+def _changed(change: Change) -> Iterator[tuple[int, World, World]]:
+    """Worlds in which the change has something to change; no two changes try the same worlds."""
+    seeds = count(CHANGES.index(change), len(CHANGES))
+    worlds = ((seed, world, change(Random(seed), world)) for seed in seeds if (world := random_world(seed)))
+    yield from islice(((seed, world, changed) for seed, world, changed in worlds if changed is not None), MANY)
+
+
+def _judged(world: World) -> tuple[Verdict, tuple[Finding, ...]]:
+    """All but the minimum load: more current keeps a contact cleaner."""
+    findings = tuple(f for f in world.findings() if not f.check.startswith("minimum load"))
+    return verdict_of(findings), findings
+
+
+def _told(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> tuple[str, ...]:
+    """The findings whose outcome changed."""
+    was = {f.check: f for f in before}
+    now = {f.check: f for f in after}
+    changed = [c for c in {**was, **now} if _outcome(was.get(c)) != _outcome(now.get(c))]
+    return tuple(f"{c}: {_outcome(was.get(c))} -> {_outcome(now.get(c))}" for c in changed)
+
+
+def _outcome(finding: Finding | None) -> str:
+    return "not asked" if finding is None else f"{finding.outcome} ({finding.why})"
+
+
+@pytest.mark.parametrize("change", BETTER, ids=lambda change: change.__name__)
+def test_a_better_part_is_never_judged_worse(change: Change) -> None:
+    assert list(breaches(change, 1))[:5] == []
+
+
+@pytest.mark.parametrize("change", WORSE, ids=lambda change: change.__name__)
+def test_a_harsher_place_is_never_judged_better(change: Change) -> None:
+    assert list(breaches(change, -1))[:5] == []
+
+
+@pytest.mark.parametrize("change", SAME, ids=lambda change: change.__name__)
+def test_what_changes_nothing_changes_no_verdict(change: Change) -> None:
+    assert list(breaches(change, -1, 1))[:5] == []
+
+
+@pytest.mark.parametrize("world", [w for w in all_worlds() if w.ask is not Ask.AT_POSITION], ids=lambda w: w.name)
+def test_a_part_is_a_drop_in_for_itself(world: World) -> None:
+    assert judge(like(world.candidate), world.candidate).verdict is Verdict.DROP_IN
+
+
+def test_a_part_with_any_sheet_is_never_refused_in_its_own_place() -> None:
+    """What it does not state is unknown, and nothing else is said against it."""
+    parts = ((seed, random_world(seed).candidate) for seed in range(MANY))
+    verdicts = {seed: judge(like(part), part).verdict for seed, part in parts}
+    assert [seed for seed, verdict in verdicts.items() if verdict not in (Verdict.DROP_IN, Verdict.UNKNOWN)] == []
+
+
+def test_saving_and_reading_back_changes_no_verdict(tmp_path: Path) -> None:
+    engine = ready_engine(f"sqlite:///{tmp_path / 'bom.sqlite'}")
+    worlds = [(seed, random_world(seed)) for seed in range(MANY)]
+    assert [seed for seed, world in worlds if _has_lines(world) and _kept(engine, world) != world.findings()] == []
+
+
+def _has_lines(world: World) -> bool:
+    """A part without any line keeps those of the world before it."""
+    return {r.applies_to for r in world.catalogue.ratings} == {FITTED, CANDIDATE}
+
+
+def _kept(engine: Engine, world: World) -> tuple[Finding, ...]:
+    """The findings on what the database gives back of the world."""
+    with work(engine) as session:
+        take_catalogue(session, world.catalogue)
+        take_board(session, world.board)
+    with look(engine) as session:
+        (board,) = boards(session)
+        return replace(world, catalogue=whole_catalogue(session), board=board).findings()
