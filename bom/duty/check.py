@@ -120,7 +120,8 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
     lines = usable(design.ratings, function)
     offer = best_offer(lines, load, hottest_of(load, place.board))
     if offer is None:
-        rated: tuple[Finding, ...] = (_no_rating(check, design, function, lines),)
+        silent = _no_rating(check, design, function, lines)
+        rated: tuple[Finding, ...] = (silent, *_refused_below(design, place, function, lines, rule))
     else:
         rated = _rated(design, place, function, offer, lines, rule)
     always = (minimum_load(design.relay, function), *reversing_findings(design, place, function, lines))
@@ -139,6 +140,26 @@ def _rated(
     )
 
 
+def _refused_below(
+    design: Design, place: Place, function: Function, lines: tuple[Rating, ...], rule: Rule
+) -> Iterator[Finding]:
+    """What refuses the load even at the highest volts that are published: at its own, higher ones it is no easier."""
+    load = function.load
+    highest = _highest(lines, load)
+    if highest is None or load.volts is None or highest >= load.volts:
+        return
+    easier = replace(function, load=replace(load, volts=highest))
+    offer = best_offer(lines, easier.load, hottest_of(load, place.board))
+    for found in _rated(design, place, easier, offer, lines, rule) if offer else ():
+        if found.outcome is Outcome.FAIL:
+            yield replace(found, why=f"even at {highest:g} V: {found.why}")
+
+
+def _highest(lines: Sequence[Rating], load: Load) -> float | None:
+    kinds = (*serving(load), "resistive")
+    return max((r.volts for r in lines if r.load in kinds), default=None)
+
+
 def _no_rating(check: str, design: Design, function: Function, lines: tuple[Rating, ...]) -> Finding:
     """Says which published figures there are, and why they do not serve."""
     load = function.load
@@ -148,10 +169,9 @@ def _no_rating(check: str, design: Design, function: Function, lines: tuple[Rati
 
 def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> str:
     load = function.load
-    kinds = (*serving(load), "resistive")
     if short := not_hard_enough(lines, load):
         return short
-    if highest := max((r.volts for r in lines if r.load in kinds), default=None):
+    if highest := _highest(lines, load):
         return f"published to {highest:g} V only, and nothing is read beyond the highest volts"
     others = [r for r in design.ratings if r.covers(function.contact) and r.supply is not load.supply]
     if others:

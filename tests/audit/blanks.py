@@ -12,7 +12,20 @@ from typing import Any
 
 from worlds import CANDIDATE, FITTED, Ask, World
 
-from bom.boards.board import Board, Driver, Function, Hole, HolePattern, KeepOut, Load, Position, Repair, Supply
+from bom.boards.board import (
+    Board,
+    Driver,
+    Function,
+    Hole,
+    HolePattern,
+    KeepOut,
+    Load,
+    Net,
+    NetLoad,
+    Position,
+    Repair,
+    Supply,
+)
 from bom.intake import board_keys
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Pin, View
@@ -29,6 +42,8 @@ _KEYS: Mapping[type, Mapping[str, Column]] = {
     Function: board_keys.FUNCTION,
     KeepOut: board_keys.KEEP_OUT,
     Position: board_keys.POSITION,
+    Net: board_keys.NET,
+    NetLoad: board_keys.ENDS,
     Repair: board_keys.REPAIR,
 }
 """The keys of a board file that fill each of these; what fills the others rides on their fields."""
@@ -114,6 +129,7 @@ def _of_board(wiring: Wiring) -> Named:
         Load: lambda load: f"load: {load.kind}",
         KeepOut: lambda _: "keep-out",
         HolePattern: lambda _: "holes",
+        NetLoad: lambda _: "load between nets",
     }
     return lambda whole: words.get(type(whole), lambda w: type(w).__name__.lower())(whole)
 
@@ -138,7 +154,8 @@ def emptied(whole: Any, named: Named) -> Iterator[Left]:
 
 def _of_field(whole: Any, f: Field[Any], value: Any, named: Named) -> Iterator[tuple[str, str, Any]]:
     if is_dataclass(value):
-        yield from ((left.where, left.field, left.whole) for left in emptied(value, named))
+        inner = _between_nets(named) if isinstance(whole, NetLoad) else named
+        yield from ((left.where, left.field, left.whole) for left in emptied(value, inner))
         if f.default is None:
             yield named(value), LEFT_OUT, None
     elif isinstance(value, dict):
@@ -148,6 +165,10 @@ def _of_field(whole: Any, f: Field[Any], value: Any, named: Named) -> Iterator[t
         yield from _of_items(value, named)
     elif (empty := empty_of(whole, f)) is not MISSING and value != empty:
         yield named(whole), f.name, empty
+
+
+def _between_nets(named: Named) -> Named:
+    return lambda whole: f"{named(whole)}, between nets"
 
 
 def _of_items(items: tuple[Any, ...], named: Named) -> Iterator[tuple[str, str, Any]]:

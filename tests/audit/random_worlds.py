@@ -13,7 +13,7 @@ from typing import Any
 from worlds import CANDIDATE, FITTED, World, all_worlds
 
 from bom.boards.board import Board, Function, Load
-from bom.duty.figures.rules import DEFAULT, TABLES, Rule, joined, with_loads
+from bom.duty.rules import DEFAULT, TABLES, Rule, joined, with_loads
 from bom.relays.checks import rating_problems, relay_problems
 from bom.relays.relay import Rating, Relay, Sealing, SupplyKind, Suppression
 

@@ -95,7 +95,7 @@ def _silent(kind: type, wholes: Iterable[Any]) -> set[str]:
     """The fields of this dataclass that a file may leave empty, and that none of these states."""
     own: Any = kind
     stated = {f.name for whole in wholes for f in fields(whole) if getattr(whole, f.name) != empty_of(whole, f)}
-    return {f"{kind.__name__}.{f.name}" for f in fields(own)} - {f"{kind.__name__}.{name}" for name in stated}
+    return {f"{kind.__name__}.{f.name}" for f in fields(own) if f.name not in stated}
 
 
 def _kinds_in(kind: Any, seen: frozenset[type] = frozenset()) -> set[Any]:

@@ -11,8 +11,22 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
-from bom.boards.board import Board, Driver, Function, Hole, HolePattern, KeepOut, Load, Position, Repair, Supply
-from bom.duty.figures.rules import DEFAULT, Rule
+from bom.boards.board import (
+    Board,
+    Driver,
+    Function,
+    Hole,
+    HolePattern,
+    KeepOut,
+    Load,
+    Net,
+    NetIs,
+    NetLoad,
+    Position,
+    Repair,
+    Supply,
+)
+from bom.duty.rules import DEFAULT, Rule
 from bom.match.cross_reference import cross_reference
 from bom.match.match import judge
 from bom.relays.catalogue import Catalogue
@@ -283,9 +297,15 @@ MOTOR_LINES = (
 def reversing() -> World:
     bridge = {"c": "", "m": "VBAT", "b": "GND", "p": "VBAT"}
     slots = (*unit("A", nets=bridge | {"c": "LEG_A"}), *unit("B", dy=20.0, nets=bridge | {"c": "LEG_B"}))
-    drive = load("motor", 14, 2.5, stall_amps=12, stall_seconds=0.5, brake_amps=10, reversing=True, inrush_amps=12)
+    peaks = {"stall_amps": 12.0, "stall_seconds": 0.5, "brake_amps": 10.0, "inrush_amps": 12.0}
+    drive = load("motor", 14, 2.5, reversing=True, **peaks)
     uses = tuple(serves(Kind.MAKE, drive, name) for name in "AB")
-    return world("reversing twin", slots, (*changeover("A"), *changeover("B")), MOTOR_LINES, uses)
+    circuit = {
+        "nets": (Net("VBAT", NetIs.SUPPLY, 14.0), Net("GND", NetIs.GROUND)),
+        "loads": (NetLoad("valve", "LEG_A", "LEG_B", replace(drive, stops_at_end=True), "opens", "closes"),),
+        "never": (("K1.A", "K1.B"),),
+    }
+    return world("reversing twin", slots, (*changeover("A"), *changeover("B")), MOTOR_LINES, uses, **circuit)
 
 
 def lamp() -> World:
