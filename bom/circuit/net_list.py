@@ -49,17 +49,22 @@ class Unread:
 
 @dataclass(frozen=True, slots=True)
 class NetList:
-    """All that lies between nets. ``held`` is the volts of each supply and ground, None where they are not stated;
-    ``nominal`` are the supplies that are at the board's nominal volts for want of their own."""
+    """All that lies between nets. ``rails`` are the supplies and grounds with their volts, None where they are not
+    stated; ``nominal`` are the supplies that are at the board's nominal volts for want of their own."""
 
     board: str
-    held: Mapping[str, float | None]
+    rails: tuple[tuple[str, float | None], ...]
     nominal: frozenset[str]
     contacts: tuple[Contact, ...]
     bridges: tuple[Join, ...]
     loads: tuple[NetLoad, ...]
     never: tuple[frozenset[str], ...]
     unread: tuple[Unread, ...] = ()
+
+    @property
+    def held(self) -> dict[str, float | None]:
+        """The volts of each supply and ground."""
+        return dict(self.rails)
 
     @property
     def units(self) -> tuple[str, ...]:
@@ -89,9 +94,17 @@ def net_list(board: Board, wirings: Mapping[str, Wiring | None]) -> NetList:
         bridges += [_ends(bridge, nodes) for bridge in wiring.bridges]
     held = {n.name: 0.0 if n.is_ is NetIs.GROUND else n.volts or board.supply.nominal_volts for n in board.nets}
     never = tuple(map(frozenset, board.never))
+    apart = tuple(_told_apart(contacts))
     nominal = frozenset(n.name for n in board.nets if n.is_ is NetIs.SUPPLY and n.volts is None)
     return NetList(
-        board.name, held, nominal, tuple(_told_apart(contacts)), tuple(bridges), board.loads, never, tuple(unread)
+        board.name,
+        tuple(held.items()),
+        nominal,
+        apart,
+        tuple(bridges),
+        board.loads,
+        never,
+        tuple(unread),
     )
 
 

@@ -94,8 +94,12 @@ class Part:
     @cached_property
     def states(self) -> Mapping[frozenset[str], Solved]:
         """Every permitted state with the loads' running amps."""
-        siemens = {load.name: _siemens(load) for load in self.loads}
-        return {on: self.solve(on, siemens) for on in self.permitted}
+        return {on: self.solve(on, self.siemens) for on in self.permitted}
+
+    @cached_property
+    def siemens(self) -> Mapping[str, float]:
+        """What each load conducts while it runs."""
+        return {load.name: _siemens(load) for load in self.loads}
 
     def solve(self, on: frozenset[str], siemens: Mapping[str, float]) -> Solved:
         """The state with these units on, each load conducting so many siemens."""
@@ -232,16 +236,16 @@ def solve(circuit: NetList) -> Solution:
 def _parts(circuit: NetList) -> Iterator[Part]:
     """Elements that share a net that nothing holds, a unit, or a state that never is, belong together."""
     ties: list[tuple[_Tied, _Tied]] = []
-    elements = tuple(_elements(circuit))
+    elements, held = tuple(_elements(circuit)), circuit.held
     for element, ends, unit in elements:
-        ties += [(element, ("net", net)) for net in ends if net not in circuit.held]
+        ties += [(element, ("net", net)) for net in ends if net not in held]
         ties += [(element, ("unit", unit))] if unit else []
     ties += [(("unit", a), ("unit", b)) for never in circuit.never for a, b in combinations(sorted(never), 2)]
     islands = joined(ties, [element for element, _, _ in elements])
     for island in dict.fromkeys(islands[element] for element, _, _ in elements):
         nets = {net for element, ends, _ in elements if element in island for net in ends}
         yield Part(
-            {net: volts for net, volts in circuit.held.items() if net in nets},
+            {net: volts for net, volts in held.items() if net in nets},
             tuple(c for c in circuit.contacts if ("contact", c.name) in island),
             tuple(b for n, b in enumerate(circuit.bridges) if ("bridge", f"{n}") in island),
             tuple(x for x in circuit.loads if ("load", x.name) in island),

@@ -32,7 +32,7 @@ def net_list_of(case: dict[str, Any]) -> NetList:
     loads = tuple(
         NetLoad(x["name"], x["plus"], x["minus"], Load("resistive", volts, volts / x["ohms"])) for x in case["loads"]
     )
-    return NetList(case["name"], held, frozenset(), contacts, (), loads, ())
+    return NetList(case["name"], tuple(held.items()), frozenset(), contacts, (), loads, ())
 
 
 def told(solution: Solution) -> list[dict[str, Any]]:

@@ -1,0 +1,288 @@
+"""What each contact of a position does, as the circuit tells it, in the shape in which a file states it by hand.
+
+Where a file states both, they must agree; where they do not, or where a contact is on used nets and nothing is known
+of its load, a finding says so, and no candidate passes there. A position that no load of the circuit reaches is as its
+file states it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
+
+from bom.boards.board import Board, Function, Load, Position
+from bom.circuit.duty import ContactDuty, Served, contact_duties
+from bom.circuit.net_list import Contact, NetList, net_list, unit_name
+from bom.circuit.states import RUNS_FROM, Way, solve
+from bom.relays.relay import SupplyKind
+from bom.relays.wiring import Kind, Wiring
+from bom.values.finding import Finding, Outcome
+
+SOURCE = "the board file"
+SAME = 0.002
+"""What the contacts' ohms take of a load's amps, at most; so near to a stated figure, it is that figure."""
+NO_START = ("resistive", "general")
+"""Kinds of load that draw no more at the start than while they run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A board whose positions have the functions that its circuit tells, and what is in doubt there, by position."""
+
+    board: Board
+    doubts: Mapping[str, tuple[Finding, ...]]
+
+
+def asked_by_circuit(board: Board, wirings: Mapping[str, Wiring | None]) -> Asked:
+    """The board with what its circuit asks of every contact; as it is where it states no loads between nets.
+
+    ``wirings`` is by position, pins being hole names; None where it is not known.
+    """
+    if not board.loads:
+        return Asked(board, {})
+    circuit = net_list(board, wirings)
+    told = {p.ref: _told(p, wirings.get(p.ref), circuit) for p in board.positions}
+    positions = tuple(replace(p, functions=told[p.ref].functions) for p in board.positions)
+    return Asked(replace(board, positions=positions), {ref: t.doubts for ref, t in told.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    functions: tuple[Function, ...]
+    doubts: tuple[Finding, ...]
+
+
+def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> _Told:
+    """The functions of one position: its makes, its breaks, then those that only the file states."""
+    ours = (d for d in contact_duties(circuit) if d.contact.ref == position.ref)
+    duties = sorted(ours, key=lambda d: d.contact.kind is Kind.BREAK)
+    doubts = list(_unsolved(position, circuit))
+    if not any(d.serves or d.brakes for d in duties):
+        return _Told(position.functions, tuple(doubts))
+    by_hand = {d.contact.name: _by_hand(d.contact, position, wiring) for d in duties}
+    functions: list[Function] = []
+    for duty in duties:
+        hand = by_hand[duty.contact.name]
+        if duty.serves:
+            found = _function(duty, {f.name for f in functions})
+            doubts += _contradictions(hand, found) + _starts_unstated(duty, found)
+            functions.append(_merged(hand, found) if hand else found)
+        elif duty.brakes:
+            braking = _brake_function(duty, {f.name for f in functions})
+            functions += [braking] if hand is None else [hand]
+        else:
+            doubts += _nothing_there(duty.contact, hand)
+            functions += [hand] if hand else []
+    rest = [f for f in position.functions if not any(f is hand for hand in by_hand.values())]
+    return _Told((*functions, *rest), tuple(doubts))
+
+
+def _unsolved(position: Position, circuit: NetList) -> Iterator[Finding]:
+    """What keeps the circuit round this position from being solved."""
+    for part in solve(circuit).unsolved:
+        names = [c.name for c in part.contacts if c.ref == position.ref and c.used]
+        if names and part.loads:
+            why = f"the circuit of {', '.join(names)} is not solved: {part.why}"
+            yield Finding(f"circuit, {position.ref}", Outcome.UNKNOWN, why, "a circuit that is stated", source=SOURCE)
+
+
+def _by_hand(contact: Contact, position: Position, wiring: Wiring | None) -> Function | None:
+    """The function that the file states for this contact, if any."""
+    for function in position.functions:
+        unit = function.unit or (wiring.units[0] if wiring and wiring.units else "")
+        same = unit_name(position.ref, unit) == contact.unit and function.contact is contact.kind
+        if same and function.pole in ("", contact.pole):
+            return function
+    return None
+
+
+def _nothing_there(contact: Contact, hand: Function | None) -> list[Finding]:
+    if hand:
+        why = f"{hand.name} is stated for {contact.name}, and in the circuit no load's current goes through it"
+        return [_contradiction(hand.name, why, _words(hand.load), "nothing")]
+    why = f"{contact.name} joins {' and '.join(contact.ends)}, and no load there is stated: state it as [[load]]"
+    return [Finding(f"contact, {contact.name}", Outcome.UNKNOWN, why, "a load that is known", source=SOURCE)]
+
+
+def _contradictions(hand: Function | None, ours: Function) -> list[Finding]:
+    """One finding where the file's own function asks another current, or kind of load, than the circuit."""
+    if hand is None:
+        return []
+    differ = [
+        f"{name.replace('_', ' ')} {stated:g} by hand, {found:g} by the circuit"
+        for name in ("amps", "stall_amps", "inrush_amps")
+        if (stated := getattr(hand.load, name)) and (found := getattr(ours.load, name)) and not _near(stated, found)
+    ]
+    if hand.load.kind != ours.load.kind:
+        differ.append(f"{hand.load.kind} by hand, {ours.load.kind} by the circuit")
+    why = f"the function and the loads differ: {'; '.join(differ)}; measure, and correct the one that is wrong"
+    return [_contradiction(hand.name, why, _words(ours.load), _words(hand.load))] if differ else []
+
+
+def _contradiction(name: str, why: str, required: str, offered: str) -> Finding:
+    return Finding(f"stated function, {name}", Outcome.UNKNOWN, why, required, offered, source=SOURCE)
+
+
+def _near(a: float, b: float) -> bool:
+    """Whether the lesser is such a share of the greater as makes a load run."""
+    return min(a, b) >= RUNS_FROM * max(a, b)
+
+
+def _words(load: Load) -> str:
+    return " ".join(filter(None, (load.kind, "" if load.amps is None else f"{load.amps:g} A")))
+
+
+def _starts_unstated(duty: ContactDuty, ours: Function) -> list[Finding]:
+    """Several loads on a contact, of which one states its start and another does not: their sum is not known."""
+    starting = [s.load for s in duty.serves if s.load.load.kind not in NO_START]
+    silent = [x.name for x in starting if x.load.stall_amps is None and x.load.inrush_amps is None]
+    if not silent or len(silent) == len(starting):
+        return []
+    why = f"{' and '.join(silent)} on {duty.contact.name} beside others states no start: measure its inrush or stall"
+    return [Finding(f"start, {ours.name}", Outcome.UNKNOWN, why, "every load's start", "not stated", source=SOURCE)]
+
+
+def _function(duty: ContactDuty, taken: set[str]) -> Function:
+    contact = duty.contact
+    doing = " and ".join(dict.fromkeys(name for s in duty.serves for name in _doings(s)))
+    return Function(_own_name(doing, contact, taken), _unit(contact), contact.kind, _load(duty), contact.pole)
+
+
+def _brake_function(duty: ContactDuty, taken: set[str]) -> Function:
+    """A contact that carries nothing but the current of a motor that turns on after it was switched off.
+
+    Its amps are unknown where the load states no brake current.
+    """
+    contact, motors = duty.contact, duty.brakes
+    brake = _total(x.load.brake_amps for x in motors)
+    load = replace(_common(tuple(Served(x, frozenset(), 0.0) for x in motors)), amps=brake, brake_amps=brake)
+    name = f"braking of {' and '.join(x.name for x in motors)}"
+    return Function(_own_name(name, contact, taken), _unit(contact), contact.kind, load, contact.pole)
+
+
+def _unit(contact: Contact) -> str:
+    return contact.unit.removeprefix(contact.ref).removeprefix(".")
+
+
+def _own_name(doing: str, contact: Contact, taken: set[str]) -> str:
+    """The name alone for the first contact of a position that does this; the contact beside it for any other."""
+    return doing if doing not in taken else f"{doing} ({contact.name.removeprefix(contact.ref).removeprefix('.')})"
+
+
+def _doings(served: Served) -> Iterator[str]:
+    """What people call what the load does, for each way that it goes."""
+    load = served.load
+    for way in sorted(served.ways, key=list(Way).index):
+        match way:
+            case Way.FORWARD:
+                yield load.forward or load.name
+            case Way.REVERSE:
+                yield load.reverse or f"{load.name} reversed"
+            case _:
+                yield f"{load.name} in part"
+
+
+def _load(duty: ContactDuty) -> Load:
+    """The loads of a contact as one: *mixed* where they are of several kinds, with the amps of each."""
+    serves, running = duty.serves, duty.running.carries
+    stated = [s.load.load for s in serves]
+    shares = _shares(serves, running)
+    return replace(
+        _common(serves),
+        kind=next(iter(shares)) if len(shares) == 1 else "mixed",
+        volts=_exact(max(duty.opens_at or 0.0, *(x.volts or 0.0 for x in stated)), [x.volts for x in stated]),
+        amps=_exact(running, [x.amps for x in stated]),
+        stall_amps=_peak(duty.stalls, [x.stall_amps for x in stated]),
+        inrush_amps=_peak(duty.starts, [x.inrush_amps for x in stated]),
+        reversing=_reverses(duty),
+        brake_amps=_brake(duty),
+        mixed=() if len(shares) == 1 else tuple((kind, _rounded(amps)) for kind, amps in shares.items()),
+    )
+
+
+def _common(serves: tuple[Served, ...]) -> Load:
+    """What a contact's loads have in common, or the hardest of it; a figure that one of them lacks is not known."""
+    loads = [s.load.load for s in serves]
+    inductive = [x for x in loads if x.lr_ms is not None or x.kind in ("inductive", "solenoid", "electromagnet")]
+    stalling = [x for x in loads if x.stall_amps is not None]
+    ac = any(x.supply is SupplyKind.AC for x in loads)
+    return replace(
+        loads[0],
+        stall_seconds=_worst([x.stall_seconds for x in stalling]),
+        lr_ms=_worst([x.lr_ms for x in inductive]),
+        power_factor=min((x.power_factor for x in loads if x.power_factor is not None), default=None),
+        supply=SupplyKind.AC if ac else SupplyKind.DC,
+        temp_c=max((x.temp_c for x in loads if x.temp_c is not None), default=None),
+        operations_per_day=_total(x.operations_per_day for x in loads),
+        suppression=_least_quenched([x.suppression for x in loads]),
+        life_years=max((x.life_years for x in loads if x.life_years is not None), default=None),
+        stops_at_end=any(x.stops_at_end for x in loads),
+        reversing=False,
+    )
+
+
+def _least_quenched(suppressions: list[str]) -> str:
+    """Not stated before none before any that quenches."""
+    return next((bare for bare in ("", "none") if bare in suppressions), suppressions[0])
+
+
+def _worst(figures: list[float | None]) -> float | None:
+    """The highest; None where there is none, or where one is not stated."""
+    stated = [x for x in figures if x is not None]
+    return max(stated) if stated and len(stated) == len(figures) else None
+
+
+def _total(figures: Iterable[float | None]) -> float | None:
+    stated = [x for x in figures if x is not None]
+    return sum(stated) if stated else None
+
+
+def _shares(serves: tuple[Served, ...], running: float) -> dict[str, float]:
+    """The amps of each kind of load; loads that one current goes through, one after the other, share it out."""
+    whole = sum(s.amps for s in serves)
+    scale = running / whole if whole > running > 0 and _in_line(serves) else 1.0
+    shares: dict[str, float] = {}
+    for served in serves:
+        own = served.load.load
+        for kind, amps in own.mixed or ((own.kind, own.amps or 0.0),):
+            shares[kind] = shares.get(kind, 0.0) + scale * amps * served.amps / (own.amps or 1.0)
+    return shares
+
+
+def _in_line(serves: tuple[Served, ...]) -> bool:
+    """Whether a load only ever gets a part, so that another is in its way."""
+    return all(s.ways == {Way.PARTLY} for s in serves)
+
+
+def _peak(found: float | None, stated: list[float | None]) -> float | None:
+    return None if found is None else _exact(found, stated)
+
+
+def _exact(found: float, stated: Iterable[float | None]) -> float:
+    """The stated figure, or the sum of those stated, that this is but for the contacts' ohms; else to three figures."""
+    figures = [x for x in stated if x]
+    return next((x for x in (*figures, sum(figures)) if abs(found - x) <= SAME * x), _rounded(found))
+
+
+def _rounded(value: float) -> float:
+    return float(f"{value:.3g}")
+
+
+def _reverses(duty: ContactDuty) -> bool:
+    """Whether the contact is the make of a changeover between + and - that turns a load round: asked at the make."""
+    both = any(s.turns or s.load.load.reversing for s in duty.serves)
+    return both and duty.contact.kind is Kind.MAKE and bool(duty.transfers)
+
+
+def _brake(duty: ContactDuty) -> float | None:
+    """The stated brake current that this break contact closes on."""
+    return _total(x.load.brake_amps for x in duty.brakes) if duty.contact.kind is Kind.BREAK else None
+
+
+def _merged(hand: Function, ours: Function) -> Function:
+    """The circuit's load under the name the file gives, with what only the file's own function states."""
+    stated = {f.name: getattr(hand.load, f.name) for f in fields(Load) if getattr(ours.load, f.name) in (None, "", ())}
+    load = replace(ours.load, **stated, reversing=hand.load.reversing or ours.load.reversing)
+    if hand.load.amps is not None and _near(hand.load.amps, ours.load.amps or 0.0):
+        load = replace(load, amps=max(hand.load.amps, ours.load.amps or 0.0))
+    return replace(ours, name=hand.name, load=load, safety=hand.safety)
