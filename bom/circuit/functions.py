@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
-from bom.boards.board import Board, Function, Load, Position
+from bom.boards.board import Board, Function, Load, NetLoad, Position
 from bom.circuit.duty import ContactDuty, Served, contact_duties
 from bom.circuit.net_list import Contact, NetList, net_list, unit_name
 from bom.circuit.states import RUNS_FROM, Way, solve
@@ -171,15 +171,17 @@ def _own_name(doing: str, contact: Contact, taken: set[str]) -> str:
 
 def _doings(served: Served) -> Iterator[str]:
     """What people call what the load does, for each way that it goes."""
-    load = served.load
-    for way in sorted(served.ways, key=list(Way).index):
-        match way:
-            case Way.FORWARD:
-                yield load.forward or load.name
-            case Way.REVERSE:
-                yield load.reverse or f"{load.name} reversed"
-            case _:
-                yield f"{load.name} in part"
+    return (doing(served.load, way) for way in sorted(served.ways, key=list(Way).index))
+
+
+def doing(load: NetLoad, way: Way) -> str:
+    """What people call what a running load does."""
+    match way:
+        case Way.FORWARD:
+            return load.forward or load.name
+        case Way.REVERSE:
+            return load.reverse or f"{load.name} reversed"
+    return f"{load.name} in part"
 
 
 def _load(duty: ContactDuty) -> Load:

@@ -11,7 +11,7 @@ six pairs are six times four states and not four thousand.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import combinations, product
@@ -104,9 +104,9 @@ class Part:
     def solve(self, on: frozenset[str], siemens: Mapping[str, float]) -> Solved:
         """The state with these units on, each load conducting so many siemens."""
         closed = [c for c in self.contacts if c.closed(on)]
-        islands = joined([*self.bridges, *(c.ends for c in closed)], self.held)
-        if any(len({self.held[net] for net in island & self.held.keys()}) > 1 for island in islands.values()):
-            return self._dead(on, islands)
+        islands = self._islands(on)
+        if self.shorts(on):
+            return self.dead(on)
         held = {net: volts for net, volts in self.held.items() if volts is not None}
         joins = [(*ends, 1 / CONTACT_OHMS) for ends in (*self.bridges, *(c.ends for c in closed))]
         volts = potentials(held, [*joins, *((x.plus, x.minus, siemens[x.name]) for x in self.loads)])
@@ -121,17 +121,33 @@ class Part:
         alone = frozenset(x.name for x in self.loads if _on_held(x, islands, self.held))
         return Solved(on, False, volts, amps, ways, through, alone)
 
-    def _dead(self, on: frozenset[str], islands: Mapping[str, frozenset[str]]) -> Solved:
-        """A state in which the fuse goes."""
+    def dead(self, on: frozenset[str]) -> Solved:
+        """The state when the fuse has gone."""
+        islands = self._islands(on)
         ways = {x.name: Way.HELD if _fixed(x, islands, self.held) else Way.OFF for x in self.loads}
         return Solved(on, True, {}, dict.fromkeys(ways, 0.0), ways, {})
 
+    def _islands(self, on: frozenset[str]) -> dict[str, frozenset[str]]:
+        """The nets that bridges and closed contacts make one."""
+        return joined([*self.bridges, *(c.ends for c in self.contacts if c.closed(on))], self.held)
+
     def shorted_by(self, on: frozenset[str]) -> tuple[str, ...]:
-        """The closed contacts that each must open for this state to short nothing."""
-        closed = [c for c in self.contacts if c.closed(on)]
-        islands = joined([*self.bridges, *(c.ends for c in closed)], self.held)
-        guilty = [i for i in set(islands.values()) if len({self.held[n] for n in i & self.held.keys()}) > 1]
-        return tuple(c.name for c in closed if any(set(c.ends) <= island for island in guilty))
+        """The closed contacts of which each alone would end the short by opening; all that it may run through where
+        no single one would."""
+        guilty = [i for i in set(self._islands(on).values()) if len({self.held[n] for n in i & self.held.keys()}) > 1]
+        closed = [c for c in self.contacts if c.closed(on) and any(set(c.ends) <= island for island in guilty)]
+        decisive = [c for c in closed if not self._shorts_without(c, on)]
+        return tuple(c.name for c in decisive or closed)
+
+    def _shorts_without(self, contact: Contact, on: frozenset[str]) -> bool:
+        """Whether the state shorts all the same with this contact open."""
+        left = replace(self, contacts=tuple(c for c in self.contacts if c is not contact))
+        return left.shorts(on)
+
+    def shorts(self, on: frozenset[str]) -> bool:
+        """Whether bridges and closed contacts join nets that are held at different volts."""
+        islands = set(self._islands(on).values())
+        return any(len({self.held[net] for net in island & self.held.keys()}) > 1 for island in islands)
 
 
 def joined(joins: Iterable[tuple[N, N]], nodes: Iterable[N] = ()) -> dict[N, frozenset[N]]:
@@ -205,16 +221,25 @@ class Solution:
         return 0.01 * min((x.load.amps for p in self.parts for x in p.loads if x.load.amps), default=0.0)
 
     def states(self) -> Iterator[tuple[Solved, ...]]:
-        """Every state of the whole board, the state of each part in turn; those with few units on come first."""
-        every = product(*(part.states.values() for part in self.parts))
+        """Every state of the whole board, the state of each part in turn; those with few units on come first.
+
+        Where one part shorts the supply, every other part is dead too.
+        """
+        every = product(*([(part, state) for state in part.states.values()] for part in self.parts))
         order = {unit: n for n, unit in enumerate(self.net_list.units)}
-        return iter(sorted(every, key=lambda parts: _few_first(parts, order)))
+        return iter(sorted(map(_together, every), key=lambda parts: _few_first(parts, order)))
 
     def sound(self, part: Part) -> tuple[Solved, ...]:
         """The states of this part that short nothing; none where another part shorts whatever it does."""
         if any(all(s.short for s in p.states.values()) for p in self.parts if p is not part):
             return ()
         return tuple(s for s in part.states.values() if not s.short)
+
+
+def _together(parts: Sequence[tuple[Part, Solved]]) -> tuple[Solved, ...]:
+    if any(state.short for _, state in parts):
+        return tuple(state if state.short else part.dead(state.on) for part, state in parts)
+    return tuple(state for _, state in parts)
 
 
 def _few_first(parts: Sequence[Solved], order: Mapping[str, int]) -> tuple[int, list[int]]:

@@ -101,3 +101,22 @@ def check(
             say(f"drawn: {file}")
     show(answer, json, board_check_table)
     raise typer.Exit(1 if answer["fails"] else 0)
+
+
+@app.command()
+def circuit(
+    name: Name,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Solve the board as a circuit: what runs, which way, through which contacts, in every state of its units.
+
+    Example: bom board circuit OS-3
+    """
+    from bom.jobs.bench import glance
+    from bom.jobs.replacing.circuits import board_circuit
+    from bom.paper.terminal.circuit_tables import circuit_table
+
+    with glance(db) as session:
+        answer = board_circuit(session, name)
+    show(answer, json, circuit_table)

@@ -9,6 +9,7 @@ from bom.boards.board import Board, Place
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design, Relay
+from bom.relays.wiring import Wiring
 from bom.shop.parts import read_as, whose_is_meant
 from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
 from bom.values.problem import Refused
@@ -118,6 +119,15 @@ def whose_is_fitted(catalogue: Catalogue, board: Board, ref: str) -> str:
 
 def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
     return place_of(board, ref, fitted_design(catalogue, board, ref), catalogue.wirings)
+
+
+def wirings_at(catalogue: Catalogue, board: Board) -> dict[str, Wiring | None]:
+    """What each position of the board expects, hole names standing for pins: its own wiring, else the fitted part's."""
+    fitted = {p.ref: fitted_design(catalogue, board, p.ref) for p in board.positions}
+    return {
+        p.ref: catalogue.wirings.get(p.wiring) if p.wiring else (part.wiring if (part := fitted[p.ref]) else None)
+        for p in board.positions
+    }
 
 
 def requirement_from_spec(path: Path) -> Requirement:

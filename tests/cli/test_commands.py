@@ -21,7 +21,8 @@ Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
     "demo", "explain", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay find", "relay forget", "relay show", "relay identify",
-    "board add", "board show", "board check", "board forget", "fit", "match", "kit add", "kit cost", "kit possible",
+    "board add", "board show", "board check", "board circuit", "board forget",
+    "fit", "match", "kit add", "kit cost", "kit possible",
     "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",
     "supplier forget", "quote forget",
     "supplier confirm", "supplier rates", "supplier refresh", "supplier show", "quote ask", "quote take",

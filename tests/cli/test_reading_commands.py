@@ -15,7 +15,8 @@ from bom.values.problem import Refused
     [
         "stock show", "stock trace L0001", "stock worth", "stock label", "quote ask --out quotes",
         "quote plan --part K2R-12S=3", "kit cost", "kit possible", "kit sheet X", "kit label X", "board show X",
-        "board check X", "reorder", "reorder --levels", "catalog export out", "catalog xref", "match --like X",
+        "board check X", "board circuit X",
+        "reorder", "reorder --levels", "catalog export out", "catalog xref", "match --like X",
         "relay find X", "relay show X", "relay identify --ohms 200", "supplier show",
     ],
 )  # fmt: skip

@@ -130,7 +130,7 @@ def show_board(session: Session, name: str) -> dict[str, Any]:
         "repairs": list(board.repairs),
         "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
         "protection": [p for position in board.positions for p in load_protections(catalogue, board, position)],
-        "cautions": _all_cautions(catalogue, board),
+        "cautions": cautions_of(catalogue, board),
     }
 
 
@@ -169,7 +169,7 @@ def check_board(session: Session, name: str, rule: str | None = None) -> dict[st
         "positions": positions,
         "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
         "fails": [p["ref"] for p in positions if p["verdict"] == Verdict.NO],
-        "cautions": _all_cautions(catalogue, board, chosen),
+        "cautions": cautions_of(catalogue, board, chosen),
     }
 
 
@@ -200,7 +200,7 @@ def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
     return Finding("fitted part", Outcome.UNKNOWN, why, "a part of the catalogue", part or "not stated")
 
 
-def _all_cautions(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> list[str]:
+def cautions_of(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> list[str]:
     """The board's own, those that its positions' loads and parts bring, and the rule of the verdicts; gravest first."""
     from bom.duty.cautions import by_gravity, cautions_together
 
