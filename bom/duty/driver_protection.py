@@ -16,7 +16,7 @@ from bom.duty.coil_drive import lowest_ohms
 from bom.duty.margins import ROUNDING, amount, held, unknown
 from bom.duty.release import DIODE_VOLTS, resistor_peak_volts
 from bom.duty.sources import SUPPRESSION_NOTE
-from bom.relays.relay import Relay, SupplyKind, Suppression
+from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
 CHECK = "driver protection"
@@ -28,6 +28,8 @@ def driver_protection(relay: Relay, place: Place, fitted: Relay | None = None) -
     if relay.coil_supply is SupplyKind.AC:
         return ()
     driver = place.position.driver or Driver()
+    if relay.coil_system is CoilSystem.LATCHING_1_COIL and relay.coil_suppression not in _BOTH_WAYS:
+        return (_fed_both_ways(relay),)
     ours = least_clamp(relay, place)
     if driver.breakdown_volts is not None:
         theirs = least_clamp(fitted, place) if fitted else None
@@ -36,6 +38,17 @@ def driver_protection(relay: Relay, place: Place, fitted: Relay | None = None) -
         why = f"the board has its own {driver.suppression} across the coil, whatever part sits there"
         return (Finding(CHECK, Outcome.PASS, why, "a clamp", f"{driver.suppression} on the board", source=SOURCE),)
     return (_against_fitted(relay, place, ours, fitted),)
+
+
+_BOTH_WAYS = (Suppression.NONE, Suppression.RESISTOR)
+
+
+def _fed_both_ways(relay: Relay) -> Finding:
+    """A coil that is set one way and reset the other: a diode across it shorts the driver one of the two ways."""
+    if relay.coil_suppression is None:
+        return unknown(CHECK, {"what lies across the coil inside": None})
+    why = f"the {relay.coil_suppression} inside shorts the driver when the coil is fed the other way to reset it"
+    return Finding(CHECK, Outcome.FAIL, why, "nothing that conducts one way", relay.coil_suppression, source=SOURCE)
 
 
 def least_clamp(relay: Relay, place: Place) -> float | None:

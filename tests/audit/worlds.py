@@ -416,6 +416,14 @@ def coil_with_resistor() -> World:
     return world("coil with a resistor", SINGLE, changeover("A"), lines, uses, both=sheet, position=position)
 
 
+def clamped_driver() -> World:
+    """What the driver bears while it is open is stated, and where the board's own clamp conducts."""
+    position = {"driver": replace(DRIVER, suppression="TVS", clamp_volts=30.0, breakdown_volts=60.0)}
+    lines = (line("both", "resistive", 14, 16),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    return world("driver with a clamp", SINGLE, changeover("A"), lines, uses, position=position)
+
+
 def doubled_pins() -> World:
     twice = (Slot("Ac2", 10.0, 5.0, "NET_AC"), Slot("Am2", 20.0, 0.0, "NET_AM"))
     slots = (*unit("A", "pncm"), *twice)
@@ -555,6 +563,7 @@ def all_worlds() -> tuple[World, ...]:
         half_a_twin(),
         coil_with_diode(),
         coil_with_resistor(),
+        clamped_driver(),
         doubled_pins(),
         signal(),
         mixed(),

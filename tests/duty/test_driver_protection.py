@@ -14,7 +14,7 @@ from duty_cases import OLD, design, place
 
 from bom.boards.board import Place
 from bom.duty.check import duty_findings
-from bom.relays.relay import Relay, SupplyKind, Suppression
+from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
 P, C, F, U = Outcome.PASS, Outcome.CONDITION, Outcome.FAIL, Outcome.UNKNOWN
@@ -112,3 +112,9 @@ def test_an_unstated_highest_supply_is_asked_for() -> None:
 def test_an_ac_coil_is_not_asked() -> None:
     found = duty_findings(design(replace(part(NONE), coil_supply=SupplyKind.AC)), on(""), None)
     assert not [f for f in found if f.check == "driver protection"]
+
+
+@pytest.mark.parametrize(("inside", "expected"), [(DIODE, F), (ZENER, F), (None, U), (NONE, P), (RESISTOR, P)])
+def test_a_coil_fed_both_ways_stands_no_diode_inside(inside: Suppression | None, expected: Outcome) -> None:
+    latching = part(inside, coil_system=CoilSystem.LATCHING_1_COIL)
+    assert protection(on("TVS"), latching, part(NONE)).outcome is expected
