@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from bom.answers.buying import ShopPlan
 from bom.kits.cost import LineCost
-from bom.kits.provisos import Proviso
+from bom.kits.kit import Proviso
 from bom.values.money import Money
 
 

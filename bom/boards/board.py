@@ -1,6 +1,10 @@
 """A board: its hole patterns, the positions relays sit in, what drives their coils and what their contacts switch.
 
 None means *not stated*, and a check that needs the value then answers *unknown*.
+
+Road-vehicle supplies go by a code letter: ISO 16750-2, supply voltage codes A to H (A, E, F and D's lower limit read
+in reprints; B, C, G, H, D's upper limit and the boost start from memory). Z is as agreed, so the file states the
+volts itself. The functional status classes A to E of ISO 16750-1 are something else.
 """
 
 from __future__ import annotations
@@ -9,9 +13,9 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from bom.relays.footprint import VIEW, View
-from bom.relays.relay import SupplyKind
-from bom.relays.wiring import Kind, Wiring
-from bom.values.column import given, number, stated, text
+from bom.relays.relay import LOADS, SupplyKind, Suppression
+from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring
+from bom.values.column import Words, given, number, stated, text
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,3 +286,89 @@ class Place:
     position: Position
     pattern: HolePattern
     wiring: Wiring | None
+
+
+_RANGES: dict[str, tuple[float | None, float | None, float | None]] = {
+    "A": (6.0, 12.0, 16.0),
+    "B": (8.0, 12.0, 16.0),
+    "C": (9.0, 12.0, 16.0),
+    "D": (10.5, 12.0, 16.0),
+    "E": (10.0, 24.0, 32.0),
+    "F": (16.0, 24.0, 32.0),
+    "G": (22.0, 24.0, 32.0),
+    "H": (18.0, 24.0, 32.0),
+    "Z": (None, None, None),
+}
+
+JUMP_VOLTS, JUMP_SECONDS = 24.0, 60.0
+"""A boost start of a 12 V vehicle from a 24 V one: ISO 16750-2, from memory. For 24 V none is printed."""
+
+
+def supply_for(code: str) -> Supply | None:
+    """The supply that a code letter stands for (volts), or None for a letter that is not one."""
+    if (limits := _RANGES.get(code.strip().upper())) is None:
+        return None
+    low, nominal, high = limits
+    return Supply(low, nominal, high, code.strip().upper())
+
+
+def usual_jump(supply: Supply) -> Supply:
+    """The same supply with the boost start that ISO 16750-2 tests; unchanged where it tests none."""
+    if supply.nominal_volts != 12:
+        return supply
+    return replace(supply, jump_volts=JUMP_VOLTS, jump_seconds=JUMP_SECONDS)
+
+
+def codes() -> tuple[str, ...]:
+    return tuple(_RANGES)
+
+
+BOARD_LOADS = replace(
+    LOADS,
+    words=(
+        *LOADS.words,
+        *("solenoid", "transformer", "mercury lamp", "sodium lamp", "led supply", "electromagnet", "mixed"),
+    ),
+    also={**LOADS.also, "led supply": ("led driver",), "solenoid": ("solenoid valve",)},
+)
+"""Also what a published inrush table tells apart, an electromagnet whose utilisation category follows from its size,
+and a load of several kinds."""
+
+CONTACTS = Words(("make", "break"), CONTACT_WORDS)
+
+SUPPRESSIONS = Words(
+    (*(word.value for word in Suppression), "zener", "TVS", "varistor", "RC"),
+    {
+        "none": ("no", "without", "unsuppressed"),
+        "diode": ("freewheeling diode", "flyback diode"),
+        "diode+zener": ("diode and zener", "zener and diode", "zener+diode"),
+        "varistor": ("MOV", "VDR"),
+        "RC": ("snubber", "RC snubber", "R+C"),
+    },
+    {"clamp": "a zener, a TVS or a diode+zener?"},
+)
+"""What may lie across a coil or a load."""
+
+ONE_WAY_SUPPRESSIONS = ("diode", "zener")
+"""Conduct freely one way round, so they short a load whose polarity is reversed."""
+
+POLARITIES = Words(
+    ("low side", "high side", "both ways"),
+    {
+        "low side": ("low", "low side switch", "sinking"),
+        "high side": ("high", "high side switch", "sourcing"),
+        "both ways": ("both", "bridge", "H bridge"),
+    },
+)
+
+NET_WORDS = {
+    "supply": ("+", "plus", "positive", "battery", "feed", "B+"),
+    "ground": ("gnd", "earth", "minus", "negative", "0 V", "chassis", "return"),
+}
+"""The trade's other words for what holds a net at its volts."""
+
+PROCESSES = Words(
+    ("wash", "coating"),
+    {"wash": ("washing", "washed"), "coating": ("conformal coating", "coated", "lacquer", "varnish")},
+)
+"""What the finished board may go through."""

@@ -1,4 +1,4 @@
-"""Knows how to find a good order fast: open and close suppliers, then move needs one by one, while it gets cheaper.
+"""How to find a good order fast: open and close suppliers, then move needs one by one, while it gets cheaper.
 
 It proves nothing; it gives the solver an order to start from and to measure against. Works in floats.
 Source: the add and drop heuristics of plant location (Kuehn and Hamburger 1963; Feldman, Lehrer and Ray 1966),
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from time import monotonic
 
 from bom.buying.order import faults
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
 
 INFINITE = float("inf")
 A_HAIR = 1e-9  # far below a cent; no test can tell one hair from another

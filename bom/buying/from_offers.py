@@ -1,4 +1,4 @@
-"""Knows how suppliers, offers and dated rates become a plan problem.
+"""How suppliers, offers and dated rates become a plan problem.
 
 Part numbers are compared exactly: whoever calls spells them alike first.
 
@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from bom.buying.doubt import kept_out
+from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.values.money import Money
 from bom.values.problem import Refused
 

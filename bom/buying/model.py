@@ -1,4 +1,4 @@
-"""Knows the program of a plan problem: the price-tier model, its variables, and orders read out of it or put into it.
+"""The program of a plan problem: the price-tier model, its variables, and orders read out of it or put into it.
 
 One yes/no per offer and price break, each coverage variable bounded by its own tier's yes/no (which is what makes it
 tight), one yes/no per supplier for "ordered" and one for "shipping is free". It works in floats.
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bom.buying.order import best_assignment, goods_by_supplier
-from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
+from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
 from bom.solver.program import INFINITY, Program, Solution
 from bom.values.problem import Refused
 

@@ -1,4 +1,4 @@
-"""Knows what any order costs, exactly, which needs its pieces cover, and what stands against placing it."""
+"""What any order costs, exactly, which needs its pieces cover, and what stands against placing it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bom.buying.problem import ONE, ZERO, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
+from bom.buying.plan_problem import ONE, ZERO, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
 from bom.values.problem import Refused
 
 

@@ -1,4 +1,4 @@
-"""Knows how to find the cheapest order: a quick good one first, then the program's bound, then the proof.
+"""How to find the cheapest order: a quick good one first, then the program's bound, then the proof.
 
 The program (``bom.buying.model``) works in floats; the order it gives is priced again in Decimal
 (``bom.buying.order``), and that is the cost shown.
@@ -12,11 +12,10 @@ from decimal import Decimal
 from time import monotonic
 
 from bom.buying.first_order import better_order, first_order
-from bom.buying.lagrangian import Apart, Effort, as_relaxed, quick_bound, taken_apart
+from bom.buying.lagrangian_bound import Apart, Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import SupplierCost, covering, price, reluctance, supplier_costs, surplus_credit
-from bom.buying.problem import ZERO, PlanProblem
-from bom.buying.watcher import SoFar, Watcher
+from bom.buying.plan_problem import ZERO, PlanProblem, SoFar, Watcher
 from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, Watch, gap_between
 
 # Shares of the time left that the first order, the quick bound and taking the problem apart may take.

@@ -1,4 +1,4 @@
-"""Knows how a plan problem is stated as keys and values, and what is wrong with one that is not stated so."""
+"""How a plan problem is stated as keys and values, and what is wrong with one that is not stated so."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import TypeVar
 
-from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.values.column import nearest
 from bom.values.problem import Refused
 

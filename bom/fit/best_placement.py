@@ -12,11 +12,9 @@ from dataclasses import dataclass, replace
 from itertools import chain
 
 from bom.boards.board import HolePattern
-from bom.fit.answer import GOES_IN, FitAnswer, Question, reason
+from bom.fit.answer import GOES_IN, FitAnswer, Question, goes_in, misfit_finding, reason, too_many_finding, unstated
 from bom.fit.coil_polarity import coil_polarity, plus_first
-from bom.fit.connects import CHECK as CONNECTS
-from bom.fit.connects import connects_alike
-from bom.fit.goes_in import goes_in, misfit_finding, too_many_finding, unstated
+from bom.fit.connects import CONNECTS, connects_alike
 from bom.fit.hole_clearance import hole_finding, tolerance_finding
 from bom.fit.placement import Placement, mirrored
 from bom.fit.placement_cache import CACHE, NumberedPlacement, Placements, by_name

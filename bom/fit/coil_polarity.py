@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bom.boards.board import HolePattern
-from bom.fit.nets import Nets, WiringInHoles, in_holes, in_its_holes
+from bom.fit.connects import Nets, WiringInHoles, in_holes, in_its_holes
 from bom.relays.wiring import Element, Wiring
 from bom.values.finding import Finding, Outcome
 

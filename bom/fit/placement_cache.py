@@ -13,8 +13,7 @@ from functools import lru_cache
 from hashlib import sha256
 
 from bom.boards.board import Hole
-from bom.fit.pairing import Patience, room_round
-from bom.fit.placement import Placement, closest, mirrored, place
+from bom.fit.placement import Patience, Placement, closest, mirrored, place, room_round
 from bom.fit.plane import Point
 from bom.relays.footprint import Pin
 

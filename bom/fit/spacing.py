@@ -15,7 +15,7 @@ from itertools import combinations
 from math import dist, inf
 
 from bom.boards.board import Hole
-from bom.fit.pairing import off_centre, reach_of, room_round
+from bom.fit.placement import off_centre, reach_of, room_round
 from bom.fit.plane import centres
 from bom.relays.footprint import Pin
 

@@ -3,9 +3,7 @@ by these descriptions."""
 
 from __future__ import annotations
 
-from bom.boards.board import NetIs
-from bom.boards.supply_codes import codes
-from bom.boards.words import BOARD_LOADS, CONTACTS, NET_WORDS, POLARITIES, PROCESSES, SUPPRESSIONS
+from bom.boards.board import BOARD_LOADS, CONTACTS, NET_WORDS, POLARITIES, PROCESSES, SUPPRESSIONS, NetIs, codes
 from bom.fit.hole_clearance import LEVELS, Stacking
 from bom.relays.relay import SupplyKind
 from bom.values.column import called, keys, number, table, text, texts, under, whole, word, yes_or_no

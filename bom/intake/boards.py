@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from bom.boards.board import (
+    BOARD_LOADS,
+    ONE_WAY_SUPPRESSIONS,
     Board,
     Driver,
     Function,
@@ -22,9 +24,9 @@ from bom.boards.board import (
     Position,
     Repair,
     Supply,
+    supply_for,
+    usual_jump,
 )
-from bom.boards.supply_codes import supply_for, usual_jump
-from bom.boards.words import BOARD_LOADS, ONE_WAY_SUPPRESSIONS
 from bom.intake.board_keys import (
     BOARD,
     DRIVER,

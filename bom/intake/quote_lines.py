@@ -16,7 +16,7 @@ from bom.intake.filled_sheet import HEADINGS, FilledSheet, as_typed
 from bom.intake.price_lists.amounts import Marks, Shown, bare, evident, is_on_request, pieces_in, without_per
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
 from bom.intake.price_lists.list_prices import Prices
-from bom.values.currencies import KNOWN, meant
+from bom.values.money import KNOWN, meant
 from bom.values.part_number import damage, normal
 
 _NEGATIVE = re.compile(r"[^\d.,]*[-\u2212]\s*\d")

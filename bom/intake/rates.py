@@ -10,7 +10,7 @@ from bom.buying.offer import Rates
 from bom.intake.rows import Report, is_note
 from bom.intake.supplier_keys import RATES
 from bom.intake.tables import Table, currency_words, read_toml
-from bom.values.currencies import KNOWN
+from bom.values.money import KNOWN
 
 
 def read_dated_rates(path: Path) -> tuple[Rates, ...]:

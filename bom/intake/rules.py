@@ -16,7 +16,7 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
-from bom.boards.words import BOARD_LOADS
+from bom.boards.board import BOARD_LOADS
 from bom.duty.rules import Rule
 from bom.intake.rows import Report, is_note
 from bom.intake.tables import Table, read_toml

@@ -1,6 +1,6 @@
 """A spec file: what was measured on the bench, as bounds that a replacement must keep.
 
-Its keys, and what each may hold, are those of ``bom.match.bounds.spec_keys``.
+Its keys, and what each may hold, are those of ``bom.match.spec_bounds.spec_keys``.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from pathlib import Path
 
 from bom.intake.rows import Report, is_it, is_note
 from bom.intake.tables import Table, read_toml
-from bom.match.bounds import spec_keys
+from bom.match.spec_bounds import spec_keys
 from bom.values.column import Column, Holds, closed
 from bom.values.problem import Refused
 

@@ -15,8 +15,7 @@ from typing import Any
 
 from bom.intake.rows import Report, is_it, is_note, text_of
 from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed
-from bom.values.currencies import KNOWN, meant
-from bom.values.money import Money
+from bom.values.money import KNOWN, Money, meant
 from bom.values.problem import Problem, Refused
 
 _BARE = re.compile(r"[+-]?[\d.,\s]*")

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from bom.intake.shelf import OpeningLot, Usage
 from bom.jobs.bench import bench
-from bom.stock.ledger import Lot, Move, MoveKind, lot_levels
-from bom.stock.picking import pick
+from bom.stock.ledger import Lot, Move, MoveKind, lot_levels, pick
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session

@@ -172,7 +172,7 @@ def _orders() -> Topic:
 
 
 def _spec() -> Topic:
-    from bom.match.bounds import spec_keys
+    from bom.match.spec_bounds import spec_keys
 
     notes = ('Keys stand under [spec]; a number may carry its unit in quotes, as in coil_volts = "12 V".',)
     return Topic("spec.toml", "What was measured on the bench, as bounds for a replacement.", spec_keys(), notes=notes)

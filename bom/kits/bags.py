@@ -1,4 +1,4 @@
-"""Knows which parts go into which bag when kits are made up: as few bags as can be hold two kinds of what serves one
+"""Which parts go into which bag when kits are made up: as few bags as can be hold two kinds of what serves one
 purpose.
 
 Lines that the same parts may serve (two positions for one relay, say) belong together. A bag that holds only one part

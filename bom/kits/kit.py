@@ -1,11 +1,19 @@
-"""A kit for one repair type: its lines, its packing and the market it is sold in. Quantities are per kit."""
+"""A kit for one repair type: its lines, its packing and market, what is in its bags, and on what its parts serve.
+
+Quantities are per kit. All bags of a kit lot are alike, so the lot says what is in each of them.
+
+A part that a kit takes may serve on a condition only ("pause between directions"), with something still unknown, or,
+out of an old bag, no longer at all. Whoever opens the bag must read that, so every paper of the kit carries it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 
+from bom.values.finding import Finding, Outcome, worst_first
 from bom.values.money import Money
 
 BASES = ("average", "landed", "fixed")
@@ -101,3 +109,81 @@ def way_back(kit: Kit, kits: Mapping[str, Kit]) -> tuple[str, ...]:
         paths += [(*path, name) for name in dict.fromkeys(inside) if name not in seen]
         seen.update(inside)
     return ()
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """``quantity`` of a part in each bag, in ``unit`` (piece, g, mm, ml).
+
+    ``position`` is where it goes on the board, empty where it goes nowhere; ``inside`` the kit inside the kit that
+    asks for it.
+    """
+
+    part_number: str
+    quantity: Decimal
+    unit: str = "piece"
+    position: str = ""
+    inside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MadeUp:
+    """A kit lot: ``count`` bags of a kit, made up (or promised) together."""
+
+    number: str
+    kit: str
+    count: int
+    contents: tuple[Content, ...]
+    when: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Proviso:
+    """What one part is asked at the ``positions`` it goes in at: a finding's outcome and words, never a plain pass."""
+
+    positions: tuple[str, ...]
+    part_number: str
+    outcome: Outcome
+    check: str
+    why: str
+    source: str = ""
+
+    @property
+    def words(self) -> str:
+        """On one line, where it goes in first.
+
+        >>> Proviso(("K1", "K2"), "TW2", Outcome.CONDITION, "reversing", "pause between directions").words
+        'K1, K2: TW2 serves on condition: pause between directions'
+        """
+        at = f"{', '.join(self.positions)}: " if self.positions else ""
+        return f"{at}{self.part_number} {_SAID[self.outcome]}: {self.why}"
+
+
+_SAID = {
+    Outcome.CONDITION: "serves on condition",
+    Outcome.UNKNOWN: "is not proved",
+    Outcome.FAIL: "does not serve",
+    Outcome.PASS: "serves",
+}
+
+
+def provisos(judged: Iterable[tuple[str, str, Iterable[Finding]]]) -> tuple[Proviso, ...]:
+    """From (position, part number, findings): what does not pass, the worst first, positions that are asked the same
+    thing together.
+
+    >>> pause = Finding("reversing", Outcome.CONDITION, "pause between directions")
+    >>> [(c.positions, c.why) for c in provisos([("K1", "TW2", [pause]), ("K2", "TW2", [pause])])]
+    [(('K1', 'K2'), 'pause between directions')]
+    """
+    asked: dict[tuple[str, Outcome, str], tuple[Finding, list[str]]] = {}
+    for position, part, findings in judged:
+        for finding in findings:
+            if finding.outcome is not Outcome.PASS:
+                _, at = asked.setdefault((part, finding.outcome, finding.why), (finding, []))
+                at.append(position)
+    order = {id(f): n for n, f in enumerate(worst_first(f for f, _ in asked.values()))}
+    worst = sorted(asked.items(), key=lambda one: order[id(one[1][0])])
+    return tuple(
+        Proviso(tuple(dict.fromkeys(filter(None, at))), part, outcome, finding.check, why, finding.source)
+        for (part, outcome, why), (finding, at) in worst
+    )

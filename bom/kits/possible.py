@@ -1,4 +1,4 @@
-"""Knows how many kits can be made up from what is available, when kits share parts and substitutes.
+"""How many kits can be made up from what is available, when kits share parts and substitutes.
 
 Each kit "alone" is a number that does not add up with the others; the joint plan is what can be made side by side.
 An integer program, since taking kits in turn can use up the only part that another one takes.

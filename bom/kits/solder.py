@@ -1,4 +1,4 @@
-"""Knows how much solder a through-hole joint takes: by its geometry, or by a reel weighed before and after.
+"""How much solder a through-hole joint takes: by its geometry, or by a reel weighed before and after.
 
 Volume = hole - pin + two fillets (one on a board whose holes are not plated). The fillet is a quarter circle swept
 round the pin: 0.215 r² · (0.2234 r + a) · 2π with r half the difference of pad and pin and a the pin's radius (0.215 is

@@ -14,7 +14,7 @@ from functools import cached_property
 from bom.boards.board import Place
 from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.match import Candidate, judge
-from bom.match.narrow import seated
+from bom.match.necessary_conditions import seated
 from bom.match.requirement import Requirement, like
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Status

@@ -7,9 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from bom.kits.kit import Kit
-from bom.kits.made import Content
-from bom.kits.provisos import Proviso, provisos
+from bom.kits.kit import Content, Kit, Proviso, provisos
 from bom.shop.needs import needed
 from bom.shop.sourcing import Sourcing
 from bom.values.finding import Finding, Outcome

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.buying.doubt import Trusted, Worth, doubt, shown
+from bom.buying.doubtful_prices import Trusted, Worth, doubt, shown
 from bom.buying.offer import Offer, Rates
 from bom.values.part_number import normal
 

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.buying.demand import weeks
 from bom.buying.levels import Lead, LevelFromUse, Wish, lead_of, level_for
+from bom.buying.reorder_points import weeks
 from bom.stock.ledger import Move, MoveKind
 
 if TYPE_CHECKING:

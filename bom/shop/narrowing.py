@@ -1,7 +1,8 @@
 """A match in a catalogue too long to prove whole: the database narrows it, the rest is proved in rank order.
 
-What is left out fails a condition that no candidate can do without (``bom.match.narrow``), so the first page is the
-first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they are few.
+What is left out fails a condition that no candidate can do without (``bom.match.necessary_conditions``), so the first
+page is the first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they
+are few.
 """
 
 from __future__ import annotations
@@ -12,13 +13,11 @@ from dataclasses import dataclass
 from itertools import islice, takewhile
 from typing import TYPE_CHECKING
 
-from bom.match.conditions import OneOf, Promise
-from bom.match.facts import KIND
-from bom.match.lazily import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank
+from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
 from bom.match.match import LIFECYCLES, Candidate, Shelf, rank
-from bom.match.narrow import meets, necessary
-from bom.match.rated import by_ratings
+from bom.match.necessary_conditions import OneOf, Promise, meets, necessary
 from bom.match.requirement import Requirement
+from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
 from bom.shop.seats import seats_for

@@ -15,9 +15,7 @@ if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Offer, Supplier
     from bom.buying.order_lines import OrderLine
-    from bom.buying.preferences import Preferences
-    from bom.buying.problem import PlanProblem
-    from bom.buying.watcher import Watcher
+    from bom.buying.plan_problem import PlanProblem, Preferences, Watcher
     from bom.store.unit_of_work import Session
 
 
@@ -74,7 +72,7 @@ def plan_needs(
 
 def _as_preferred(problem: PlanProblem, preferences: Preferences | None) -> PlanProblem:
     """With what is preferred; a preference about a supplier who offers nothing wanted changes nothing."""
-    from bom.buying.preferences import as_preferred
+    from bom.buying.plan_problem import as_preferred
 
     if preferences is None:
         return problem

@@ -7,15 +7,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bom.duty.cautions import all_cautions, by_gravity, cautions_together, grave_of_part, one_line
-from bom.kits.provisos import provisos
+from bom.kits.kit import provisos
 from bom.match.match import judge
 
 if TYPE_CHECKING:
     from bom.answers.buying import PlannedLine, ShopPlan
     from bom.boards.board import Place
-    from bom.kits.kit import Kit
-    from bom.kits.made import Content
-    from bom.kits.provisos import Proviso
+    from bom.kits.kit import Content, Kit, Proviso
     from bom.relays.catalogue import Catalogue
     from bom.relays.relay import Design
     from bom.shop.sourcing import Sourcing
@@ -125,7 +123,7 @@ def _in_kits(
 
 def _served(kit: Kit, bench: Sourcing, part: str) -> Iterator[Content]:
     """The kit's lines that this part may serve, as if it were in the bag."""
-    from bom.kits.made import Content
+    from bom.kits.kit import Content
     from bom.shop.needs import needed
 
     for one in needed(kit, bench):

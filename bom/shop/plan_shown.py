@@ -10,11 +10,11 @@ from bom.answers.buying import BarePlan, Habit, MadeOf, OrderSums, PiecesFor, Pl
 from bom.values.money import Money
 
 if TYPE_CHECKING:
-    from bom.buying.baskets import Basket
+    from bom.buying.buying_habits import Basket
     from bom.buying.order import SupplierCost
     from bom.buying.order_lines import OrderLine
     from bom.buying.plan import Plan
-    from bom.buying.problem import PlanProblem, PlanSupplier
+    from bom.buying.plan_problem import PlanProblem, PlanSupplier
 
 # How near its best a habit's order is planned: it is only shown beside the plan. Own choice.
 HABIT_GAP = 0.002
@@ -32,7 +32,7 @@ def shown(
     problem: PlanProblem, found: Plan, lines: Sequence[OrderLine], units: Mapping[str, str], seconds: float
 ) -> ShopPlan:
     """The plan with its orders, proof in words, habits, and what blocks; ``units`` of parts not kept by the piece."""
-    from bom.buying.blocked import blocked
+    from bom.buying.order_lines import blocked
 
     base, plain = problem.base_currency, bare(found)
     served = found.cost is not None
@@ -129,7 +129,7 @@ def _line(problem: PlanProblem, line: OrderLine, units: Mapping[str, str]) -> Pl
 
 def _habits(problem: PlanProblem, found: Plan, seconds: float) -> tuple[Habit, ...]:
     """What the two habits would have cost. The second one plans twice for every supplier, so its time is shared out."""
-    from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
+    from bom.buying.buying_habits import best_single_supplier, lowest_unit_price_habit
 
     each = max(min(0.5, seconds / 8), seconds / (8 * len(problem.suppliers)))
     main = best_single_supplier(problem, gap=HABIT_GAP, seconds=each)

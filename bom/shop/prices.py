@@ -15,7 +15,7 @@ from bom.values.money import Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
-    from bom.buying.lot_size import PriceSteps
+    from bom.buying.levels import PriceSteps
     from bom.store.part_names import PartNames
     from bom.store.unit_of_work import Session
 
@@ -56,7 +56,7 @@ def cheapest_pieces(
 
 def price_steps(session: Session) -> dict[str, tuple[PriceSteps, ...]]:
     """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
-    from bom.buying.lot_size import PriceSteps
+    from bom.buying.levels import PriceSteps
     from bom.store.suppliers import suppliers
 
     rates = rates_to(session, settings_of(session).counts_in)

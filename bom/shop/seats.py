@@ -11,7 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.match.narrow import seated
+from bom.match.necessary_conditions import seated
 from bom.match.requirement import Requirement
 from bom.store.marks import marked
 from bom.store.narrowed import all_seats

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from bom.answers.settings import Settings
 from bom.store.settings import keep_setting, kept_settings
 from bom.values.column import Column, Topic, described, nearest
-from bom.values.currencies import KNOWN, meant
+from bom.values.money import KNOWN, meant
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:

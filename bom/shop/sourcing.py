@@ -13,8 +13,7 @@ from bom.kits.kit import Kit, Line
 from bom.relays.relay import SupplyPart
 from bom.shop.parts import name_meant, parts_by_name, whose_is_meant
 from bom.shop.settings import settings_of
-from bom.stock.ledger import Lot, Move
-from bom.stock.picking import expired, free
+from bom.stock.ledger import Lot, Move, expired, free
 from bom.values.finding import Verdict, worst_first
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -168,7 +167,7 @@ class Sourcing:
     def _ranked(self, place: str, accept: tuple[str, ...]) -> tuple[Candidate, ...]:
         """Those that may serve; all there are, where none of them is accepted, so that the nearest can be named."""
         from bom.match.match import match
-        from bom.match.narrow import meets, necessary
+        from bom.match.necessary_conditions import meets, necessary
         from bom.shop.placements import recall_placements
         from bom.shop.places import requirement_at
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from bom.answers.buying import PartStands, Spared
 from bom.buying.levels import LevelFromUse, Wish
-from bom.buying.reorder import days_left, due
+from bom.buying.reorder_points import days_left, due
 from bom.shop.amounts import plain, units_in
 from bom.shop.parts import parts_by_name
 

@@ -1,4 +1,4 @@
-"""Knows the solver (HiGHS, through its own Python interface): how a program is handed over, watched and read back.
+"""The solver (HiGHS, through its own Python interface): how a program is handed over, watched and read back.
 
 It is loaded when first used. Nothing outside this file knows it.
 """
@@ -10,18 +10,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from bom.solver.answer import (
+from bom.solver.statement import (
     INFINITY,
     PROVEN,
     TOLERANCE,
     OutOfTime,
     Relaxation,
     Solution,
+    Statement,
     Status,
     gap_between,
     infeasible,
 )
-from bom.solver.statement import Statement
 from bom.values.problem import Refused
 
 

@@ -1,4 +1,4 @@
-"""Knows mixed-integer programs: written down here, answered at the least or the most cost within a time.
+"""Mixed-integer programs: written down here, answered at the least or the most cost within a time.
 
 The rest of the product states a program and reads values; only ``bom.solver.highs`` knows the solver.
 """
@@ -10,18 +10,18 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from bom.solver import highs
-from bom.solver.answer import (
+from bom.solver.highs import Asked, Watch
+from bom.solver.statement import (
     INFINITY,
     PROVEN,
     OutOfTime,
     Relaxation,
     Solution,
+    Statement,
     Status,
     gap_between,
     infeasible,
 )
-from bom.solver.highs import Asked, Watch
-from bom.solver.statement import Statement
 
 __all__ = ["INFINITY", "PROVEN", "OutOfTime", "Program", "Relaxation", "Solution", "Status", "Watch", "gap_between"]
 

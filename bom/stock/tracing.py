@@ -1,4 +1,4 @@
-"""Knows where pieces came from and went to: from a lot to kits, jobs and customers, and back to lots and suppliers.
+"""Where pieces came from and went to: from a lot to kits, jobs and customers, and back to lots and suppliers.
 
 Pieces that went into a kit carry the kit lot's number as their reference; what a counter-move undid went nowhere.
 """

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
-from bom.kits.kit import Kit
-from bom.kits.made import MadeUp
+from bom.kits.kit import Kit, MadeUp
 from bom.store import tables as t
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 
-from bom.match.conditions import Condition, Limit, Margin, OneOf
-from bom.match.facts import KIND
 from bom.match.match import LIFECYCLES
+from bom.match.necessary_conditions import Condition, Limit, Margin, OneOf
+from bom.match.search_facts import KIND
 from bom.relays.relay import Rating, Relay
 from bom.store import tables as t
 from bom.store.relay_rows import FIELDS

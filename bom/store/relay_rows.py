@@ -1,8 +1,8 @@
 """Relays as rows: taken in by the million without holding them, and given back.
 
 A row is a relay's values in the order of its fields, then what a search goes by: the number in its one spelling, the
-kind, and the numbers of ``bom.match.facts``. Into an empty table rows go the driver's own way (COPY on PostgreSQL) and
-indexes come last; otherwise each row is compared with what is stored.
+kind, and the numbers of ``bom.match.search_facts``. Into an empty table rows go the driver's own way (COPY on
+PostgreSQL) and indexes come last; otherwise each row is compared with what is stored.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Index, bindparam, delete, func, insert, or_, select, text, update
 
-from bom.match.facts import DERIVED, KIND, least_ohms_20, operate_volts_20, rated_amps, total
+from bom.match.search_facts import DERIVED, KIND, least_ohms_20, operate_volts_20, rated_amps, total
 from bom.relays.relay import CoilSystem, Relay, SupplyKind
 from bom.store import tables as t
 from bom.store.marks import mark, marked, next_edition

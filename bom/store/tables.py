@@ -26,7 +26,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from bom.match.facts import DERIVED, KIND, NARROWED
+from bom.match.search_facts import DERIVED, KIND, NARROWED
 from bom.relays.footprint import Pin
 from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element
@@ -65,8 +65,8 @@ kinds = Table(
     UniqueConstraint(*KIND, name="uq_kinds"),
 )
 
-# Beside what was published: the spelling searched by, the kind, and the numbers of bom.match.facts. The narrow index
-# holds every fact that a search narrows by, so that it never reads a relay it leaves out.
+# Beside what was published: the spelling searched by, the kind, and the numbers of bom.match.search_facts. The narrow
+# index holds every fact that a search narrows by, so that it never reads a relay it leaves out.
 relays = Table(
     "relays",
     metadata,

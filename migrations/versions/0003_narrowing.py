@@ -72,7 +72,7 @@ def widen_relays() -> None:
 
 
 def fill() -> None:
-    """What the new columns hold for relays taken earlier; the formulas are those of bom.match.facts."""
+    """What the new columns hold for relays taken earlier; the formulas are those of bom.match.search_facts."""
     op.execute("UPDATE relays SET search_number = replace(replace(normal_number, '-', ''), '.', '')")
     op.execute("UPDATE relays SET rated_alone = 1 WHERE part_number IN (SELECT applies_to FROM ratings)")
     op.execute("UPDATE relays SET height_mm = body_height_mm + standoff_mm")

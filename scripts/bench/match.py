@@ -119,7 +119,7 @@ def asked(folder: Path) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
     """The necessary conditions, and the pairs of footprint and wiring that may serve."""
     from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
-    from bom.match.narrow import necessary
+    from bom.match.necessary_conditions import necessary
     from bom.shop.places import requirement_for
     from bom.shop.seats import seats_for
 

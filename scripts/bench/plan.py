@@ -22,7 +22,7 @@ from plan_market import market
 
 from bom.buying.model import Model
 from bom.buying.plan import plan
-from bom.buying.problem import PlanProblem
+from bom.buying.plan_problem import PlanProblem
 from bom.solver.program import Program
 
 T = TypeVar("T")

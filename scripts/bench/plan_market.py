@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from random import Random
 
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 
 CURRENCIES = (("EUR", "1"), ("USD", "0.92"), ("GBP", "1.17"))
 STEPS = (1, 5, 10, 25, 50, 100)

@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
+from bom.buying.buying_habits import best_single_supplier, lowest_unit_price_habit
 from bom.buying.from_offers import Need, problem_from
 from bom.buying.offer import Break, Offer, Rates, Supplier
 from bom.buying.order import faults
 from bom.buying.order_lines import OrderLine, lines_of
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
 from bom.values.money import Money
 

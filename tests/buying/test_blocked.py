@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from bom.buying.blocked import blocked
+from bom.buying.order_lines import blocked
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 
 
 def offer(supplier: str, part: str = "A", **more: Any) -> PlanOffer:

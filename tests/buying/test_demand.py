@@ -7,10 +7,20 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.demand import Pattern, croston, pattern, sba, tsb, weeks
-from bom.buying.levels import Lead, Wish, lead_of, level_for, lot_for
-from bom.buying.lot_size import PriceSteps
-from bom.buying.reorder import Usage, days_left, lumpy_reorder_point, method_for, poisson_reorder_point
+from bom.buying.levels import Lead, PriceSteps, Wish, lead_of, level_for, lot_for
+from bom.buying.reorder_points import (
+    Pattern,
+    Usage,
+    croston,
+    days_left,
+    lumpy_reorder_point,
+    method_for,
+    pattern,
+    poisson_reorder_point,
+    sba,
+    tsb,
+    weeks,
+)
 from bom.values.problem import Refused
 
 LEAD = Lead(14, 3, "4 deliveries")

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.doubt import Trusted, doubt, kept_out
+from bom.buying.doubtful_prices import Trusted, doubt, kept_out
 from bom.buying.offer import Break, Offer
 from bom.values.money import Money
 

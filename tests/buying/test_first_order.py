@@ -14,7 +14,7 @@ import pytest
 import bom.buying.first_order as searching
 from bom.buying.first_order import INFINITE, Terms, better_order, first_order, priced
 from bom.buying.order import faults, price
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]

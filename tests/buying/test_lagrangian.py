@@ -10,16 +10,16 @@ from typing import Any
 
 import pytest
 
-import bom.buying.lagrangian as parts
+import bom.buying.lagrangian_bound as parts
 import bom.buying.plan as planning
 from bom.buying.first_order import better_order
-from bom.buying.lagrangian import Effort, as_relaxed, quick_bound, taken_apart
+from bom.buying.lagrangian_bound import Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
-from bom.solver.answer import Relaxation
+from bom.solver.statement import Relaxation
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]

@@ -8,10 +8,8 @@ from math import sqrt
 
 import pytest
 
-from bom.buying.demand import Pattern, pattern, sba, tsb, weeks
-from bom.buying.levels import Lead, Wish, level_for, lot_for
-from bom.buying.lot_size import PriceSteps
-from bom.buying.reorder import Usage
+from bom.buying.levels import Lead, PriceSteps, Wish, level_for, lot_for
+from bom.buying.reorder_points import Pattern, Usage, pattern, sba, tsb, weeks
 
 LEAD = Lead(14, 3, "4 deliveries")
 LUMPS = [0.0, 0, 4, 0, 0, 0, 8, 0]  # a use in every fourth week, of 6 on average, variance 4

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bom.buying.lot_size import PriceSteps, YearlyUse, best_lot
-from bom.buying.reorder import economic_order_quantity
+from bom.buying.levels import PriceSteps, YearlyUse, best_lot
+from bom.buying.reorder_points import economic_order_quantity
 from bom.values.problem import Refused
 
 USE = YearlyUse(1300, 8, 0.3)

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from bom.buying.cheapest_cover import cheapest_cover
+from bom.buying.lagrangian_bound import cheapest_cover
 from bom.buying.model import Model, Tier, tiers
 from bom.buying.order import price, surplus_credit
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.buying.read_problem import read_problem
 from bom.values.problem import Refused
 

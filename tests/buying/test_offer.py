@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from bom.buying.offer import Break, Feed, Offer, Rates, Supplier
-from bom.buying.problem import PlanOffer, PlanSupplier
+from bom.buying.plan_problem import PlanOffer, PlanSupplier
 from bom.values.money import Money
 
 RATES = Rates("EUR", date(2026, 3, 2), (("USD", Decimal("0.8")), ("GBP", Decimal("1.2"))), "made up")

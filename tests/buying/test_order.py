@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from bom.buying.order import SupplierCost, best_assignment, faults, leftovers, supplier_costs, uncovered
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 
 ABROAD = PlanSupplier(
     "S", "USD", fx_to_base=Decimal("0.5"), shipping_fee=Decimal(10), import_fee=Decimal(4), tax_rate=Decimal("0.25")

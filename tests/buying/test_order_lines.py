@@ -12,7 +12,7 @@ from bom.buying.from_offers import Need, problem_from
 from bom.buying.offer import Break, Offer, Rates, Supplier
 from bom.buying.order_lines import lines_of, thresholds, why_so_many
 from bom.buying.plan import plan
-from bom.buying.problem import PlanOffer, PlanSupplier
+from bom.buying.plan_problem import PlanOffer, PlanSupplier
 from bom.values.money import Money
 
 SUPPLIER = PlanSupplier(

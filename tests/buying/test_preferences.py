@@ -7,10 +7,9 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.blocked import blocked
+from bom.buying.order_lines import blocked
 from bom.buying.plan import plan
-from bom.buying.preferences import Preferences, as_preferred
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, Preferences, as_preferred
 from bom.values.problem import Refused
 
 

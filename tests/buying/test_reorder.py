@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.buying.reorder import Usage, due, order_up_to, poisson_reorder_point, reorder_point
+from bom.buying.reorder_points import Usage, due, order_up_to, poisson_reorder_point, reorder_point
 from bom.values.problem import Refused
 
 

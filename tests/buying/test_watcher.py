@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 
 from bom.buying.plan import plan
-from bom.buying.problem import PlanProblem
+from bom.buying.plan_problem import PlanProblem, SoFar, Watcher
 from bom.buying.read_problem import read_problem
-from bom.buying.watcher import SoFar, Watcher
 from bom.jobs.buying.plan_waiting import in_words
 from bom.solver.program import OutOfTime
 

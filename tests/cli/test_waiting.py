@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from bom.buying.watcher import SoFar
+from bom.buying.plan_problem import SoFar
 from bom.cli.waiting import waiting_for_plan
 
 

@@ -8,9 +8,8 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Board, Hole, HolePattern, Place, Position
-from bom.fit.answer import Question
+from bom.fit.answer import Question, too_many_finding
 from bom.fit.check import fit, fit_findings
-from bom.fit.goes_in import too_many_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Relay
 from bom.relays.wiring import Element, Kind, Wiring

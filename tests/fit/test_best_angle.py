@@ -6,8 +6,7 @@ from math import asin, cos, pi, sin, sqrt
 
 import pytest
 
-from bom.fit.best_angle import CLOSE_MM, AngleRange, at_any_angle
-from bom.fit.best_shift import PointsAndSpots, Reach
+from bom.fit.turn_and_shift import CLOSE_MM, AngleRange, PointsAndSpots, Reach, at_any_angle
 
 
 def floor(angle: float, a: float = 0.0, b: float = 0.0, c: float = 0.0) -> Reach:

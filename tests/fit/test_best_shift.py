@@ -7,8 +7,8 @@ from math import cos, pi, sin
 
 import pytest
 
-from bom.fit.best_shift import PointsAndSpots, Reach, reach_at, smallest_reach
 from bom.fit.plane import Point
+from bom.fit.turn_and_shift import PointsAndSpots, Reach, reach_at, smallest_reach
 
 
 def at_spots(spots: list[Point], rooms: list[float], likely: tuple[int, ...] = ()) -> Reach:

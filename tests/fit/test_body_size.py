@@ -8,9 +8,8 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Board, Driver, Hole, HolePattern, Place, Position
-from bom.fit.body_size import height_finding, outline_finding, pin_length_finding
-from bom.fit.check import fit, fit_findings
-from bom.fit.relay_kind import guided_findings, sealing_findings
+from bom.fit.body_room import height_finding, outline_finding, pin_length_finding
+from bom.fit.check import fit, fit_findings, guided_findings, sealing_findings
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, Suppression
 from bom.relays.wiring import Element, Kind, Wiring

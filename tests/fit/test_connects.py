@@ -8,10 +8,9 @@ from dataclasses import replace
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.fit.check import fit
+from bom.fit.check import coil_system_finding, fit
 from bom.fit.coil_polarity import CoilFeed, coil_polarity
 from bom.fit.connects import connects_alike
-from bom.fit.relay_kind import coil_system_finding
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem
 from bom.relays.wiring import Element, Kind, Transfer, Wiring

@@ -14,10 +14,9 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.fit.best_shift import reach_at
 from bom.fit.connects import connects_alike
-from bom.fit.pairing import PinsAndHoles, pairings
-from bom.fit.placement import closest, mirrored, place
+from bom.fit.placement import PinsAndHoles, closest, mirrored, pairings, place
+from bom.fit.turn_and_shift import reach_at
 from bom.relays.footprint import Pin
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from bom.boards.board import Board, Hole, HolePattern, KeepOut, Place, Position
+from bom.fit.body_room import Outline, Rectangle, outline
 from bom.fit.check import fit_findings
-from bom.fit.keep_outs import Outline, Rectangle, outline
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import Design, Relay
 from bom.values.finding import Finding, Outcome

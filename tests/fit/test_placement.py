@@ -9,8 +9,19 @@ import pytest
 
 import bom.fit.placement_cache as caching
 from bom.boards.board import Hole
-from bom.fit.pairing import Patience, PinsAndHoles, corners, off_centre, pairings, reach_of, room_round
-from bom.fit.placement import Placement, closest, mirrored, place
+from bom.fit.placement import (
+    Patience,
+    PinsAndHoles,
+    Placement,
+    closest,
+    corners,
+    mirrored,
+    off_centre,
+    pairings,
+    place,
+    reach_of,
+    room_round,
+)
 from bom.fit.placement_cache import holes_key, pins_key, work_out
 from bom.relays.footprint import Pin
 

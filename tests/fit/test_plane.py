@@ -7,7 +7,6 @@ from math import asin, pi, sqrt
 import pytest
 
 from bom.boards.board import Hole
-from bom.fit.best_angle import swing
 from bom.fit.plane import (
     about_the_middle,
     centres,
@@ -20,6 +19,7 @@ from bom.fit.plane import (
     plus,
     turned,
 )
+from bom.fit.turn_and_shift import swing
 
 
 def test_points_are_added_and_taken_away() -> None:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bom.boards.words import PROCESSES
-from bom.fit.relay_kind import PROCESS_NEEDS
+from bom.boards.board import PROCESSES
+from bom.fit.check import PROCESS_NEEDS
 from bom.intake.boards import take_board
 from bom.intake.kits import take_kit
 from bom.intake.rates import read_dated_rates

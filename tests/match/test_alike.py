@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from bom.match.alike import alike_findings
 from bom.match.match import judge, match
+from bom.match.part_against_part import alike_findings
 from bom.match.requirement import like
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import CoilSystem, Design, Guided, Rating, Relay, Sealing, SupplyKind, Suppression

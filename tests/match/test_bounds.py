@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from bom.match.bounds import bound_findings, contact_words
 from bom.match.match import judge
 from bom.match.requirement import within
+from bom.match.spec_bounds import bound_findings, contact_words
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import Design, Rating, Relay, Sealing, SupplyKind
 from bom.relays.wiring import Element, Kind, Wiring

@@ -12,7 +12,7 @@ import pytest
 from bom.answers.kits import CostedKit, InBag, KitLotMade, MadeKits, Pick, SoldAt
 from bom.boards.board import Hole, HolePattern
 from bom.duty.changing_a_relay import ChangeStep
-from bom.kits.provisos import Proviso
+from bom.kits.kit import Proviso
 from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
 from bom.paper.pages.pick_list import pick_list
 from bom.paper.pictures.cost_bar import CUTS, cost_bars

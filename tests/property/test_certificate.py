@@ -5,9 +5,8 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bom.fit.best_angle import CLOSE_MM, AngleRange, at_any_angle
-from bom.fit.best_shift import PointsAndSpots, reach_at
 from bom.fit.plane import off as apart
+from bom.fit.turn_and_shift import CLOSE_MM, AngleRange, PointsAndSpots, at_any_angle, reach_at
 
 coordinate = st.floats(-20, 20)
 points = st.tuples(coordinate, coordinate)

@@ -12,8 +12,7 @@ import pytest
 from scipy.optimize import differential_evolution
 
 from bom.boards.board import Hole
-from bom.fit.pairing import corners, room_round
-from bom.fit.placement import closest, place
+from bom.fit.placement import closest, corners, place, room_round
 from bom.relays.footprint import Pin
 
 EXACT_MM = 1e-5

@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invariant, rule
 from sqlalchemy import Engine
 
-from bom.stock.ledger import Level, Lot, Move, MoveKind, levels, lot_levels, reversal
-from bom.stock.picking import pick
+from bom.stock.ledger import Level, Lot, Move, MoveKind, levels, lot_levels, pick, reversal
 from bom.stock.tracing import Trail
 from bom.stock.valuation import value
 from bom.store.engine import check, ready_engine

@@ -13,8 +13,7 @@ from sqlalchemy import select
 
 from bom.jobs.kits.kit_lots import finish_kits, undo_kits
 from bom.jobs.kits.making import make_kits
-from bom.kits.kit import Kit, Line
-from bom.kits.made import MadeUp
+from bom.kits.kit import Kit, Line, MadeUp
 from bom.stock.ledger import Level, Lot
 from bom.store.engine import ready_engine
 from bom.store.kits import made_up, take_kit

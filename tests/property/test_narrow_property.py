@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from bom.intake.boards import take_board
 from bom.intake.catalogue import read_catalogue
+from bom.match.lazy_ranking import by_ratings
 from bom.match.match import judge
-from bom.match.narrow import meets, necessary, promise, seated
-from bom.match.rated import by_ratings
+from bom.match.necessary_conditions import meets, necessary, promise, seated
 from bom.match.requirement import Requirement, at_position, like, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, SupplyKind

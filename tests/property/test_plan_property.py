@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import bom.buying.plan as planning
-from bom.buying.baskets import best_single_supplier, lowest_unit_price_habit
+from bom.buying.buying_habits import best_single_supplier, lowest_unit_price_habit
 from bom.buying.order import faults, price
 from bom.buying.plan import plan
-from bom.buying.problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.values.problem import Refused
 
 CENTS = st.integers(100, 400).map(lambda c: Decimal(c) / 100)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.buying.lot_size import Breaks, Lot, PriceSteps, YearlyUse, best_lot, yearly_cost
+from bom.buying.levels import Breaks, Lot, PriceSteps, YearlyUse, best_lot, yearly_cost
 
 CLEANER = YearlyUse(816, 12, holding=4)
 SWITCHES = YearlyUse(4000, 30, 0.4)

@@ -9,13 +9,15 @@ from scipy.optimize import minimize_scalar
 from scipy.signal import lfilter
 from scipy.stats import nbinom, norm, poisson
 
-from bom.buying.demand import croston, sba, tsb
-from bom.buying.lot_size import PriceSteps, YearlyUse, best_lot
-from bom.buying.reorder import (
+from bom.buying.levels import PriceSteps, YearlyUse, best_lot
+from bom.buying.reorder_points import (
+    croston,
     economic_order_quantity,
     lumpy_reorder_point,
     normal_reorder_point,
     poisson_reorder_point,
+    sba,
+    tsb,
 )
 
 CHANCE = random.Random(7)

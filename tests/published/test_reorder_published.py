@@ -10,10 +10,13 @@ from __future__ import annotations
 
 import pytest
 
-from bom.buying.demand import INTERVAL_LIMIT, VARIATION_LIMIT, croston, pattern
-from bom.buying.reorder import (
+from bom.buying.reorder_points import (
+    INTERVAL_LIMIT,
+    VARIATION_LIMIT,
+    croston,
     economic_order_quantity,
     normal_reorder_point,
+    pattern,
     poisson_reorder_point,
     safety_stock,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.boards.supply_codes import JUMP_SECONDS, JUMP_VOLTS, supply_for
+from bom.boards.board import JUMP_SECONDS, JUMP_VOLTS, supply_for
 from bom.duty.paired_contacts import guided_pairs
 from bom.duty.terminals import changeover_terminals, contact_of, control_meanings, meaning
 from bom.relays.relay import Sealing

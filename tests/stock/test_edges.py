@@ -7,10 +7,9 @@ from decimal import Decimal
 
 import pytest
 
-from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
-from bom.stock.picking import expired, free, is_over, pick, promised
+from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, expired, free, is_over, pick, promised, reversal
+from bom.stock.samples import Weighed, pieces
 from bom.stock.valuation import value
-from bom.stock.weighing import Weighed, pieces
 from bom.values.money import Money
 from bom.values.problem import Refused
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.stock.inspection import inspect, limits_of
+from bom.stock.samples import inspect, limits_of
 from bom.values.finding import Outcome
 
 

@@ -7,8 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.stock.ledger import Level, Lot
-from bom.stock.picking import pick
+from bom.stock.ledger import Level, Lot, pick
 from bom.values.problem import Refused
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from bom.stock.weighing import Weighed, pieces
+from bom.stock.samples import Weighed, pieces
 from bom.values.problem import Refused
 
 

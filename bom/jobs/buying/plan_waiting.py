@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bom.buying.watcher import SoFar, Watcher
+from bom.buying.plan_problem import SoFar, Watcher
 
 __all__ = ["Watcher", "in_words", "watcher"]
 

@@ -16,8 +16,7 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
-    from bom.buying.preferences import Preferences
-    from bom.buying.watcher import Watcher
+    from bom.buying.plan_problem import Preferences, Watcher
     from bom.store.unit_of_work import Session
 
 SUBSTITUTES = ("none", "drop-in", "conditional")
@@ -45,7 +44,7 @@ class PlanAsked:
 
 def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher | None = None) -> BarePlan:
     """A problem file's plan, alone; where there is none, ``blocked`` says what is in the way."""
-    from bom.buying.blocked import blocked
+    from bom.buying.order_lines import blocked
     from bom.buying.plan import plan
     from bom.buying.read_problem import read_problem
     from bom.intake.problem_file import read_problem as read_json
@@ -117,7 +116,7 @@ def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
 
 
 def _preferences(session: Session, asked: PlanAsked) -> Preferences:
-    from bom.buying.preferences import Preferences
+    from bom.buying.plan_problem import Preferences
     from bom.store.suppliers import suppliers
 
     known = suppliers(session)

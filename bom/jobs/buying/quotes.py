@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from bom.answers.buying import QuoteBack, QuotedLine
-from bom.buying.doubt import kept_out
+from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Offer, Supplier
 from bom.shop.settings import settings_of
 from bom.values.part_number import normal, suggest

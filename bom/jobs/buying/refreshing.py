@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from bom import __version__
 from bom.answers.buying import ListTaken
-from bom.buying.doubt import kept_out
+from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Feed, Supplier
 from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
 from bom.values.problem import Refused

@@ -131,7 +131,7 @@ def _line(session: Session, line: OrderLine, offer: Offer, units: Mapping[str, s
 
 def describe(session: Session, part: str) -> str:
     """A few words for a part: what it is and its coil, or a supply's name."""
-    from bom.match.bounds import contact_words
+    from bom.match.spec_bounds import contact_words
     from bom.store.catalogue import whole_catalogue
 
     catalogue = whole_catalogue(session)

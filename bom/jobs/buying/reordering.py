@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import PartStands, Reorder, ShopPlan
-from bom.buying.doubt import kept_out
+from bom.buying.doubtful_prices import kept_out
 from bom.buying.levels import Wish as Wish
 from bom.jobs.buying.reorder_pages import write_reorder_book as write_reorder_book
 from bom.shop.standing import Standing, standings
@@ -16,7 +16,7 @@ from bom.shop.standing import Standing, standings
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.buying.offer import Offer
-    from bom.buying.watcher import Watcher
+    from bom.buying.plan_problem import Watcher
     from bom.paper.workbooks.reorder_book import ReorderBook
     from bom.store.unit_of_work import Session
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import SupplierStands
-from bom.buying.doubt import kept_out, price_at, shown
+from bom.buying.doubtful_prices import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
 from bom.shop.prices import known_offers, rates_to
 from bom.shop.settings import settings_of, settle

@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING
 from bom.answers.kits import KitCount, Lacking, PlannedKits, PossibleKits
 from bom.duty.cautions import by_gravity
 from bom.jobs.kits.costing import Asked, cost_asked
-from bom.kits.kit import Kit
+from bom.kits.kit import Kit, Proviso
 from bom.kits.possible import JointPlan, WantedKit, possible
-from bom.kits.provisos import Proviso
 from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.shop.kits import few_enough, kit_and_count, kit_named, kits_by_name
 from bom.shop.needs import ways

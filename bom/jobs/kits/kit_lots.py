@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.kits import BackInLot, FinishedKits, UndoneKits
-from bom.kits.made import MadeUp
+from bom.kits.kit import MadeUp
 from bom.shop.amounts import Drawers
 from bom.shop.kits import kits_by_name
 from bom.shop.sourcing import Sourcing

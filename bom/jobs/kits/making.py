@@ -13,16 +13,14 @@ from typing import TYPE_CHECKING
 from bom.answers.kits import InBag, KitLotMade, Lacking, MadeKits, Pick
 from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
 from bom.kits.bags import Bag, bags
-from bom.kits.kit import Kit
-from bom.kits.made import Content, MadeUp
+from bom.kits.kit import Content, Kit, MadeUp
 from bom.kits.possible import possible
 from bom.shop.amounts import Drawers
 from bom.shop.care import bag_cautions, fitted, provisos_of
 from bom.shop.kits import few_enough, kit_named, kits_by_name
 from bom.shop.needs import Needed, Way, ways, what_lacks
 from bom.shop.sourcing import Sourcing
-from bom.stock.ledger import Lot, drawer_of
-from bom.stock.picking import pick
+from bom.stock.ledger import Lot, drawer_of, pick
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from bom.jobs.kits.kit_lots import standing
-from bom.kits.kit import Kit
-from bom.kits.made import Content, MadeUp
+from bom.kits.kit import Content, Kit, MadeUp
 from bom.shop.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
 from bom.shop.kits import kit_named, kits_by_name
 from bom.shop.sourcing import Sourcing

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bom.boards.board import Board, HolePattern, Place, Position
 from bom.duty.check import misplaced
 from bom.duty.rules import Rule
-from bom.fit.goes_in import counted
+from bom.fit.answer import counted
 from bom.jobs.replacing.rules import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position

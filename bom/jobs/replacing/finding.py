@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from math import inf, nextafter
 from typing import TYPE_CHECKING, Any
 
-from bom.match.bounds import CONTACTS, PITCH_TOLERANCE_MM, contact_words
+from bom.match.spec_bounds import CONTACTS, PITCH_TOLERANCE_MM, contact_words
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Rating, Relay

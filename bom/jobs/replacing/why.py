@@ -10,9 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bom.jobs.replacing.matching import as_mapping, rule_called
-from bom.match.conditions import Condition, OneOf
 from bom.match.match import Candidate, judge
-from bom.match.narrow import facts_of, necessary
+from bom.match.necessary_conditions import Condition, OneOf, facts_of, necessary
 from bom.match.requirement import Requirement
 from bom.shop.places import design_called, requirement_for
 from bom.shop.shelves import shelves

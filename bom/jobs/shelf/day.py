@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from bom.jobs.shelf.ordering import unsettle
 from bom.shop.amounts import Drawers, amount_of, entry, lot_named, plain, stocked_named, unit_of
-from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, reversal
-from bom.stock.picking import pick
-from bom.stock.weighing import Weighed, pieces
+from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, pick, reversal
+from bom.stock.samples import Weighed, pieces
 from bom.values.problem import Refused
 from bom.values.quantity import read
 

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 from bom.jobs.shelf.twice import PAST, booked_once, mark_of, must_be_new, put_in_place_of
 from bom.shop.amounts import Drawers, no_rate, plain, units_in
 from bom.shop.parts import Part, part_stated
-from bom.stock.ledger import Lot, Move, MoveKind
-from bom.stock.picking import pick
+from bom.stock.ledger import Lot, Move, MoveKind, pick
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:

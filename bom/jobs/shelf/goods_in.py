@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 from bom.jobs.shelf.ordering import known_supplier, settle
 from bom.shop.amounts import Drawers, amount_of, cost_of, entry, lot_named, plain, unit_of
 from bom.shop.parts import part_named, part_stated
-from bom.stock.inspection import Inspection, inspect, limits_of
-from bom.stock.ledger import Lot, MoveKind
-from bom.stock.picking import is_over
+from bom.stock.ledger import Lot, MoveKind, is_over
+from bom.stock.samples import Inspection, inspect, limits_of
 from bom.values.finding import Outcome
 from bom.values.money import Money
 from bom.values.part_number import same

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING
 from bom.answers.shelf import LotThere, PartWorth, StockOfPart, StockWorth
 from bom.shop.amounts import stocked_named, units_in
 from bom.shop.books import Books
-from bom.stock.ledger import Level, drawer_of, levels, lot_levels
-from bom.stock.picking import expired, goes_first, is_over
+from bom.stock.ledger import Level, drawer_of, expired, goes_first, is_over, levels, lot_levels
 from bom.stock.valuation import Valued
 from bom.values.money import Money, total
 from bom.values.part_number import same

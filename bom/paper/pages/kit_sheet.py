@@ -13,7 +13,7 @@ from decimal import Decimal
 from bom.duty.before_parts import PRACTICE
 from bom.duty.cautions import all_cautions
 from bom.duty.changing_a_relay import ChangeStep
-from bom.kits.provisos import Proviso
+from bom.kits.kit import Proviso
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, picture, section, table, words
 from bom.paper.pages.code_2d import Carried, code
 

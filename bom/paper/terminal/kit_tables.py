@@ -10,7 +10,7 @@ from typing import Any
 from bom.answers.kits import CostChanged, CostedKit, KitLotMade, Lacking, MadeKits, PossibleKits, UndoneKits
 from bom.duty.cautions import one_line
 from bom.kits.cost import LineCost, bought_as_one
-from bom.kits.provisos import Proviso
+from bom.kits.kit import Proviso
 from bom.paper.for_the_eye import FINEST, money, number
 from bom.paper.picks import by_drawer, differing, where_booked
 from bom.paper.terminal.plan_tables import plan_table

@@ -1,7 +1,4 @@
-"""What a relay's data sheet comes to in single numbers that can be compared at once: volts and ohms at 20 °C, height.
-
-They only ever narrow a search; the rooms that prove a verdict work from the data sheet itself.
-"""
+"""Facts that a search goes by: a relay's data sheet in single numbers, such as volts and ohms at 20 °C and height."""
 
 from __future__ import annotations
 

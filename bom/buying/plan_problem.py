@@ -1,14 +1,17 @@
-"""Knows the plan problem: needs, suppliers and offers as plain numbers, and which offer fills which need.
+"""The plan problem: needs, suppliers and offers as plain numbers, what a shop may prefer, and who waits for the answer.
 
-Money here is Decimal in the supplier's currency; ``fx_to_base`` turns it into the base currency. Nothing is rounded.
+Which offer fills which need is part of it. Money is Decimal in the supplier's currency; ``fx_to_base`` turns it into
+the base currency. Nothing is rounded. A preference changes the problem, so that every way of solving it holds to it.
+Whoever waits hears of every better order and bound, and may say that the best so far will do.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from bom.solver.program import gap_between
 from bom.values.problem import Refused
 
 ONE = Decimal(1)
@@ -169,3 +172,96 @@ def by_part_number(needs: Iterable[PlanNeed]) -> dict[str, list[PlanNeed]]:
         for number in dict.fromkeys(need.fillable_by):
             answer.setdefault(number, []).append(need)
     return answer
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """``within_days``: everything must be here by then. ``most``: at most so many suppliers.
+
+    ``avoid`` and ``prefer`` name suppliers with what it must save, in the base currency, to order from one that is
+    avoided, or to pass one over that is preferred; to avoid at None is never to order there.
+    ``surplus_pct`` of its lowest price is what a piece that is not needed is worth (0 to below 100).
+    """
+
+    within_days: int | None = None
+    most: int | None = None
+    avoid: tuple[tuple[str, Decimal | None], ...] = ()
+    prefer: tuple[tuple[str, Decimal], ...] = ()
+    surplus_pct: Decimal = ZERO
+
+
+def as_preferred(problem: PlanProblem, wanted: Preferences) -> PlanProblem:
+    """The problem changed so that its cheapest order is what is preferred. Refused: a supplier nobody knows."""
+    _check(problem, wanted)
+    never = {name for name, saving in wanted.avoid if saving is None}
+    offers = (o for o in problem.offers if o.supplier not in never)
+    return replace(
+        problem,
+        needs=tuple(replace(n, max_lead_days=_sooner(n.max_lead_days, wanted.within_days)) for n in problem.needs),
+        suppliers=tuple(replace(s, reluctance=_reluctance(s, wanted)) for s in problem.suppliers if s.id not in never),
+        offers=tuple(_with_worth(o, problem, wanted.surplus_pct) for o in offers),
+        max_suppliers=problem.max_suppliers if wanted.most is None else wanted.most,
+        avoided=(*problem.avoided, *(o for o in problem.offers if o.supplier in never)),
+    )
+
+
+def _check(problem: PlanProblem, wanted: Preferences) -> None:
+    known = {s.id for s in problem.suppliers}
+    for name in (*dict(wanted.avoid), *dict(wanted.prefer)):
+        if name not in known:
+            raise Refused(f"no supplier {name} offers anything wanted; there are {', '.join(sorted(known)) or 'none'}")
+    if not 0 <= wanted.surplus_pct < 100:
+        raise Refused(f"expected a worth of leftovers from 0 to below 100 %, found {wanted.surplus_pct}")
+
+
+def _sooner(one: int | None, other: int | None) -> int | None:
+    return min((days for days in (one, other) if days is not None), default=None)
+
+
+def _reluctance(supplier: PlanSupplier, wanted: Preferences) -> Decimal:
+    """To prefer one is to be reluctant about each of the others."""
+    avoided = sum((saving for name, saving in wanted.avoid if name == supplier.id and saving), ZERO)
+    favoured = {name for name, _ in wanted.prefer}
+    passed_over = ZERO if supplier.id in favoured else sum((saving for _, saving in wanted.prefer), ZERO)
+    return supplier.reluctance + avoided + passed_over
+
+
+def _with_worth(offer: PlanOffer, problem: PlanProblem, pct: Decimal) -> PlanOffer:
+    """A share of the lowest price: below it buying more just to have it left over never pays."""
+    if not pct:
+        return offer
+    lowest = min(price for _, price in offer.breaks) * problem.supplier(offer.supplier).goods_factor
+    return replace(offer, surplus_value=lowest * pct / 100)
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """How a plan stands while it is being made: its cost and what no order can be cheaper than, in ``currency``."""
+
+    cost: float
+    bound: float | None
+    currency: str
+
+    def after(self, before: SoFar | None) -> SoFar:
+        """The best of both: what was found and proved before stays so."""
+        if before is None:
+            return self
+        bounds = [b for b in (self.bound, before.bound) if b is not None]
+        return SoFar(min(self.cost, before.cost), max(bounds, default=None), self.currency)
+
+    @property
+    def gap(self) -> float | None:
+        """The share of the cost that a better order could save at most; None before anything is proved."""
+        return None if self.bound is None else gap_between(self.cost, min(self.bound, self.cost))
+
+
+def nobody(so_far: SoFar) -> None:
+    """Nobody wants to hear."""
+
+
+@dataclass(slots=True)
+class Watcher:
+    """``hear`` is told how the plan stands; once ``enough`` is set, the plan ends with the best order so far."""
+
+    hear: Callable[[SoFar], None] = nobody
+    enough: bool = False

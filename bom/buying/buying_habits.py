@@ -1,4 +1,4 @@
-"""Knows the two habits a plan is compared with: the lowest unit price line by line, and one main supplier."""
+"""Two habits that a plan is compared with: the lowest unit price line by line, and one main supplier."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from bom.buying.order import goods_by_supplier, price
 from bom.buying.plan import plan
-from bom.buying.problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
+from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
 from bom.solver.program import OutOfTime
 
 

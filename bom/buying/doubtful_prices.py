@@ -1,4 +1,4 @@
-"""Knows which prices look like slips: more than five times, or less than a fifth of, what else is known of the part.
+"""Which prices look like slips: more than five times, or less than a fifth of, what else is known of the part.
 
 What was last paid, and what somebody confirmed, is trusted. Without either, the other suppliers' prices are asked.
 Such a price is not refused, because it may be true; no plan chooses it until somebody says that it is.

@@ -1,13 +1,16 @@
 """Necessary conditions: facts without which no candidate can serve, so that a database may leave the rest unread.
 
-They never lose a candidate. What a sheet does not state passes here, since *unknown* is for the proof to say; and
-each condition is tried on the proving rooms before it is used: a relay that states nothing but this one fact, just
-outside the condition, must be refused by them. Where it is not, the condition is dropped.
+Each is about a single fact, which a database can ask: one of these words, at least or at most this much. They never
+lose a candidate. What a sheet does not state passes here, since *unknown* is for the proof to say; and each condition
+is tried on the proving rooms before it is used: a relay that states nothing but this one fact, just outside the
+condition, must be refused by them. Where it is not, the condition is dropped.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from bom.boards.board import Driver, Function, Place
@@ -15,17 +18,78 @@ from bom.duty.coil_drive import current_ma, operate_volts_hot
 from bom.duty.coil_heat import TOO_HOT_TIMES, ratio
 from bom.duty.rules import DEFAULT, Rule
 from bom.fit.spacing import HoleSpacing, PinSpacing
-from bom.match.alike import SAME_COIL
-from bom.match.conditions import Condition as Condition
-from bom.match.conditions import Limit, Margin, OneOf, Promise
-from bom.match.facts import KIND, REFERENCE_C, derived
 from bom.match.match import judge, verdict_on
+from bom.match.part_against_part import SAME_COIL
 from bom.match.requirement import Requirement
+from bom.match.search_facts import KIND, REFERENCE_C, derived
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.relays.wiring import Wiring
 from bom.values.column import Holds, described
 from bom.values.finding import Outcome, Verdict
+
+
+class Margin(StrEnum):
+    """How the room left follows from a fact v and its basis b, as the rooms do."""
+
+    NEED = "b / v - 1"
+    SHARE = "(v - b) / |b|"
+    REST = "(b - v) / |b|"
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    """The fact, where stated, is one of these."""
+
+    column: str
+    values: frozenset[str]
+
+    def holds(self, facts: Mapping[str, Any]) -> bool:
+        value = facts[self.column]
+        return value is None or value == "" or value in self.values
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The fact, where stated, is at least (``least``) or at most the limit.
+
+    ``margin`` and ``basis`` say what room it leaves, where the rooms state one. ``asked``: a relay that does not state
+    the fact is *unknown* at best.
+    """
+
+    column: str
+    limit: float
+    least: bool
+    margin: Margin | None = None
+    basis: float = 0.0
+    asked: bool = True
+
+    def holds(self, facts: Mapping[str, Any]) -> bool:
+        value = facts[self.column]
+        if value is None:
+            return True
+        return bool(value >= self.limit if self.least else value <= self.limit)
+
+    def room(self, value: float) -> float:
+        """The margin at this value; endless where the rooms state none."""
+        if self.margin is None or (self.margin is Margin.NEED and value <= 0):
+            return float("inf")
+        if self.margin is Margin.NEED:
+            return self.basis / value - 1.0
+        sign = 1 if self.margin is Margin.SHARE else -1
+        return sign * (value - self.basis) / abs(self.basis)
+
+
+Condition = OneOf | Limit
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """The best a relay can come to by its facts alone: its verdict and its narrowest margin are no better."""
+
+    verdict: Verdict
+    margin: float
+
 
 ROUNDING = 1e-9
 """Share by which a limit is widened, so that rounding never loses a candidate that just holds."""

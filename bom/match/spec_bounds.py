@@ -12,8 +12,8 @@ from enum import StrEnum
 from functools import cache
 from types import MappingProxyType
 
-from bom.match.alike import sealing_at_least
-from bom.match.facts import total
+from bom.match.part_against_part import sealing_at_least
+from bom.match.search_facts import total
 from bom.relays.footprint import Footprint
 from bom.relays.relay import LOADS, Design, Relay, Sealing, SupplyKind
 from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring

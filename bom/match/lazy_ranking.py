@@ -1,7 +1,8 @@
 """Proving in rank order: only what may still come before the proved is proved, so the first page comes at once.
 
-Every part waits under the best rank it can come to. The foremost of all is taken: a proved part is next in the list, an
-unproved one is proved and waits again under its true rank, a group is opened for its best parts.
+Every part waits under the best rank it can come to. The foremost of all is taken: a proved part is next in the list,
+an unproved one is proved and waits again under its true rank, a group is opened for its best parts. Ratings are
+stated for a series, so what they alone let a part come to is worked out once for thousands of relays.
 """
 
 from __future__ import annotations
@@ -13,12 +14,16 @@ from itertools import count
 from operator import attrgetter
 from typing import Any
 
+from bom.duty.check import contact_findings
 from bom.duty.rules import DEFAULT, Rule
-from bom.match.conditions import Promise
 from bom.match.match import Candidate, Shelf, judge, rank, verdict_on
+from bom.match.necessary_conditions import Promise
+from bom.match.part_against_part import rating_findings
 from bom.match.requirement import Requirement
+from bom.match.spec_bounds import bound_findings
 from bom.relays.relay import Design, Rating, Relay
-from bom.values.finding import Verdict
+from bom.relays.wiring import Wiring
+from bom.values.finding import Finding, Verdict, narrowest_margin, verdict_of
 
 Rank = tuple[Any, ...]
 
@@ -118,3 +123,28 @@ class Queue:
 def best_rank(promise: Promise, relay: Relay, shelf: Shelf | None = None) -> Rank:
     """The rank of a part that comes to what it promises; empty names come before all others."""
     return rank(Candidate(relay, promise.verdict, (), shelf or Shelf()), promise.margin)
+
+
+# What is judged by ratings and loads alone, whatever else a sheet states.
+_CHECKS = ("running current", "start", "rating temperature", "inductance")
+_AMPS = ("min_make_amps", "min_break_amps")
+
+
+def by_ratings(
+    requirement: Requirement, wiring: Wiring | None, ratings: tuple[Rating, ...], rule: Rule = DEFAULT
+) -> Promise:
+    """The best that any relay with this wiring and these ratings can come to."""
+    found = _findings(requirement, Design(Relay("", ""), None, wiring, ratings), rule)
+    margin = narrowest_margin(found)
+    return Promise(verdict_of(found) if found else Verdict.DROP_IN, float("inf") if margin is None else margin)
+
+
+def _findings(requirement: Requirement, design: Design, rule: Rule) -> tuple[Finding, ...]:
+    place = requirement.place
+    if place is not None and place.board.name:
+        return tuple(f for f in contact_findings(design, place, rule) if f.check.split(", ")[0] in _CHECKS)
+    if requirement.original is not None:
+        return tuple(rating_findings(design, requirement.original))
+    asked = {name: value for name, value in requirement.bounds.items() if name in _AMPS}
+    helpers = {name: value for name, value in requirement.bounds.items() if name.startswith("load")}
+    return bound_findings(design, asked | helpers) if asked else ()

@@ -1,17 +1,24 @@
-"""The best shift of a part held at one angle: the point whose largest (distance less room) to some places is smallest.
+"""The best turn and shift: how a set of points comes nearest to its spots, so that the largest error is smallest.
 
-It is the smallest circle that reaches round a few points with an allowance for each, found exactly by pivoting on the
-place that is worst off. The one to three places that decide give weights under which the directions to them cancel;
-the weighted mean of the errors bounds the largest error from below at *every* angle (own derivation: a maximum is never
-less than a weighted mean, and a distance never less than its component along a fixed direction).
+*At one angle* the best shift is the middle of the smallest circle that reaches round a few points with an allowance
+for each, found exactly by pivoting on the point that is worst off. The one to three points that decide give weights
+under which the directions to them cancel; the weighted mean of the errors bounds the largest error from below at
+*every* angle (own derivation: a maximum is never less than a weighted mean, and a distance never less than its
+component along a fixed direction).
+
+*Over the angle* it is branch and bound. The bound found at each end of a range of angles holds all over the range, so
+no angle of it can do better than the lowest point of the higher of the two; that point is the next angle tried. It
+ends when no range left has a bound more than ``CLOSE_MM`` below the best error found: so much at most is the answer
+above the true optimum.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import heapq
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
-from math import cos, hypot, sin, sqrt
+from itertools import combinations, count, pairwise
+from math import acos, asin, atan2, cos, hypot, pi, sin, sqrt
 
 from bom.fit.plane import Point, direction, minus
 
@@ -79,7 +86,7 @@ def smallest_reach(
 
     Each step's answer is larger than the last, so it ends; from the ``likely`` places it is a step or two.
     """
-    shift, error, basis = _begun(wanted, rooms, list(likely))
+    shift, error, basis = _first_point(wanted, rooms, list(likely))
     for _ in range(8 * len(wanted)):  # it ends by itself long before; only rounding could keep it, so no test can
         worst, over = None, error + _EXACT_MM
         for i, (x, y) in enumerate(wanted):
@@ -92,7 +99,7 @@ def smallest_reach(
     return shift, basis
 
 
-def _begun(wanted: Sequence[Point], rooms: Sequence[float], likely: list[int]) -> tuple[Point, float, Weighted]:
+def _first_point(wanted: Sequence[Point], rooms: Sequence[float], likely: list[int]) -> tuple[Point, float, Weighted]:
     """The point for these places alone, or, where they do not decide it, for the place with the least room."""
     if len(likely) > 1 and (solved := _between(wanted, rooms, likely)) is not None:
         return solved
@@ -186,3 +193,90 @@ def _balance(directions: list[Point]) -> list[float] | None:
         return None
     weights = [r / total for r in raw]
     return weights if min(weights) >= 0 else None
+
+
+# How far from the true optimum an answer may be; tests hold ten times that, since no test can tell rounding from it.
+CLOSE_MM = 2e-6
+_WIDEST = pi / 4  # a range is begun no wider than this, which only saves time: no test can hold it
+_NARROWEST = 1e-12  # radians; a narrower range is settled, and since rounding is coarser, no test can hold it
+
+Swing = tuple[float, float]  # angles worth trying: the middle and how far to either side, in radians
+
+
+@dataclass(frozen=True, slots=True)
+class AngleRange:
+    """The angles between two that were tried."""
+
+    left: Reach
+    right: Reach
+
+    def lowest(self) -> tuple[float, float]:
+        """The lowest point of the higher of the two floors, (error, angle): no angle here has a smaller error."""
+        return min((self._higher(angle), angle) for angle in self._turning_points())
+
+    def _higher(self, angle: float) -> float:
+        return max(self.left.floor(angle), self.right.floor(angle))
+
+    def _turning_points(self) -> Iterator[float]:
+        """Where the higher floor may be lowest: the ends, each floor's own lowest point, and where they cross."""
+        left, right = self.left, self.right
+        yield from (left.angle, right.angle)
+        yield from self._within((atan2(-left.b, -left.a), atan2(-right.b, -right.a)))
+        a, b, c = left.a - right.a, left.b - right.b, left.c - right.c
+        size = hypot(a, b)
+        if size > abs(c):
+            peak, aside = atan2(b, a), acos(-c / size)
+            yield from self._within((peak - aside, peak + aside))
+
+    def _within(self, angles: Iterable[float]) -> Iterator[float]:
+        start, wide = self.left.angle, self.right.angle - self.left.angle
+        for angle in angles:
+            on = (angle - start) % (2 * pi)
+            if on < wide:
+                yield start + on
+
+
+def swing(pins: tuple[Point, Point], holes: tuple[Point, Point], slack: float) -> Swing:
+    """The angles that two pins and their holes leave while the ends miss by at most ``slack`` together."""
+    pin, hole = minus(pins[1], pins[0]), minus(holes[1], holes[0])
+    longer = max(hypot(*pin), hypot(*hole))
+    middle = atan2(hole[1], hole[0]) - atan2(pin[1], pin[0])
+    # the least bit more forgives rounding, and no test can tell how much
+    return middle, pi if slack >= longer else asin(max(slack, 0.0) / longer) + 1e-9
+
+
+def at_any_angle(pairs: PointsAndSpots, worth: Swing, limit: float) -> Reach | None:
+    """The best angle of those worth trying, None where its error is certainly above ``limit``."""
+    ranges = list(_first_ranges(pairs, *worth))
+    best = min((r for both in ranges for r in (both.left, both.right)), key=lambda reach: reach.error)
+    number = count()  # decides among equals
+    heap: list[tuple[float, float, int, AngleRange]] = [(*both.lowest(), next(number), both) for both in ranges]
+    heapq.heapify(heap)
+    while heap and heap[0][0] <= limit and heap[0][0] < best.error - CLOSE_MM:
+        _, angle, _, both = heapq.heappop(heap)
+        reach = _inside(pairs, both, angle)
+        if reach is None:
+            continue
+        best = min(best, reach, key=lambda r: r.error)
+        for part in (AngleRange(both.left, reach), AngleRange(reach, both.right)):
+            heapq.heappush(heap, (*part.lowest(), next(number), part))
+    return best if best.error <= limit else None
+
+
+def _first_ranges(pairs: PointsAndSpots, middle: float, half: float) -> Iterator[AngleRange]:
+    """The ranges to begin with; a single angle is a range by itself."""
+    parts = max(1, int(2 * half / _WIDEST) + 1)  # how finely to begin only saves time, so no test can hold it
+    tried = [reach_at(pairs, middle - half + 2 * half * n / parts) for n in range(parts + 1)]
+    yield from (AngleRange(a, b) for a, b in pairwise(tried))
+
+
+def _inside(pairs: PointsAndSpots, both: AngleRange, angle: float) -> Reach | None:
+    """A reach inside the range, at the angle or, where that is one of its ends, half-way; None where none is left."""
+    start, end = both.left.angle, both.right.angle
+    if end - start < _NARROWEST:
+        return None
+    near = (end - start) * 1e-3  # an angle nearer to an end tells nothing new; it only saves time: no test can hold it
+    likely = min(both.left, both.right, key=lambda reach: reach.error).places
+    # where in the range it is tried decides only how soon the floors close: no test can hold it
+    tried = angle if start + near < angle < end - near else (start + end) / 2
+    return reach_at(pairs, tried, likely)
