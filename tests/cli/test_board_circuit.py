@@ -35,10 +35,10 @@ def board_of(case: dict[str, Any], number: int, folder: Path) -> tuple[Path, lis
         f"volts = {case['volts']}\namps = {case['volts'] / x['ohms']}\n"
         for x in case["loads"]
     ]
-    head = (
-        f'[board]\nname = "CASE-{number}"\nsupply = {{ nominal_volts = {case["volts"]} }}\nholes = "case{number}.csv"\n'
-    )
-    (folder / f"case{number}.csv").write_text("\n".join(holes) + "\n")
+    supply = f"supply = {{ nominal_volts = {case['volts']} }}"
+    head = f'[board]\nname = "CASE-{number}"\n{supply}\nholes = "case{number}.csv"\n'
+    lines = [f"{of},{hole},{x},0,1,{net},component" for x, ((of, hole), net) in enumerate(holes.items())]
+    (folder / f"case{number}.csv").write_text("\n".join(["pattern,hole,x_mm,y_mm,drill_mm,net,view", *lines, ""]))
     file = folder / f"case{number}.toml"
     file.write_text("\n".join([head, *dict.fromkeys(positions), *nets, *loads]))
     return file, rows
