@@ -16,6 +16,7 @@ from bom.relays.footprint import VIEW, View
 from bom.relays.relay import LOADS, SupplyKind, Suppression
 from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring
 from bom.values.column import Words, given, number, stated, text
+from bom.values.finding import Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,13 +280,15 @@ class Place:
     """One position with all that surrounds it: what match, fit and duty are asked about.
 
     ``wiring`` is the wiring the board expects, its pins being hole names; None = not known.
-    ``original`` data that came from the fitted part travels in the requirement, not here.
+    ``original`` data that came from the fitted part travels in the requirement, not here. ``doubts`` are what the
+    board's circuit leaves open there, whatever part stands in it; the position's functions are as the circuit tells.
     """
 
     board: Board
     position: Position
     pattern: HolePattern
     wiring: Wiring | None
+    doubts: tuple[Finding, ...] = ()
 
 
 _RANGES: dict[str, tuple[float | None, float | None, float | None]] = {

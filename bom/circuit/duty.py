@@ -116,7 +116,7 @@ def _raised(part: Part, nominal: frozenset[str]) -> Part:
 def _part_duties(part: Part, sound: tuple[Solved, ...]) -> Iterator[ContactDuty]:
     following = {state.on: _followed(part, state) for state in sound}
     stalled = _with_all_at(part, sound, lambda load: load.stall_amps)
-    starting = _with_all_at(part, sound, lambda load: load.inrush_amps)
+    starting = _with_all_at(part, sound, _start)
     braked = _braked(part, sound)
     for contact in filter(lambda c: c.used, part.contacts):
         serves = _serves(contact, part, sound, following)
@@ -173,6 +173,11 @@ def _with_all_at(part: Part, sound: Iterable[Solved], amps_of: Callable[[Load], 
     """The states with each load that states such a current drawing it; none where no load does."""
     stated = {x.name: amps / (x.load.volts or 1.0) for x in part.loads if (amps := amps_of(x.load))}
     return tuple(part.solve(s.on, {**part.siemens, **stated}) for s in sound) if stated else ()
+
+
+def _start(load: Load) -> float | None:
+    """What a load draws at switching on: its inrush, or its stall as a motor at rest does; the higher."""
+    return max((a for a in (load.inrush_amps, load.stall_amps) if a is not None), default=None)
 
 
 def _most(contact: Contact, states: Iterable[Solved]) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
-from bom.boards.board import Board, Function, Load, NetLoad, Position
+from bom.boards.board import Board, Function, Load, NetLoad, Place, Position
 from bom.circuit.duty import ContactDuty, Served, contact_duties
 from bom.circuit.net_list import Contact, NetList, net_list, unit_name
 from bom.circuit.states import RUNS_FROM, Way, solve
@@ -26,39 +26,38 @@ NO_START = ("resistive", "general")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """A board whose positions have the functions that its circuit tells, and what is in doubt there, by position."""
+class Told:
+    """What the circuit tells of one position: the functions of its contacts, and what it leaves in doubt."""
 
-    board: Board
-    doubts: Mapping[str, tuple[Finding, ...]]
-
-
-def asked_by_circuit(board: Board, wirings: Mapping[str, Wiring | None]) -> Asked:
-    """The board with what its circuit asks of every contact; as it is where it states no loads between nets.
-
-    ``wirings`` is by position, pins being hole names; None where it is not known.
-    """
-    if not board.loads:
-        return Asked(board, {})
-    circuit = net_list(board, wirings)
-    told = {p.ref: _told(p, wirings.get(p.ref), circuit) for p in board.positions}
-    positions = tuple(replace(p, functions=told[p.ref].functions) for p in board.positions)
-    return Asked(replace(board, positions=positions), {ref: t.doubts for ref, t in told.items()})
-
-
-@dataclass(frozen=True, slots=True)
-class _Told:
     functions: tuple[Function, ...]
-    doubts: tuple[Finding, ...]
+    doubts: tuple[Finding, ...] = ()
 
 
-def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> _Told:
+def told_by_circuit(board: Board, ref: str, wirings: Mapping[str, Wiring | None]) -> Told:
+    """What the contacts of a position do; as its file states it, where the board states no loads between nets.
+
+    ``wirings`` is by position, for every position of the board, pins being hole names; None where it is not known.
+    """
+    position = board.position(ref)
+    assert position is not None, "asked of a position that the board has"
+    if not board.loads:
+        return Told(position.functions)
+    return _told(position, wirings.get(ref), net_list(board, wirings))
+
+
+def with_circuit(place: Place, wirings: Mapping[str, Wiring | None]) -> Place:
+    """The place with the functions of its contacts as the board's circuit tells them, and what is in doubt there."""
+    told = told_by_circuit(place.board, place.position.ref, wirings)
+    return replace(place, position=replace(place.position, functions=told.functions), doubts=told.doubts)
+
+
+def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> Told:
     """The functions of one position: its makes, its breaks, then those that only the file states."""
     ours = (d for d in contact_duties(circuit) if d.contact.ref == position.ref)
     duties = sorted(ours, key=lambda d: d.contact.kind is Kind.BREAK)
     doubts = list(_unsolved(position, circuit))
     if not any(d.serves or d.brakes for d in duties):
-        return _Told(position.functions, tuple(doubts))
+        return Told(position.functions, tuple(doubts))
     by_hand = {d.contact.name: _by_hand(d.contact, position, wiring) for d in duties}
     functions: list[Function] = []
     for duty in duties:
@@ -74,7 +73,7 @@ def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> _Told:
             doubts += _nothing_there(duty.contact, hand)
             functions += [hand] if hand else []
     rest = [f for f in position.functions if not any(f is hand for hand in by_hand.values())]
-    return _Told((*functions, *rest), tuple(doubts))
+    return Told((*functions, *rest), tuple(doubts))
 
 
 def _unsolved(position: Position, circuit: NetList) -> Iterator[Finding]:

@@ -32,7 +32,17 @@ from bom.duty.driver_protection import driver_protection
 from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
 from bom.duty.margins import a, amount, held, known, unknown
 from bom.duty.paired_contacts import guided_use, reversing_findings
-from bom.duty.published_ratings import PublishedAmps, best_offer, kind_of, line_words, not_hard_enough, serving, usable
+from bom.duty.published_ratings import (
+    RESISTIVE,
+    PublishedAmps,
+    best_offer,
+    kind_of,
+    line_words,
+    not_hard_enough,
+    reaches,
+    serving,
+    usable,
+)
 from bom.duty.release import release
 from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
@@ -103,8 +113,8 @@ SHOWN = 3
 
 
 def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
-    """All findings about the contacts: the relay's ambient once, then each function of the position."""
-    ambient = ambient_findings(design.relay, place.board)
+    """All findings about the contacts: the relay's ambient once, what the circuit leaves open, then each function."""
+    ambient = (*ambient_findings(design.relay, place.board), *place.doubts)
     functions = place.position.functions
     if not functions:
         return (*ambient, unknown("contacts", {f"what {place.position.ref} switches": None}))
@@ -133,6 +143,7 @@ def _rated(
 ) -> tuple[Finding, ...]:
     return (
         running_current(function, offer),
+        *stops_at_its_end(function, offer, lines),
         start_finding(function, lines, offer, rule),
         rating_temperature(function, offer, place.board),
         *time_constant(function, offer),
@@ -189,6 +200,26 @@ def running_current(function: Function, offer: PublishedAmps) -> Finding:
     if amps <= 0:
         return Finding(check, Outcome.PASS, "no running current", amount(amps, "A"), amount(offer.amps, "A"))
     return held(check, amps, offer.amps, "A", why, _sources(load, offer))
+
+
+def stops_at_its_end(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...]) -> tuple[Finding, ...]:
+    """Asked of a load that is switched off while it stalls: the contact breaks its stall and not its running current.
+
+    A line of its own kind that is lower does not refuse it where a resistive one reaches the stall: a stalled motor has
+    no back-EMF left, but its winding. (Common practice, no source.)
+    """
+    load, check = function.load, f"stop at its end, {function.name}"
+    if not load.stops_at_end:
+        return ()
+    if load.stall_amps is None:
+        return (unknown(check, {"stall amps": None}, "it is switched off while it stalls"),)
+    why = f"it is switched off while it stalls at {load.stall_amps:g} A, and {offer.words} is published"
+    found = held(check, load.stall_amps, offer.amps, "A", why, offer.source)
+    highest = max((r.amps or 0.0 for r in lines if r.load in RESISTIVE and reaches(r, load)), default=0.0)
+    if found.outcome is Outcome.FAIL and load.stall_amps <= highest:
+        why = f"{why}; resistive it breaks {highest:g} A: have it stopped before its end, or expect a shorter life"
+        return (replace(found, outcome=Outcome.CONDITION, why=why),)
+    return (found,)
 
 
 def _shared(load: Load) -> str:

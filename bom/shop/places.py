@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.boards.board import Board, Place
+from bom.circuit.functions import with_circuit
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design, Relay
@@ -118,7 +119,19 @@ def whose_is_fitted(catalogue: Catalogue, board: Board, ref: str) -> str:
 
 
 def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
-    return place_of(board, ref, fitted_design(catalogue, board, ref), catalogue.wirings)
+    """The position as the board's circuit tells it; the catalogue has all that the board names."""
+    place = place_of(board, ref, fitted_design(catalogue, board, ref), catalogue.wirings)
+    return with_circuit(place, wirings_at(catalogue, board))
+
+
+def catalogue_of(session: Session, board: Board) -> Catalogue:
+    """As much of the catalogue as the board names: its fitted parts, and the wirings of its positions."""
+    from bom.store.catalogue import catalogue_around, named
+
+    fitted = dict.fromkeys(p.fitted for p in board.positions if p.fitted)
+    return catalogue_around(
+        session, [relay for part in fitted for relay in named(session, part)], [p.wiring for p in board.positions]
+    )
 
 
 def wirings_at(catalogue: Catalogue, board: Board) -> dict[str, Wiring | None]:
@@ -140,15 +153,13 @@ def requirement_for(session: Session, like_part: str | None, position: str | Non
     """The requirement, from no more of the catalogue than it names."""
     from bom.store.catalogue import catalogue_around, named
 
+    if position and not like_part:
+        board, _ = board_and_ref(boards_by_name(session), position)
+        board_typed(session, position.partition(":")[0])
+        return asked_for(session, catalogue_of(session, board), like_part, position, spec)
     like_part = number_typed(session, like_part) if like_part else like_part
     found = named(session, like_part) if like_part else ()
-    wirings: tuple[str, ...] = ()
-    if position and not like_part:
-        board, ref = board_and_ref(boards_by_name(session), position)
-        board_typed(session, position.partition(":")[0])
-        if (place := board.position(ref)) is not None:
-            found, wirings = named(session, place.fitted) if place.fitted else (), (place.wiring,)
-    return asked_for(session, catalogue_around(session, found, wirings), like_part, position, spec)
+    return asked_for(session, catalogue_around(session, found, ()), like_part, position, spec)
 
 
 def no_such_relay(session: Session, text: str) -> str:
