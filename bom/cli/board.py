@@ -61,7 +61,7 @@ def show_(
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.boards import list_boards, show_board
-    from bom.paper.terminal.board_tables import board_table, boards_table
+    from bom.paper.terminal.boards import board_table, boards_table
 
     with glance(db) as session:
         answer: Any = show_board(session, name) if name else list_boards(session)
@@ -88,7 +88,7 @@ def check(
     Example: bom board check OS-3 --rule "aircraft switch derating + warm coil"
     """
     from bom.jobs.replacing.rules import list_rules
-    from bom.paper.terminal.board_tables import board_check_table, rules_table
+    from bom.paper.terminal.boards import board_check_table, rules_table
 
     if rules:
         return show(list_rules(rule), json, rules_table)
@@ -100,7 +100,7 @@ def check(
         for file in draw_board(session, name, svg, rule) if svg else ():
             say(f"drawn: {file}")
     show(answer, json, board_check_table)
-    raise typer.Exit(1 if answer["fails"] else 0)
+    raise typer.Exit(1 if answer.fails else 0)
 
 
 @app.command()

@@ -40,16 +40,16 @@ def add(
     """
     from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
-    from bom.paper.terminal.answers import facts_table
+    from bom.paper.terminal.catalogue import taken_table
     from bom.values.difference import Replacing
 
     replacing = Replacing(replace)
     with taking(json), measured("taking the catalogue") as told, bench(db) as session:
         answer = add_catalogue(session, folder, told, leave_out or (), insist or (), replacing)
     say_replaced(replacing)
-    for note in answer["notes"]:
+    for note in answer.notes:
         say(f"note: {note}")
-    show(answer, json, lambda a: facts_table({k: v for k, v in a.items() if k not in ("notes", "replaced")}))
+    show(answer, json, taken_table)
 
 
 @app.command()
@@ -62,14 +62,14 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db:
     """
     from bom.jobs.bench import glance_if_there
     from bom.jobs.catalogue import check_catalogue
-    from bom.paper.terminal.answers import problems_table
+    from bom.paper.terminal.catalogue import problems_table
 
     with glance_if_there(db) as session:
         answer = check_catalogue(folder, leave_out or (), insist or (), session)
     show(answer, json, problems_table)
-    if where := pointer(answer["problems"]):
+    if where := pointer(answer.problems):
         say(where)
-    raise typer.Exit(1 if answer["problems"] else 0)
+    raise typer.Exit(1 if answer.problems else 0)
 
 
 @app.command()

@@ -28,7 +28,7 @@ def xref(
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
-    from bom.paper.workbooks.cross_reference_out import cross_reference_table
+    from bom.paper.terminal.matches import cross_reference_table
 
     ending = checked_ending(out) if out else ""
     with _counting("proving every pair") as told, glance(db) as session:

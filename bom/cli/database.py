@@ -30,11 +30,11 @@ def check(db: Db = None, json: Json = False) -> None:
     Example: bom db check
     """
     from bom.jobs.database import check_database
-    from bom.paper.terminal.answers import facts_table
+    from bom.paper.terminal.catalogue import database_table
 
     answer = check_database(db)
-    show(answer, json, facts_table)
-    raise typer.Exit(1 if answer["problems"] else 0)
+    show(answer, json, database_table)
+    raise typer.Exit(1 if answer.problems else 0)
 
 
 @app.command()

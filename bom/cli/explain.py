@@ -24,13 +24,13 @@ def explain(
     """
     from bom.jobs.explaining import explain as explained
     from bom.jobs.explaining import explain_column, topics
-    from bom.paper.terminal.explained import topic_facts, topic_table, topics_table
+    from bom.paper.terminal.catalogue import topic_table, topics_table
 
     if not topic:
         show(topics(), json, topics_table)
         return
     found = explain_column(topic, column) if column else explained(topic)
-    show(topic_facts(found), json, lambda _: topic_table(found))
+    show(found, json, topic_table)
 
 
 def pointer(problems: Iterable[Problem]) -> str:

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli.options import Json, LeaveOut, show
+from bom.values.finding import Outcome
 
 
 def fit(
@@ -36,9 +37,9 @@ def fit(
     Example: bom fit --pins pins.csv --holes holes.csv --json
     """
     from bom.jobs.replacing.fitting import DrawingFiles, Tightness, fit_files
-    from bom.paper.terminal.fit_words import fit_table
+    from bom.paper.terminal.matches import fit_table
 
     drawings = DrawingFiles(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()))
     answer = fit_files(drawings, svg, Tightness(clearance, tolerance, dress))
     show(answer, json, fit_table)
-    raise typer.Exit(0 if answer["outcome"] in ("pass", "condition") else 1)
+    raise typer.Exit(0 if answer.outcome in (Outcome.PASS, Outcome.CONDITION) else 1)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
@@ -44,65 +44,26 @@ def match(
     Example: bom match --position OS-3 --html os-3.html
     """
     from bom.jobs.bench import glance
-
-    asked: dict[str, Any] = {"like_part": like, "position": position, "spec": spec, "rule": rule}
-    with glance(db) as session:
-        if why:
-            from bom.paper.terminal.why import why_table
-
-            answer = _why(session, why, asked)
-            if html:
-                _page(session, html, asked, limit, answer)
-            show(answer, json, why_table)
-        elif position and ":" not in position:
-            from bom.paper.terminal.why import glance_table
-
-            show(_board(session, html, asked, limit), json, glance_table)
-        else:
-            show(_list(session, html, asked, limit), json, _table(every))
-
-
-def _table(every: bool) -> Callable[[Any], str]:
-    def table(answer: Any) -> str:
-        from bom.paper.terminal.answers import match_table
-
-        return match_table(answer, every=every)
-
-    return table
-
-
-def _list(session: Any, html: Path | None, asked: dict[str, Any], limit: int | None) -> dict[str, Any]:
     from bom.jobs.replacing.matching import find_replacements
-
-    answer = find_replacements(session, **asked, limit=limit)
-    if html:
-        _page(session, html, asked, limit, answer)
-    return answer
-
-
-def _page(
-    session: Any, file: Path, asked: dict[str, Any], limit: int | None, answer: dict[str, Any] | None = None
-) -> Any:
-    """Writes the page, from an answer where there is one already."""
-    from bom.jobs.replacing.match_pages import Asked, page_for, write_page
-
-    page = page_for(session, Asked(**asked, shown=limit), answer)
-    write_page(file, page)
-    say(f"written: {file}")
-    return page
-
-
-def _board(session: Any, file: Path | None, asked: dict[str, Any], limit: int | None) -> dict[str, Any]:
-    """A whole board goes on a page; the terminal gets it at a glance."""
-    from bom.jobs.replacing.match_pages import at_a_glance
-
-    if file is None:
-        where = asked["position"]
-        raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {where!r}; for all of a board add --html FILE")
-    return at_a_glance(_page(session, file, asked, limit))
-
-
-def _why(session: Any, part: str, asked: dict[str, Any]) -> dict[str, Any]:
     from bom.jobs.replacing.why import why_part
+    from bom.paper.terminal.matches import glance_table, match_table, why_table
 
-    return why_part(session, part, **asked)
+    whole = bool(position) and ":" not in (position or "") and not why
+    if whole and html is None:
+        raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {position!r}; for all of a board add --html FILE")
+    with glance(db) as session:
+        found = None
+        if why:
+            found = why_part(session, why, like_part=like, position=position, spec=spec, rule=rule)
+        elif not whole:
+            found = find_replacements(session, like_part=like, position=position, spec=spec, rule=rule, limit=limit)
+        if html is not None:
+            from bom.jobs.replacing.match_pages import Asked, at_a_glance, page_for, write_page
+
+            page = page_for(session, Asked(like, position, spec, rule, limit), found)
+            write_page(html, page)
+            say(f"written: {html}")
+    if found is None:
+        show(at_a_glance(page), json, glance_table)
+    else:
+        show(found, json, why_table if why else partial(match_table, every=every))

@@ -5,9 +5,9 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict, is_dataclass
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 from typer.core import TyperGroup
@@ -15,6 +15,7 @@ from typer.core import TyperGroup
 if TYPE_CHECKING:
     from bom.values.difference import Replacing
 
+Answer = TypeVar("Answer")
 Db = Annotated[
     str | None,
     typer.Option(
@@ -89,20 +90,14 @@ def _plain(option: Any) -> Any:
     return option
 
 
-def show(answer: Any, as_json: bool, table: Callable[[Any], str]) -> None:
-    """Print the answer to a job: values as they are for a table, and every key of them as JSON."""
-    from bom.paper.json_out import as_json as written
-    from bom.paper.json_out import as_plain
-
+def show(answer: Answer, as_json: bool, table: Callable[[Answer], str]) -> None:
+    """Print the answer to a job: as a table, or every key of it as JSON."""
     if as_json:
+        from bom.paper.json_out import as_json as written
+
         typer.echo(written(answer))
-        return
-    typer.echo(table(answer if _is_typed(answer) else as_plain(answer)).rstrip("\n"))
-
-
-def _is_typed(answer: Any) -> bool:
-    """Whether the answer is a value of ``bom.answers``, or a row of them."""
-    return is_dataclass(answer) or (isinstance(answer, list | tuple) and all(map(is_dataclass, answer)))
+    else:
+        typer.echo(table(answer).rstrip("\n"))
 
 
 def say(text: str) -> None:

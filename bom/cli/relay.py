@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bom.cli.options import Db, Json, Plain, a_part, say, show
+
+if TYPE_CHECKING:
+    from bom.answers.catalogue import RelaysFound
 
 app = typer.Typer(cls=Plain, help="Relays: find, show, identify.", no_args_is_help=True)
 
@@ -39,25 +42,25 @@ def find(
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.finding import Sought, find_relays
-    from bom.paper.terminal.answers import relays_table
+    from bom.paper.terminal.relays import relays_table
 
     sought = Sought(text, volts, units, contacts, pins, tuple(fact or ()), pitch, long, wide, within)
     with glance(db) as session:
         answer = find_relays(session, sought, limit)
-    show(answer["relays"], json, relays_table)
+    show(answer.relays, json, relays_table)
     _say_what_else(answer, text)
-    raise typer.Exit(0 if answer["relays"] else 1)
+    raise typer.Exit(0 if answer.relays else 1)
 
 
-def _say_what_else(answer: dict[str, Any], text: str) -> None:
+def _say_what_else(answer: RelaysFound, text: str) -> None:
     """What the list itself does not say, beside it."""
-    shown = len(answer["relays"])
-    if answer["hint"]:
-        say(answer["hint"])
-    if shown and answer["read"] != "as typed":
-        say(f"nothing holds {text!r}: read {answer['read']}")
-    if answer["total"] > shown:
-        say(f"{shown} of {answer['total']} shown; --limit shows more, more of the number or --fact finds fewer")
+    shown = len(answer.relays)
+    if answer.hint:
+        say(answer.hint)
+    if shown and answer.read != "as typed":
+        say(f"nothing holds {text!r}: read {answer.read}")
+    if answer.total > shown:
+        say(f"{shown} of {answer.total} shown; --limit shows more, more of the number or --fact finds fewer")
 
 
 @app.command()
@@ -94,7 +97,7 @@ def show_(
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import draw_relay, show_relay
-    from bom.paper.terminal.relay_card import relay_card
+    from bom.paper.terminal.relays import relay_card
 
     with glance(db) as session:
         answer = show_relay(session, part)
@@ -137,7 +140,7 @@ def identify(
     """
     from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import Reading, identify_relay
-    from bom.paper.terminal.relay_tables import identified_table
+    from bom.paper.terminal.relays import identified_table
 
     reading = Reading(ohms, at, other_way, size, pins, grid, click, let_go, text)
     with glance(db) as session:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.catalogue import CatalogueChecked, CatalogueTaken
 from bom.jobs.catalogue_changes import RelaysInUse, Users, changed_rest, in_order
 from bom.relays.catalogue import Catalogue
 from bom.values.difference import Replacing, some
@@ -27,7 +27,7 @@ def add_catalogue(
     leave_out: Sequence[str] = (),
     insist: Sequence[str] = (),
     replacing: Replacing | None = None,
-) -> dict[str, Any]:
+) -> CatalogueTaken:
     """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem, and
     WouldReplace where what others use would change and may not.
 
@@ -49,19 +49,19 @@ def add_catalogue(
     changes_seen.settle(in_order([*differences, *in_use.differences]))
     mark_rated(session)
     mark_shared(session)
-    return {
-        "folder": str(folder),
-        "relays": opened.relays.count,
-        "footprints": len(opened.footprints),
-        "wirings": len(opened.wirings),
-        "ratings": len(opened.ratings),
-        "supplies": len(opened.supplies),
-        "added": changes.added,
-        "updated": changes.updated,
-        "unchanged": changes.unchanged,
-        "notes": list(opened.settle()),
-        "replaced": [asdict(one) for one in changes_seen.differences],
-    }
+    return CatalogueTaken(
+        folder=str(folder),
+        relays=opened.relays.count,
+        footprints=len(opened.footprints),
+        wirings=len(opened.wirings),
+        ratings=len(opened.ratings),
+        supplies=len(opened.supplies),
+        added=changes.added,
+        updated=changes.updated,
+        unchanged=changes.unchanged,
+        notes=opened.settle(),
+        replaced=changes_seen.differences,
+    )
 
 
 def _opened(
@@ -90,18 +90,17 @@ def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
 
 def check_catalogue(
     folder: Path, leave_out: Sequence[str] = (), insist: Sequence[str] = (), session: Session | None = None
-) -> dict[str, Any]:
+) -> CatalogueChecked:
     """Every problem and note of a folder; nothing is taken. With a session, drawings and coils that its database has
     count as they would when the folder is taken."""
     opened = _opened(folder, None, leave_out, insist, session)
     for _ in opened.relays:
         pass
-    answer = {"folder": str(folder), "relays": opened.relays.count, "problems": [], "notes": opened.report.notes}
     try:
-        opened.settle()
+        notes = opened.settle()
     except ProblemsFound as found:
-        return {**answer, "relays": None, "problems": list(found.problems)}
-    return answer
+        return CatalogueChecked(str(folder), None, tuple(found.problems), tuple(opened.report.notes))
+    return CatalogueChecked(str(folder), opened.relays.count, (), notes)
 
 
 def forget_relay(session: Session, typed: str) -> str:

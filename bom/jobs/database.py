@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+
+from bom.answers.catalogue import DatabaseChecked
 
 
 def upgrade_database(url: str | None) -> str:
@@ -13,12 +14,12 @@ def upgrade_database(url: str | None) -> str:
     return f"the database is at version {HEAD}"
 
 
-def check_database(url: str | None) -> dict[str, Any]:
+def check_database(url: str | None) -> DatabaseChecked:
     from bom.store.engine import check, checked_engine, database_url
 
     engine = checked_engine(database_url(url))
     try:
-        return {"version_needed": _head(), "problems": check(engine)}
+        return DatabaseChecked(_head(), tuple(check(engine)))
     finally:
         engine.dispose()
 

@@ -54,7 +54,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
 
     set_shop(session, DEMO_SHOP)
     taken = add_catalogue(session, folder)
-    yield f"catalogue: {taken['relays']} relays, {taken['footprints']} footprints, {taken['ratings']} ratings"
+    yield f"catalogue: {taken.relays} relays, {taken.footprints} footprints, {taken.ratings} ratings"
     boards = [add_board(session, file)[0] for file in sorted((folder / "boards").glob("*.toml"))]
     kits = [add_kit(session, file)[0] for file in sorted((folder / "kits").glob("*.toml"))]
     suppliers = [add_supplier(session, file)[0] for file in sorted((folder / "suppliers").glob("*.toml"))]
@@ -108,12 +108,11 @@ def _used(row: Usage, when: datetime, lots: list[Lot], entered: list[Move]) -> l
 
 def _tech(session: Session, say: Say) -> None:
     from bom.jobs.replacing.matching import find_replacements
-    from bom.paper.json_out import as_plain
-    from bom.paper.terminal.answers import match_table
+    from bom.paper.terminal.matches import match_table
 
     say("\n1  The tech: one half of the twin relay at K1 of the orchard sprayer's valve box has died.")
     say("   bom match --position OS-3:K1\n")
-    say(match_table(as_plain(find_replacements(session, position="OS-3:K1"))))
+    say(match_table(find_replacements(session, position="OS-3:K1")))
 
 
 def _seller(session: Session, say: Say) -> None:

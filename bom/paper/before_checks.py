@@ -4,13 +4,13 @@ what differs from one position to another is worded for each."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-Answer = Mapping[str, Any]
+from bom.duty.before_parts import BeforeParts, Step
+
 Check = tuple[str, str, str]
-Said = list[tuple[str, Answer]]
+Said = list[tuple[str, Step]]
 """One check as each position words it: the position's label and the step."""
 
 
@@ -23,31 +23,31 @@ class Checks:
     sources: tuple[str, ...]
 
 
-def checks_of(groups: Sequence[Answer]) -> Checks:
-    """Those of several positions and functions, from ``before_parts`` of an answer; lines of a text are for each."""
+def checks_of(groups: Sequence[BeforeParts]) -> Checks:
+    """Those of several positions and functions; lines of a text are for each."""
     labels = _labels(groups)
     rows = _in_one_row(_row(said, labels) for said in _together(labels, groups))
-    sources = dict.fromkeys(part for g in groups for s in g["steps"] for part in s["source"].split("; "))
-    said = dict.fromkeys(g["caution"] for g in groups if g["caution"])
+    sources = dict.fromkeys(part for g in groups for s in g.steps for part in s.source.split("; "))
+    said = dict.fromkeys(g.caution for g in groups if g.caution)
     cautions = [text for text in said if not any(text in other and text != other for other in said)]
     return Checks(tuple(rows), tuple(cautions), tuple(sources))
 
 
-def _labels(groups: Sequence[Answer]) -> list[str]:
+def _labels(groups: Sequence[BeforeParts]) -> list[str]:
     """A position by its reference; with its functions where they are checked differently."""
-    refs = [g["position"] for g in groups]
+    refs = [g.position for g in groups]
     return [
-        ref if refs.count(ref) == 1 else f"{ref} {', '.join(group['functions'])}"
+        ref if refs.count(ref) == 1 else f"{ref} {', '.join(group.functions)}"
         for ref, group in zip(refs, groups, strict=True)
     ]
 
 
-def _together(labels: Sequence[str], groups: Sequence[Answer]) -> list[Said]:
+def _together(labels: Sequence[str], groups: Sequence[BeforeParts]) -> list[Said]:
     """The checks of all groups in one order, each with how every group words it."""
     merged: list[tuple[object, Said]] = []
     for label, group in zip(labels, groups, strict=True):
-        keys = [_key(step, group) for step in group["steps"]]
-        for n, (key, step) in enumerate(zip(keys, group["steps"], strict=True)):
+        keys = [_key(step, group) for step in group.steps]
+        for n, (key, step) in enumerate(zip(keys, group.steps, strict=True)):
             known = [other for other, _ in merged]
             if key not in known:  # before whatever this group checks next and others check too
                 following = [known.index(later) for later in keys[n:] if later in known]
@@ -56,18 +56,18 @@ def _together(labels: Sequence[str], groups: Sequence[Answer]) -> list[Said]:
     return [said for _, said in merged]
 
 
-def _key(step: Answer, group: Answer) -> object:
+def _key(step: Step, group: BeforeParts) -> object:
     """What makes two checks one: what is looked at, and what is done where a group looks at it more than once."""
-    once = sum(other["what"] == step["what"] for other in group["steps"]) == 1
-    return step["what"] if once else (step["what"], step["do"])
+    once = sum(other.what == step.what for other in group.steps) == 1
+    return step.what if once else (step.what, step.do)
 
 
 def _row(said: Said, labels: Sequence[str]) -> Check:
     """What is looked at, what to do, and what right looks like."""
-    do = _worded([(label, step["do"]) for label, step in said], labels, _PART)
-    named = do not in (step["do"] for _, step in said)
-    right = _worded([(label, step["right"]) for label, step in said], () if named else labels, _SENTENCE)
-    return said[0][1]["what"], do, right
+    do = _worded([(label, step.do) for label, step in said], labels, _PART)
+    named = do not in (step.do for _, step in said)
+    right = _worded([(label, step.right) for label, step in said], () if named else labels, _SENTENCE)
+    return said[0][1].what, do, right
 
 
 def _in_one_row(checks: Iterable[Check]) -> list[Check]:

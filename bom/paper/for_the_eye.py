@@ -1,4 +1,7 @@
-"""Amounts as people read them: few digits, thousands set apart; ``--json`` and workbooks carry every digit."""
+"""Knows how amounts and outcomes are put before people: few digits, thousands set apart; an outcome by its sign.
+
+``--json`` and workbooks carry every digit.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,11 @@ from datetime import datetime
 from decimal import Decimal
 
 from bom.paper.json_out import money_digits
+from bom.values.finding import Outcome
 from bom.values.money import Money
+
+SIGNS = {Outcome.PASS: "✓", Outcome.CONDITION: "~", Outcome.UNKNOWN: "?", Outcome.FAIL: "✗"}
+"""An outcome, and the verdict that it leads to, by a sign, so that no colour is needed."""
 
 FINEST = 4
 """Digits for one piece, which may cost fractions of a cent."""

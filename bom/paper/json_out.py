@@ -6,7 +6,7 @@ Keys keep the order in which they are declared; what JSON cannot say (NaN, infin
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, time
 from decimal import Decimal
@@ -16,6 +16,8 @@ from json.encoder import encode_basestring as _quoted
 from math import isfinite
 from typing import Any
 
+from bom.answers import INLAID, STATED_INLAID, WHERE_STATED
+from bom.values.column import Column, Topic
 from bom.values.money import Money
 
 
@@ -73,8 +75,10 @@ def _number(value: float | Decimal) -> int | float | None:
 
 
 def _gathered(value: object) -> Any:
+    if type(value) in _VIEWS:
+        return as_plain(_VIEWS[type(value)](value))
     if is_dataclass(value) and not isinstance(value, type):
-        return {key: as_plain(getattr(value, name)) for name, key in _keys(type(value))}
+        return _object(value)
     if isinstance(value, Mapping):
         return {_key(k): as_plain(v) for k, v in value.items()}
     if isinstance(value, set | frozenset):
@@ -86,13 +90,59 @@ def _gathered(value: object) -> Any:
     raise TypeError(f"no JSON for a {type(value).__name__}")
 
 
+def _object(value: object) -> dict[str, Any]:
+    """Each field under its key, or as the answer marks it: inlaid, or left out where it states nothing."""
+    plain: dict[str, Any] = {}
+    kind: Any = type(value)
+    for name, key, mark in _keys(kind):
+        held = getattr(value, name)
+        if mark in _INLAID:
+            inside = as_plain(held)
+            plain |= {k: v for k, v in inside.items() if v not in (None, "")} if mark == _STATED else inside
+        elif mark != _WHERE_STATED or not (held is None or held in ("", ())):
+            plain[key] = as_plain(held)
+    return plain
+
+
+_INLAID = (INLAID["json"], STATED_INLAID["json"])
+_STATED, _WHERE_STATED = STATED_INLAID["json"], WHERE_STATED["json"]
+
+
 @cache
-def _keys(kind: Any) -> tuple[tuple[str, str], ...]:
-    """Each field with its key: its own name, without the underscore that keeps it apart from a word of Python's."""
-    return tuple((f.name, f.name.removesuffix("_")) for f in fields(kind))
+def _keys(kind: Any) -> tuple[tuple[str, str, str], ...]:
+    """Each field with its key, its own name without the underscore that keeps it apart from a word of Python's, and
+    the mark that an answer gives it."""
+    return tuple((f.name, f.name.removesuffix("_"), f.metadata.get("json", "")) for f in fields(kind))
 
 
 def _key(key: object) -> str:
     if isinstance(key, tuple):
         return " ".join(map(_key, key))
     return str(as_plain(key))
+
+
+def _topic(topic: Topic) -> dict[str, object]:
+    return {
+        "topic": topic.name,
+        "about": topic.about,
+        "columns": [_column(name, column) for name, column in topic.columns.items()],
+        "entries": [{"name": name, "text": text} for name, text in topic.entries],
+        "notes": topic.notes,
+    }
+
+
+def _column(name: str, column: Column) -> dict[str, object]:
+    return {
+        "name": column.name or name,
+        "meaning": column.meaning,
+        "holds": column.holds,
+        "unit": column.sign,
+        "allowed": column.allowed,
+        "words": {word: list(column.words.also.get(word, ())) for word in column.words.words},
+        "example": column.example,
+        "needed": column.needed,
+    }
+
+
+_VIEWS: Mapping[type, Callable[[Any], object]] = {Topic: _topic}
+"""Values of which programs are told more than their fields say."""

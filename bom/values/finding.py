@@ -27,6 +27,11 @@ class Outcome(StrEnum):
         """
         return _GRAVITY.index(self)
 
+    @property
+    def words(self) -> str:
+        """The outcome as people say it."""
+        return self.value
+
 
 class Verdict(StrEnum):
     """What all checks on one candidate come to."""
@@ -40,6 +45,11 @@ class Verdict(StrEnum):
     def words(self) -> str:
         """The verdict as people say it: *drop-in*, *conditional*, *unknown*, *no*."""
         return self.value.replace("_", "-")
+
+    @property
+    def outcome(self) -> Outcome:
+        """The worst outcome that its findings have."""
+        return next(outcome for outcome, verdict in _VERDICT.items() if verdict is self)
 
 
 @dataclass(frozen=True, slots=True)

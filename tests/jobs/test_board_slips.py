@@ -47,11 +47,11 @@ def test_a_slip_is_noted_when_taken_and_proves_nothing(
 ) -> None:
     notes = add_board(shop, _with(demo_folder, tmp_path, old, new), Replacing(True))
     assert any(note.startswith("note: ") and said in note for note in notes)
-    checked = next(p for p in check_board(shop, "OS-3")["positions"] if p["ref"] == ref)
-    assert checked["verdict"] is Verdict.UNKNOWN
-    assert any(said in f.why for f in checked["findings"] if f.outcome is Outcome.UNKNOWN)
-    candidates = find_replacements(shop, position=f"OS-3:{ref}")["candidates"]
-    assert {c["verdict"] for c in candidates} <= {Verdict.UNKNOWN, Verdict.NO}
+    checked = next(p for p in check_board(shop, "OS-3").positions if p.ref == ref)
+    assert checked.verdict is Verdict.UNKNOWN
+    assert any(said in f.why for f in checked.findings if f.outcome is Outcome.UNKNOWN)
+    candidates = find_replacements(shop, position=f"OS-3:{ref}").candidates
+    assert {c.verdict for c in candidates} <= {Verdict.UNKNOWN, Verdict.NO}
 
 
 def test_a_wiring_that_nobody_has_is_suggested_and_named(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
@@ -70,13 +70,13 @@ def test_one_position_is_said_in_the_singular(shop: Session, demo_folder: Path, 
 
 def test_a_position_with_nothing_fitted_says_so(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
     add_board(shop, _with(demo_folder, tmp_path, 'fitted = "SLM-12S"\n', ""), Replacing(True))
-    assert check_board(shop, "OS-3")["positions"][2]["findings"][0].why == "the board file states no fitted part"
+    assert check_board(shop, "OS-3").positions[2].findings[0].why == "the board file states no fitted part"
 
 
 @pytest.mark.parametrize(("rule", "said"), [(None, True), ("warm coil", False)])
 def test_the_coils_own_heat_is_spoken_of_beside_the_verdicts(shop: Session, rule: str | None, said: bool) -> None:
-    assert (WARM_COIL in find_replacements(shop, position="OS-3:K1", rule=rule)["cautions"]) is said
-    assert (WARM_COIL in check_board(shop, "OS-3", rule)["cautions"]) is said
+    assert (WARM_COIL in find_replacements(shop, position="OS-3:K1", rule=rule).cautions) is said
+    assert (WARM_COIL in check_board(shop, "OS-3", rule).cautions) is said
 
 
 def _with(demo_folder: Path, folder: Path, old: str, new: str) -> Path:

@@ -50,14 +50,14 @@ def url(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
 def test_relays_are_found_by_facts(url: str, sought: Sought, some: str, total: int | None) -> None:
     with glance(url) as session:
         answer = find_relays(session, sought, 100)
-    assert some in {row["part_number"] for row in answer["relays"]}
-    assert total is None or answer["total"] == total
+    assert some in {row.part_number for row in answer.relays}
+    assert total is None or answer.total == total
 
 
 def test_pins_are_found_as_callipers_measure_them(url: str) -> None:
     with glance(url) as session:
-        everything = find_relays(session, Sought(), 100)["total"]
-        pitched = find_relays(session, Sought(pitch="5.08", within="0.3 mm"), 100)["total"]
+        everything = find_relays(session, Sought(), 100).total
+        pitched = find_relays(session, Sought(pitch="5.08", within="0.3 mm"), 100).total
     assert 0 < pitched < everything
 
 
@@ -83,7 +83,7 @@ def test_a_wish_that_nothing_knows_is_refused(url: str, sought: Sought, said: st
 def test_an_empty_catalogue_says_so_and_which_it_is(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path / 'empty.db'}"
     with bench(url) as session:
-        assert "empty.db is empty" in find_relays(session, Sought("tw2"), 9)["hint"]
+        assert "empty.db is empty" in find_relays(session, Sought("tw2"), 9).hint
         with pytest.raises(Refused, match=r"empty\.db is empty"):
             find_replacements(session, like_part="tw2")
 
@@ -99,8 +99,8 @@ def test_a_check_tells_what_is_left_out_and_what_other_commands_take(demo_folder
         text = file.read_text(encoding="utf-8")
         (tmp_path / file.name).write_text(text.replace("coil_ohms,", "coil_ohm,"), encoding="utf-8")
     answer = check_catalogue(tmp_path)
-    notes = "\n".join(answer["notes"])
-    assert ["coil_ohms" in str(p) for p in answer["problems"]] == [True]
+    notes = "\n".join(answer.notes)
+    assert ["coil_ohms" in str(p) for p in answer.problems] == [True]
     assert "levels.csv is not read here: bom stock level --file takes it" in notes
 
 
@@ -108,7 +108,7 @@ def test_what_was_not_read_blames_nobody_else(demo_folder: Path, tmp_path: Path)
     for file in demo_folder.glob("*.csv"):
         (tmp_path / file.name).write_bytes(file.read_bytes())
     (tmp_path / "relays.csv").unlink()
-    (problem,) = check_catalogue(tmp_path)["problems"]
+    (problem,) = check_catalogue(tmp_path).problems
     assert problem.file == "relays.csv"
 
 
@@ -124,7 +124,7 @@ def test_a_problem_in_the_last_line_undoes_the_first(demo_folder: Path, tmp_path
         add_catalogue(session, tmp_path)
     assert "each part of a maker once" in str(found.value) and "sleepy" in str(found.value)
     with glance(url) as session:
-        assert find_relays(session, Sought(), 9)["total"] == 0
+        assert find_relays(session, Sought(), 9).total == 0
 
 
 @pytest.mark.parametrize(
@@ -152,5 +152,5 @@ def test_a_dead_coil_is_known_by_the_rest_and_only_by_the_rest(url: str, ohms: s
         answer = identify_relay(session, Reading(ohms, text="TW2-12"))
         with pytest.raises(Refused, match="tells nothing"):
             identify_relay(session, Reading(ohms))
-    assert answer["ohms_at_20"] is None
-    assert {c["part_number"] for c in answer["candidates"]} >= {"TW2-12S"}
+    assert answer.ohms_at_20 is None
+    assert {c.part_number for c in answer.candidates} >= {"TW2-12S"}

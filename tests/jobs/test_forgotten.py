@@ -36,8 +36,8 @@ def test_a_relay_that_nothing_rests_on_goes_and_is_found_no_more(shop: Session) 
     assert forget_relay(shop, "k2r 99s") == "Kithmar K2R-99S"
     assert marked(shop, "relays") == before and not named(shop, "K2R-99S")
     take_catalogue(shop, Catalogue((replace(relay, part_number="ZZZ-1"),)))  # may get the number of the row that went
-    assert find_relays(shop, Sought("K2R-99"), 9)["relays"] == []
-    assert [r["part_number"] for r in find_relays(shop, Sought("ZZZ"), 9)["relays"]] == ["ZZZ-1"]
+    assert find_relays(shop, Sought("K2R-99"), 9).relays == ()
+    assert [r.part_number for r in find_relays(shop, Sought("ZZZ"), 9).relays] == ["ZZZ-1"]
 
 
 def test_of_two_makers_one_goes_and_the_number_is_the_others_again(shop: Session) -> None:

@@ -19,7 +19,7 @@ from bom.jobs.demo import load_shop
 from bom.jobs.replacing.boards import draw_board
 from bom.jobs.replacing.match_pages import Asked, at_a_glance, page_for, write_page
 from bom.paper.pages.match_page import match_page
-from bom.paper.terminal.why import glance_table
+from bom.paper.terminal.matches import glance_table
 from bom.values.problem import Refused
 
 CHROMIUM = next(
@@ -47,11 +47,11 @@ def pages(session: Any, tmp_path_factory: pytest.TempPathFactory) -> dict[str, P
 def test_a_place_gets_its_verdicts_drawings_checks_and_cautions(session: Any) -> None:
     page = page_for(session, Asked(position="OS-3:K1"))
     (section,) = page.sections
-    assert [s.candidate["part_number"] for s in section.shown][:2] == ["K2R-12S", "TW2-12S"]
-    assert any(s.candidate["verdict"] == "no" for s in section.shown)
+    assert [s.candidate.part_number for s in section.shown][:2] == ["K2R-12S", "TW2-12S"]
+    assert any(s.candidate.verdict == "no" for s in section.shown)
     captions = [caption for caption, _ in section.shown[0].drawings]
     assert len(captions) >= 3 and captions[0].startswith("Pins over holes")
-    assert section.before[0]["steps"][0]["what"] == "stuck on?"
+    assert section.before[0].steps[0].what == "stuck on?"
     assert any("fills 75% of the hole" in step for step in page.at_work)
     assert section.cautions and section.more.startswith("Not shown here:")
 
@@ -65,7 +65,7 @@ def test_a_board_gets_every_position_and_every_function(session: Any) -> None:
         assert said in written
     assert written.count("and connect it last") == 1  # what holds everywhere is said once
     glance = at_a_glance(page)
-    assert [p["part_number"] for p in glance["positions"]] == ["K2R-12S", "K2R-12S", "KSR-12S"]
+    assert [p.part_number for p in glance.positions] == ["K2R-12S", "K2R-12S", "KSR-12S"]
     assert "agitator pump" in glance_table(glance)
 
 

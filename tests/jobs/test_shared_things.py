@@ -49,7 +49,7 @@ def test_with_the_word_it_is_taken_and_what_changed_is_told(shop: Session, demo_
     replacing = Replacing(allowed=True)
     answer = add_catalogue(shop, folder, replacing=replacing)
     assert any(one.what == "relay Kithmar K2R-12S" for one in replacing.differences)
-    assert answer["updated"] > 0 and answer["replaced"]
+    assert answer.updated > 0 and answer.replaced
     assert "C/2026" in named(shop, "K2R-12S")[0].source
 
 
@@ -64,7 +64,7 @@ def test_a_series_rating_that_changes_names_the_relays_of_the_series(
 
 def test_the_same_folder_again_is_fine(shop: Session, demo_folder: Path) -> None:
     answer = add_catalogue(shop, demo_folder)
-    assert (answer["added"], answer["updated"], answer["replaced"]) == (0, 0, [])
+    assert (answer.added, answer.updated, answer.replaced) == (0, 0, ())
 
 
 def one_relay(demo_folder: Path, tmp_path: Path, footprint: str) -> Path:
@@ -78,7 +78,7 @@ def one_relay(demo_folder: Path, tmp_path: Path, footprint: str) -> Path:
 
 def test_one_relay_alone_uses_the_drawings_that_are_there(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
     answer = add_catalogue(shop, one_relay(demo_folder, tmp_path, "KIT-K2"))
-    assert answer["added"] == 1
+    assert answer.added == 1
     design = whole_catalogue(shop).design(named(shop, "K2R-13S")[0])
     assert design.footprint is not None and design.wiring is not None and design.ratings
 

@@ -211,29 +211,29 @@ def test_a_quote_with_no_usable_price_is_refused(shop: Session, tmp_path: Path, 
 
 def test_the_same_catalogue_again_changes_nothing(shop: Session, demo_folder: Path) -> None:
     again = add_catalogue(shop, demo_folder)
-    assert (again["added"], again["updated"]) == (0, 0)
-    assert again["unchanged"] > 0
+    assert (again.added, again.updated) == (0, 0)
+    assert again.unchanged > 0
 
 
 def test_what_is_written_out_reads_back_without_a_problem(shop: Session, tmp_path: Path) -> None:
     count = export_catalogue(shop, tmp_path / "out")
     checked = check_catalogue(tmp_path / "out")
-    assert (checked["relays"], checked["problems"]) == (count, [])
+    assert (checked.relays, checked.problems) == (count, ())
     again = add_catalogue(shop, tmp_path / "out")
-    assert (again["added"], again["updated"]) == (0, 0)
+    assert (again.added, again.updated) == (0, 0)
 
 
 @pytest.mark.parametrize("board", ["OS-3", "AW-12", "LV-7", "HT-24"])
 def test_what_the_demo_boards_are_fitted_with_does_its_work(shop: Session, board: str) -> None:
-    assert check_board(shop, board)["fails"] == []
+    assert check_board(shop, board).fails == ()
 
 
 def test_candidates_carry_what_the_shelf_holds(shop: Session) -> None:
     answer = find_replacements(shop, position="OS-3:K1")
-    first = answer["candidates"][0]
-    assert first["available"] == show_stock(shop, first["part_number"])[0].available
-    assert first["landed_cost"].currency == "GBP"
+    first = answer.candidates[0]
+    assert first.available == show_stock(shop, first.part_number)[0].available
+    assert first.landed_cost.currency == "GBP"
 
 
 def test_after_all_this_the_database_is_sound(url: str) -> None:
-    assert check_database(url)["problems"] == []
+    assert check_database(url).problems == ()

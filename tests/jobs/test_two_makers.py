@@ -232,7 +232,7 @@ def test_a_board_says_whose_part_is_fitted(both: Session, demo_folder: Path, tmp
         add_board(both, tmp_path / "os-3.toml")
     (tmp_path / "os-3.toml").write_text(fitted.replace('"K2R-12S"', f'"{THEIRS}"'))
     add_board(both, tmp_path / "os-3.toml", Replacing(True))
-    assert "K2R-12S" in {p["fitted"] for p in check_board(both, "OS-3")["positions"]}
+    assert "K2R-12S" in {p.fitted for p in check_board(both, "OS-3").positions}
 
 
 def test_taking_a_quote_without_a_maker_says_that_no_plan_chooses_it(both: Session, tmp_path: Path) -> None:

@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
+from bom.duty.before_parts import BeforeParts, Step
 from bom.paper.before_checks import checks_of
 
 
-def group(position: str, *steps: tuple[str, str, str], caution: str = "live", function: str = "f") -> dict[str, Any]:
-    named = [{"what": what, "do": do, "right": right, "source": "s; t"} for what, do, right in steps]
-    return {"position": position, "functions": [function], "caution": caution, "steps": named}
+def group(position: str, *steps: tuple[str, str, str], caution: str = "live", function: str = "f") -> BeforeParts:
+    return BeforeParts(position, (function,), tuple(Step(*words, "s; t") for words in steps), caution)
 
 
 FUSE = ("fuse", "measure it", "sound")
@@ -44,7 +44,7 @@ FUSE = ("fuse", "measure it", "sound")
         ),
     ],
 )
-def test_only_what_differs_is_said_for_each(groups: tuple[dict[str, Any], ...], rows: list[Any]) -> None:
+def test_only_what_differs_is_said_for_each(groups: tuple[BeforeParts, ...], rows: list[Any]) -> None:
     assert list(checks_of(groups).rows) == rows
 
 

@@ -4,46 +4,39 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 from html.parser import HTMLParser
 from typing import Any
 
 import pytest
 
+from bom.answers.replacing import Judged
+from bom.duty.before_parts import BeforeParts, Step
 from bom.paper.pages.match_page import Page, Section, Shown, match_page
+from bom.relays.relay import Status
+from bom.values.finding import Finding, Outcome, Verdict
+from bom.values.money import Money
 
 EVIL = "<script>alert('x')</script>\"&\x07"
 
 
-def finding(outcome: str, check: str = "height", margin: float | None = None, **said: Any) -> dict[str, Any]:
+def finding(outcome: str, check: str = "height", margin: float | None = None, **said: str) -> Finding:
     known = {"required": "at most 14.8 mm", "offered": "13.9 mm", "why": f"because {outcome}", "source": "a sheet"}
-    return {"check": check, "outcome": outcome, "margin": margin, **known, **said}
+    return Finding(check, Outcome(outcome), margin=margin, **{**known, **said})
 
 
-def shown(verdict: str, *findings: dict[str, Any], part: str = "TW2-12S") -> Shown:
-    return Shown(
-        {
-            "maker": "Ostrel",
-            "part_number": part,
-            "status": "active",
-            "verdict": verdict,
-            "findings": list(findings),
-            "available": 4,
-            "landed_cost": {"amount": "2.19", "currency": "GBP"},
-        }
-    )
+def shown(verdict: str, *findings: Finding, part: str = "TW2-12S") -> Shown:
+    cost = Money.of(Decimal("2.19"), "GBP")
+    return Shown(Judged("Ostrel", part, Status.ACTIVE, Verdict(verdict), findings, Decimal(4), cost, ()))
 
 
 def page(*candidates: Shown, **section: Any) -> str:
-    counts = {"drop_in": 1, "conditional": 0, "unknown": 0, "no": 2}
+    counts = dict(zip(Verdict, (1, 0, 0, 2), strict=True))
     return match_page(Page("What may serve", (), (Section("OS-3:K1", shown=candidates, counts=counts, **section),)))
 
 
-BEFORE: dict[str, Any] = {
-    "position": "K1",
-    "functions": ["valve opens", "valve closes"],
-    "steps": [{"what": "fuse", "do": "measure both sides", "right": "the same", "source": "a sheet"}],
-    "caution": "keep people clear",
-}
+STEP = Step("fuse", "measure both sides", "the same", "a sheet")
+BEFORE = BeforeParts("K1", ("valve opens", "valve closes"), (STEP,), "keep people clear")
 
 
 class Tags(HTMLParser):
@@ -69,13 +62,13 @@ def everywhere(text: str) -> str:
     """A page in which every text is this one."""
     told = finding("fail", text, required=text, offered=text, why=text, source=text)
     evil = replace(shown("no", told), drawings=((text, '<svg class="duty"></svg>'),))
-    candidate = {**evil.candidate, "maker": text, "part_number": text, "status": text}
+    candidate = replace(evil.candidate, maker=text, part_number=text, status=text)
+    told_before = replace(BEFORE, functions=(text,), caution=text)
+    every = replace(BEFORE, steps=(Step(text, text, text, text),))
     section = Section(
-        text, ((text, text),), ((text, text, text),), (BEFORE | {"functions": [text], "caution": text},),
-        {"no": 1}, (replace(evil, candidate=candidate),), text, (text,),
+        text, ((text, text),), ((text, text, text),), (told_before, every), {Verdict.NO: 1},
+        (replace(evil, candidate=candidate),), text, (text,),
     )  # fmt: skip
-    steps = [dict.fromkeys(("what", "do", "right", "source"), text)]
-    section = replace(section, before=(*section.before, BEFORE | {"steps": steps}))
     return match_page(Page(text, ((text, text),), (section, section), (text,), (text,), text))
 
 
@@ -141,14 +134,14 @@ def test_functions_that_come_to_the_same_share_a_row() -> None:
 
 
 def test_the_checks_before_parts_stand_in_their_order() -> None:
-    steps = [{**BEFORE["steps"][0], "what": what} for what in ("load", "fuse", "driver")]
-    written = page(shown("drop_in", finding("pass")), before=(BEFORE | {"steps": steps},))
+    steps = tuple(replace(STEP, what=what) for what in ("load", "fuse", "driver"))
+    written = page(shown("drop_in", finding("pass")), before=(replace(BEFORE, steps=steps),))
     assert re.findall(r"<tr><td>(\d)</td><th>(\w+)</th>", written) == [("1", "load"), ("2", "fuse"), ("3", "driver")]
     assert "keep people clear" in written and "Sources: a sheet" in written
 
 
 def test_a_whole_board_says_its_checks_once() -> None:
-    places = tuple(Section(f"OS-3:{ref}", before=(BEFORE | {"position": ref},)) for ref in ("K1", "K2"))
+    places = tuple(Section(f"OS-3:{ref}", before=(replace(BEFORE, position=ref),)) for ref in ("K1", "K2"))
     written = match_page(Page("OS-3", (), places))
     assert written.count("Before a part is blamed") == written.count("measure both sides") == 1
 

@@ -1,35 +1,30 @@
 """Terminal tables: verdicts by word and sign, reasons wrapped and whole."""
 
 import sys
-from typing import Any
+from decimal import Decimal
 
 import pytest
 
+from bom.answers.replacing import Judged
 from bom.paper.terminal import tables
+from bom.paper.terminal.matches import candidates_table
+from bom.values.finding import Finding, Outcome, Verdict
+from bom.values.money import Money
 
 LONG = "At 85 °C the coil needs 10.1 V to operate and the board gives only 9.2 V on a weak battery; measure the drop."
 
 
-def finding(outcome: str, why: str = "fine", margin: float | None = None) -> dict[str, Any]:
-    return {
-        "check": "coil",
-        "outcome": outcome,
-        "required": "10.1 V",
-        "offered": "9.2 V",
-        "margin": margin,
-        "why": why,
-        "source": "s",
-    }
+def finding(outcome: str, why: str = "fine", margin: float | None = None) -> Finding:
+    return Finding("coil", Outcome(outcome), why, "10.1 V", "9.2 V", margin, "s")
 
 
-def candidate(verdict: str, *findings: dict[str, Any], part: str = "OT-1") -> dict[str, Any]:
-    cost = {"amount": "2.31", "currency": "EUR"}
-    row = {"maker": "Ostrel", "part_number": part, "verdict": verdict, "findings": list(findings)}
-    return {**row, "available": 12, "landed_cost": cost}
+def candidate(verdict: str, *findings: Finding, part: str = "OT-1") -> Judged:
+    cost = Money.of(Decimal("2.31"), "EUR")
+    return Judged("Ostrel", part, None, Verdict(verdict), findings or (finding("pass"),), Decimal(12), cost, ())
 
 
-def answer(*candidates: dict[str, Any]) -> dict[str, Any]:
-    return {"requirement": {}, "candidates": list(candidates), "cautions": ["Pads lift."]}
+def shown(*candidates: Judged, width: int = 120, colour: bool = False) -> str:
+    return candidates_table(candidates, width, colour)
 
 
 def words(text: str) -> str:
@@ -37,47 +32,45 @@ def words(text: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("verdict", "shown"),
+    ("verdict", "words"),
     [("drop_in", "✓ drop-in"), ("conditional", "~ conditional"), ("no", "✗ no"), ("unknown", "? unknown")],
 )
-def test_a_verdict_is_a_sign_and_a_word(verdict: str, shown: str) -> None:
-    assert shown in tables.match_table(answer(candidate(verdict)), 100, False)
+def test_a_verdict_is_a_sign_and_a_word(verdict: str, words: str) -> None:
+    assert words in shown(candidate(verdict))
 
 
 def test_the_worst_reason_is_the_one_shown() -> None:
-    shown = tables.match_table(answer(candidate("no", finding("pass", "good"), finding("fail", "too low"))), 120, False)
-    assert "too low" in shown
-    assert "good" not in shown
+    said = shown(candidate("no", finding("pass", "good"), finding("fail", "too low")))
+    assert "too low" in said
+    assert "good" not in said
 
 
 @pytest.mark.parametrize("width", [50, 80, 100, 200])
 def test_a_reason_is_wrapped_and_never_cut(width: int) -> None:
-    shown = tables.match_table(answer(candidate("no", finding("fail", LONG), part="KM-40/0503-12VDC")), width, False)
-    assert max(map(len, shown.splitlines())) <= width
-    assert "…" not in shown
-    assert all(word in shown for word in ("battery;", "measure", "drop."))
+    said = shown(candidate("no", finding("fail", LONG), part="KM-40/0503-12VDC"), width=width)
+    assert max(map(len, said.splitlines())) <= width
+    assert "…" not in said
+    assert all(word in said for word in ("battery;", "measure", "drop."))
 
 
-def test_money_cautions_and_stock_are_shown() -> None:
-    shown = words(tables.match_table(answer(candidate("drop_in", finding("pass"))), 120, False))
-    assert "12 2.31 EUR" in shown
-    assert "! Pads lift." in shown
+def test_money_and_stock_are_shown() -> None:
+    assert "12 2.31 EUR" in words(shown(candidate("drop_in", finding("pass"))))
 
 
 def test_no_candidates_is_a_sentence() -> None:
-    assert "No candidate was found." in tables.match_table(answer(), 80, False)
+    assert "No candidate was found." in shown()
 
 
 def test_markup_and_escapes_from_outside_have_no_effect() -> None:
-    shown = tables.match_table(answer(candidate("no", finding("fail", "[red]x[/] \x1b[31mboo"))), 120, True)
-    assert "[red]x[/]" in shown
-    assert "\x1b[31mboo" not in shown
+    said = shown(candidate("no", finding("fail", "[red]x[/] \x1b[31mboo")), colour=True)
+    assert "[red]x[/]" in said
+    assert "\x1b[31mboo" not in said
 
 
 def test_findings_come_worst_first_with_their_margin() -> None:
-    shown = tables.findings_table([finding("pass"), finding("unknown"), finding("fail", margin=-0.09)], "", 120, False)
-    assert shown.index("✗ fail") < shown.index("? unknown") < shown.index("✓ pass")
-    assert "-9%" in shown
+    said = tables.findings_table([finding("pass"), finding("unknown"), finding("fail", margin=-0.09)], "", 120, False)
+    assert said.index("✗ fail") < said.index("? unknown") < said.index("✓ pass")
+    assert "-9%" in said
 
 
 @pytest.mark.parametrize("width", [48, 56, 64, 72])

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
 from bom.boards.board import Board, HolePattern, Place, Position
 from bom.duty.check import misplaced
 from bom.duty.rules import Rule
@@ -81,12 +81,9 @@ def _meant(text: str, known: Iterable[str]) -> str:
     return f"; did you mean {' or '.join(near)}?" if near else ""
 
 
-def list_boards(session: Session) -> list[dict[str, Any]]:
+def list_boards(session: Session) -> list[BoardListed]:
     """Every board in a line: name, title, how many positions and repairs."""
-    return [
-        {"name": b.name, "title": b.title, "positions": len(b.positions), "repairs": len(b.repairs)}
-        for b in boards_by_name(session).values()
-    ]
+    return [BoardListed(b.name, b.title, len(b.positions), len(b.repairs)) for b in boards_by_name(session).values()]
 
 
 def forget_board(session: Session, name: str) -> str:
@@ -116,22 +113,22 @@ def catalogue_of(session: Session, board: Board) -> Catalogue:
     )
 
 
-def show_board(session: Session, name: str) -> dict[str, Any]:
+def show_board(session: Session, name: str) -> BoardShown:
     """The board as its file states it, with what to check before parts are changed and what its loads need."""
     board = board_named(session, name)
     catalogue = catalogue_of(session, board)
-    return {
-        "name": board.name,
-        "title": board.title,
-        "supply": board.supply,
-        "ambient_c": [board.ambient_min_c, board.ambient_max_c],
-        "process": list(board.process),
-        "positions": list(board.positions),
-        "repairs": list(board.repairs),
-        "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
-        "protection": [p for position in board.positions for p in load_protections(catalogue, board, position)],
-        "cautions": cautions_of(catalogue, board),
-    }
+    return BoardShown(
+        name=board.name,
+        title=board.title,
+        supply=board.supply,
+        ambient_c=(board.ambient_min_c, board.ambient_max_c),
+        process=board.process,
+        positions=board.positions,
+        repairs=board.repairs,
+        before_parts=tuple(b for p in board.positions for b in checks_before(catalogue, board, p.ref)),
+        protection=tuple(p for position in board.positions for p in load_protections(catalogue, board, position)),
+        cautions=cautions_of(catalogue, board),
+    )
 
 
 def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeParts, ...]:
@@ -143,7 +140,7 @@ def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeP
     return before_parts(place, fitted_design(catalogue, board, ref)) if place else ()
 
 
-def load_protections(catalogue: Catalogue, board: Board, position: Position) -> list[dict[str, Any]]:
+def load_protections(catalogue: Catalogue, board: Board, position: Position) -> list[ProtectedLoad]:
     """What to add at each bare inductive load of the position; nothing where safety rests on it, as that is for its
     maker."""
     from bom.duty.load_protection import protection_for
@@ -153,42 +150,32 @@ def load_protections(catalogue: Catalogue, board: Board, position: Position) -> 
     if is_guarded(place, fitted_design(catalogue, board, position.ref)):
         return []
     found = [protection_for(function) for function in position.functions]
-    return [{"position": position.ref, **asdict(p)} for p in found if p]
+    return [ProtectedLoad(position.ref, p) for p in found if p]
 
 
-def check_board(session: Session, name: str, rule: str | None = None) -> dict[str, Any]:
+def check_board(session: Session, name: str, rule: str | None = None) -> BoardChecked:
     """Every position's fitted part judged where it sits; ``fails`` names the positions whose verdict is no."""
     if not name:
         raise Refused("expected a board's name, or --rules")
     board, chosen = board_named(session, name), rule_asked(rule)
     catalogue = catalogue_of(session, board)
-    positions = [_checked(catalogue, board, p.ref, chosen) for p in board.positions]
-    return {
-        "board": board.name,
-        "rule": chosen.name,
-        "positions": positions,
-        "before_parts": [b for p in board.positions for b in checks_before(catalogue, board, p.ref)],
-        "fails": [p["ref"] for p in positions if p["verdict"] == Verdict.NO],
-        "cautions": cautions_of(catalogue, board, chosen),
-    }
+    positions = tuple(_checked(catalogue, board, p.ref, chosen) for p in board.positions)
+    return BoardChecked(
+        board=board.name,
+        rule=chosen.name,
+        positions=positions,
+        before_parts=tuple(b for p in board.positions for b in checks_before(catalogue, board, p.ref)),
+        fails=tuple(p.ref for p in positions if p.verdict is Verdict.NO),
+        cautions=cautions_of(catalogue, board, chosen),
+    )
 
 
-def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> dict[str, Any]:
+def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> PositionChecked:
     fitted = fitted_design(catalogue, board, ref)
     if fitted is None:
-        return {
-            "ref": ref,
-            "fitted": None,
-            "verdict": Verdict.UNKNOWN,
-            "findings": [_nothing_fitted(catalogue, board, ref)],
-        }
-    answer = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
-    return {
-        "ref": ref,
-        "fitted": fitted.relay.part_number,
-        "verdict": answer.verdict,
-        "findings": list(answer.findings),
-    }
+        return PositionChecked(ref, None, Verdict.UNKNOWN, (_nothing_fitted(catalogue, board, ref),))
+    found = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
+    return PositionChecked(ref, fitted.relay.part_number, found.verdict, found.findings)
 
 
 def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
@@ -200,7 +187,7 @@ def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
     return Finding("fitted part", Outcome.UNKNOWN, why, "a part of the catalogue", part or "not stated")
 
 
-def cautions_of(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> list[str]:
+def cautions_of(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> tuple[str, ...]:
     """The board's own, those that its positions' loads and parts bring, and the rule of the verdicts; gravest first."""
     from bom.duty.cautions import by_gravity, cautions_together
 
@@ -208,7 +195,7 @@ def cautions_of(catalogue: Catalogue, board: Board, rule: Rule | None = None) ->
         (Place(board, position, HolePattern("", ()), None), fitted_design(catalogue, board, position.ref))
         for position in board.positions
     ]
-    return list(by_gravity((*board.cautions, *cautions_together(together, rule))))
+    return by_gravity((*board.cautions, *cautions_together(together, rule)))
 
 
 def draw_board(session: Session, name: str, folder: Path, rule: str | None = None) -> list[str]:

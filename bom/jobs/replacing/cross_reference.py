@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.duty.cautions import by_gravity, cautions_together, grave_of_part
 from bom.match.cross_reference import CrossReference, Kin, Replacement, Standing, cross_reference
 from bom.values.finding import narrowest_margin
@@ -19,7 +20,7 @@ Told = Callable[[int, int], None]
 
 def catalogue_cross_reference(
     session: Session, *, part: str = "", refused: bool = False, told: Told | None = None
-) -> dict[str, Any]:
+) -> CrossReferenced:
     """Every pair of designs that may serve, both ways apart, and each design's standing; of one part where named."""
     from bom.shop.places import design_named
     from bom.store.catalogue import whole_catalogue
@@ -29,49 +30,54 @@ def catalogue_cross_reference(
     found = cross_reference(catalogue.designs(), refused=refused, told=told)
     pairs = [r for r in found.replacements if named is None or named in (*r.old.parts, *r.new.parts)]
     standings = [s for s in found.standings() if named is None or named in s.kin.parts]
-    return _mapping(found, pairs, standings)
+    return _answer(found, pairs, standings)
 
 
-def _mapping(found: CrossReference, pairs: list[Replacement], standings: list[Standing]) -> dict[str, Any]:
-    return {
-        "designs": len(found.designs),
-        "parts": sum(len(k.parts) for k in found.designs),
-        "replacements": [_pair(r) for r in pairs],
-        "standings": [_standing(s) for s in standings],
-        "cautions": list(cautions_together((None, d) for d in {p.old.name: p.old.design for p in pairs}.values())),
-    }
+def _answer(found: CrossReference, pairs: list[Replacement], standings: list[Standing]) -> CrossReferenced:
+    olds = {p.old.name: p.old.design for p in pairs}.values()
+    return CrossReferenced(
+        designs=len(found.designs),
+        parts=sum(len(k.parts) for k in found.designs),
+        replacements=tuple(map(_pair, pairs)),
+        standings=tuple(map(_standing, standings)),
+        cautions=cautions_together((None, design) for design in olds),
+    )
 
 
-def _pair(pair: Replacement) -> dict[str, Any]:
-    worst = pair.found.findings[0]
-    return {
-        **_kin(pair.old),
-        **{f"by_{key}": value for key, value in _kin(pair.new).items()},
-        "verdict": pair.verdict,
-        "margin": narrowest_margin(pair.found.findings),
-        "why": f"{worst.check}: {worst.why}",
-        "cautions": list(by_gravity((*grave_of_part(pair.old.design), *grave_of_part(pair.new.design)))),
-    }
+def _pair(pair: Replacement) -> PairFound:
+    worst, old, new = pair.found.findings[0], pair.old.design, pair.new.design
+    return PairFound(
+        maker=old.relay.maker,
+        part_number=old.relay.part_number,
+        status=old.relay.status,
+        same_design=_others(pair.old),
+        by_maker=new.relay.maker,
+        by_part_number=new.relay.part_number,
+        by_status=new.relay.status,
+        by_same_design=_others(pair.new),
+        verdict=pair.verdict,
+        margin=narrowest_margin(pair.found.findings),
+        why=f"{worst.check}: {worst.why}",
+        cautions=by_gravity((*grave_of_part(old), *grave_of_part(new))),
+    )
 
 
-def _kin(kin: Kin) -> dict[str, Any]:
-    relay = kin.design.relay
-    return {
-        "maker": relay.maker,
-        "part_number": relay.part_number,
-        "status": relay.status,
-        "same_design": [f"{p.maker} {p.part_number}" for p in kin.parts[1:]],
-    }
+def _others(kin: Kin) -> tuple[str, ...]:
+    return tuple(f"{p.maker} {p.part_number}" for p in kin.parts[1:])
 
 
-def _standing(standing: Standing) -> dict[str, Any]:
-    return {
-        **_kin(standing.kin),
-        "standing": standing.words,
-        "sources": len(standing.makers),
-        "makers": list(standing.makers),
-        "drop_ins": [f"{p.maker} {p.part_number}" for p in standing.drop_ins],
-    }
+def _standing(standing: Standing) -> StandingFound:
+    relay = standing.kin.design.relay
+    return StandingFound(
+        maker=relay.maker,
+        part_number=relay.part_number,
+        status=relay.status,
+        same_design=_others(standing.kin),
+        standing=standing.words,
+        sources=len(standing.makers),
+        makers=standing.makers,
+        drop_ins=tuple(f"{p.maker} {p.part_number}" for p in standing.drop_ins),
+    )
 
 
 def checked_ending(path: Path) -> str:
@@ -81,7 +87,7 @@ def checked_ending(path: Path) -> str:
     return ending
 
 
-def write_cross_reference(path: Path, ending: str, answer: dict[str, Any]) -> list[str]:
+def write_cross_reference(path: Path, ending: str, answer: CrossReferenced) -> list[str]:
     """As CSV or as XLSX; the files written."""
     from bom.paper.workbooks.cross_reference_out import write_csv, write_workbook
 

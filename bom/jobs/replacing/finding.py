@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from math import inf, nextafter
 from typing import TYPE_CHECKING, Any
 
+from bom.answers.catalogue import RelayListed, RelaysFound
 from bom.match.spec_bounds import CONTACTS, PITCH_TOLERANCE_MM, contact_words
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
@@ -49,16 +50,16 @@ class Sought:
     within: str | None = None
 
 
-def find_relays(session: Session, sought: Sought, limit: int) -> dict[str, Any]:
+def find_relays(session: Session, sought: Sought, limit: int) -> RelaysFound:
     """The relays found, how many there are in all, and how the number was read; refuses words that nothing knows."""
     from bom.store.search import find_relays as find
 
     drawn = _drawings(session)
     found = find(session, sought.text, _facts(sought, drawn), limit)
-    rows = [
-        row_of_relay(Design(r, drawn.footprints.get(r.footprint), drawn.wirings.get(r.wiring))) for r in found.relays
-    ]
-    return {"relays": rows, "total": found.total, "read": found.how, "hint": "" if rows else _hint(session)}
+    rows = tuple(
+        relay_listed(Design(r, drawn.footprints.get(r.footprint), drawn.wirings.get(r.wiring))) for r in found.relays
+    )
+    return RelaysFound(rows, found.total, found.how, "" if rows else _hint(session))
 
 
 def _drawings(session: Session) -> Catalogue:
@@ -168,16 +169,16 @@ def _wirings(sought: Sought, drawn: Catalogue) -> list[str] | None:
     ]
 
 
-def row_of_relay(design: Design) -> dict[str, Any]:
+def relay_listed(design: Design) -> RelayListed:
     """A relay in one line."""
     relay = design.relay
-    return {
-        "maker": relay.maker,
-        "part_number": relay.part_number,
-        "coil_volts": relay.coil_volts,
-        "coil_ohms": relay.coil_ohms,
-        "units": len(design.wiring.units) if design.wiring else None,
-        "contacts": contact_words(design.wiring) if design.wiring else None,
-        "pins": len(design.footprint.pins) if design.footprint else None,
-        "status": relay.status,
-    }
+    return RelayListed(
+        maker=relay.maker,
+        part_number=relay.part_number,
+        coil_volts=relay.coil_volts,
+        coil_ohms=relay.coil_ohms,
+        units=len(design.wiring.units) if design.wiring else None,
+        contacts=contact_words(design.wiring) if design.wiring else None,
+        pins=len(design.footprint.pins) if design.footprint else None,
+        status=relay.status,
+    )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.replacing import FitFound
 from bom.boards.board import HolePattern
 from bom.relays.footprint import Footprint
 from bom.relays.wiring import Wiring
@@ -42,8 +43,8 @@ class Tightness:
     dressing_mm: float = 0.0
 
 
-def fit_files(drawings: DrawingFiles, svg: Path | None = None, asked: Tightness | None = None) -> dict[str, Any]:
-    """The fit as the mapping of the JSON contract, with every finding, what came of the nets, and where it is drawn."""
+def fit_files(drawings: DrawingFiles, svg: Path | None = None, asked: Tightness | None = None) -> FitFound:
+    """The fit with every finding, what came of the nets, and where it is drawn."""
     from bom.duty.cautions import cautions_for
     from bom.fit.check import fit
 
@@ -60,21 +61,19 @@ def fit_files(drawings: DrawingFiles, svg: Path | None = None, asked: Tightness 
     )
     if svg is not None:
         _draw(svg, footprint, pattern, answer, candidate, original)
-    beside = {"nets": _nets(answer), "drawing": None if svg is None else str(svg), "cautions": list(cautions_for(None))}
-    return _mapping(answer) | beside
-
-
-def _mapping(answer: FitAnswer) -> dict[str, Any]:
-    return {
-        "outcome": answer.outcome,
-        "play_mm": answer.play_mm,
-        "rotation_deg": answer.rotation_deg,
-        "shift_mm": list(answer.shift_mm) if answer.shift_mm is not None else None,
-        "assignment": answer.assignment,
-        "mirrored_fits": answer.mirrored_fits,
-        "why": answer.why,
-        "findings": list(answer.findings),
-    }
+    return FitFound(
+        outcome=answer.outcome,
+        play_mm=answer.play_mm,
+        rotation_deg=answer.rotation_deg,
+        shift_mm=answer.shift_mm,
+        assignment=answer.assignment,
+        mirrored_fits=answer.mirrored_fits,
+        why=answer.why,
+        findings=answer.findings,
+        nets=_nets(answer),
+        drawing=None if svg is None else str(svg),
+        cautions=cautions_for(None),
+    )
 
 
 def _nets(answer: FitAnswer) -> str:
@@ -137,7 +136,7 @@ def _draw(
 ) -> None:
     from bom.duty.cautions import cautions_for, one_line
     from bom.paper.pictures.drawing import fit_drawing
-    from bom.paper.terminal.fit_words import PINS_ONLY
+    from bom.paper.terminal.matches import PINS_ONLY
     from bom.paper.whole_file import write_text
 
     position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)

@@ -6,19 +6,19 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.replacing import BoardGlance, Judged, Matched, PositionGlance
 from bom.boards.board import Board, Place
 from bom.jobs.replacing.boards import board_named
 from bom.jobs.replacing.duty_pictures import duty_pictures
 from bom.jobs.replacing.matching import find_replacements, rule_called
 from bom.match.requirement import Requirement
-from bom.paper.pages.match_marks import Pairs
 from bom.paper.pages.match_page import Page, Section, Shown
+from bom.paper.pages.match_verdicts import Pairs
 from bom.paper.terminal.place_words import board_facts, function_words, place_facts
 from bom.relays.relay import Design, Relay
 from bom.shop.places import requirement_for
-from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -47,7 +47,7 @@ class Asked:
         return bool(self.position) and ":" not in (self.position or "")
 
 
-def page_for(session: Session, asked: Asked, answer: dict[str, Any] | None = None) -> Page:
+def page_for(session: Session, asked: Asked, answer: Matched | None = None) -> Page:
     """The page; every position and function of a board where only the board is named.
 
     ``answer`` is what ``find_replacements`` found, where it was asked already.
@@ -55,7 +55,7 @@ def page_for(session: Session, asked: Asked, answer: dict[str, Any] | None = Non
     if asked.whole_board:
         return _board_page(session, board_named(session, asked.position or ""), asked)
     requirement = requirement_for(session, asked.like_part, asked.position, asked.spec)
-    section = _section(session, requirement, _plain_answer(answer) or _answer(session, asked, asked.position), asked)
+    section = _section(session, requirement, answer or _answer(session, asked, asked.position), asked)
     title = f"What may serve {requirement.asked}"
     facts = section.facts
     return _page(title, facts, (section,), [requirement])
@@ -99,16 +99,8 @@ def _without(texts: tuple[str, ...], said: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(text for text in texts if text not in said)
 
 
-def _answer(session: Session, asked: Asked, where: str | None) -> dict[str, Any]:
-    found = find_replacements(session, like_part=asked.like_part, position=where, spec=asked.spec, rule=asked.rule)
-    return _plain_answer(found)
-
-
-def _plain_answer(answer: dict[str, Any] | None) -> dict[str, Any]:
-    from bom.paper.json_out import as_plain
-
-    plain: dict[str, Any] = as_plain(answer or {})
-    return plain
+def _answer(session: Session, asked: Asked, where: str | None) -> Matched:
+    return find_replacements(session, like_part=asked.like_part, position=where, spec=asked.spec, rule=asked.rule)
 
 
 def _page(title: str, facts: Pairs, sections: tuple[Section, ...], asked: Sequence[Requirement]) -> Page:
@@ -126,45 +118,41 @@ def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
     return tuple(step.words for step in (*taking_out(process), *putting_in(process, guarded)))
 
 
-def _section(session: Session, requirement: Requirement, answer: dict[str, Any], asked: Asked) -> Section:
+def _section(session: Session, requirement: Requirement, answer: Matched, asked: Asked) -> Section:
     place = requirement.place if requirement.place and requirement.place.board.name else None
-    chosen = _chosen(answer["candidates"], asked.shown or SHOWN)
+    chosen = _chosen(answer, asked.shown or SHOWN)
     most = DRAWN_EACH if asked.whole_board else DRAWN
-    drawn = {id(c) for c in [c for c in chosen if c["verdict"] != Verdict.NO][:most] or chosen[:1]}
+    drawn = {id(c) for c in [c for c in chosen if c.serves][:most] or chosen[:1]}
     rule = rule_called(asked.rule)
     shown = tuple(Shown(c, _drawings(session, requirement, c, rule) if id(c) in drawn else ()) for c in chosen)
-    counts = answer["counts"]
     return Section(
         heading=requirement.asked.removeprefix("at "),
         facts=place_facts(place) if place else (),
         functions=tuple(function_words(f) for f in place.position.functions) if place else (),
-        before=tuple(answer.get("before_parts") or ()),
-        counts=counts,
+        before=answer.before_parts,
+        counts=answer.counts,
         shown=shown,
-        more=_more(counts, chosen, 0 if answer.get("more_proved") else answer.get("more") or 0),
-        cautions=tuple(answer["cautions"]),
+        more=_more(answer, chosen),
+        cautions=answer.cautions,
     )
 
 
-def _more(counts: dict[str, int], chosen: list[dict[str, Any]], unproved: int) -> str:
+def _more(answer: Matched, chosen: Sequence[Judged]) -> str:
     """How many of each verdict the page leaves out, and how many that may serve were not proved."""
-    left = {v: n - sum(c["verdict"] == v for c in chosen) for v, n in counts.items()}
-    said = [f"{n:,} {Verdict(v).words}" for v, n in left.items() if n > 0]
+    left = {verdict: count - sum(c.verdict is verdict for c in chosen) for verdict, count in answer.counts.items()}
+    unproved = 0 if answer.more_proved else answer.more or 0
+    said = [f"{count:,} {verdict.words}" for verdict, count in left.items() if count > 0]
     said += [f"at most {unproved:,} that may serve, not proved yet"] if unproved else []
     return f"Not shown here: {', '.join(said)}." if said else ""
 
 
-def _chosen(candidates: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
+def _chosen(answer: Matched, most: int) -> list[Judged]:
     """The best, and a few of the nearest refused ones, so that the page says why the next best are none."""
-    serving = [c for c in candidates if c["verdict"] != Verdict.NO]
-    refused = [c for c in candidates if c["verdict"] == Verdict.NO]
-    room = min(len(refused), max(REFUSED, most - len(serving)))
-    return [*serving[: max(1, most - room)], *refused][:most]
+    room = min(len(answer.refused), max(REFUSED, most - len(answer.serving)))
+    return [*answer.serving[: max(1, most - room)], *answer.refused][:most]
 
 
-def _drawings(
-    session: Session, requirement: Requirement, candidate: dict[str, Any], rule: Rule
-) -> tuple[tuple[str, str], ...]:
+def _drawings(session: Session, requirement: Requirement, candidate: Judged, rule: Rule) -> tuple[tuple[str, str], ...]:
     """The pins over the holes, then the coil window and the contacts where a board says what they must do."""
     if requirement.place is None:
         return ()
@@ -175,10 +163,10 @@ def _drawings(
     return drawn + duty_pictures(design, requirement.place, rule)
 
 
-def _design(session: Session, candidate: dict[str, Any]) -> Design:
+def _design(session: Session, candidate: Judged) -> Design:
     from bom.store.catalogue import catalogue_around, named
 
-    number, maker = candidate["part_number"], candidate["maker"]
+    number, maker = candidate.part_number, candidate.maker
     relay = next(r for r in named(session, number) if (r.part_number, r.maker) == (number, maker))
     return catalogue_around(session, (relay,)).design(relay)
 
@@ -210,19 +198,24 @@ def _body(relay: Relay) -> tuple[float, float] | None:
     return relay.body_length_mm, relay.body_width_mm
 
 
-def at_a_glance(page: Page) -> dict[str, Any]:
+def at_a_glance(page: Page) -> BoardGlance:
     """Each position of a board with its functions and the best that was found for it."""
     from bom.duty.cautions import by_gravity
 
     cautions = by_gravity((*page.cautions, *(text for section in page.sections for text in section.cautions)))
-    return {"title": page.title, "positions": [_glance(s) for s in page.sections], "cautions": list(cautions)}
+    return BoardGlance(page.title, tuple(map(_glance, page.sections)), cautions)
 
 
-def _glance(section: Section) -> dict[str, Any]:
-    best = section.shown[0].candidate if section.shown else {}
-    nearest = {name: best.get(name) for name in ("maker", "part_number", "verdict")}
-    functions = [name for name, _, _ in section.functions]
-    return {"position": section.heading, "functions": functions, **nearest, "counts": dict(section.counts or {})}
+def _glance(section: Section) -> PositionGlance:
+    best = section.shown[0].candidate if section.shown else None
+    return PositionGlance(
+        position=section.heading,
+        functions=tuple(name for name, _, _ in section.functions),
+        maker=best.maker if best else None,
+        part_number=best.part_number if best else None,
+        verdict=best.verdict if best else None,
+        counts=section.counts or {},
+    )
 
 
 def write_page(path: Path, page: Page) -> None:

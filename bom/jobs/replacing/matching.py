@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from bom.answers.replacing import Judged, MatchAsked, Matched
 from bom.match.match import Candidate, cautions, match
 from bom.match.requirement import Requirement
 from bom.shop.places import requirement_for
@@ -13,6 +15,7 @@ from bom.shop.shelves import shelves
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
+    from bom.duty.before_parts import BeforeParts
     from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
@@ -25,8 +28,8 @@ def find_replacements(
     spec: Path | None = None,
     rule: str | None = None,
     limit: int | None = None,
-) -> dict[str, Any]:
-    """The match as the mapping of the JSON contract: requirement, candidates, cautions.
+) -> Matched:
+    """What may serve, ranked.
 
     A catalogue of up to ``WHOLE`` relays is proved whole. In a longer one the first ``limit`` candidates are proved
     (50 where nobody says), and ``more`` counts those that may serve besides: exactly, and in ``counts`` too, where
@@ -44,22 +47,22 @@ def find_replacements(
     catalogue = whole_catalogue(session)
     recall_placements(session, requirement.place, catalogue.footprints.values())
     there = shelves(session, catalogue.relays, all_of_them=True)
-    answer = as_mapping(requirement, match(requirement, catalogue.designs(), there, judging), judging)
-    return {**answer, "candidates": answer["candidates"][:limit]}
+    answer = matched(requirement, match(requirement, catalogue.designs(), there, judging), judging)
+    return replace(answer, candidates=answer.candidates[:limit])
 
 
 WHOLE = 1_000
 """So many relays are proved one and all: some tenths of a second."""
 
 
-def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> dict[str, Any]:
+def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> Matched:
     from bom.shop.narrowing import PAGE, first_page
 
     page = first_page(session, requirement, rule, limit or PAGE, total)
-    answer = as_mapping(requirement, page.candidates, rule)
+    answer = matched(requirement, page.candidates, rule)
     proved: Mapping[Verdict, int] = page.rest or {}
-    counts = {v.value: answer["counts"][v.value] + proved.get(v, 0) for v in Verdict} | {"no": page.refused}
-    return {**answer, "counts": counts, "more": page.more, "more_proved": page.rest is not None}
+    counts = {v: answer.counts[v] + proved.get(v, 0) for v in Verdict} | {Verdict.NO: page.refused}
+    return replace(answer, counts=counts, more=page.more, more_proved=page.rest is not None)
 
 
 def rule_called(name: str | None) -> Rule:
@@ -69,45 +72,45 @@ def rule_called(name: str | None) -> Rule:
     return rule_asked(name)
 
 
-def as_mapping(requirement: Requirement, candidates: tuple[Candidate, ...], rule: Rule) -> dict[str, Any]:
-    """The match in the shape of the JSON contract, under the rule of thumb it was judged by."""
-    return {
-        "requirement": _requirement_mapping(requirement),
-        "counts": {v.value: sum(c.verdict is v for c in candidates) for v in Verdict},
-        "candidates": [_candidate(c) for c in candidates],
-        "cautions": list(cautions(requirement, candidates, rule)),
-        "before_parts": _before_parts(requirement),
-    }
+def matched(requirement: Requirement, candidates: tuple[Candidate, ...], rule: Rule) -> Matched:
+    """The candidates under the rule of thumb they were judged by, with the cautions of the place and of theirs."""
+    return Matched(
+        requirement=_asked(requirement),
+        counts={v: sum(c.verdict is v for c in candidates) for v in Verdict},
+        candidates=tuple(map(_judged, candidates)),
+        cautions=cautions(requirement, candidates, rule),
+        before_parts=_before_parts(requirement),
+    )
 
 
-def _before_parts(requirement: Requirement) -> list[Any]:
+def _before_parts(requirement: Requirement) -> tuple[BeforeParts, ...]:
     """What to check before the relay is blamed; nothing where no board was asked about."""
     from bom.duty.before_parts import before_parts
 
     place = requirement.place
-    return list(before_parts(place, requirement.original)) if place and place.board.name else []
+    return before_parts(place, requirement.original) if place and place.board.name else ()
 
 
-def _requirement_mapping(requirement: Requirement) -> dict[str, Any]:
+def _asked(requirement: Requirement) -> MatchAsked:
     place = requirement.place if requirement.place and requirement.place.board.name else None
-    return {
-        "asked": requirement.asked,
-        "replaces": requirement.original.relay.part_number if requirement.original else None,
-        "board": place.board.name if place else None,
-        "position": place.position.ref if place else None,
-        "functions": [f.name for f in place.position.functions] if place else [],
-        "bounds": requirement.bounds,
-    }
+    return MatchAsked(
+        asked=requirement.asked,
+        replaces=requirement.original.relay.part_number if requirement.original else None,
+        board=place.board.name if place else None,
+        position=place.position.ref if place else None,
+        functions=tuple(f.name for f in place.position.functions) if place else (),
+        bounds=requirement.bounds,
+    )
 
 
-def _candidate(candidate: Candidate) -> dict[str, Any]:
-    return {
-        "maker": candidate.relay.maker,
-        "part_number": candidate.relay.part_number,
-        "status": candidate.relay.status,
-        "verdict": candidate.verdict,
-        "findings": list(candidate.findings),
-        "available": candidate.shelf.available,
-        "landed_cost": candidate.shelf.landed_cost,
-        "cautions": list(candidate.cautions),
-    }
+def _judged(candidate: Candidate) -> Judged:
+    return Judged(
+        maker=candidate.relay.maker,
+        part_number=candidate.relay.part_number,
+        status=candidate.relay.status,
+        verdict=candidate.verdict,
+        findings=candidate.findings,
+        available=candidate.shelf.available,
+        landed_cost=candidate.shelf.landed_cost,
+        cautions=candidate.cautions,
+    )

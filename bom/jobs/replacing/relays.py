@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 import re
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from bom.jobs.replacing.finding import row_of_relay
-from bom.relays.pinout import PinUse, pinout
+from bom.answers.catalogue import (
+    CoilAtTemperature,
+    Identified,
+    InsideShown,
+    Missed,
+    PinShown,
+    RelayIdentified,
+    RelayShown,
+    ReleaseWith,
+    TellingMeasurement,
+    TerminalMeaning,
+)
+from bom.jobs.replacing.finding import relay_listed
+from bom.relays.pinout import pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.shop.places import design_called
 from bom.values.problem import Refused
@@ -21,76 +33,71 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 
-def show_relay(session: Session, text: str) -> dict[str, Any]:
+def show_relay(session: Session, text: str) -> RelayShown:
     """Everything stated of one relay, its wiring and ratings, and what is not stated."""
     from bom.duty.cautions import cautions_for
 
     design = design_called(session, text)
-    facts = asdict(design.relay)
-    return {
-        **{k: v for k, v in facts.items() if v not in (None, "")},
-        **{k: v for k, v in row_of_relay(design).items() if k not in facts},
-        "ratings": list(design.ratings),
-        "pinout": [_pin_row(use) for use in pinout(design)],
-        **_terminals(design),
-        **_coil(design),
-        **_release(design),
-        "cautions": list(cautions_for(None, design)),
-        "not_stated": [k for k, v in facts.items() if v in (None, "")],
-    }
+    listed, (terminals, note) = relay_listed(design), _terminals(design)
+    return RelayShown(
+        relay=design.relay,
+        inside=InsideShown(listed.units, listed.contacts, listed.pins),
+        ratings=design.ratings,
+        pinout=tuple(PinShown(use.pin, use.uses, use.x_mm, use.y_mm) for use in pinout(design)),
+        terminals=terminals,
+        note=note,
+        coil_over_temperature=_coil(design),
+        release_by_suppression=_release(design),
+        cautions=cautions_for(None, design),
+        not_stated=tuple(f.name for f in fields(Relay) if getattr(design.relay, f.name) in (None, "")),
+    )
 
 
 SHOWN_AT_C = (-40.0, -20.0, 0.0, 20.0, 40.0, 60.0, 85.0)
 
 
-def _coil(design: Design) -> dict[str, Any]:
+def _coil(design: Design) -> tuple[CoilAtTemperature, ...]:
     """A DC coil over temperature by copper's line; nothing where its sheet states no temperature."""
     from bom.duty.coil_window import coil_at
 
     relay = design.relay
     if relay.coil_supply is not SupplyKind.DC or relay.coil_ref_temp_c is None:
-        return {}
-    points = (coil_at(relay, t) for t in SHOWN_AT_C)
-    rows = [
-        {
-            "temp_c": p.temp_c,
-            "least_ohms": _rounded(p.least_ohms, 1),
-            "most_ohms": _rounded(p.most_ohms, 1),
-            "operate_volts": _rounded(p.operate_volts, 2),
-            "release_volts": _rounded(p.release_volts, 2),
-        }
-        for p in points
-    ]
-    return {"coil_over_temperature": rows}
+        return ()
+    return tuple(
+        CoilAtTemperature(
+            temp_c=p.temp_c,
+            least_ohms=_rounded(p.least_ohms, 1),
+            most_ohms=_rounded(p.most_ohms, 1),
+            operate_volts=_rounded(p.operate_volts, 2),
+            release_volts=_rounded(p.release_volts, 2),
+        )
+        for p in (coil_at(relay, t) for t in SHOWN_AT_C)
+    )
 
 
-def _release(design: Design) -> dict[str, Any]:
+def _release(design: Design) -> tuple[ReleaseWith, ...]:
     """What each suppression would do to the release, from the coil's rated volts."""
     from bom.duty.release import decays
 
     volts = design.relay.coil_volts
     if volts is None or design.relay.coil_supply is not SupplyKind.DC:
-        return {}
-    return {"release_by_suppression": [_decay(d) for d in decays(design.relay, volts)]}
+        return ()
+    return tuple(map(_decay, decays(design.relay, volts)))
 
 
-def _decay(decay: Decay) -> dict[str, Any]:
-    return {
-        "suppression": decay.suppression,
-        "decay_in_l_over_r": _rounded(decay.times_lr, 2),
-        "decay_ms": _rounded(decay.milliseconds, 1),
-        "release_ms": _rounded(decay.with_mechanism_ms, 1),
-        "driver_sees_volts": _rounded(decay.peak_volts, 1),
-        "not_stated": ", ".join(decay.missing),
-    }
+def _decay(decay: Decay) -> ReleaseWith:
+    return ReleaseWith(
+        suppression=decay.suppression,
+        decay_in_l_over_r=_rounded(decay.times_lr, 2),
+        decay_ms=_rounded(decay.milliseconds, 1),
+        release_ms=_rounded(decay.with_mechanism_ms, 1),
+        driver_sees_volts=_rounded(decay.peak_volts, 1),
+        not_stated=", ".join(decay.missing),
+    )
 
 
 def _rounded(value: float | None, digits: int) -> float | None:
     return None if value is None else round(value, digits)
-
-
-def _pin_row(use: PinUse) -> dict[str, Any]:
-    return {"pin": use.pin, "is": use.uses, "x_mm": use.x_mm, "y_mm": use.y_mm}
 
 
 def draw_relay(session: Session, text: str, file: Path) -> None:
@@ -113,8 +120,8 @@ def draw_relay(session: Session, text: str, file: Path) -> None:
     write_text(file, pinout_drawing(title, design.footprint, design.wiring, pinout(design), body, care))
 
 
-def _terminals(design: Design) -> dict[str, Any]:
-    """What the pins' numbers mean, where they are road-vehicle ones or those of control gear.
+def _terminals(design: Design) -> tuple[tuple[TerminalMeaning, ...], str]:
+    """What the pins' numbers mean, where they are road-vehicle ones or those of control gear, and a note on them.
 
     A second coil has numbers that control gear would give a contact: what the wiring calls a coil is none.
     """
@@ -124,8 +131,7 @@ def _terminals(design: Design) -> dict[str, Any]:
     vehicle = meanings(pins)
     coils = {pin for coil in design.wiring.coils for pin in coil.pins} - {"A1", "A2"} if design.wiring else set()
     known = vehicle or control_meanings(tuple(pin for pin in pins if pin not in coils))
-    said = [{"pin": pin, "meaning": words} for pin, words in known.items()]
-    return ({"terminals": said} if said else {}) | ({"note": OLDER_87} if vehicle else {})
+    return tuple(TerminalMeaning(pin, words) for pin, words in known.items()), OLDER_87 if vehicle else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +149,7 @@ class Reading:
     text: str | None = None
 
 
-def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
+def identify_relay(session: Session, reading: Reading) -> Identified:
     """Which catalogue relays a coil reading may be, what fits and what does not, and what to measure next.
 
     A coil that is open or was not measured tells nothing: then whatever else was seen decides, and must be there.
@@ -161,14 +167,14 @@ def identify_relay(session: Session, reading: Reading) -> dict[str, Any]:
     designs = replace(all_drawings(session), relays=relays).designs()
     answer = identify(ohms, at, designs, seen)
     of_parts = (text for c in answer.candidates for text in grave_of_part(Design(c.relay, None, None)))
-    return {
-        "ohms_at_20": _rounded(answer.ohms_at_20, 1),
-        "candidates": [_identified(c) for c in answer.candidates],
-        "near_misses": [_identified(c) for c in answer.near_misses],
-        "measure_next": answer.measure_next,
-        "telling": [{"measure": t.ask, "leaves_on_average": round(t.left, 1)} for t in answer.telling],
-        "cautions": list(by_gravity((BENCH_COIL, SAFETY, *of_parts))),
-    }
+    return Identified(
+        ohms_at_20=_rounded(answer.ohms_at_20, 1),
+        candidates=tuple(map(_identified, answer.candidates)),
+        near_misses=tuple(map(_identified, answer.near_misses)),
+        measure_next=answer.measure_next,
+        telling=tuple(TellingMeasurement(t.ask, round(t.left, 1)) for t in answer.telling),
+        cautions=by_gravity((BENCH_COIL, SAFETY, *of_parts)),
+    )
 
 
 def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen) -> tuple[Relay, ...]:
@@ -284,14 +290,14 @@ def _centre(pair: str, text: str) -> tuple[float, float]:
     return read(x, "mm"), read(y, "mm")
 
 
-def _identified(candidate: Possibility) -> dict[str, Any]:
-    return {
-        "maker": candidate.relay.maker,
-        "part_number": candidate.relay.part_number,
-        "coil_ohms": candidate.relay.coil_ohms,
-        "off": _rounded(candidate.off, 4),
-        "assumed": list(candidate.assumed),
-        "fits": [c.what for c in candidate.fits],
-        "misses": [{"what": c.what, "measured": c.measured, "stated": c.stated} for c in candidate.misses],
-        "not_stated": [c.what for c in candidate.compared if c.fits is None],
-    }
+def _identified(candidate: Possibility) -> RelayIdentified:
+    return RelayIdentified(
+        maker=candidate.relay.maker,
+        part_number=candidate.relay.part_number,
+        coil_ohms=candidate.relay.coil_ohms,
+        off=_rounded(candidate.off, 4),
+        assumed=candidate.assumed,
+        fits=tuple(c.what for c in candidate.fits),
+        misses=tuple(Missed(c.what, c.measured, c.stated) for c in candidate.misses),
+        not_stated=tuple(c.what for c in candidate.compared if c.fits is None),
+    )

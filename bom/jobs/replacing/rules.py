@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
+from bom.answers.catalogue import CategoryListed, RuleListed
 from bom.duty.rules import DEFAULT, TABLES, Rule, compared, joined, rule_named, with_loads
 from bom.values.problem import Refused
 
@@ -39,29 +39,25 @@ def _own(file: Path) -> Rule:
     return read_rule(file)
 
 
-def list_rules(own: str | None = None) -> list[dict[str, Any]]:
-    """Every rule with what it prints and its source, the shop's own among them; ``times`` is by system volts and load.
-
-    Then, of another ``kind``, the tables that no one chooses: utilisation categories and contact rating designations.
-    """
+def list_rules(own: str | None = None) -> list[RuleListed | CategoryListed]:
+    """Every rule of thumb, the shop's own among them; then the tables that no one chooses: utilisation categories and
+    contact rating designations."""
     tables = (*TABLES, *(_own_ones(own) if own else ()))
     return [*(_row(rule) for rule in tables), *_categories(), *_designations()]
 
 
-def _categories() -> list[dict[str, Any]]:
+def _categories() -> list[CategoryListed]:
     from bom.duty.categories import CATEGORIES
 
-    return [_table_row("utilisation category", c.name, c.prints, c.source) for c in CATEGORIES.values()]
+    return [CategoryListed("utilisation category", c.name, c.source, c.prints) for c in CATEGORIES.values()]
 
 
-def _designations() -> list[dict[str, Any]]:
+def _designations() -> list[CategoryListed]:
     from bom.duty.categories import DESIGNATION_SOURCE, all_designations
 
-    return [_table_row("contact rating designation", d.name, d.prints, DESIGNATION_SOURCE) for d in all_designations()]
-
-
-def _table_row(kind: str, name: str, prints: str, source: str) -> dict[str, Any]:
-    return {"kind": kind, "name": name, "source": source, "prints": prints, "times": {}}
+    return [
+        CategoryListed("contact rating designation", d.name, DESIGNATION_SOURCE, d.prints) for d in all_designations()
+    ]
 
 
 def _own_ones(text: str) -> tuple[Rule, ...]:
@@ -69,20 +65,20 @@ def _own_ones(text: str) -> tuple[Rule, ...]:
     return tuple(_own(Path(part)) for part in named if part.lower().endswith(OWN))
 
 
-def _row(rule: Rule) -> dict[str, Any]:
-    return {
-        "kind": "rule of thumb",
-        "name": rule.name,
-        "source": rule.source,
-        "used_unless_chosen": rule is DEFAULT,
-        "from_memory": rule.from_memory,
-        "note": rule.note,
-        "prints": rule.prints,
-        "times": {f"{volts:g} V": _times(rule, volts) for volts in SYSTEMS},
-    }
+def _row(rule: Rule) -> RuleListed:
+    return RuleListed(
+        kind="rule of thumb",
+        name=rule.name,
+        source=rule.source,
+        used_unless_chosen=rule is DEFAULT,
+        from_memory=rule.from_memory,
+        note=rule.note,
+        prints=rule.prints,
+        times={f"{volts:g} V": _times(rule, volts) for volts in SYSTEMS},
+    )
 
 
-def _times(rule: Rule, volts: float) -> dict[str, list[float]]:
+def _times(rule: Rule, volts: float) -> dict[str, tuple[float, float]]:
     """Lowest and highest figure by load, for the loads on which this rule prints one."""
     loads = dict.fromkeys((*rule.inrush_times, *rule.percent, *(k for t in rule.size_times.values() for k in t)))
-    return {load: list(span) for load in loads if (span := compared(load, volts, (rule,)).get(rule.name))}
+    return {load: span for load in loads if (span := compared(load, volts, (rule,)).get(rule.name))}

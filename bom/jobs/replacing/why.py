@@ -7,14 +7,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from bom.jobs.replacing.matching import as_mapping, rule_called
+from bom.answers.replacing import Matched, WhyPart
+from bom.jobs.replacing.matching import matched, rule_called
 from bom.match.match import Candidate, judge
 from bom.match.necessary_conditions import Condition, OneOf, facts_of, necessary
 from bom.match.requirement import Requirement
 from bom.shop.places import design_called, requirement_for
 from bom.shop.shelves import shelves
+from bom.values.finding import Outcome
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -29,23 +31,21 @@ def why_part(
     position: str | None = None,
     spec: Path | None = None,
     rule: str | None = None,
-) -> dict[str, Any]:
-    """A match of this part alone, in the shape of every match; ``why`` names the part and counts its findings."""
+) -> Matched:
+    """A match of this part alone; ``why`` names the part and counts its findings."""
     requirement, chosen = requirement_for(session, like_part, position, spec), rule_called(rule)
     found = judge(requirement, design_called(session, part), chosen)
     relay = found.relay
     there = shelves(session, [relay]).get((relay.maker, relay.part_number), found.shelf)
     judged = replace(found, shelf=there)
-    return {
-        **as_mapping(requirement, (judged,), chosen),
-        "why": {**_counted(judged), "left_unread": _left_unread(requirement, judged, chosen)},
-    }
+    why = WhyPart(relay.maker, relay.part_number, _outcomes(judged), _left_unread(requirement, judged, chosen))
+    return replace(matched(requirement, (judged,), chosen), why=why)
 
 
-def _left_unread(requirement: Requirement, candidate: Candidate, rule: Rule) -> list[str]:
+def _left_unread(requirement: Requirement, candidate: Candidate, rule: Rule) -> tuple[str, ...]:
     """The conditions for which a search of a long catalogue would leave this part unread, in words."""
     facts = facts_of(candidate.relay)
-    return [_words(c, facts[c.column]) for c in necessary(requirement, rule) if not c.holds(facts)]
+    return tuple(_words(c, facts[c.column]) for c in necessary(requirement, rule) if not c.holds(facts))
 
 
 _DERIVED = {
@@ -65,7 +65,6 @@ def _words(condition: Condition, value: object) -> str:
     return f"{name} must be {side} {condition.limit:.4g}, is {value:.4g}"
 
 
-def _counted(candidate: Candidate) -> dict[str, Any]:
-    outcomes = [f.outcome.value for f in candidate.findings]
-    counts = {name: outcomes.count(name) for name in ("fail", "unknown", "condition", "pass")}
-    return {"maker": candidate.relay.maker, "part_number": candidate.relay.part_number, **counts}
+def _outcomes(candidate: Candidate) -> dict[Outcome, int]:
+    outcomes = [f.outcome for f in candidate.findings]
+    return {one: outcomes.count(one) for one in (Outcome.FAIL, Outcome.UNKNOWN, Outcome.CONDITION, Outcome.PASS)}

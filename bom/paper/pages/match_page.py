@@ -9,36 +9,45 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from bom.answers.replacing import Judged
+from bom.duty.before_parts import BeforeParts
 from bom.paper.before_checks import checks_of
-from bom.paper.pages.match_marks import Candidate, Pairs, badge, bullets, facts_list, part_name, safe, sign
 from bom.paper.pages.match_page_style import SHAPES, STYLE
-from bom.paper.pages.match_verdicts import side_by_side, to_measure, verdict_cards
+from bom.paper.pages.match_verdicts import (
+    Pairs,
+    badge,
+    bullets,
+    facts_list,
+    safe,
+    side_by_side,
+    sign,
+    to_measure,
+    verdict_cards,
+)
+from bom.values.finding import Outcome, Verdict
 
 _NOTHING_FETCHED = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One candidate: the mapping of the JSON contract, and its drawings as (caption, SVG)."""
+    """One candidate, and its drawings as (caption, SVG)."""
 
-    candidate: Candidate
+    candidate: Judged
     drawings: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One place that was asked about. ``functions``: name, contact, load; ``more``: what is not shown, in words.
-
-    ``before``: the checks before parts, as in the JSON of a match.
-    """
+    """One place that was asked about. ``functions``: name, contact, load; ``before``: the checks before
+    parts; ``more``: what is not shown, in words."""
 
     heading: str
     facts: Pairs = ()
     functions: tuple[tuple[str, str, str], ...] = ()
-    before: tuple[Mapping[str, Any], ...] = ()
-    counts: Mapping[str, int] | None = None
+    before: tuple[BeforeParts, ...] = ()
+    counts: Mapping[Verdict, int] | None = None
     shown: tuple[Shown, ...] = ()
     more: str = ""
     cautions: tuple[str, ...] = ()
@@ -104,8 +113,8 @@ def _contents(sections: Iterable[Section]) -> str:
 def _contents_row(number: int, section: Section) -> str:
     functions = "<br>".join(safe(name) for name, _, _ in section.functions) or "–"
     best = section.shown[0].candidate if section.shown else None
-    part = f"<b>{safe(part_name(best))}</b>" if best else "nothing found"
-    verdict = badge(best["verdict"]) if best else ""
+    part = f"<b>{safe(best.name)}</b>" if best else "nothing found"
+    verdict = badge(best.verdict) if best else ""
     link = f'<a href="#place-{number}">{safe(section.heading)}</a>'
     return f"<tr><td>{link}</td><td>{functions}</td><td>{part}</td><td>{verdict}</td></tr>"
 
@@ -118,14 +127,14 @@ def _functions(section: Section) -> str:
     return f"<h3>What it switches</h3><table><thead>{head}</thead><tbody>{rows}</tbody></table>"
 
 
-def _before(groups: Sequence[Mapping[str, Any]]) -> str:
+def _before(groups: Sequence[BeforeParts]) -> str:
     """What to look at, in this order, before a part is blamed: once for all positions and functions."""
     if not groups:
         return ""
     checks = checks_of(groups)
     head = "<tr><th></th><th>look at</th><th>do</th><th>right is</th></tr>"
     rows = "".join(_check_row(n, *check) for n, check in enumerate(checks.rows, 1))
-    cautions = "".join(f'<p class="warned">{sign("condition")}{safe(text)}</p>' for text in checks.cautions)
+    cautions = "".join(f'<p class="warned">{sign(Outcome.CONDITION)}{safe(text)}</p>' for text in checks.cautions)
     table = f'<div class="scroll"><table class="checks"><thead>{head}</thead><tbody>{rows}</tbody></table></div>'
     sources = f'<p class="source">Sources: {safe("; ".join(checks.sources))}</p>'
     return f'<div class="before"><h3>Before a part is blamed</h3>{cautions}{table}{sources}</div>'
@@ -138,7 +147,7 @@ def _check_row(number: int, what: str, do: str, right: str) -> str:
 
 def _drawings(shown: Shown) -> str:
     """The drawing that is true to size first, then the pictures of duty beside each other."""
-    heading = f"<h3>{badge(shown.candidate['verdict'])} {safe(part_name(shown.candidate))}</h3>"
+    heading = f"<h3>{badge(shown.candidate.verdict)} {safe(shown.candidate.name)}</h3>"
     true, duty = [d for d in shown.drawings if not _is_duty(d[1])], [d for d in shown.drawings if _is_duty(d[1])]
     tall = " tall" if any(_height_mm(svg) > BESIDE_DUTY_MM for _, svg in true) else ""
     many = " many" if len(duty) > A_PAGEFUL else ""

@@ -2,91 +2,98 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import ceil
 from pathlib import Path
-from typing import Any
+from typing import Any, Generic, TypeVar
 
+from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.paper.csv_out import Cell, write_table
 from bom.paper.readable import one_line
-from bom.paper.terminal.tables import simple_table
-from bom.paper.terminal.take_care import in_a_line, in_few_words
+from bom.paper.terminal.matches import ONE_WAY
+from bom.paper.terminal.take_care import in_few_words
 from bom.paper.whole_file import written_whole
 from bom.paper.workbooks.cells import across
-from bom.values.finding import Verdict
 
-Answer = Mapping[str, Any]
-PAIRS = (  # heading, key, width in characters
-    ("maker", "maker", 14),
-    ("part number", "part_number", 18),
-    ("status", "status", 18),
-    ("same design", "same_design", 30),
-    ("may be replaced by", "by_part_number", 20),
-    ("its maker", "by_maker", 14),
-    ("its status", "by_status", 18),
-    ("its same design", "by_same_design", 30),
-    ("verdict", "verdict", 12),
-    ("room left", "margin", 8),
-    ("worst reason", "why", 66),
-    ("take care", "cautions", 40),
-)
-SOURCES = (
-    ("maker", "maker", 14),
-    ("part number", "part_number", 18),
-    ("status", "status", 18),
-    ("same design", "same_design", 30),
-    ("standing", "standing", 14),
-    ("active sources", "sources", 9),
-    ("makers", "makers", 30),
-    ("active parts that drop in", "drop_ins", 60),
-)
-NOTE = (
-    "Each row was proved by itself and in this direction only. Nothing follows through a third part: where A may be "
-    "replaced by B and B by C, look for A and C."
-)
-_LISTED = 12
-_SELDOM = ("same_design", "by_same_design", "cautions")  # left out where no row has any
+Row = TypeVar("Row")
 
 
-def write_csv(path: Path, answer: Answer) -> Path:
+@dataclass(frozen=True, slots=True)
+class Told(Generic[Row]):
+    """A column: its heading, what stands in it, its width in characters; ``seldom`` left out where no row has any."""
+
+    heading: str
+    of: Callable[[Row], object]
+    width: int
+    seldom: bool = False
+
+
+PAIRS: tuple[Told[PairFound], ...] = (
+    Told("maker", lambda p: p.maker, 14),
+    Told("part number", lambda p: p.part_number, 18),
+    Told("status", lambda p: p.status, 18),
+    Told("same design", lambda p: p.same_design, 30, seldom=True),
+    Told("may be replaced by", lambda p: p.by_part_number, 20),
+    Told("its maker", lambda p: p.by_maker, 14),
+    Told("its status", lambda p: p.by_status, 18),
+    Told("its same design", lambda p: p.by_same_design, 30, seldom=True),
+    Told("verdict", lambda p: p.verdict.words, 12),
+    Told("room left", lambda p: p.margin, 8),
+    Told("worst reason", lambda p: p.why, 66),
+    Told("take care", lambda p: in_few_words(p.cautions), 40, seldom=True),
+)
+SOURCES: tuple[Told[StandingFound], ...] = (
+    Told("maker", lambda s: s.maker, 14),
+    Told("part number", lambda s: s.part_number, 18),
+    Told("status", lambda s: s.status, 18),
+    Told("same design", lambda s: s.same_design, 30, seldom=True),
+    Told("standing", lambda s: s.standing, 14),
+    Told("active sources", lambda s: s.sources, 9),
+    Told("makers", lambda s: s.makers, 30),
+    Told("active parts that drop in", lambda s: s.drop_ins, 60),
+)
+
+
+def write_csv(path: Path, answer: CrossReferenced) -> Path:
     """The pairs at ``path`` and the designs' standings beside it; the second path."""
     beside = path.with_name(f"{path.stem}-sources{path.suffix}")
-    write_table(path, [h for h, _, _ in PAIRS], _rows(PAIRS, answer["replacements"]))
-    write_table(beside, [h for h, _, _ in SOURCES], _rows(SOURCES, answer["standings"]))
+    write_table(path, [c.heading for c in PAIRS], _rows(PAIRS, answer.replacements))
+    write_table(beside, [c.heading for c in SOURCES], _rows(SOURCES, answer.standings))
     return beside
 
 
-def write_workbook(path: Path, answer: Answer) -> None:
+def write_workbook(path: Path, answer: CrossReferenced) -> None:
     """Two sheets: the pairs, and where each design stands. Part numbers are text and nothing in it can run."""
     from openpyxl import Workbook
 
     book = Workbook()
     first: Any = book.active
-    care = f"Take care: {in_few_words(answer['cautions'])}."
-    _fill(first, "May be replaced by", PAIRS, answer["replacements"], care)
-    _fill(book.create_sheet(), "Sources", SOURCES, answer["standings"], care)
+    care = f"Take care: {in_few_words(answer.cautions)}."
+    _fill(first, "May be replaced by", PAIRS, answer.replacements, care)
+    _fill(book.create_sheet(), "Sources", SOURCES, answer.standings, care)
     with written_whole(path) as draft:
         book.save(draft)
 
 
-def _fill(sheet: Any, title: str, columns: Sequence[tuple[str, str, int]], rows: Iterable[Answer], care: str) -> None:
+def _fill(sheet: Any, title: str, columns: Sequence[Told[Row]], rows: Sequence[Row], care: str) -> None:
     """A note, the cautions, a heading that stays in sight, the rows, and a filter over them."""
     from openpyxl.utils import get_column_letter
 
-    rows = list(rows)
-    columns = [c for c in columns if c[1] not in _SELDOM or any(row[c[1]] for row in rows)]
+    columns = [c for c in columns if not c.seldom or any(c.of(row) for row in rows)]
+    widths = [c.width for c in columns]
     sheet.title = title
-    _text(sheet["A1"], NOTE)
+    _text(sheet["A1"], ONE_WAY)
     _text(sheet["A2"], care)
-    across(sheet, 2, [width for _, _, width in columns])
-    for place, (heading, _, width) in enumerate(columns, 1):
-        _heading(sheet.cell(3, place), heading)
-        sheet.column_dimensions[get_column_letter(place)].width = width
+    across(sheet, 2, widths)
+    for place, column in enumerate(columns, 1):
+        _heading(sheet.cell(3, place), column.heading)
+        sheet.column_dimensions[get_column_letter(place)].width = column.width
     last = 3
     for last, row in enumerate(_rows(columns, rows), 4):
         for place, value in enumerate(row, 1):
             _cell(sheet.cell(last, place), value)
-        sheet.row_dimensions[last].height = LINE * max(map(_lines, row, (width for _, _, width in columns)))
+        sheet.row_dimensions[last].height = LINE * max(map(_lines, row, widths))
     sheet.auto_filter.ref = f"A3:{get_column_letter(len(columns))}{last}"
     _as_printed(sheet)
 
@@ -136,50 +143,12 @@ def _text(cell: Any, value: object) -> None:
     as_text(cell, value)
 
 
-def _rows(columns: Sequence[tuple[str, str, int]], rows: Iterable[Answer]) -> Iterable[list[Cell]]:
+def _rows(columns: Sequence[Told[Row]], rows: Iterable[Row]) -> Iterator[list[Cell]]:
     for row in rows:
-        yield [in_few_words(row[key]) if key == "cautions" else _shown(row[key]) for _, key, _ in columns]
+        yield [_shown(column.of(row)) for column in columns]
 
 
-def _shown(value: Any) -> Cell:
-    if isinstance(value, list | tuple):
+def _shown(value: object) -> Cell:
+    if isinstance(value, tuple):
         return ", ".join(map(one_line, value))
-    if isinstance(value, Verdict):
-        return value.words
     return value if isinstance(value, int | float) or value is None else one_line(value)
-
-
-def cross_reference_table(answer: Answer) -> str:
-    """On a terminal: the pairs, then who has one source or none left."""
-    pairs = answer["replacements"]
-    rows = [(r["part_number"], r["by_part_number"], r["by_maker"], _words(r), r["why"]) for r in pairs[:_LISTED]]
-    columns = ["part number", "may be replaced by", "its maker", "verdict", "worst reason"]
-    table = simple_table("", columns, rows) if rows else "No part may stand in for another.\n"
-    more = len(pairs) - len(rows)
-    tail = f"... and {more} more pairs; --out FILE writes them all.\n" if more > 0 else ""
-    count = f"{answer['designs']} designs of {answer['parts']} parts. {NOTE}\n"
-    return table + tail + _thin(answer) + count + _care(answer)
-
-
-def _care(answer: Answer) -> str:
-    """The gravest of all, then the parts with a caution of their own: a stand-in for them is never bought without."""
-    parts: dict[str, list[str]] = {}
-    for row in answer["replacements"]:
-        for caution in row["cautions"]:
-            parts.setdefault(caution, []).append(row["part_number"])
-    own = "".join(f"⚠ {', '.join(dict.fromkeys(named))}: {in_few_words([text])}\n" for text, named in parts.items())
-    return own + in_a_line([text for text in answer["cautions"] if text not in parts])
-
-
-def _words(row: Answer) -> str:
-    return str(row["verdict"]).replace("_", "-")
-
-
-def _thin(answer: Answer) -> str:
-    """Designs with no active source, or one only."""
-    thin = [s for s in answer["standings"] if s["sources"] < 2]
-    rows = [(s["maker"], s["part_number"], s["status"], s["standing"], s["drop_ins"]) for s in thin[:_LISTED]]
-    columns = ["maker", "part number", "status", "standing", "active parts that drop in"]
-    more = len(thin) - len(rows)
-    tail = f"... and {more} more; --out FILE writes them all.\n" if more > 0 else ""
-    return (simple_table("One source or none active", columns, rows) + tail) if rows else ""

@@ -1,12 +1,45 @@
-"""How a file's columns and keys are explained in a terminal: name and unit, what it means, what may stand there."""
+"""Knows how catalogue folders, the database and the columns of a file look in a terminal: how many rows were taken,
+every problem with its place, what may stand in a column."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
+from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked
 from bom.paper.terminal.tables import simple_table
 from bom.values.column import Column, Topic
+
+
+def taken_table(answer: CatalogueTaken) -> str:
+    """How many rows of each file, and what became of them."""
+    rows = (
+        ("folder", answer.folder),
+        ("relays", answer.relays),
+        ("footprints", answer.footprints),
+        ("wirings", answer.wirings),
+        ("ratings", answer.ratings),
+        ("supplies", answer.supplies),
+        ("added", answer.added),
+        ("updated", answer.updated),
+        ("unchanged", answer.unchanged),
+    )
+    return simple_table("", ["", ""], rows)
+
+
+def problems_table(answer: CatalogueChecked) -> str:
+    """Every problem with its place, or that there is none."""
+    notes = "".join(f"note: {note}\n" for note in answer.notes)
+    if not answer.problems:
+        return notes + f"{answer.folder}: {answer.relays} relays, no problem found"
+    rows = [(p.file, p.line or "", p.column, p.expected, p.found) for p in answer.problems]
+    title = "1 problem" if len(rows) == 1 else f"{len(rows)} problems"
+    return notes + simple_table(title, ["file", "line", "column", "expected", "found"], rows)
+
+
+def database_table(answer: DatabaseChecked) -> str:
+    """The version that is needed, and what is wrong."""
+    problems = "; ".join(answer.problems) or "none"
+    return simple_table("", ["", ""], [("version needed", answer.version_needed), ("problems", problems)])
 
 
 def topic_table(topic: Topic) -> str:
@@ -46,28 +79,3 @@ def _bounds(column: Column) -> str:
 def topics_table(topics: Mapping[str, str]) -> str:
     """Every topic and what it is."""
     return simple_table("bom explain TOPIC", ["", ""], topics.items())
-
-
-def topic_facts(topic: Topic) -> dict[str, Any]:
-    """A topic as ``--json`` prints it."""
-    return {
-        "topic": topic.name,
-        "about": topic.about,
-        "columns": [_facts(name, column) for name, column in topic.columns.items()],
-        "entries": [{"name": name, "text": text} for name, text in topic.entries],
-        "notes": list(topic.notes),
-    }
-
-
-def _facts(name: str, column: Column) -> dict[str, Any]:
-    words = {w: list(column.words.also.get(w, ())) for w in column.words.words}
-    return {
-        "name": column.name or name,
-        "meaning": column.meaning,
-        "holds": column.holds,
-        "unit": column.sign,
-        "allowed": column.allowed,
-        "words": words,
-        "example": column.example,
-        "needed": column.needed,
-    }
