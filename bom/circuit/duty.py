@@ -16,7 +16,7 @@ from functools import lru_cache
 
 from bom.boards.board import Load, NetLoad
 from bom.circuit.net_list import Contact, NetList
-from bom.circuit.states import Part, Solution, Solved, Way, joined, solve
+from bom.circuit.states import Flow, Part, Solution, Solved, Way, joined, solve
 
 FOLLOWS_FROM = 0.01
 """Share of a load's change that a contact must follow for the load to be one of the contact's."""
@@ -139,7 +139,7 @@ def _followed(part: Part, state: Solved) -> dict[str, frozenset[str]]:
     found: dict[str, frozenset[str]] = {}
     for name, way in state.ways.items():
         if way.runs:
-            more = part.solve(state.on, {**siemens, name: 1.5 * siemens[name]})
+            more = part.flow(state.on, {**siemens, name: 1.5 * siemens[name]})
             change = FOLLOWS_FROM * abs(more.amps[name] - state.amps[name])
             moved = (c for c, amps in more.through.items() if abs(amps - state.through[c]) > change)
             found[name] = frozenset(moved)
@@ -169,10 +169,10 @@ def _carrying(contact: Contact, sound: Iterable[Solved], following: Followed) ->
     return (s for s in sound if any(contact.name in contacts for contacts in following[s.on].values()))
 
 
-def _with_all_at(part: Part, sound: Iterable[Solved], amps_of: Callable[[Load], float | None]) -> tuple[Solved, ...]:
+def _with_all_at(part: Part, sound: Iterable[Solved], amps_of: Callable[[Load], float | None]) -> tuple[Flow, ...]:
     """The states with each load that states such a current drawing it; none where no load does."""
     stated = {x.name: amps / (x.load.volts or 1.0) for x in part.loads if (amps := amps_of(x.load))}
-    return tuple(part.solve(s.on, {**part.siemens, **stated}) for s in sound) if stated else ()
+    return tuple(part.flow(s.on, {**part.siemens, **stated}) for s in sound) if stated else ()
 
 
 def _start(load: Load) -> float | None:
@@ -180,7 +180,7 @@ def _start(load: Load) -> float | None:
     return max((a for a in (load.inrush_amps, load.stall_amps) if a is not None), default=None)
 
 
-def _most(contact: Contact, states: Iterable[Solved]) -> float:
+def _most(contact: Contact, states: Iterable[Flow]) -> float:
     return max((abs(s.through.get(contact.name, 0.0)) for s in states), default=0.0)
 
 

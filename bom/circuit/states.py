@@ -46,24 +46,31 @@ class Way(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Solved:
-    """One state of one part of the circuit: volts of nets, amps of loads (plus to minus) and contacts (common out).
+class Flow:
+    """Volts of nets, amps of loads (plus to minus) and of closed contacts (common out); a loose net has no volts."""
+
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
+    through: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Solved(Flow):
+    """One state of one part of the circuit, with these units ``on``; ``fed`` are the loads of which contacts alone
+    join both ends to supplies or grounds.
 
     In a *short* state nothing more is told: the fuse goes, so every load is without current.
     """
 
     on: frozenset[str]
     short: bool
-    volts: Mapping[str, float]
-    amps: Mapping[str, float]
     ways: Mapping[str, Way]
-    through: Mapping[str, float]
-    alone: frozenset[str] = frozenset()
+    fed: frozenset[str] = frozenset()
 
     @property
     def sneaks(self) -> tuple[str, ...]:
-        """The loads that run though contacts join not both their ends to supply and ground: through other loads."""
-        return tuple(name for name, way in self.ways.items() if way.runs and name not in self.alone)
+        """The loads that run though contacts alone do not feed them: through other loads."""
+        return tuple(name for name, way in self.ways.items() if way.runs and name not in self.fed)
 
 
 @dataclass(frozen=True)
@@ -94,42 +101,49 @@ class Part:
     @cached_property
     def states(self) -> Mapping[frozenset[str], Solved]:
         """Every permitted state with the loads' running amps."""
-        return {on: self.solve(on, self.siemens) for on in self.permitted}
+        return {on: self._solve(on) for on in self.permitted}
 
     @cached_property
     def siemens(self) -> Mapping[str, float]:
         """What each load conducts while it runs."""
         return {load.name: _siemens(load) for load in self.loads}
 
-    def solve(self, on: frozenset[str], siemens: Mapping[str, float]) -> Solved:
-        """The state with these units on, each load conducting so many siemens."""
-        closed = [c for c in self.contacts if c.closed(on)]
+    def _solve(self, on: frozenset[str]) -> Solved:
         islands = self._islands(on)
-        if self.shorts(on):
-            return self.dead(on)
+        fed = frozenset(x.name for x in self.loads if _on_held(x, islands, self.held))
+        fixed = fed | {x.name for x in self.loads if x.minus in _island(x.plus, islands)}
+        short = self._joins_rails(islands)
+        flow = Flow({}, {x.name: 0.0 for x in self.loads}, {}) if short else self.flow(on, self.siemens)
+        ways = {x.name: _way(flow.amps[x.name], x, x.name in fixed) for x in self.loads}
+        return Solved(flow.volts, flow.amps, flow.through, on, short, ways, fed)
+
+    def flow(self, on: frozenset[str], siemens: Mapping[str, float]) -> Flow:
+        """What flows with these units on, in a state that shorts nothing, each load conducting so many siemens."""
+        closed = [c for c in self.contacts if c.closed(on)]
         held = {net: volts for net, volts in self.held.items() if volts is not None}
-        joins = [(*ends, 1 / CONTACT_OHMS) for ends in (*self.bridges, *(c.ends for c in closed))]
+        joins = [(a, b, 1 / CONTACT_OHMS) for a, b in (*self.bridges, *(c.ends for c in closed))]
         volts = potentials(held, [*joins, *((x.plus, x.minus, siemens[x.name]) for x in self.loads)])
 
         def between(a: str, b: str) -> float:
             return volts[a] - volts[b] if a in volts and b in volts else 0.0
 
         amps = {x.name: between(x.plus, x.minus) * siemens[x.name] for x in self.loads}
-        through = {c.name: between(*c.ends) / CONTACT_OHMS for c in closed}
-        fixed = {x.name: _fixed(x, islands, self.held) for x in self.loads}
-        ways = {x.name: _way(amps[x.name], x, fixed[x.name]) for x in self.loads}
-        alone = frozenset(x.name for x in self.loads if _on_held(x, islands, self.held))
-        return Solved(on, False, volts, amps, ways, through, alone)
+        return Flow(volts, amps, {c.name: between(*c.ends) / CONTACT_OHMS for c in closed})
 
-    def dead(self, on: frozenset[str]) -> Solved:
-        """The state when the fuse has gone."""
-        islands = self._islands(on)
-        ways = {x.name: Way.HELD if _fixed(x, islands, self.held) else Way.OFF for x in self.loads}
-        return Solved(on, True, {}, dict.fromkeys(ways, 0.0), ways, {})
+    def dead(self, state: Solved) -> Solved:
+        """The same state when the fuse has gone, by a short in another part of the board."""
+        islands = self._islands(state.on)
+        joined_too = {x.name for x in self.loads if x.minus in _island(x.plus, islands)}
+        ways = {x.name: Way.HELD if x.name in state.fed | joined_too else Way.OFF for x in self.loads}
+        return Solved({}, dict.fromkeys(ways, 0.0), {}, state.on, True, ways, state.fed)
 
     def _islands(self, on: frozenset[str]) -> dict[str, frozenset[str]]:
         """The nets that bridges and closed contacts make one."""
         return joined([*self.bridges, *(c.ends for c in self.contacts if c.closed(on))], self.held)
+
+    def _joins_rails(self, islands: Mapping[str, frozenset[str]]) -> bool:
+        """Whether nets that are held at different volts are one."""
+        return any(len({self.held[net] for net in island & self.held.keys()}) > 1 for island in set(islands.values()))
 
     def shorted_by(self, on: frozenset[str]) -> tuple[str, ...]:
         """The closed contacts of which each alone would end the short by opening; all that it may run through where
@@ -142,12 +156,7 @@ class Part:
     def _shorts_without(self, contact: Contact, on: frozenset[str]) -> bool:
         """Whether the state shorts all the same with this contact open."""
         left = replace(self, contacts=tuple(c for c in self.contacts if c is not contact))
-        return left.shorts(on)
-
-    def shorts(self, on: frozenset[str]) -> bool:
-        """Whether bridges and closed contacts join nets that are held at different volts."""
-        islands = set(self._islands(on).values())
-        return any(len({self.held[net] for net in island & self.held.keys()}) > 1 for island in islands)
+        return left._joins_rails(left._islands(on))
 
 
 def joined(joins: Iterable[tuple[N, N]], nodes: Iterable[N] = ()) -> dict[N, frozenset[N]]:
@@ -178,10 +187,6 @@ def _island(net: str, islands: Mapping[str, frozenset[str]]) -> frozenset[str]:
 def _on_held(load: NetLoad, islands: Mapping[str, frozenset[str]], held: Mapping[str, float | None]) -> bool:
     """Whether contacts alone join both its ends to supplies or grounds."""
     return all(_island(net, islands) & held.keys() for net in (load.plus, load.minus))
-
-
-def _fixed(load: NetLoad, islands: Mapping[str, frozenset[str]], held: Mapping[str, float | None]) -> bool:
-    return _on_held(load, islands, held) or load.minus in _island(load.plus, islands)
 
 
 def _way(amps: float, load: NetLoad, fixed: bool) -> Way:
@@ -238,7 +243,7 @@ class Solution:
 
 def _together(parts: Sequence[tuple[Part, Solved]]) -> tuple[Solved, ...]:
     if any(state.short for _, state in parts):
-        return tuple(state if state.short else part.dead(state.on) for part, state in parts)
+        return tuple(state if state.short else part.dead(state) for part, state in parts)
     return tuple(state for _, state in parts)
 
 

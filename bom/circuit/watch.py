@@ -55,7 +55,7 @@ def sneaks(solution: Solution) -> tuple[SneakPath, ...]:
 
 def _sneaks(part: Part, state: Solved) -> Iterator[SneakPath]:
     for name in state.sneaks:
-        more = part.solve(state.on, {**part.siemens, name: 1.5 * part.siemens[name]})
+        more = part.flow(state.on, {**part.siemens, name: 1.5 * part.siemens[name]})
         others = (x.name for x in part.loads if x.name != name and state.ways[x.name].runs)
         through = tuple(o for o in others if abs(more.amps[o] - state.amps[o]) > 0.01 * abs(state.amps[o]))
         amps = next(x.load.amps for x in part.loads if x.name == name)
