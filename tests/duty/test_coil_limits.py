@@ -196,6 +196,19 @@ def test_an_ac_coil_gets_the_lowest_supply_less_the_drivers_drop() -> None:
     assert "gets 24 V" in found.why
 
 
+@pytest.mark.parametrize(("lowest", "expected"), [(23.9, P), (23.8, C)])
+def test_an_ac_coil_hot_needs_at_most_what_copper_grows_by(lowest: float, expected: Outcome) -> None:
+    """19.2 V at 20 °C is 22.97 V at most at 70 °C; the driver drops 0.9 V."""
+    found = coil_findings(design(replace(AC, operate_volts=19.2)), place((lowest, 26)), STURDY)
+    assert outcome(found, "pull-in, AC coil") is expected
+
+
+def test_an_ac_coil_that_gets_too_little_is_no_worse_than_the_fitted_one_that_gets_as_little() -> None:
+    part = design(replace(AC, operate_volts=19.2))
+    found = named(coil_findings(part, place((19, 26)), part), "pull-in, AC coil")
+    assert (found.outcome, "(19.20 V against 18.10 V)" in found.why) == (C, True)
+
+
 @pytest.mark.parametrize(("units", "limit", "expected"), [(1, 70, P), (1, 60, F), (2, 130, P), (2, 125, F)])
 def test_a_drivers_package_carries_as_many_coils_as_are_on_together(
     units: int, limit: float, expected: Outcome
