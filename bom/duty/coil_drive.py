@@ -81,7 +81,7 @@ def pulls_in_warm(relay: Relay, place: Place, rule: Rule, fitted: Relay | None =
         return _warm_unknown(check, relay, place, rule)
     there = low - drop
     rise = rise_at(relay, place, rule, known(board.ambient_max_c))
-    kelvin, source = (rise.kelvin, rise.source) if rise else (0.0, "")
+    kelvin, source = (rise.kelvin, rise.source) if rise else (0.0, "")  # no test can: what needs volts has a rise
     why = (
         f"after being on the coil is {kelvin:.0f} K warmer than {board.ambient_max_c:g} °C, so needs {need:.2f} V; "
         f"{low:g} V supply less {drop:g} V drop leaves {there:.2f} V"

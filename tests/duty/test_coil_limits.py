@@ -220,6 +220,17 @@ def test_a_drivers_package_carries_as_many_coils_as_are_on_together(
     assert outcome(coil_findings(part, here), "package current when cold") is expected
 
 
+@pytest.mark.parametrize(("ohms", "expected"), [(240, C), (241, C), (239, F), (160, F)])
+def test_a_coil_beyond_the_channels_limit_is_held_to_the_one_coil_that_is_fitted(
+    ohms: float, expected: Outcome
+) -> None:
+    """Either takes more than 70 mA at -20 °C; one that takes more than the fitted 79 mA is worse."""
+    here = place()
+    here = replace(here, position=replace(here.position, driver=replace(DRIVER, channel_milliamps=70)))
+    found = coil_findings(design(replace(OLD, coil_ohms=ohms)), here, design())
+    assert outcome(found, "coil current when cold") is expected
+
+
 def test_a_bare_coils_current_ends_at_once() -> None:
     found = decay(replace(OLD, release_ms=3), Suppression.NONE, 12.0)
     assert (found.times_lr, found.milliseconds, found.with_mechanism_ms, found.peak_volts) == (0, 0, 3, None)
