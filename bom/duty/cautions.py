@@ -15,7 +15,7 @@ from collections.abc import Iterable
 from bom.boards.board import Load, Place
 from bom.duty.paired_contacts import GUIDED_KINDS, is_guarded
 from bom.duty.rules import Rule
-from bom.relays.relay import CoilSystem, Design, Relay, Sealing, SupplyKind
+from bom.relays.relay import Design, Relay, Sealing, SupplyKind
 
 LOW_VOLTS = {SupplyKind.AC: 50.0, SupplyKind.DC: 75.0}
 """The least volts of which the directive speaks, by the kind of supply."""
@@ -65,10 +65,6 @@ BENCH_COIL = (
     "an unsuppressed coil bites when cut, and its contacts carry nothing meanwhile."
 )
 UNSEALED = "This part is not wash-tight: solder it in after washing and coating."
-WARM_COIL = (
-    "The coil's own heat is left out, and one that stays on is warmer: "
-    'state coil_rise_k in the board file or use --rule "warm coil".'
-)
 SOLDER = (
     "Soldering: eye protection, since cut leads and solder fly; air drawn away from the face; hands washed; "
     "solder with lead kept apart from lead-free work. Old joints and hot bodies burn."
@@ -106,7 +102,6 @@ _SHORT = {
     BATTERY: "disconnect the battery before unplugging the box",
     BENCH_COIL: "limit the current when trying a coil",
     UNSEALED: "not wash-tight: solder it in after washing",
-    WARM_COIL: "the coil's own heat is left out",
     SOLDER: "eye protection and moving air when soldering",
     LEAD: "solder with lead is poisonous",
     CARRIERS: "ask the carrier about flammables",
@@ -125,7 +120,7 @@ def cautions_for(place: Place | None, design: Design | None = None, rule: Rule |
     ``rule`` is the rule of thumb of the verdicts beside them, None where there are none.
     """
     own = place.board.cautions if place else ()
-    said = (*own, BATTERY, *_place(place, design), *_part(place, design), *_cold(place, design, rule), SAFETY, SOLDER)
+    said = (*own, BATTERY, *_place(place, design), *_part(place, design), SAFETY, SOLDER)
     return by_gravity(said)
 
 
@@ -223,13 +218,3 @@ def _part(place: Place | None, design: Design | None) -> tuple[str, ...]:
 
 def _wash_tight(relay: Relay) -> bool:
     return relay.sealing is not None and relay.sealing.rank >= Sealing.RT_III.rank
-
-
-def _cold(place: Place | None, design: Design | None, rule: Rule | None) -> tuple[str, ...]:
-    """Of a coil whose own heat was left out; one that latches gets pulses, which do not warm it."""
-    if place is None or not place.board.name or rule is None:
-        return ()
-    known = place.position.coil_rise_k is not None or rule.coil_kelvin_per_watt is not None
-    pulsed = (CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL)
-    latching = design is not None and design.relay.coil_system in pulsed
-    return () if known or latching else (WARM_COIL,)

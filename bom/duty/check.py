@@ -75,7 +75,7 @@ def coil_findings(
     return (
         kind,
         pulls_in_hot(relay, place, fitted),
-        *pulls_in_warm(relay, place, rule, fitted),
+        *pulls_in_warm(design, place, rule, original),
         *lets_go(relay, place, fitted),
         channel_current_cold(relay, place, fitted),
         package_current_cold(relay, place, fitted),

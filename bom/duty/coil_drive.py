@@ -1,18 +1,18 @@
 """A coil and its driver: does it pull in and let go on the volts it gets, and can the driver carry its current.
 
 Operate and release volts follow copper's line with temperature. At the first switching on the winding is at the
-board's ambient; after it has been on it is warmer, which is asked where the rise is stated or a rule tells it. The
-coldest copper, the lowest ohms of its tolerance and the highest supply make the most current. A latching coil is
-driven for at least three times its operate time (MIL-PRF-6106, notes).
+board's ambient; after it has been on it is warmer, by the position's, the maker's or a rule's figure, and where nobody
+gives one that is a condition. The coldest copper, the lowest ohms of its tolerance and the highest supply make the most
+current. A latching coil is driven for at least three times its operate time (MIL-PRF-6106, notes).
 """
 
 from __future__ import annotations
 
 from bom.boards.board import Driver, Place
-from bom.duty.coil_heat import COPPER_SOURCE, ohms_at, operate_volts_at, rise_at
+from bom.duty.coil_heat import COPPER_K, COPPER_SOURCE, contact_rise, ohms_at, operate_volts_at, rise_at
 from bom.duty.margins import ROUNDING, amount, held, known, room, unknown
-from bom.duty.rules import Rule
-from bom.relays.relay import CoilSystem, Relay, Suppression
+from bom.duty.rules import WARM_COIL, Rule
+from bom.relays.relay import CoilSystem, Design, Relay, Suppression
 from bom.values.finding import Finding, Outcome
 
 
@@ -69,37 +69,70 @@ def _pull_in_values(relay: Relay, place: Place) -> dict[str, object]:
     }
 
 
-def pulls_in_warm(relay: Relay, place: Place, rule: Rule, fitted: Relay | None = None) -> tuple[Finding, ...]:
-    """Operate volts after the coil has been on, against the lowest supply less the driver's drop.
+def pulls_in_warm(design: Design, place: Place, rule: Rule, fitted: Design | None = None) -> tuple[Finding, ...]:
+    """Hot restart: operate volts after the coil has been on, against the lowest supply less the driver's drop.
 
-    Nothing where neither the board nor the rule tells its rise.
+    Asked of every coil that stays on, so not of one that latches. Where nobody states how warm it gets, and no winding
+    could be so hot that it would not operate, it passes; else it is a condition.
     """
     board, check = place.board, "pull-in again when warm"
     low, drop = board.supply.min_volts, (place.position.driver or Driver()).drop_volts
-    need = _warm_volts(relay, place, rule)
-    if need is None or low is None or drop is None:
-        return _warm_unknown(check, relay, place, rule)
-    there = low - drop
-    rise = rise_at(relay, place, rule, known(board.ambient_max_c))
-    kelvin, source = (rise.kelvin, rise.source) if rise else (0.0, "")  # no test can: what needs volts has a rise
+    need, hottest = operate_volts_hot(design.relay, board.ambient_max_c), board.ambient_max_c
+    if design.relay.coil_system in LATCHING or need is None or low is None or drop is None or hottest is None:
+        return ()  # what is missing is asked at the first pull-in
+    relay = fitted.relay if fitted else None
+    rise = rise_at(design, place, rule, hottest, relay)
+    if rise is None:
+        return (_untold(design, place, rule, hottest, low - drop),)
+    there, warm = low - drop, known(operate_volts_hot(design.relay, hottest + rise.kelvin))
     why = (
-        f"after being on the coil is {kelvin:.0f} K warmer than {board.ambient_max_c:g} °C, so needs {need:.2f} V; "
+        f"after being on the coil is {rise.kelvin:.0f} K warmer than {hottest:g} °C, so needs {warm:.2f} V; "
         f"{low:g} V supply less {drop:g} V drop leaves {there:.2f} V"
     )
-    theirs = _warm_volts(fitted, place, rule) if fitted else None
+    theirs = _warm_volts(fitted, place, rule, hottest) if fitted else None
     pair = None if theirs is None else (theirs, there)
-    return (held(check, need, there, "V", why, f"{COPPER_SOURCE}; {source}", pair),)
+    return (held(check, warm, there, "V", why, f"{COPPER_SOURCE}; {rise.source}", pair),)
 
 
-def _warm_volts(relay: Relay, place: Place, rule: Rule) -> float | None:
-    hottest = place.board.ambient_max_c
-    rise = None if hottest is None else rise_at(relay, place, rule, hottest)
-    return None if rise is None or hottest is None else operate_volts_hot(relay, hottest + rise.kelvin)
+def _warm_volts(fitted: Design, place: Place, rule: Rule, hottest: float) -> float | None:
+    rise = rise_at(fitted, place, rule, hottest)
+    return None if rise is None else operate_volts_hot(fitted.relay, hottest + rise.kelvin)
 
 
-def _warm_unknown(check: str, relay: Relay, place: Place, rule: Rule) -> tuple[Finding, ...]:
-    asked = place.position.coil_rise_k is not None or rule.coil_kelvin_per_watt is not None
-    return (unknown(check, _pull_in_values(relay, place) | {"coil ohms": relay.coil_ohms}),) if asked else ()
+HOTTEST_WINDING_C = 155.0
+"""What a winding of insulation class F, the usual one of relays for boards, may reach: IEC 60085, from memory."""
+
+
+def _untold(design: Design, place: Place, rule: Rule, hottest: float, there: float) -> Finding:
+    """Nobody states the rise, or what it would be worked out from: how many kelvin it may be, and what is usual."""
+    check, relay = "pull-in again when warm", design.relay
+    at_most = known(operate_volts_hot(relay, HOTTEST_WINDING_C))
+    if at_most <= there:
+        why = (
+            f"even at {HOTTEST_WINDING_C:g} °C, the most that a winding of class F may reach, it needs {at_most:.2f} V"
+        )
+        source = f"{COPPER_SOURCE}; insulation class F of IEC 60085, from memory"
+        return Finding(check, Outcome.PASS, why, amount(at_most, "V"), amount(there, "V"), room(at_most, there), source)
+    if relay.coil_kelvin_per_watt is not None or rule.coil_kelvin_per_watt is not None:
+        return unknown(check, _rise_values(relay, place))
+    spare = max(0, int((COPPER_K + hottest) * (there / known(operate_volts_hot(relay, hottest)) - 1)))
+    usual = rise_at(design, place, WARM_COIL, hottest)
+    guess = f", and {usual.kelvin:.0f} K are usual" if usual else ""
+    why = (
+        f"how warm the coil gets when it stays on is not stated; it pulls in again up to {spare} K over "
+        f"{hottest:g} °C{guess}: try it hot, or state coil_kelvin_per_watt of the relay or coil_rise_k of the position"
+    )
+    source = f"{COPPER_SOURCE}; {WARM_COIL.cited}" if usual else COPPER_SOURCE
+    return Finding(check, Outcome.CONDITION, why, f"a rise of at most {spare} K", "not stated", None, source)
+
+
+def _rise_values(relay: Relay, place: Place) -> dict[str, object]:
+    return {
+        "coil ohms": relay.coil_ohms or None,
+        "coil tolerance, %": relay.coil_ohms_tol_pct,
+        "highest supply volts": place.board.supply.max_volts,
+        "the amps that its contacts carry": contact_rise(relay, place),
+    }
 
 
 def lets_go(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:

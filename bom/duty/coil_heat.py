@@ -3,8 +3,8 @@
 A copper winding's resistance follows R2/R1 = (234.5 + T2)/(234.5 + T1), as printed by sources 1, 2 and 3; constant
 ampere-turns make the operate volts follow the same ratio (sources 1, 3 and 4). A heated winding takes less current as
 it warms, so its rise is where heat made and heat shed agree; the highest supply heats it (not a boost start, which is
-short), less what the driver drops. What a coil bears is held against that supply, against a boost start, and against
-the fitted part's power. Kelvin and degrees Celsius.
+short), less what the driver drops, and the lowest ohms of its tolerance take the most. What a coil bears is held
+against that supply, against a boost start, and against the fitted part's power. Kelvin and degrees Celsius.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from bom.boards.board import Driver, Place
 from bom.duty.margins import amount, held, known, room, unknown
 from bom.duty.rules import Rule
 from bom.duty.sources import COPPER_NOTE
-from bom.relays.relay import Relay
+from bom.relays.relay import Design, Relay
+from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome
 
 COPPER_K = 234.5
@@ -58,15 +59,55 @@ class Rise:
     source: str
 
 
-def rise_at(relay: Relay, place: Place, rule: Rule, ambient_c: float) -> Rise | None:
-    """The coil's rise in steady heat at this ambient; None where neither the board nor the rule speaks of one."""
-    if place.position.coil_rise_k is not None:
-        return Rise(place.position.coil_rise_k, f"rise of the coil as stated for {place.position.ref}")
-    per_watt, volts = rule.coil_kelvin_per_watt, heating_volts(place)
-    if per_watt is None or volts is None or not relay.coil_ohms or relay.coil_ref_temp_c is None:
+def rise_at(design: Design, place: Place, rule: Rule, ambient_c: float, fitted: Relay | None = None) -> Rise | None:
+    """The coil's rise in steady heat at this ambient: as stated for the position, by the maker's figures, or by the
+    rule's; None where none of them speaks of one.
+
+    A rise stated for the position was taken on the fitted part, so a thirstier coil has the more of it.
+    """
+    relay, stated = design.relay, place.position.coil_rise_k
+    if stated is not None:
+        ref = place.position.ref
+        return Rise(stated * _thirstier(relay, fitted), f"rise of the coil as stated for {ref}")
+    per_watt, source = relay.coil_kelvin_per_watt, relay.source
+    if per_watt is None:
+        per_watt, source = rule.coil_kelvin_per_watt, rule.speaking_of_coils.cited
+    own = None if per_watt is None else _own_rise(design, place, per_watt, ambient_c)
+    beside = contact_rise(relay, place)
+    return None if own is None or beside is None else Rise(own + beside, source)
+
+
+def _thirstier(relay: Relay, fitted: Relay | None) -> float:
+    if fitted is None or not fitted.coil_ohms or not relay.coil_ohms:
+        return 1.0
+    return max(1.0, fitted.coil_ohms / relay.coil_ohms)
+
+
+def _own_rise(design: Design, place: Place, per_watt: float, ambient_c: float) -> float | None:
+    """By the lowest ohms, which take the most; the coils of one body that are on together heat each other in full."""
+    relay, volts = design.relay, heating_volts(place)
+    if volts is None or not relay.coil_ohms or relay.coil_ohms_tol_pct is None or relay.coil_ref_temp_c is None:
         return None
-    rise = balanced_rise(relay.coil_ohms, relay.coil_ref_temp_c, volts, ambient_c, per_watt)
-    return Rise(rise, rule.speaking_of_coils.cited)
+    least = relay.coil_ohms * (1 - relay.coil_ohms_tol_pct / 100)
+    return balanced_rise(least, relay.coil_ref_temp_c, volts, ambient_c, per_watt * _on_together(design, place))
+
+
+def _on_together(design: Design, place: Place) -> int:
+    """How many coils of this body may be on at once; all of them where the board does not say."""
+    coils = len({c.unit for c in design.wiring.coils}) if design.wiring else 1
+    stated = place.position.units_on_together
+    return max(1, coils if stated is None else min(stated, coils))
+
+
+def contact_rise(relay: Relay, place: Place) -> float | None:
+    """What the contacts add by what they carry while the coil is on, as the square of the amps; 0 where the sheet
+    states nothing of it, None where it does and the board's amps are not stated."""
+    if relay.contact_rise_k is None or not relay.contact_rise_amps:
+        return 0.0
+    amps = [f.load.amps for f in place.position.functions if f.contact is Kind.MAKE]
+    if None in amps:
+        return None
+    return relay.contact_rise_k * (max((a for a in amps if a is not None), default=0.0) / relay.contact_rise_amps) ** 2
 
 
 def heating_volts(place: Place) -> float | None:

@@ -60,7 +60,7 @@ def coil_window(design: Design, place: Place, rule: Rule = DEFAULT) -> CoilWindo
     relay, board, driver = design.relay, place.board, place.position.driver or Driver()
     low, high = board.supply.min_volts, board.supply.max_volts
     least = None if low is None or driver.drop_volts is None else low - driver.drop_volts
-    points = tuple(_coil_point(relay, place, rule, t) for t in _temperatures(place))
+    points = tuple(_coil_point(design, place, rule, t) for t in _temperatures(place))
     inside = [p for p in points if _within(p.temp_c, board.ambient_min_c, board.ambient_max_c)]
     area = _area(inside, least, high)
     return CoilWindow(
@@ -109,10 +109,11 @@ def ac_coil_at(relay: Relay, temp_c: float) -> CoilPoint:
     return CoilPoint(temp_c, at_most, max_volts=relay.coil_max_volts)
 
 
-def _coil_point(relay: Relay, place: Place, rule: Rule, temp_c: float) -> CoilPoint:
+def _coil_point(design: Design, place: Place, rule: Rule, temp_c: float) -> CoilPoint:
+    relay = design.relay
     if relay.coil_supply is SupplyKind.AC:
         return ac_coil_at(relay, temp_c)
-    rise = rise_at(relay, place, rule, temp_c)
+    rise = rise_at(design, place, rule, temp_c)
     warm = None if rise is None else _scaled(relay, relay.operate_volts, temp_c + rise.kelvin)
     return replace(coil_at(relay, temp_c), operate_volts_warm=warm)
 

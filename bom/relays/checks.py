@@ -19,6 +19,8 @@ from bom.values.problem import Problem
 _RISING = (
     ("temp_min_c", "temp_max_c"),
     ("release_volts", "operate_volts"),
+    ("release_volts", "hold_volts"),
+    ("hold_volts", "operate_volts"),
     ("operate_volts", "coil_max_volts"),
     ("coil_volts", "coil_max_volts"),
 )
@@ -36,6 +38,11 @@ def relay_problems(relay: Relay) -> Iterator[Problem]:
         below, above = getattr(relay, low), getattr(relay, high)
         if below is not None and above is not None and below > above:
             yield _wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
+    if (relay.contact_rise_k is None) is not (relay.contact_rise_amps is None):
+        lacking = "contact_rise_k" if relay.contact_rise_k is None else "contact_rise_amps"
+        yield _wrong(lacking, "both contact_rise_k and contact_rise_amps", "one")
+    if relay.coil_hertz is not None and relay.coil_supply is SupplyKind.DC:
+        yield _wrong("coil_hertz", "nothing, as a DC coil has no frequency", relay.coil_hertz)
 
 
 def relay_doubts(relay: Relay) -> Iterator[Problem]:

@@ -54,6 +54,26 @@ class Sealing(StrEnum):
         return list(Sealing).index(self)
 
 
+class Insulation(StrEnum):
+    """What insulation counts as, in rising order; double insulation counts as reinforced (IEC 60664-1)."""
+
+    FUNCTIONAL = "functional"
+    BASIC = "basic"
+    REINFORCED = "reinforced"
+
+    @property
+    def rank(self) -> int:
+        return list(Insulation).index(self)
+
+
+class Mains(StrEnum):
+    """The frequency of an AC supply, or those that an AC coil is wound for, in hertz."""
+
+    HZ_50 = "50"
+    HZ_60 = "60"
+    BOTH = "50/60"
+
+
 class Guided(StrEnum):
     """Forcibly guided contacts, IEC 61810-3 types A and B."""
 
@@ -90,6 +110,7 @@ _SEALING = {
     "RT IV": ("RT 4",),
     "RT V": ("RT 5", "hermetic", "hermetically sealed"),
 }
+_MAINS = {"50": ("50 Hz",), "60": ("60 Hz",), "50/60": ("50/60 Hz", "50 Hz/60 Hz", "50-60", "50-60 Hz", "50...60")}
 _GUIDED = {"no": ("none", "not guided"), "A": ("type A",), "B": ("type B",)}
 _WHICH_TYPE = "forcibly guided of type A or of type B? see IEC 61810-3"
 
@@ -129,6 +150,19 @@ class Relay:
     coil_ref_temp_c: float | None = stated(
         number("degC", "The temperature that the coil's figures are stated at.", "20", least=-273.15)
     )
+    hold_volts: float | None = stated(
+        number("V", "It stays pulled in as long as the voltage is not below this (must hold).", "5", above=0)
+    )
+    coil_hertz: Mains | None = stated(word(Mains, "The frequency that an AC coil is wound for.", "50/60", also=_MAINS))
+    coil_kelvin_per_watt: float | None = stated(
+        number("", "How many kelvin the coil warms for each watt in it, its contacts idle.", "40", above=0)
+    )
+    contact_rise_k: float | None = stated(
+        number("", "How many kelvin the coil warms besides by what its contacts carry.", "12", least=0)
+    )
+    contact_rise_amps: float | None = stated(
+        number("A", "What the contacts carry where contact_rise_k is stated.", "20", above=0)
+    )
     coil_suppression: Suppression | None = stated(
         word(
             Suppression,
@@ -153,6 +187,24 @@ class Relay:
     )
     dielectric_volts: float | None = stated(
         number("V", "Dielectric strength across the open contacts, V AC.", "500", above=0)
+    )
+    coil_contact_volts: float | None = stated(
+        number("V", "Dielectric strength between coil and contacts, V AC.", "4000", above=0)
+    )
+    between_poles_volts: float | None = stated(
+        number("V", "Dielectric strength between the contacts of different poles or halves, V AC.", "2500", above=0)
+    )
+    insulation: Insulation | None = stated(
+        word(
+            Insulation,
+            "What the insulation between coil and contacts counts as.",
+            "reinforced",
+            also={"basic": ("single",), "reinforced": ("double",)},
+            unclear={"supplementary": "beside a basic one it makes double insulation: reinforced"},
+        )
+    )
+    impulse_volts: float | None = stated(
+        number("V", "The impulse (1.2/50 µs) that the insulation between coil and contacts bears.", "4000", above=0)
     )
     temp_min_c: float | None = stated(number("degC", "The coldest ambient it works in.", "-40", least=-273.15))
     temp_max_c: float | None = stated(number("degC", "The hottest ambient it works in.", "85", least=-273.15))

@@ -35,6 +35,8 @@ from bom.relays.relay import (
     CoilSystem,
     Design,
     Guided,
+    Insulation,
+    Mains,
     Rating,
     Relay,
     Sealing,
@@ -322,7 +324,8 @@ def motor_one_way() -> World:
     return world("pump motor", slots, elements, MOTOR_LINES, (serves(Kind.MAKE, of),))
 
 
-MAINS: dict[str, Any] = {"dielectric_volts": 1000.0}
+MAINS: dict[str, Any] = {"dielectric_volts": 1000.0, "coil_contact_volts": 4000.0, "between_poles_volts": 2500.0}
+MAINS |= {"insulation": Insulation.REINFORCED, "impulse_volts": 6000.0}
 
 
 def mains_resistive() -> World:
@@ -414,6 +417,15 @@ def coil_with_resistor() -> World:
     lines = (line("make", "inductive", 14, 5, lr_ms=40), line("make", "resistive", 14, 16))
     uses = (serves(Kind.MAKE, of),)
     return world("coil with a resistor", SINGLE, changeover("A"), lines, uses, both=sheet, position=position)
+
+
+def hot_restart() -> World:
+    """How warm the coil gets is told by the maker's figures."""
+    sheet = {"coil_kelvin_per_watt": 30.0, "contact_rise_k": 8.0, "contact_rise_amps": 16.0, "hold_volts": 5.0}
+    lines = (line("both", "resistive", 14, 16),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    position = {"coil_rise_k": None}
+    return world("hot restart", SINGLE, changeover("A"), lines, uses, both=sheet, position=position)
 
 
 def clamped_driver() -> World:
@@ -517,7 +529,7 @@ def like_mains() -> World:
 
 def like_ac_coil() -> World:
     sheet = {"coil_supply": AC, "coil_volts": 230.0, "coil_ohms": 24000.0, "operate_volts": 184.0}
-    sheet |= {"coil_max_volts": 253.0, "release_volts": 34.0}
+    sheet |= {"coil_max_volts": 253.0, "release_volts": 34.0, "coil_hertz": Mains.HZ_50}
     better = {"coil_ohms": 24000.0, "operate_volts": 180.0, "release_volts": 36.0}
     return world(
         "like a relay with an AC coil", SINGLE, changeover("A"), LIKE_MAINS, ask=Ask.LIKE, both=sheet, better=better
@@ -563,6 +575,7 @@ def all_worlds() -> tuple[World, ...]:
         half_a_twin(),
         coil_with_diode(),
         coil_with_resistor(),
+        hot_restart(),
         clamped_driver(),
         doubled_pins(),
         signal(),

@@ -10,7 +10,6 @@ from duty_cases import HEAVY, OLD, design, place, rating
 from bom.boards.board import Function, Load, Place, Supply
 from bom.duty import cautions as c
 from bom.duty.cautions import cautions_for, cautions_for_bag, cautions_together, one_line
-from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import Design, Guided, Sealing, SupplyKind
 
 MOTOR = Load("motor", 14, 2, reversing=True)
@@ -85,16 +84,6 @@ def test_a_board_fed_with_dangerous_volts_brings_mains(
 def test_a_part_rated_for_mains_says_so_wherever_it_goes(part: Design, said: bool) -> None:
     assert (c.RATED_FOR_MAINS in cautions_for(None, part)) is said
     assert (c.RATED_FOR_MAINS in cautions_for(place(load=MOTOR), part)) is said
-
-
-@pytest.mark.parametrize(
-    ("rise", "rule", "said"),
-    [(None, DEFAULT.name, True), (30.0, DEFAULT.name, False), (None, "warm coil", False), (None, None, False)],
-)
-def test_a_coil_taken_at_ambient_is_said_beside_the_verdict(rise: float | None, rule: str | None, said: bool) -> None:
-    there = place()
-    there = replace(there, position=replace(there.position, coil_rise_k=rise))
-    assert (c.WARM_COIL in cautions_for(there, design(), rule_named(rule) if rule else None)) is said
 
 
 def test_a_guided_part_and_a_washed_board_bring_theirs_the_gravest_first() -> None:

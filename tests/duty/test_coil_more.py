@@ -30,12 +30,6 @@ def checks(found: tuple[Finding, ...]) -> set[str]:
     return {f.check for f in found}
 
 
-def test_a_warm_coil_is_asked_only_where_its_rise_is_known() -> None:
-    assert "pull-in again when warm" not in checks(coil_findings(design(), at()))
-    assert "pull-in again when warm" in checks(coil_findings(design(), at(), rule=WARM))
-    assert "pull-in again when warm" in checks(coil_findings(design(), at(rise_k=20)))
-
-
 @pytest.mark.parametrize(("rise", "expected"), [(0, F), (-10, P), (20, F)])
 def test_a_stated_rise_moves_the_operate_volts(rise: float, expected: Outcome) -> None:
     """8.4 V at 20 °C is 9.39 V at 50 °C, 9.06 V at 40 °C; 9.1 V is there."""
@@ -51,10 +45,10 @@ def test_a_rise_makes_the_heat_that_makes_it() -> None:
 
 
 def test_the_boards_own_rise_comes_before_the_rules() -> None:
-    found = rise_at(OLD, at(rise_k=12), WARM, 50)
+    found = rise_at(design(), at(rise_k=12), WARM, 50)
     assert found is not None
     assert (found.kelvin, "stated for K1" in found.source) == (12, True)
-    assert rise_at(OLD, at(), DEFAULT, 50) is None
+    assert rise_at(design(), at(), DEFAULT, 50) is None
 
 
 def test_an_unfinished_data_sheet_leaves_the_warm_coil_unknown() -> None:

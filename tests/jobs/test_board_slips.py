@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from bom.duty.cautions import WARM_COIL
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.store.unit_of_work import Session
@@ -71,12 +70,6 @@ def test_one_position_is_said_in_the_singular(shop: Session, demo_folder: Path, 
 def test_a_position_with_nothing_fitted_says_so(shop: Session, demo_folder: Path, tmp_path: Path) -> None:
     add_board(shop, _with(demo_folder, tmp_path, 'fitted = "SLM-12S"\n', ""), Replacing(True))
     assert check_board(shop, "OS-3").positions[2].findings[0].why == "the board file states no fitted part"
-
-
-@pytest.mark.parametrize(("rule", "said"), [(None, True), ("warm coil", False)])
-def test_the_coils_own_heat_is_spoken_of_beside_the_verdicts(shop: Session, rule: str | None, said: bool) -> None:
-    assert (WARM_COIL in find_replacements(shop, position="OS-3:K1", rule=rule).cautions) is said
-    assert (WARM_COIL in check_board(shop, "OS-3", rule).cautions) is said
 
 
 def _with(demo_folder: Path, folder: Path, old: str, new: str) -> Path:
