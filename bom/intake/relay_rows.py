@@ -213,9 +213,16 @@ _SERIES, _FOOTPRINT, _WIRING = (RELAY_COLUMNS.index(c) for c in ("series", "foot
 _FIGURES = itemgetter(
     *(RELAY_COLUMNS.index(c) for c in ("maker", "series", "coil_system", "coil_supply", "coil_volts", "coil_ohms")),
     *(RELAY_COLUMNS.index(c) for c in ("operate_volts", "release_volts", "coil_max_volts", "temp_min_c", "temp_max_c")),
+    *(RELAY_COLUMNS.index(c) for c in ("hold_volts", "contact_rise_k", "contact_rise_amps", "coil_hertz")),
 )
 # Columns that few data sheets fill: their absence is not worth a word.
-_RARE = frozenset({"coil_henries", "suppression_ohms", "suppression_volts"})
+_RARE = frozenset(
+    {
+        *("coil_henries", "suppression_ohms", "suppression_volts", "hold_volts", "coil_hertz", "coil_kelvin_per_watt"),
+        *("contact_rise_k", "contact_rise_amps", "coil_contact_volts", "between_poles_volts", "insulation"),
+        "impulse_volts",
+    }
+)
 
 # A part number that starts so was never an exponent or a date to a spreadsheet program (bom.values.part_number).
 _PLAIN_START = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") - frozenset("JFMASOND")

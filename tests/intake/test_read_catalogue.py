@@ -105,6 +105,27 @@ def test_a_wrong_row_is_refused(tmp_path: Path, file: str, row: str, said: str) 
     assert said in told(folder(tmp_path, **{file: FILES[f"{file}.csv"] + row + "\n"}))
 
 
+@pytest.mark.parametrize(
+    ("columns", "cells", "said"),
+    [
+        ("operate_volts,hold_volts", "8.4,9", "[hold_volts]: expected at most operate_volts, which is 8.4, found '9'"),
+        ("release_volts,hold_volts", "2,1", "[release_volts]: expected at most hold_volts, which is 1"),
+        ("contact_rise_k", "12", "[contact_rise_amps]: expected both contact_rise_k and contact_rise_amps"),
+        ("contact_rise_amps", "12", "[contact_rise_k]: expected both contact_rise_k and contact_rise_amps"),
+        ("coil_supply,coil_hertz", "dc,50", "[coil_hertz]: expected nothing, as a DC coil has no frequency"),
+        ("coil_hertz", "400", "[coil_hertz]: expected one of: 50 | 60 | 50/60"),
+        ("coil_kelvin_per_watt", "0", "[coil_kelvin_per_watt]: expected a number above 0"),
+        ("insulation", "supplementary", "beside a basic one it makes double insulation"),
+        ("impulse_volts", "-4000", "[impulse_volts]: expected a number above 0"),
+    ],
+)
+def test_what_cannot_be_true_of_a_coil_or_its_insulation_is_refused(
+    tmp_path: Path, columns: str, cells: str, said: str
+) -> None:
+    table = f"maker,part_number,{columns}\nOstrel,TW2-12S,{cells}\n"
+    assert said in told(folder(tmp_path, relays=table))
+
+
 def test_all_problems_of_all_files_are_told(tmp_path: Path) -> None:
     worse = {name.removesuffix(".csv"): text + "nonsense\n" for name, text in FILES.items()}
     assert len(told(folder(tmp_path, **worse)).splitlines()) == 5
