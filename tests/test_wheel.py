@@ -56,7 +56,7 @@ def bom(programs: Path, away: Path) -> Run:
 
 
 def test_an_installed_wheel_needs_no_checkout(bom: Run, programs: Path, away: Path) -> None:
-    where = told([str(programs / "python"), "-I", "-c", "import bom.store.shipped as s; print(s.shipped('catalogs'))"])
+    where = told([str(programs / "python"), "-I", "-c", "import bom.store.engine as s; print(s.shipped('catalogs'))"])
     assert Path(where.strip()).parts[-3:] == ("bom", "_shipped", "catalogs")
     assert (Path(where.strip()).parent / "migrations" / "env.py").exists()
 

@@ -1,4 +1,4 @@
-"""Knows a quote's spreadsheet as it came back: where its columns are, what its cells say, and what had been asked."""
+"""A quote's spreadsheet as it came back: where its columns are, what its cells say, and what had been asked."""
 
 from __future__ import annotations
 

@@ -73,7 +73,7 @@ def _opened(url: str | None) -> Iterator[Any]:
 
 
 def _say_empty(engine: Any, new: bool) -> None:
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
     from bom.store.unit_of_work import look
 
     with look(engine) as session:

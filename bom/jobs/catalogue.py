@@ -121,8 +121,8 @@ def forget_relay(session: Session, typed: str) -> str:
 
 def _booked(session: Session, part: str) -> Iterator[str]:
     from bom.store.on_order import on_order
-    from bom.store.past_usage import past_usage
     from bom.store.shelf import levels_wanted
+    from bom.store.shop_files import past_usage
 
     if orders := [o.number for o in on_order(session, part)]:
         yield some(orders, "order")

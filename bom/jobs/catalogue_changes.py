@@ -73,7 +73,7 @@ def _relays_with(session: Session, column: str, value: str) -> str:
 
 
 def _positions_wired(session: Session, wiring: str) -> str:
-    from bom.store.boards import boards
+    from bom.store.boards_and_kits import boards
 
     return some([f"{b.name}:{p.ref}" for b in boards(session) for p in b.positions if p.wiring == wiring], "position")
 
@@ -82,8 +82,7 @@ class Users:
     """Who has which part: the positions it is fitted at, the kits that take it, the lots of it."""
 
     def __init__(self, session: Session) -> None:
-        from bom.store.boards import boards
-        from bom.store.kits import kits
+        from bom.store.boards_and_kits import boards, kits
         from bom.store.shelf import lots
 
         self.fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]

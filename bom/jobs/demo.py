@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.intake.shelf import OpeningLot, Usage
+from bom.intake.shelf_files import OpeningLot, Usage
 from bom.jobs.bench import bench
 from bom.stock.ledger import Lot, Move, MoveKind, lot_levels, pick
 
@@ -35,7 +35,7 @@ def run_demo(out: Path, url: str | None, say: Say) -> None:
 
 def demo_folder() -> Path:
     """Where the demo's catalogue lies: in the wheel or in the checkout."""
-    from bom.store.shipped import shipped
+    from bom.store.engine import shipped
 
     return shipped("catalogs") / "demo"
 
@@ -65,7 +65,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
 
 
 def _load_shelf(session: Session, folder: Path) -> str:
-    from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+    from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
     from bom.jobs.buying.rates import take_rates_file
     from bom.store.shelf import set_level
 
@@ -118,7 +118,7 @@ def _tech(session: Session, say: Say) -> None:
 def _seller(session: Session, say: Say) -> None:
     from bom.jobs.kits.costing import cost_kits
     from bom.paper.terminal.kit_tables import kits_table
-    from bom.store.kits import kits
+    from bom.store.boards_and_kits import kits
 
     name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
     say("2  The seller: what does a repair kit for that box cost, and what does it leave?")

@@ -106,7 +106,7 @@ def _holes() -> Topic:
 
 
 def _board() -> Topic:
-    from bom.intake.board_keys import BOARD_KEYS
+    from bom.intake.board_file import BOARD_KEYS
 
     return Topic(
         "board.toml", "A board: the box, its positions, functions, loads and repairs.", BOARD_KEYS, notes=_KEYS
@@ -114,45 +114,45 @@ def _board() -> Topic:
 
 
 def _kit() -> Topic:
-    from bom.intake.kit_keys import KIT_KEYS
+    from bom.intake.kit_file import KIT_KEYS
 
     return Topic("kit.toml", "A kit: its lines, its packing and the market it is sold in.", KIT_KEYS, notes=_KEYS)
 
 
 def _supplier() -> Topic:
-    from bom.intake.supplier_keys import SUPPLIER_KEYS
+    from bom.intake.supplier_file import SUPPLIER_KEYS
 
     about = "A supplier: its terms, and how its price list is read."
     return Topic("supplier.toml", about, SUPPLIER_KEYS, notes=_KEYS)
 
 
 def _rates() -> Topic:
-    from bom.intake.supplier_keys import RATES_KEYS
+    from bom.intake.supplier_file import RATES_KEYS
 
     return Topic("rates.toml", "Dated exchange rates.", RATES_KEYS, notes=_KEYS)
 
 
 def _rule() -> Topic:
-    from bom.intake.rules import RULE
+    from bom.intake.rule_file import RULE
     from bom.values.column import under
 
     return Topic("rule.toml", "A shop's own rule of thumb.", under("rule", RULE), notes=_KEYS)
 
 
 def _stock() -> Topic:
-    from bom.intake.shelf import STOCK_COLUMNS
+    from bom.intake.shelf_files import STOCK_COLUMNS
 
     return Topic("stock.csv", "What lies in the drawers, one lot a row.", STOCK_COLUMNS, notes=_CELLS)
 
 
 def _usage() -> Topic:
-    from bom.intake.shelf import USAGE_COLUMNS
+    from bom.intake.shelf_files import USAGE_COLUMNS
 
     return Topic("usage.csv", "What was used when, one entry a row.", USAGE_COLUMNS, notes=_CELLS)
 
 
 def _levels() -> Topic:
-    from bom.intake.shelf import LEVEL_COLUMNS
+    from bom.intake.shelf_files import LEVEL_COLUMNS
 
     return Topic("levels.csv", "The levels that parts are ordered at, one part a row.", LEVEL_COLUMNS, notes=_CELLS)
 

@@ -23,7 +23,7 @@ MOST = Decimal(10**12)
 
 def stocked_named(session: Session, text: str) -> str:
     """A part number, or the name of a kit that is made up and kept as a lot."""
-    from bom.store.kits import kits
+    from bom.store.boards_and_kits import kits
 
     for kit in kits(session):
         if kit.name.casefold() == text.strip().casefold():

@@ -36,7 +36,7 @@ def with_doubts(session: Session, offers: Sequence[Offer], rates: Rates) -> tupl
 
 def _worth(session: Session, rates: Rates) -> Worth:
     """What one unit of an offer's currency comes to without the tax in it."""
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     tax = {s.name: s.tax_pct for s in suppliers(session) if s.prices_include_tax}
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def kits_by_name(session: Session) -> dict[str, Kit]:
     """Every kit taken, by its name as its file spells it, its parts by the names they go by here."""
-    from bom.store.kits import kits
+    from bom.store.boards_and_kits import kits
 
     return {kit.name: with_our_names(session, kit) for kit in kits(session)}
 
@@ -37,7 +37,7 @@ def kit_named(session: Session, name: str) -> Kit:
 
 def resting_on(session: Session, kit: str) -> tuple[str, ...]:
     """Who uses the kit: kits that hold it, those planned, the kit lots of it."""
-    from bom.store.kits import lots_of, planned_kits
+    from bom.store.boards_and_kits import lots_of, planned_kits
 
     holders = [k.name for k in kits_by_name(session).values() if any(line.kit == kit for line in k.lines)]
     planned = planned_kits(session).get(kit)

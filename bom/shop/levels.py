@@ -44,8 +44,8 @@ class History:
 
 def history(session: Session) -> History:
     """Everything that went out and was not undone. A count that found less is no use: it is a loss to look into."""
-    from bom.store.past_usage import past_usage
     from bom.store.shelf import moves
+    from bom.store.shop_files import past_usage
 
     found = History()
     for used in past_usage(session):
@@ -67,8 +67,8 @@ def _is_use(move: Move, undone: set[int]) -> bool:
 def leads(session: Session) -> dict[str, Lead]:
     """Part to its lead time: what deliveries took, else what its offers state (each supplier's usual days else)."""
     from bom.shop.prices import known_offers
+    from bom.store.offers import suppliers
     from bom.store.on_order import lead_times
-    from bom.store.suppliers import suppliers
 
     usual = {s.name: s.lead_days for s in suppliers(session)}
     promised: dict[str, list[float]] = {}

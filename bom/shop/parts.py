@@ -101,7 +101,7 @@ def name_meant(session: Session, text: str) -> str:
 def no_such_part(session: Session, text: str) -> str:
     """Why nothing is there by this number: perhaps one is like it, perhaps nothing is there at all."""
     from bom.store.catalogue import supply_numbers
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
 
     supplies = supply_numbers(session)
     if not supplies and not marked(session, "relays"):

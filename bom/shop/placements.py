@@ -19,7 +19,7 @@ _FEW = 500  # sets of pins looked for by their keys; of more, all that is known 
 
 def recall_placements(session: Session, place: Place | None, footprints: Iterable[Footprint]) -> None:
     """Have ready what the database knows of these pins in this place; what the memory holds is not read again."""
-    from bom.store.placements import stored_placements
+    from bom.store.kept_results import stored_placements
 
     if place is None:
         return
@@ -31,7 +31,7 @@ def recall_placements(session: Session, place: Place | None, footprints: Iterabl
 
 def keep_placements(engine: Any) -> None:
     """Store what was worked out since the last time; where the database cannot be written it is worked out again."""
-    from bom.store.placements import store_placements
+    from bom.store.kept_results import store_placements
     from bom.store.unit_of_work import work
 
     if not (news := CACHE.hand_out()):

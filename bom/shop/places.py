@@ -98,7 +98,7 @@ def board_typed(session: Session, name: str) -> Board:
 
 
 def boards_by_name(session: Session) -> dict[str, Board]:
-    from bom.store.boards import boards
+    from bom.store.boards_and_kits import boards
 
     return {board.name: board for board in boards(session)}
 
@@ -144,7 +144,7 @@ def wirings_at(catalogue: Catalogue, board: Board) -> dict[str, Wiring | None]:
 
 
 def requirement_from_spec(path: Path) -> Requirement:
-    from bom.intake.spec import read_spec
+    from bom.intake.spec_file import read_spec
 
     return within(dict(read_spec(path)))
 
@@ -164,7 +164,7 @@ def requirement_for(session: Session, like_part: str | None, position: str | Non
 
 def no_such_relay(session: Session, text: str) -> str:
     """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
     from bom.store.search import beginning, slips
 
     if not marked(session, "relays"):

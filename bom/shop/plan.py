@@ -43,7 +43,7 @@ def plan_needs(
     from bom.buying.plan import plan
     from bom.shop.plan_shown import shown
     from bom.shop.prices import in_own_currency, offers_for, rates_to, whose_not_stated
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     rates, known = rates_to(session, settings_of(session).counts_in), suppliers(session)
     accepted = [a for need in needs for a in need.accepts]

@@ -25,7 +25,7 @@ def rates_to(session: Session, base: str) -> Rates:
 
     Without any, only amounts in the currency itself can be compared.
     """
-    from bom.store.rates import rates
+    from bom.store.offers import rates
 
     direct, own = rates(session, base), rates(session, settings_of(session).currency)
     crossed = own.in_terms_of(base) if own else None
@@ -40,7 +40,7 @@ def cheapest_pieces(
     ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
     these, spelled its way; a long price list holds many more.
     """
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     rates = rates_to(session, settings_of(session).counts_in)
     tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
@@ -57,7 +57,7 @@ def cheapest_pieces(
 def price_steps(session: Session) -> dict[str, tuple[PriceSteps, ...]]:
     """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
     from bom.buying.levels import PriceSteps
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     rates = rates_to(session, settings_of(session).counts_in)
     tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
@@ -76,8 +76,8 @@ def known_offers(session: Session) -> tuple[Offer, ...]:
 
 def _known_parts(session: Session) -> Iterator[str]:
     """The names of parts of the catalogue, the kits and the shelf."""
+    from bom.store.boards_and_kits import kits
     from bom.store.catalogue import makers
-    from bom.store.kits import kits
     from bom.store.part_names import part_names
     from bom.store.shelf import lots
 

@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING
 
 from bom.match.necessary_conditions import seated
 from bom.match.requirement import Requirement
-from bom.store.marks import marked
+from bom.store.kept_results import keep_seating, kept_seating, marked
 from bom.store.narrowed import all_seats
-from bom.store.seatings import keep_seating, kept_seating
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast, overload
 from bom.boards.board import Board
 from bom.buying.offer import Rates, Supplier
 from bom.shop.settings import settings_of
-from bom.store import boards, catalogue, kits, offers, on_order, rates, shelf, suppliers
+from bom.store import boards_and_kits, catalogue, offers, on_order, shelf
 from bom.store.part_names import PartNames, part_names
 from bom.store.unit_of_work import writes_so_far
 
@@ -98,7 +98,7 @@ class Shop:
 
     @read_once
     def boards(self) -> Mapping[str, Board]:
-        return {board.name: board for board in boards.boards(self.session)}
+        return {board.name: board for board in boards_and_kits.boards(self.session)}
 
     @read_once
     def kits(self) -> Mapping[str, Kit]:
@@ -110,11 +110,11 @@ class Shop:
     @read_once
     def planned_kits(self) -> Mapping[str, int]:
         """Kit to how many are planned and not made yet."""
-        return kits.planned_kits(self.session)
+        return boards_and_kits.planned_kits(self.session)
 
     @read_once
     def suppliers(self) -> tuple[Supplier, ...]:
-        return suppliers.suppliers(self.session)
+        return offers.suppliers(self.session)
 
     @read_once
     def lots(self) -> tuple[Lot, ...]:
@@ -151,10 +151,10 @@ class Shop:
         return self.kept(("rates to", base), partial(self._rates_to, base))
 
     def _rates_to(self, base: str) -> Rates:
-        direct, own = rates.rates(self.session, base), self._own_rates if base != self.settings.currency else None
+        direct, own = offers.rates(self.session, base), self._own_rates if base != self.settings.currency else None
         crossed = own.in_terms_of(base) if own else None
         return direct or crossed or Rates(base, date.today())
 
     @read_once
     def _own_rates(self) -> Rates | None:
-        return rates.rates(self.session, self.settings.currency)
+        return offers.rates(self.session, self.settings.currency)

@@ -167,7 +167,7 @@ def planned_uses(session: Session) -> dict[str, Decimal]:
     from bom.shop.kits import kits_by_name
     from bom.shop.sourcing import Sourcing
     from bom.shop.together import together
-    from bom.store.kits import planned_kits
+    from bom.store.boards_and_kits import planned_kits
 
     known = kits_by_name(session)
     counts = {name: count for name, count in planned_kits(session).items() if name in known}

@@ -1,6 +1,7 @@
-"""Documents: any frozen dataclass of ours as JSON text and back, exactly, by its type hints.
+"""Documents: any frozen dataclass of ours as JSON text and back, exactly, by its type hints; and filing them by name.
 
-Decimals and dates travel as text, so nothing is lost; a field missing from a document takes its default.
+Decimals and dates travel as text, so nothing is lost; a field missing from a document takes its default. A thing
+filed again unchanged changes nothing, one that reads differently replaces it.
 """
 
 from __future__ import annotations
@@ -12,9 +13,16 @@ from decimal import Decimal
 from enum import Enum
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
+from sqlalchemy import Table, delete, insert, select, update
+
+from bom.store.rows import Changes
 from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
 
 T = TypeVar("T")
 
@@ -81,3 +89,33 @@ def _made_one(kind: Any, value: Any) -> Any:
 @cache
 def _hints(kind: type) -> dict[str, Any]:
     return get_type_hints(kind)
+
+
+def file_away(session: Session, table: Table, thing: Any, digest: str, **more: str | None) -> Changes:
+    """Keep the thing under its name, with the digest of the file it was read from."""
+    row = {"document": encode(thing), "digest": digest, **more}
+    columns = [table.c[name] for name in row]
+    stored = session.execute(select(*columns).where(table.c.name == thing.name)).one_or_none()
+    if stored is None:
+        session.execute(insert(table).values(name=thing.name, **row))
+        return Changes(added=1)
+    if tuple(stored) == tuple(row.values()):
+        return Changes(unchanged=1)
+    session.execute(update(table).where(table.c.name == thing.name).values(**row))
+    return Changes(updated=1)
+
+
+def forget(session: Session, table: Table, name: str) -> None:
+    """Take the thing of this name out again."""
+    session.execute(delete(table).where(table.c.name == name))
+
+
+def filed(session: Session, table: Table, kind: type[T], name: str) -> T | None:
+    """The thing of this name, or None."""
+    found = session.scalar(select(table.c.document).where(table.c.name == name))
+    return None if found is None else decode(kind, found)
+
+
+def all_filed(session: Session, table: Table, kind: type[T]) -> tuple[T, ...]:
+    """Every thing, by name."""
+    return tuple(decode(kind, d) for d in session.scalars(select(table.c.document).order_by(table.c.name)))

@@ -1,4 +1,7 @@
-"""Which database, how it is opened, and how its tables are made, checked, backed up and brought back."""
+"""Which database, how it is opened, and how its tables are made, checked, backed up and brought back.
+
+The migrations and the demo come with the program: inside an installed copy, else at the top of a checkout.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,6 @@ from sqlalchemy import Connection, Engine, create_engine, event, func, inspect, 
 from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError, DatabaseError
 
-from bom.store.shipped import shipped
 from bom.store.unit_of_work import TURN, WRITES, look, trouble
 from bom.values.problem import Refused
 
@@ -308,3 +310,14 @@ def _removed_on_error(path: Path) -> Iterator[None]:
     except BaseException:
         path.unlink(missing_ok=True)
         raise
+
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def shipped(name: str) -> Path:
+    """The folder ``name`` (*migrations*, *catalogs*) as installed, else as checked out."""
+    for place in (_PACKAGE / "_shipped" / name, _PACKAGE.parent / name):
+        if place.exists():
+            return place
+    raise Refused(f"expected {name} to come with the program, found neither {_PACKAGE / '_shipped'} nor a checkout")

@@ -1,20 +1,24 @@
-"""Knows the offers: price lists, each taken whole in the place of the earlier one, and quotes, which outlive them.
+"""Suppliers and what they offer: price lists, each taken whole in place of the earlier one, and quotes; dated rates.
 
-A price list is taken offer by offer as it is read, so that a long one never lies in memory as a whole.
+A quote outlives the lists that come after it. A price list is taken offer by offer as it is read, so that a long one
+never lies in memory as a whole.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date, datetime
+from decimal import Decimal
 from itertools import islice
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, delete, func, insert, select, update
 
-from bom.buying.offer import Break, Offer
+from bom.buying.offer import Break, Feed, Offer, Rates, Supplier
 from bom.store import tables as t
+from bom.store.catalogue import Changes
+from bom.store.documents import all_filed, decode, encode, file_away, filed, forget
 from bom.store.part_names import part_names
 from bom.store.rows import moment_of, moment_text
 from bom.values.money import Money
@@ -23,6 +27,33 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
+
+
+def take_supplier(session: Session, supplier: Supplier, feed: Feed | None = None, digest: str = "") -> Changes:
+    """Keep the supplier, and how to read its price list, under its name."""
+    return file_away(session, t.suppliers, supplier, digest, feed=None if feed is None else encode(feed))
+
+
+def forget_supplier(session: Session, name: str) -> None:
+    """Take the supplier of this name out again, with its price list and its quotes."""
+    forget(session, t.suppliers, name)
+
+
+def supplier(session: Session, name: str) -> Supplier | None:
+    """The supplier of this name, or None."""
+    return filed(session, t.suppliers, Supplier, name)
+
+
+def suppliers(session: Session) -> tuple[Supplier, ...]:
+    """Every supplier, by name."""
+    return all_filed(session, t.suppliers, Supplier)
+
+
+def feed_of(session: Session, supplier: str) -> Feed | None:
+    """How to read the supplier's price list; None where it has none."""
+    found = session.scalar(select(t.suppliers.c.feed).where(t.suppliers.c.name == supplier))
+    return None if found is None else decode(Feed, found)
+
 
 _AT_ONCE = 2000  # offers that are written together: enough to be quick, few enough to stay small
 _TERMS = ("maker", "supplier_code", "stock", "moq", "multiple", "lead_days", "incremental")
@@ -258,3 +289,26 @@ def outside_catalogue(session: Session, supplier: str, most: int = 3) -> tuple[i
     count = session.scalar(select(func.count()).select_from(t.offers).where(unknown)) or 0
     few = session.scalars(select(c.part_number).where(unknown).order_by(c.id).limit(most))
     return count, tuple(few)
+
+
+def take_rates(session: Session, taken: Rates) -> None:
+    """Keep a day's rates; the same base and day again takes their place."""
+    c = t.rates.c
+    session.execute(delete(t.rates).where(c.base == taken.base, c.day == taken.day))
+    day = {"base": taken.base, "day": taken.day, "source": taken.source}
+    rows = [{**day, "currency": currency, "worth": str(worth)} for currency, worth in taken.worth]
+    if rows:
+        session.execute(insert(t.rates), rows)
+
+
+def rates(session: Session, base: str, day: date | None = None) -> Rates | None:
+    """The newest rates to this base, not later than ``day`` where given; None without any."""
+    c = t.rates.c
+    until = [] if day is None else [c.day <= day]
+    newest = session.scalar(select(func.max(c.day)).where(c.base == base, *until))
+    if newest is None:
+        return None
+    rows = session.execute(
+        select(c.currency, c.worth, c.source).where(c.base == base, c.day == newest).order_by(c.currency)
+    ).all()
+    return Rates(base, newest, tuple((r.currency, Decimal(r.worth)) for r in rows), rows[0].source)

@@ -1,4 +1,4 @@
-"""Knows what the shop has said of itself, as names and texts."""
+"""What the shop has said of itself, as names and texts."""
 
 from __future__ import annotations
 

@@ -107,7 +107,7 @@ pins = Table("pins", metadata, *_part_of("footprint", "footprints.name"), *colum
 wirings = Table("wirings", metadata, Column("name", Text, primary_key=True))
 elements = Table("elements", metadata, *_part_of("wiring", "wirings.name"), *columns_of(Element))
 
-# How pins go into holes, worked out once for each pair of drawings; see bom.store.placements.
+# How pins go into holes, worked out once for each pair of drawings; see bom.store.kept_results.
 placements = Table(
     "placements",
     metadata,

@@ -70,11 +70,11 @@ def measure(lines: int) -> None:
 def refreshes(path: Path, database: Path) -> tuple[float, float, float, float]:
     """Seconds to make the offers only, to take the list into an empty database, changed over itself, and the same."""
     from bom.buying.offer import Feed, Supplier
-    from bom.intake.price_lists.feeds import Reading
     from bom.intake.price_lists.list_file import source_of_file
+    from bom.intake.price_lists.price_list import Reading
     from bom.jobs.bench import bench
     from bom.jobs.buying.refreshing import refresh
-    from bom.store.suppliers import take_supplier
+    from bom.store.offers import take_supplier
 
     supplier = Supplier("Osmere", "EUR")
     breaks = tuple(zip((1, 10, 100), COLUMNS[7:], strict=True))

@@ -71,11 +71,11 @@ def database(folder: Path) -> Path:
 
 
 def prepare(folder: Path) -> None:
-    from bom.intake.boards import take_board
+    from bom.intake.board_file import take_board
     from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
-    from bom.store.boards import take_board as keep
-    from bom.store.marks import marked
+    from bom.store.boards_and_kits import take_board as keep
+    from bom.store.kept_results import marked
 
     with bench(str(database(folder))) as session:
         if not marked(session, "relays"):
@@ -89,7 +89,7 @@ def first_match(folder: Path) -> None:
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
 
     with glance(str(database(folder))) as session:
         total = marked(session, "relays")
@@ -198,7 +198,7 @@ def warm_once(folder: Path) -> list[float]:
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
 
     with glance(str(database(folder))) as session:
         total, requirement = marked(session, "relays"), requirement_for(session, None, WHERE, None)

@@ -26,7 +26,7 @@ from bom.boards.board import (
     Repair,
     Supply,
 )
-from bom.intake import board_keys
+from bom.intake import board_file
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Pin, View
 from bom.relays.relay import SupplyKind, supply_of
@@ -35,16 +35,16 @@ from bom.values.column import Column, described
 
 LEFT_OUT = "left out"
 _KEYS: Mapping[type, Mapping[str, Column]] = {
-    Board: board_keys.BOARD,
-    Supply: board_keys.SUPPLY,
-    Driver: board_keys.DRIVER,
-    Load: board_keys.LOAD,
-    Function: board_keys.FUNCTION,
-    KeepOut: board_keys.KEEP_OUT,
-    Position: board_keys.POSITION,
-    Net: board_keys.NET,
-    NetLoad: board_keys.ENDS,
-    Repair: board_keys.REPAIR,
+    Board: board_file.BOARD,
+    Supply: board_file.SUPPLY,
+    Driver: board_file.DRIVER,
+    Load: board_file.LOAD,
+    Function: board_file.FUNCTION,
+    KeepOut: board_file.KEEP_OUT,
+    Position: board_file.POSITION,
+    Net: board_file.NET,
+    NetLoad: board_file.ENDS,
+    Repair: board_file.REPAIR,
 }
 """The keys of a board file that fill each of these; what fills the others rides on their fields."""
 _NAMES = {("Footprint", "name"), ("Wiring", "name"), ("HolePattern", "name"), ("HolePattern", "of_part")}

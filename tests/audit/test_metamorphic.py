@@ -21,7 +21,7 @@ from worlds import CANDIDATE, FITTED, Ask, World, all_worlds
 
 from bom.match.match import judge
 from bom.match.requirement import like
-from bom.store.boards import boards, take_board
+from bom.store.boards_and_kits import boards, take_board
 from bom.store.catalogue import take_catalogue, whole_catalogue
 from bom.store.engine import ready_engine
 from bom.store.unit_of_work import look, work

@@ -16,7 +16,7 @@ from bom.buying.order import faults
 from bom.buying.order_lines import OrderLine, lines_of
 from bom.buying.plan import plan
 from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 from bom.values.money import Money
 
 TODAY = date(2026, 3, 2)
@@ -163,7 +163,7 @@ def test_prices_with_and_without_tax_are_compared_in_the_same_position(registere
 
 
 def two_needs() -> PlanProblem:
-    return read_problem(
+    return stated_problem(
         {
             "base_currency": "EUR",
             "parts": [

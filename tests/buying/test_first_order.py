@@ -15,7 +15,7 @@ import bom.buying.first_order as searching
 from bom.buying.first_order import INFINITE, Terms, better_order, first_order, priced
 from bom.buying.order import faults, price
 from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
@@ -23,7 +23,7 @@ SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
 
 @pytest.mark.parametrize("case", SOLVED, ids=lambda c: str(c["id"]))
 def test_a_first_order_can_be_placed_and_never_beats_exhaustive_search(case: dict[str, Any]) -> None:
-    problem = read_problem(case)
+    problem = stated_problem(case)
     order = first_order(problem)
     if order is not None:
         assert faults(problem, order) == ()
@@ -32,15 +32,15 @@ def test_a_first_order_can_be_placed_and_never_beats_exhaustive_search(case: dic
 
 def test_first_orders_are_found_for_most_problems_and_nearly_the_cheapest() -> None:
     """33 of 36, 31 of them the best there is, and all together 0.31 % above it."""
-    found = [(c, order) for c in SOLVED if (order := first_order(read_problem(c))) is not None]
+    found = [(c, order) for c in SOLVED if (order := first_order(stated_problem(c))) is not None]
     best = sum(c["answer"]["cost"] for c, _ in found)
     assert len(found) >= 33
-    assert sum(float(price(read_problem(c), order)) for c, order in found) < 1.0032 * best
+    assert sum(float(price(stated_problem(c), order)) for c, order in found) < 1.0032 * best
 
 
 @pytest.mark.parametrize("case", [c for c in CASES if c["answer"]["status"] != "optimal"], ids=lambda c: str(c["id"]))
 def test_no_first_order_where_none_can_serve(case: dict[str, Any]) -> None:
-    assert first_order(read_problem(case)) is None
+    assert first_order(stated_problem(case)) is None
 
 
 def offer(name: str, supplier: str, *prices: tuple[int, str], **more: Any) -> PlanOffer:

@@ -18,7 +18,7 @@ from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan
 from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 from bom.solver.statement import Relaxation
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
@@ -27,7 +27,7 @@ SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
 
 @pytest.mark.parametrize("case", SOLVED, ids=lambda c: str(c["id"]))
 def test_the_bound_lies_between_the_relaxation_and_the_best(case: dict[str, Any]) -> None:
-    model = Model(read_problem(case))
+    model = Model(stated_problem(case))
     relaxed = model.program.relax()
     apart = taken_apart(model, relaxed)
     assert relaxed.objective - 1e-9 <= apart.bound <= case["answer"]["cost"] + 1e-6
@@ -36,7 +36,7 @@ def test_the_bound_lies_between_the_relaxation_and_the_best(case: dict[str, Any]
 @pytest.mark.parametrize("case", CASES, ids=lambda c: str(c["id"]))
 def test_a_plan_made_through_its_parts_costs_the_same(case: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(planning, "SMALL", 0)
-    found = plan(read_problem(case))
+    found = plan(stated_problem(case))
     assert found.status == case["answer"]["status"]
     if found.cost is not None:
         assert float(found.cost) == pytest.approx(case["answer"]["cost"], abs=1e-6)
@@ -62,7 +62,7 @@ def packs(**fees: Decimal) -> PlanProblem:
 
 @pytest.mark.parametrize("case", SOLVED, ids=lambda c: str(c["id"]))
 def test_the_quick_bound_is_below_the_best(case: dict[str, Any]) -> None:
-    problem = read_problem(case)
+    problem = stated_problem(case)
     quick = quick_bound(Model(problem), case["answer"]["order"], seconds=10.0)
     assert quick is None or quick.bound <= case["answer"]["cost"] + 1e-6  # None: all needs share offers
 

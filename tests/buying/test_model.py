@@ -14,7 +14,7 @@ from bom.buying.model import Model, Tier, tiers
 from bom.buying.order import price, surplus_credit
 from bom.buying.plan import plan
 from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 from bom.values.problem import Refused
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
@@ -129,7 +129,7 @@ def test_the_program_relaxed_is_as_near_as_its_rows_make_it(problem: PlanProblem
 
 @pytest.mark.parametrize("case", [c for c in CASES if "order" in c["answer"]], ids=lambda c: str(c["id"]))
 def test_a_known_order_keeps_every_row_and_costs_what_it_costs(case: dict[str, Any]) -> None:
-    problem, order = read_problem(case), {name: q for name, q in case["answer"]["order"].items() if q}
+    problem, order = stated_problem(case), {name: q for name, q in case["answer"]["order"].items() if q}
     model = Model(problem)
     program, values = model.program, model.values(order)
     assert values is not None

@@ -13,7 +13,7 @@ from bom.answers.buying import BarePlan
 from bom.buying.baskets import best_single_supplier
 from bom.buying.order import best_assignment, faults, price
 from bom.buying.plan import plan
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 from bom.shop.plan_shown import bare
 from bom.values.problem import Refused
 
@@ -22,7 +22,7 @@ CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").r
 
 @pytest.mark.parametrize("case", CASES, ids=lambda c: str(c["id"]))
 def test_a_plan_costs_what_exhaustive_search_found(case: dict[str, Any]) -> None:
-    problem, answer = read_problem(case), case["answer"]
+    problem, answer = stated_problem(case), case["answer"]
     found = plan(problem)
     assert found.status == answer["status"]
     if found.status == "optimal":
@@ -34,7 +34,7 @@ def test_a_plan_costs_what_exhaustive_search_found(case: dict[str, Any]) -> None
 
 @pytest.mark.parametrize("case", [c for c in CASES if "order" in c["answer"]], ids=lambda c: str(c["id"]))
 def test_a_known_order_is_priced_exactly(case: dict[str, Any]) -> None:
-    cost = price(read_problem(case), case["answer"]["order"])
+    cost = price(stated_problem(case), case["answer"]["order"])
     assert float(cost) == pytest.approx(case["answer"]["cost"], abs=1e-6)
 
 
@@ -56,18 +56,18 @@ def small(**supplier: object) -> dict[str, Any]:
 
 
 def test_no_demand_costs_nothing() -> None:
-    nothing = plan(read_problem({"base_currency": "EUR", "parts": [], "suppliers": [], "offers": []}))
+    nothing = plan(stated_problem({"base_currency": "EUR", "parts": [], "suppliers": [], "offers": []}))
     assert bare(nothing) == BarePlan("optimal", 0.0, 0.0, 0.0, {})
 
 
 def test_an_infeasible_plan_has_no_cost() -> None:
     case = small()
     case["offers"][0]["stock"] = 2
-    assert bare(plan(read_problem(case))) == BarePlan("infeasible", None, None, None, {})
+    assert bare(plan(stated_problem(case))) == BarePlan("infeasible", None, None, None, {})
 
 
 def test_a_supplier_is_broken_down_into_goods_shipping_fee_and_tax() -> None:
-    found = plan(read_problem(small(shipping_fee=5, import_fee=9, tax_rate=0.2)))
+    found = plan(stated_problem(small(shipping_fee=5, import_fee=9, tax_rate=0.2)))
     (part,) = found.suppliers
     parts = (part.goods, part.shipping, part.import_fee, part.tax)
     assert parts == (Decimal("7.5"), Decimal(5), Decimal(9), Decimal("2.5"))
@@ -77,24 +77,24 @@ def test_a_supplier_is_broken_down_into_goods_shipping_fee_and_tax() -> None:
 @pytest.mark.parametrize(("includes", "recoverable", "cost"), [(True, False, "7.5"), (True, True, "6.25")])
 def test_prices_that_include_tax_cost_that_or_less(includes: bool, recoverable: bool, cost: str) -> None:
     case = small(tax_rate=0.2, prices_include_tax=includes, tax_recoverable=recoverable)
-    found = plan(read_problem(case)).cost
+    found = plan(stated_problem(case)).cost
     assert found is not None and float(found) == pytest.approx(float(cost))
 
 
 def test_free_shipping_is_reached_exactly_at_the_threshold() -> None:
     case = small(shipping_fee=5, free_shipping_from=7.5)
-    assert plan(read_problem(case)).cost == Decimal("7.5")
+    assert plan(stated_problem(case)).cost == Decimal("7.5")
 
 
 def test_an_offer_without_a_stated_lead_time_never_meets_a_limit() -> None:
     case = small()
     case["parts"][0]["max_lead_days"] = 7
-    assert plan(read_problem(case)).status == "infeasible"
+    assert plan(stated_problem(case)).status == "infeasible"
 
 
 def test_an_order_that_leaves_a_need_open_has_no_price() -> None:
     with pytest.raises(Refused, match="P 1"):
-        price(read_problem(small()), {"O": 2})
+        price(stated_problem(small()), {"O": 2})
 
 
 def test_later_offers_push_earlier_ones_to_the_needs_only_they_can_fill() -> None:
@@ -105,7 +105,7 @@ def test_later_offers_push_earlier_ones_to_the_needs_only_they_can_fill() -> Non
     ]
     other = {"id": "B", "supplier": "S", "part_number": "B", "breaks": [[1, 1]], "surplus_value": 0.5}
     case["offers"].append(other)
-    used = best_assignment(read_problem(case), {"O": 2, "B": 3})
+    used = best_assignment(stated_problem(case), {"O": 2, "B": 3})
     assert used == {("O", "Q"): 2, ("B", "P"): 2}
 
 
@@ -136,4 +136,4 @@ def test_bad_input_is_refused_with_its_path(path: tuple[Any, ...], value: object
         place = place[step]
     place[path[-1]] = value
     with pytest.raises(Refused, match=message):
-        read_problem(case)
+        stated_problem(case)

@@ -9,7 +9,7 @@ import pytest
 
 from bom.buying.plan import plan
 from bom.buying.plan_problem import PlanProblem, SoFar, Watcher
-from bom.buying.read_problem import read_problem
+from bom.intake.problem_file import stated_problem
 from bom.jobs.buying.plan_waiting import in_words
 from bom.solver.program import OutOfTime
 
@@ -17,7 +17,7 @@ CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").r
 
 
 def problem(name: str) -> PlanProblem:
-    return read_problem(next(c for c in CASES if c["id"] == name))
+    return stated_problem(next(c for c in CASES if c["id"] == name))
 
 
 def test_costs_fall_and_bounds_rise_until_the_plan_is_there() -> None:

@@ -15,7 +15,7 @@ from bom.cli.main import run
 from bom.jobs.bench import bench
 from bom.kits.kit import Kit, Line, Market
 from bom.stock.ledger import Lot
-from bom.store.kits import take_kit
+from bom.store.boards_and_kits import take_kit
 from bom.store.shelf import add_lot, shelf
 from bom.values.money import Money
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bom.boards.board import Board, Load, Net, NetIs, NetLoad
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.store.documents import decode, encode
 from bom.values.problem import ProblemsFound
 

@@ -8,8 +8,8 @@ import pytest
 
 from bom.buying.offer import Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import Marks, amount_in, marks_of
-from bom.intake.price_lists.feeds import PriceList, take_price_list
-from bom.intake.price_lists.list_report import SHOWN
+from bom.intake.price_lists.list_file import SHOWN
+from bom.intake.price_lists.price_list import PriceList, take_price_list
 
 SUPPLIER = Supplier("Osmere", "EUR", lead_days=4)
 COLUMNS = (("supplier_code", "Code"), ("part_number", "Typ"), ("stock", "Bestand"), ("lead_days", "Tage"))

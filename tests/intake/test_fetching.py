@@ -14,8 +14,7 @@ import pytest
 
 from bom.buying.offer import Feed
 from bom.intake.price_lists import fetching, list_file
-from bom.intake.price_lists.address import shown_name
-from bom.intake.price_lists.fetching import fetch
+from bom.intake.price_lists.fetching import fetch, shown_name
 from bom.values.problem import Refused
 
 LIST = b"Part,Price\nTW2,1\n"

@@ -9,11 +9,10 @@ from pathlib import Path
 import pytest
 
 from bom.boards.board import HolePattern
-from bom.intake.drawings import wirings_in
-from bom.intake.loose import holes_in, pins_in
-from bom.intake.problem_file import read_problem
+from bom.intake.drawings import holes_in, pins_in, wirings_in
+from bom.intake.problem_file import json_mapping
 from bom.intake.rows import Report
-from bom.intake.shelf import read_levels, read_opening_stock, read_usage
+from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
 from bom.relays.footprint import Footprint, View
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -72,7 +71,7 @@ def test_an_amount_carries_its_unit_as_on_the_command_line(tmp_path: Path) -> No
 
 
 def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
-    assert read_problem(saved(tmp_path, '{"id": "t1", "price": 1.0734}')) == {
+    assert json_mapping(saved(tmp_path, '{"id": "t1", "price": 1.0734}')) == {
         "id": "t1",
         "price": Decimal("1.0734"),
     }
@@ -93,9 +92,9 @@ def test_a_problem_file_keeps_its_numbers_exact(tmp_path: Path) -> None:
         (read_opening_stock, "part_number,quantity\nTIN,5 stone\n", "an amount with its unit, as in 250 g"),
         (read_usage, "date,part_number,quantity\n1.2.2026,A,1\n", "a date such as 2026-11-25 .give the column"),
         (read_levels, "part_number,reorder_point,order_up_to\nA,9,4\n", "not below the reorder point"),
-        (read_problem, '{"id":\n  oops}', r"file.csv:2 \[column 3\]: expected JSON"),
-        (read_problem, "[]", "one problem in braces"),
-        (read_problem, '{"a": NaN}', "found NaN"),
+        (json_mapping, '{"id":\n  oops}', r"file.csv:2 \[column 3\]: expected JSON"),
+        (json_mapping, "[]", "one problem in braces"),
+        (json_mapping, '{"a": NaN}', "found NaN"),
     ],
 )
 def test_a_wrong_file_is_refused(tmp_path: Path, reader: Callable[[Path], object], text: str, said: str) -> None:

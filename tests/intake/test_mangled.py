@@ -14,17 +14,22 @@ from typing import Any
 
 import pytest
 
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.intake.drawings import FOOTPRINT_COLUMNS, HOLE_COLUMNS, WIRING_COLUMNS
-from bom.intake.kits import take_kit
-from bom.intake.loose import holes_in, pins_in
-from bom.intake.rates import read_dated_rates
+from bom.intake.drawings import FOOTPRINT_COLUMNS, HOLE_COLUMNS, WIRING_COLUMNS, holes_in, pins_in
+from bom.intake.kit_file import take_kit
 from bom.intake.rows import Report
-from bom.intake.rules import read_rule
-from bom.intake.shelf import LEVEL_COLUMNS, STOCK_COLUMNS, USAGE_COLUMNS, read_levels, read_opening_stock, read_usage
-from bom.intake.spec import read_spec
-from bom.intake.suppliers import take_supplier
+from bom.intake.rule_file import read_rule
+from bom.intake.shelf_files import (
+    LEVEL_COLUMNS,
+    STOCK_COLUMNS,
+    USAGE_COLUMNS,
+    read_levels,
+    read_opening_stock,
+    read_usage,
+)
+from bom.intake.spec_file import read_spec
+from bom.intake.supplier_file import read_dated_rates, take_supplier
 from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.values.column import Column, Holds, described
 from bom.values.problem import Problem, ProblemsFound

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.kits import take_kit
+from bom.intake.kit_file import take_kit
 from bom.kits.kit import Kit
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound

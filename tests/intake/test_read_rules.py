@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.rules import read_rule
+from bom.intake.rule_file import read_rule
 from bom.values.problem import ProblemsFound, Refused
 
 GOOD = """

@@ -10,11 +10,10 @@ import pytest
 
 from bom.boards.board import PROCESSES
 from bom.fit.check import PROCESS_NEEDS
-from bom.intake.boards import take_board
-from bom.intake.kits import take_kit
-from bom.intake.rates import read_dated_rates
-from bom.intake.spec import read_spec
-from bom.intake.suppliers import take_supplier
+from bom.intake.board_file import take_board
+from bom.intake.kit_file import take_kit
+from bom.intake.spec_file import read_spec
+from bom.intake.supplier_file import read_dated_rates, take_supplier
 from bom.relays.relay import Sealing, SupplyKind
 from bom.relays.wiring import Kind
 from bom.values.money import Money

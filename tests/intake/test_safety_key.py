@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.values.problem import Refused
 
 FUNCTION = '{ name = "f", unit = "A", contact = "make", load = { kind = "lamp" }%s }'

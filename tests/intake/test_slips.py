@@ -7,18 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.board_keys import BOARD, BOARD_KEYS, DRIVER, FUNCTION, LOAD, POSITION, REPAIR, SUPPLY
-from bom.intake.boards import take_board
+from bom.intake.board_file import BOARD, BOARD_KEYS, DRIVER, FUNCTION, LOAD, POSITION, REPAIR, SUPPLY, take_board
 from bom.intake.catalogue import read_catalogue
-from bom.intake.kit_keys import KIT, LINE, MARKET
-from bom.intake.kits import take_kit
-from bom.intake.problem_file import read_problem
-from bom.intake.rates import read_dated_rates
-from bom.intake.rules import read_rule
-from bom.intake.shelf import read_levels, read_opening_stock, read_usage
-from bom.intake.spec import read_spec
-from bom.intake.supplier_keys import FEED, SUPPLIER
-from bom.intake.suppliers import take_supplier
+from bom.intake.kit_file import KIT, LINE, MARKET, take_kit
+from bom.intake.problem_file import json_mapping
+from bom.intake.rule_file import read_rule
+from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
+from bom.intake.spec_file import read_spec
+from bom.intake.supplier_file import FEED, SUPPLIER, read_dated_rates, take_supplier
 from bom.values.column import Column, Holds
 from bom.values.problem import ProblemsFound, Refused
 
@@ -146,10 +142,10 @@ def saved(folder: Path, text: str) -> Path:
         (read_opening_stock, STOCK, "3.90", "nan", "a number"),
         (read_opening_stock, STOCK, "unit_cost", "unit_csot", "is 'unit_cost' meant?"),
         (read_opening_stock, STOCK, "USD", "US", "an ISO 4217 currency code"),
-        (read_problem, PROBLEM, "1.5", "1e-308", "of a likely size"),
-        (read_problem, PROBLEM, "1.5", "1e99999999999999999999", "of a likely size"),
-        (read_problem, PROBLEM, "10", "9" * 5000, "of a likely size"),
-        (read_problem, PROBLEM, "10", DEEP, "a few deep"),
+        (json_mapping, PROBLEM, "1.5", "1e-308", "of a likely size"),
+        (json_mapping, PROBLEM, "1.5", "1e99999999999999999999", "of a likely size"),
+        (json_mapping, PROBLEM, "10", "9" * 5000, "of a likely size"),
+        (json_mapping, PROBLEM, "10", DEEP, "a few deep"),
     ],
 )
 def test_a_slip_is_refused(tmp_path: Path, read: Reader, whole: str, old: str, new: str, said: str) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bom.buying.offer import Feed
-from bom.intake.suppliers import take_supplier
+from bom.intake.supplier_file import take_supplier
 from bom.values.problem import ProblemsFound
 
 HEAD = '[supplier]\nname = "Osmere"\ncurrency = "EUR"\n[feed]\n'

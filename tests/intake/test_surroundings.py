@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from bom.boards.board import KeepOut
-from bom.intake.boards import take_board
-from bom.intake.loose import pins_in
+from bom.intake.board_file import take_board
+from bom.intake.drawings import pins_in
 from bom.intake.rows import Report
 from bom.relays.footprint import Footprint
 from bom.values.problem import ProblemsFound

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.price_lists.feeds import PriceList, take_price_list
+from bom.intake.price_lists.price_list import PriceList, take_price_list
 
 COLUMNS = (
     ("supplier_code", "Nr"),

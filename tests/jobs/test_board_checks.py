@@ -6,6 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from bom.paper.terminal.board_tables import board_check_table, board_table, rules_table
+from bom.paper.terminal.relay_tables import identified_table
 
 from bom.answers.catalogue import RuleListed
 from bom.jobs.kits.taking import forget_kit
@@ -15,7 +17,7 @@ from bom.jobs.replacing.relays import Reading, identify_relay, show_relay
 from bom.jobs.replacing.rules import list_rules, rule_asked
 from bom.paper.terminal.boards import board_check_table, board_table, rules_table
 from bom.paper.terminal.relays import identified_table
-from bom.store.boards import take_board as keep_board
+from bom.store.boards_and_kits import take_board as keep_board
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 

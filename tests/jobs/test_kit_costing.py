@@ -23,7 +23,7 @@ from bom.shop.plan import plan_needs
 from bom.shop.settings import change_setting
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
-from bom.store.kits import kit, take_kit
+from bom.store.boards_and_kits import kit, take_kit
 from bom.store.shelf import add_lot
 from bom.store.unit_of_work import Session
 from bom.values.money import Money

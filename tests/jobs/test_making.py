@@ -22,7 +22,7 @@ from bom.shop.sourcing import Sourcing
 from bom.shop.standing import planned_uses
 from bom.shop.together import missing_parts
 from bom.stock.ledger import Level, Lot, Move, MoveKind
-from bom.store.kits import made_up, plan_kits, planned_kits, take_kit
+from bom.store.boards_and_kits import made_up, plan_kits, planned_kits, take_kit
 from bom.store.shelf import add_lot, add_moves, lots, moves, shelf
 from bom.store.unit_of_work import Session
 from bom.values.money import Money

@@ -11,7 +11,7 @@ from bom.jobs.buying.suppliers import add_supplier
 from bom.jobs.catalogue import add_catalogue
 from bom.jobs.kits.taking import add_kit
 from bom.jobs.replacing.boards import add_board
-from bom.store.boards import board
+from bom.store.boards_and_kits import board
 from bom.store.catalogue import named, whole_catalogue
 from bom.store.unit_of_work import Session
 from bom.values.difference import Replacing, WouldReplace

@@ -29,9 +29,8 @@ from bom.paper.terminal.supplier_tables import quote_table, rates_table, refresh
 from bom.shop.prices import cheapest_pieces, offers_for, rates_to
 from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot
-from bom.store.offers import list_state, offers
+from bom.store.offers import feed_of, list_state, offers, supplier, take_supplier
 from bom.store.shelf import add_lot
-from bom.store.suppliers import feed_of, supplier, take_supplier
 from bom.values.difference import Replacing
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound, Refused

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.match.match import Candidate, Shelf, judge, match
 from bom.match.requirement import Requirement

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.match.match import Candidate, match
 from bom.match.requirement import at_position, like, place_of

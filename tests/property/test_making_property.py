@@ -15,8 +15,8 @@ from bom.jobs.kits.kit_lots import finish_kits, undo_kits
 from bom.jobs.kits.making import make_kits
 from bom.kits.kit import Kit, Line, MadeUp
 from bom.stock.ledger import Level, Lot
+from bom.store.boards_and_kits import made_up, take_kit
 from bom.store.engine import ready_engine
-from bom.store.kits import made_up, take_kit
 from bom.store.shelf import add_lot, shelf
 from bom.store.tables import kit_lots
 from bom.store.unit_of_work import Session, work

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.match.lazy_ranking import by_ratings
 from bom.match.match import judge

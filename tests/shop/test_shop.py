@@ -14,11 +14,10 @@ from bom.kits.kit import Kit
 from bom.shop.settings import change_setting
 from bom.shop.shop import Shop
 from bom.stock.ledger import Lot
+from bom.store.boards_and_kits import take_kit
 from bom.store.engine import ready_engine
-from bom.store.kits import take_kit
-from bom.store.rates import take_rates
+from bom.store.offers import take_rates, take_supplier
 from bom.store.shelf import add_lot
-from bom.store.suppliers import take_supplier
 from bom.store.unit_of_work import look, work
 
 NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)

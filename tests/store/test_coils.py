@@ -11,7 +11,7 @@ from bom.duty.identify import NEAR_TIMES, identify
 from bom.intake.catalogue import read_catalogue
 from bom.relays.relay import Relay
 from bom.store.catalogue import take_catalogue
-from bom.store.coils import coils_near
+from bom.store.search import coils_near
 from bom.store.unit_of_work import work
 
 DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"

@@ -15,13 +15,24 @@ from bom.kits.kit import Kit, Line, Market, Packing
 from bom.relays.footprint import View
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
-from bom.store.boards import board, boards, take_board
+from bom.store.boards_and_kits import board, boards, kit, kits, take_board, take_kit
 from bom.store.catalogue import Changes
 from bom.store.documents import decode, encode
-from bom.store.kits import kit, kits, take_kit
-from bom.store.offers import list_failed, list_seen, list_state, offers, quotes_until, take_offers, take_quotes
-from bom.store.rates import rates, take_rates
-from bom.store.suppliers import feed_of, supplier, suppliers, take_supplier
+from bom.store.offers import (
+    feed_of,
+    list_failed,
+    list_seen,
+    list_state,
+    offers,
+    quotes_until,
+    rates,
+    supplier,
+    suppliers,
+    take_offers,
+    take_quotes,
+    take_rates,
+    take_supplier,
+)
 from bom.store.unit_of_work import work
 from bom.values.money import Money
 from bom.values.problem import Refused

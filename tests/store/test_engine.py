@@ -25,10 +25,10 @@ from bom.store.engine import (
     ready_engine,
     restore,
     revision,
+    shipped,
     upgrade,
 )
 from bom.store.shelf import add_lot, lots
-from bom.store.shipped import shipped
 from bom.store.tables import metadata
 from bom.store.unit_of_work import look, work
 from bom.values.problem import Refused

@@ -12,8 +12,8 @@ from sqlalchemy import Engine
 
 from bom.kits.kit import Kit, Line
 from bom.stock.ledger import Lot, MoveKind
+from bom.store.boards_and_kits import made_up, take_kit
 from bom.store.engine import check
-from bom.store.kits import made_up, take_kit
 from bom.store.shelf import add_lot, lots, moves, shelf
 from bom.store.unit_of_work import look, work
 

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import Engine
 
 from bom.duty.rules import DEFAULT
-from bom.intake.boards import take_board
+from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.match.match import Candidate, match, rank
 from bom.match.requirement import Requirement, at_position, like, within

@@ -10,8 +10,8 @@ from sqlalchemy import Engine
 
 from bom.stock.ledger import Lot, Move, MoveKind
 from bom.store.on_order import Ordered, add_order, lead_times, next_order_number, on_order, settled_by, taken_for
-from bom.store.past_usage import Used, past_usage, take_past_usage
 from bom.store.shelf import add_lot, add_moves, lots, move_numbered, undone_by
+from bom.store.shop_files import Used, past_usage, take_past_usage
 from bom.store.unit_of_work import look, work
 from bom.values.problem import Refused
 

@@ -12,7 +12,7 @@ from bom.boards.board import Hole
 from bom.fit import placement_cache
 from bom.fit.placement_cache import PlacementCache, Placements, by_name, key_of, work_out
 from bom.relays.footprint import Pin
-from bom.store.placements import store_placements, stored_placements
+from bom.store.kept_results import store_placements, stored_placements
 from bom.store.unit_of_work import look, work
 
 SPOTS = [(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (3.0, 9.0)]

@@ -1,4 +1,4 @@
-"""Knows how price lists write counts: stock with a bound, days and weeks, packing codes, thousands marks in a column.
+"""How price lists write counts: stock with a bound, days and weeks, packing codes, thousands marks in a column.
 
 A count is whole, so a mark before three digits parts thousands unless the column's other cells show it as a decimal
 sign (5.00). Words are no number: *none* is 0, and *in stock* says nothing about how many.

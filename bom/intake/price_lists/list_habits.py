@@ -1,4 +1,4 @@
-"""Knows what a first reading of a price list teaches: the marks its cells show, and which parts stand apart twice."""
+"""What a first reading of a price list teaches: the marks its cells show, and which parts stand apart twice."""
 
 from __future__ import annotations
 
@@ -8,11 +8,17 @@ from dataclasses import dataclass
 from operator import itemgetter
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.price_lists.amounts import Shown, bare, header_per, heading_currency, heading_has_tax, without_per
+from bom.intake.price_lists.amounts import (
+    PLAIN_PRICE,
+    Shown,
+    bare,
+    header_per,
+    heading_currency,
+    heading_has_tax,
+    without_per,
+)
 from bom.intake.price_lists.counts import CountsShown
-from bom.intake.price_lists.list_file import ListTable
-from bom.intake.price_lists.list_prices import PLAIN_PRICE
-from bom.intake.price_lists.list_report import ListReport
+from bom.intake.price_lists.list_file import ListReport, ListTable
 
 Key = tuple[str, str, str]
 _HELD, _TRIGGERS = ("=", "'"), ("=", "+", "-", "@")

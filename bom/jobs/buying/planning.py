@@ -46,12 +46,12 @@ def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher
     """A problem file's plan, alone; where there is none, ``blocked`` says what is in the way."""
     from bom.buying.order_lines import blocked
     from bom.buying.plan import plan
-    from bom.buying.read_problem import read_problem
-    from bom.intake.problem_file import read_problem as read_json
+    from bom.intake.problem_file import json_mapping as read_json
+    from bom.intake.problem_file import stated_problem
     from bom.shop.plan_shown import bare
 
     try:
-        problem = read_problem(read_json(path))
+        problem = stated_problem(read_json(path))
     except Refused as refused:
         raise Refused(f"{path}: {refused}" if str(path) not in str(refused) else str(refused)) from refused
     found = plan(problem, gap=gap_pct / 100, seconds=seconds, watcher=watcher)
@@ -117,7 +117,7 @@ def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
 
 def _preferences(session: Session, asked: PlanAsked) -> Preferences:
     from bom.buying.plan_problem import Preferences
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     known = suppliers(session)
     return Preferences(

@@ -39,7 +39,7 @@ def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = 
     from bom.jobs.buying.reordering import due_needs
     from bom.paper.workbooks.quote_sheet import QuoteRequest, write_request
     from bom.shop.plan_care import caution_line, caution_to_seller
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     day = _day(by) if by else None
     if day is not None and day < date.today():
@@ -127,8 +127,7 @@ def take_quote(
     ``name`` and ``until`` may be left to the sheet, which says whom it was made for and until when its prices hold.
     """
     from bom.intake.quote_sheet import read_quote
-    from bom.store.offers import take_quotes
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers, take_quotes
 
     told = _day(until) if until else None
     if told is not None and told < date.today():
@@ -154,8 +153,8 @@ def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str
     from bom.jobs.buying.suppliers import no_supplier
     from bom.shop.parts import part_named
     from bom.store.offers import forget_quotes as forget
+    from bom.store.offers import suppliers
     from bom.store.on_order import on_order
-    from bom.store.suppliers import suppliers
 
     known = [s.name for s in suppliers(session)]
     supplier = next((n for n in known if n.casefold() == name.strip().casefold()), None)

@@ -22,8 +22,8 @@ def take_rates_file(session: Session, file: Path, base: str = "", replacing: Rep
     Raises ProblemsFound, and WouldReplace where a day's rates or the shop's currency were others and may not be
     replaced.
     """
-    from bom.intake.rates import read_dated_rates
-    from bom.store.rates import take_rates
+    from bom.intake.supplier_file import read_dated_rates
+    from bom.store.offers import take_rates
 
     taken = read_dated_rates(file)
     chosen = _base_of(taken, base.strip().upper())
@@ -46,8 +46,7 @@ def take_rates_file(session: Session, file: Path, base: str = "", replacing: Rep
 
 def _other_days(session: Session, taken: tuple[Rates, ...]) -> Iterator[Difference]:
     """Days whose rates were taken before and were not these."""
-    from bom.store.rates import rates
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import rates, suppliers
 
     for day in taken:
         kept = rates(session, day.base, day.day)

@@ -21,8 +21,8 @@ from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.intake.price_lists.feeds import Reading
     from bom.intake.price_lists.list_file import Source
+    from bom.intake.price_lists.price_list import Reading
     from bom.store.offers import ListState
     from bom.store.unit_of_work import Session
 
@@ -70,7 +70,7 @@ def refresh_suppliers(session: Session, name: str) -> list[ListTaken]:
 
 def lists_to_read(session: Session, name: str) -> list[tuple[Supplier, Feed]]:
     """The suppliers with a list, or the one named. Raises Refused where there is none."""
-    from bom.store.suppliers import feed_of, suppliers
+    from bom.store.offers import feed_of, suppliers
 
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
     if not known:
@@ -100,8 +100,7 @@ def _from_file(supplier: Supplier, feed: Feed, now: datetime) -> ListCame:
 
 
 def _from_address(supplier: Supplier, feed: Feed, anew: bool) -> ListCame:
-    from bom.intake.price_lists.address import shown_name
-    from bom.intake.price_lists.fetching import fetch
+    from bom.intake.price_lists.fetching import fetch, shown_name
     from bom.intake.price_lists.list_file import source_of_bytes
     from bom.store.engine import cache_folder
 
@@ -130,7 +129,7 @@ class _NotTaken(Exception):
 
 def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> ListTaken:
     """Put the list in the place of the supplier's earlier one, all of it or nothing; the answer to show."""
-    from bom.intake.price_lists.feeds import Reading
+    from bom.intake.price_lists.price_list import Reading
     from bom.store.offers import list_state
 
     before = list_state(session, came.supplier.name)

@@ -25,10 +25,10 @@ if TYPE_CHECKING:
 def add_supplier(session: Session, file: Path, replacing: Replacing | None = None) -> list[str]:
     """Take a supplier's file; what to tell the user. Raises ProblemsFound, and WouldReplace where the supplier is kept
     with something else and may not be replaced."""
-    from bom.intake.suppliers import take_supplier
-    from bom.store.suppliers import feed_of
-    from bom.store.suppliers import supplier as kept_supplier
-    from bom.store.suppliers import take_supplier as keep_supplier
+    from bom.intake.supplier_file import take_supplier
+    from bom.store.offers import feed_of
+    from bom.store.offers import supplier as kept_supplier
+    from bom.store.offers import take_supplier as keep_supplier
 
     (supplier, feed), notes = take_supplier(file)
     kept, kept_feed = kept_supplier(session, supplier.name), feed_of(session, supplier.name)
@@ -47,10 +47,9 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
 def forget_supplier(session: Session, name: str) -> str:
     """Take a supplier out again, its name as its file spells it; its price list goes with it. Refused while an order or
     a quote rests on it."""
-    from bom.store.offers import quotes_until
+    from bom.store.offers import forget_supplier as forget
+    from bom.store.offers import quotes_until, suppliers
     from bom.store.on_order import on_order
-    from bom.store.suppliers import forget_supplier as forget
-    from bom.store.suppliers import suppliers
 
     known = [s.name for s in suppliers(session)]
     found = next((n for n in known if n.casefold() == name.strip().casefold()), None)
@@ -126,7 +125,7 @@ def age(now: datetime, then: datetime) -> str:
 
 def show_suppliers(session: Session, name: str = "") -> list[SupplierStands]:
     """Each supplier, or the one named: how its price list stands and how old it is, and its quotes."""
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
     if not known:
@@ -164,8 +163,7 @@ def in_doubt(session: Session, supplier: str) -> list[Offer]:
 
 def confirm(session: Session, name: str, parts: Sequence[str]) -> list[str]:
     """Take the prices of these parts for true; what to tell the user. Refused: a part with no price in doubt there."""
-    from bom.store.offers import confirm_prices
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import confirm_prices, suppliers
 
     names = [s.name for s in suppliers(session)]
     supplier = next((n for n in names if n.casefold() == name.strip().casefold()), None)

@@ -20,7 +20,7 @@ from bom.values.money import Money
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.store.kits import KeptCost
+    from bom.store.boards_and_kits import KeptCost
     from bom.store.unit_of_work import Session
 
 
@@ -178,7 +178,7 @@ def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> CostCha
 
     The first figures by a basis for a batch are kept of their own accord, later ones where ``keep`` says so.
     """
-    from bom.store.kits import KeptCost, keep_cost, last_cost
+    from bom.store.boards_and_kits import KeptCost, keep_cost, last_cost
 
     lines = tuple((line.line, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
     now = KeptCost(datetime.now(UTC), kit.cost_by, kit.batch, answer.total_per_kit, lines)

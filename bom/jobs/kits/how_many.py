@@ -70,7 +70,7 @@ def _kinds(kit: Kit, bench: Sourcing, value: Decimal) -> list[WantedKit]:
 
 
 def _counted(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[KitCount]:
-    from bom.store.kits import planned_kits
+    from bom.store.boards_and_kits import planned_kits
 
     planned = planned_kits(bench.session)
     for name, kinds in wanted.items():
@@ -127,7 +127,7 @@ def _profits(session: Session) -> dict[str, Decimal]:
 
 def plan_to_make(session: Session, name: str, count: int) -> PlannedKits:
     """Mean to make so many more of a kit (or fewer, below 0): what they take counts when parts are reordered."""
-    from bom.store.kits import plan_kits
+    from bom.store.boards_and_kits import plan_kits
 
     kit = kit_named(session, name)
     few_enough(abs(count))

@@ -26,7 +26,7 @@ Picked = list[tuple[Lot, Decimal]]
 
 def begin(session: Session, made: MadeUp) -> MadeUp:
     """Give the kit lot its number and keep what is in its bags."""
-    from bom.store.kits import keep_made
+    from bom.store.boards_and_kits import keep_made
     from bom.store.shelf import next_kit_lot
 
     numbered = replace(made, number=next_kit_lot(session))
@@ -81,7 +81,7 @@ def _worth(bench: Sourcing, picked: Picked, currency: str) -> Money | None:
 
 
 def fewer_planned(session: Session, made: MadeUp) -> None:
-    from bom.store.kits import plan_kits, planned_kits
+    from bom.store.boards_and_kits import plan_kits, planned_kits
 
     if planned := min(planned_kits(session).get(made.kit, 0), made.count):
         plan_kits(session, made.kit, -planned, datetime.now(UTC), f"kit lot {made.number}")
@@ -89,7 +89,7 @@ def fewer_planned(session: Session, made: MadeUp) -> None:
 
 def _planned_again(session: Session, made: MadeUp) -> None:
     """What a kit lot taken apart took off the plan goes back onto it."""
-    from bom.store.kits import plan_kits, planned_for
+    from bom.store.boards_and_kits import plan_kits, planned_for
 
     if taken := -planned_for(session, made.kit, f"kit lot {made.number}"):
         plan_kits(session, made.kit, taken, datetime.now(UTC), f"kit lot {made.number}")
@@ -109,7 +109,7 @@ def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> FinishedKit
 
 
 def _made(session: Session, kit_lot: str) -> MadeUp:
-    from bom.store.kits import made_up
+    from bom.store.boards_and_kits import made_up
 
     if (made := made_up(session, kit_lot.strip().upper())) is None:
         raise Refused(f"no kit lot {kit_lot}; a kit lot has a number such as K00001")

@@ -43,7 +43,7 @@ class Wrapped:
 
 def wrapped(session: Session, name: str, lot: str) -> Wrapped:
     """The kit of this name, or of the kit lot named in place of it or beside it. Refuses a lot of another kit."""
-    from bom.store.kits import made_up
+    from bom.store.boards_and_kits import made_up
     from bom.store.shelf import lots
 
     made = made_up(session, (lot or name).strip().upper())
@@ -96,7 +96,7 @@ def made_on(found: Wrapped) -> date | None:
 
 def opened(session: Session, made: MadeUp) -> Iterator[Content]:
     """What is in each bag; of a kit that went in made up, what is in its own bags."""
-    from bom.store.kits import made_up
+    from bom.store.boards_and_kits import made_up
     from bom.store.shelf import moves
 
     lots = {m.part_number: m.lot for m in moves(session, reference=made.number) if m.lot != made.number}

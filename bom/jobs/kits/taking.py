@@ -27,9 +27,9 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
     in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
     in, accepts what is neither a verdict nor a known part, or names what its board does not have."""
-    from bom.intake.kits import take_kit
-    from bom.store.kits import kit as kept_kit
-    from bom.store.kits import take_kit as keep_kit
+    from bom.intake.kit_file import take_kit
+    from bom.store.boards_and_kits import kit as kept_kit
+    from bom.store.boards_and_kits import take_kit as keep_kit
 
     stated, notes = take_kit(file)
     kit = with_our_names(session, stated)
@@ -134,7 +134,7 @@ def _not_known(session: Session, kit: Kit) -> Iterator[str]:
 
 def forget_kit(session: Session, name: str) -> str:
     """Take a kit out again, its name as its file spells it; refused while lots, plans or other kits refer to it."""
-    from bom.store.kits import forget_kit as forget
+    from bom.store.boards_and_kits import forget_kit as forget
 
     kit = kit_named(session, name).name
     if why := _referred(session, kit):
@@ -145,7 +145,7 @@ def forget_kit(session: Session, name: str) -> str:
 
 def _referred(session: Session, kit: str) -> str:
     """What still refers to the kit; empty for nothing."""
-    from bom.store.kits import lots_of, planned_kits
+    from bom.store.boards_and_kits import lots_of, planned_kits
 
     if lots := lots_of(session, kit):
         return f"kit lot {', '.join(lots[:3])}{' and more' if len(lots) > 3 else ''} is of it"

@@ -32,9 +32,9 @@ def add_board(
 ) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
     kept with something else in it and may not be replaced."""
-    from bom.intake.boards import take_board
-    from bom.store.boards import board as kept_board
-    from bom.store.boards import take_board as keep_board
+    from bom.intake.board_file import take_board
+    from bom.store.boards_and_kits import board as kept_board
+    from bom.store.boards_and_kits import take_board as keep_board
 
     board, notes = take_board(file, leave_out)
     catalogue = catalogue_of(session, board)
@@ -54,7 +54,7 @@ def add_board(
 
 
 def _who_uses(session: Session, board: str) -> tuple[str, ...]:
-    from bom.store.kits import kits
+    from bom.store.boards_and_kits import kits
 
     return tuple(filter(None, [some([kit.name for kit in kits(session) if kit.board == board], "kit")]))
 
@@ -88,8 +88,8 @@ def list_boards(session: Session) -> list[BoardListed]:
 
 def forget_board(session: Session, name: str) -> str:
     """Take a board out again, its name as its file spells it; refused while a kit is for it."""
-    from bom.store.boards import forget_board as forget
-    from bom.store.kits import kits
+    from bom.store.boards_and_kits import forget_board as forget
+    from bom.store.boards_and_kits import kits
 
     board = board_named(session, name).name
     if users := [kit.name for kit in kits(session) if kit.board == board]:

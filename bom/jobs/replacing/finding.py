@@ -71,7 +71,7 @@ def _drawings(session: Session) -> Catalogue:
 def _hint(session: Session) -> str:
     """Why there may be nothing to find."""
     from bom.shop.places import database_words
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
 
     if marked(session, "relays"):
         return ""

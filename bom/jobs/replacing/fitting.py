@@ -87,7 +87,7 @@ def _nets(answer: FitAnswer) -> str:
 
 def _read(drawings: DrawingFiles) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
     """Both drawings and the wirings named."""
-    from bom.intake.loose import read_loose
+    from bom.intake.drawings import read_loose
 
     found = read_loose(drawings.pins, drawings.holes, drawings.wirings, drawings.pattern, drawings.leave_out)
     candidate = _named(found.wirings, drawings.candidate, "--candidate", drawings.wirings)

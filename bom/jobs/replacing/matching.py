@@ -36,7 +36,7 @@ def find_replacements(
     ``more_proved``; else those that meet every necessary condition, of which a proof may still refuse some.
     """
     from bom.shop.placements import recall_placements
-    from bom.store.marks import marked
+    from bom.store.kept_results import marked
 
     judging, total = rule_called(rule), marked(session, "relays")
     requirement = requirement_for(session, like_part, position, spec)

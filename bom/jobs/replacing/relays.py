@@ -180,7 +180,7 @@ def identify_relay(session: Session, reading: Reading) -> Identified:
 def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen) -> tuple[Relay, ...]:
     from bom.duty.bench_reading import coil_reading
     from bom.duty.identify import NEAR_TIMES
-    from bom.store.coils import coils_near, every_coil
+    from bom.store.search import coils_near, every_coil
 
     if ohms is None:
         return every_coil(session)

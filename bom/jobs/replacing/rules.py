@@ -32,7 +32,7 @@ def _one(text: str) -> Rule:
 
 
 def _own(file: Path) -> Rule:
-    from bom.intake.rules import read_rule
+    from bom.intake.rule_file import read_rule
 
     if not file.is_file():
         raise Refused(f"expected a rule file, found none at {file}")

@@ -16,7 +16,7 @@ from bom.stock.ledger import Lot, Move, MoveKind, pick
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from bom.intake.shelf import OpeningLot, Usage
+    from bom.intake.shelf_files import OpeningLot, Usage
     from bom.store.unit_of_work import Session
 
 
@@ -34,7 +34,7 @@ Wrong = tuple[str, str, str]  # column, what was expected, what was found
 def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
     """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row, and
     Refused where a file that says the same was booked before, unless ``again``."""
-    from bom.intake.shelf import read_opening_stock
+    from bom.intake.shelf_files import read_opening_stock
     from bom.store.shelf import add_lot, lots, next_lot_number
 
     rows = read_opening_stock(path, leave_out)
@@ -71,7 +71,7 @@ def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = (), 
     Raises ProblemsFound with every row that cannot be taken, as where less was there than was used; Refused where a
     file that says the same was booked before, unless ``again``.
     """
-    from bom.intake.shelf import read_usage
+    from bom.intake.shelf_files import read_usage
 
     rows = read_usage(path, leave_out)
     mark = mark_of("usage", rows)
@@ -106,8 +106,8 @@ def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
 def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
     """Keep what was used before the ledger began: levels learn from it, nothing is booked. The file's name is its key.
     Refused where a file of another name says the same, unless ``again``."""
-    from bom.intake.shelf import read_usage
-    from bom.store.past_usage import Used, take_past_usage
+    from bom.intake.shelf_files import read_usage
+    from bom.store.shop_files import Used, take_past_usage
 
     rows = read_usage(path, leave_out)
     parts = [part for part, _ in _parts_of(session, path, rows)]
@@ -121,7 +121,7 @@ def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (),
 
 def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Set the level of every part in the file; a part that states only one of the two is named and left alone."""
-    from bom.intake.shelf import read_levels
+    from bom.intake.shelf_files import read_levels
     from bom.store.shelf import set_level
 
     rows = read_levels(path, leave_out)

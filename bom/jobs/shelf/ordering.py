@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def known_supplier(session: Session, name: str) -> tuple[str, list[str]]:
     """(the name as the supplier's file spells it, a note where nobody of that name is set up)."""
-    from bom.store.suppliers import suppliers
+    from bom.store.offers import suppliers
 
     for supplier in suppliers(session):
         if supplier.name.casefold() == name.strip().casefold():
@@ -61,7 +61,7 @@ def _due_words(day: date | None) -> str:
 def _usual_day(session: Session, supplier: str, part: str) -> date | None:
     """Today and the lead time that the supplier states, for this part or in general."""
     from bom.store.offers import offers
-    from bom.store.suppliers import supplier as filed
+    from bom.store.offers import supplier as filed
 
     own = [o.lead_days for o in offers(session, [part]) if o.supplier == supplier and o.lead_days is not None]
     known = filed(session, supplier)

@@ -14,7 +14,7 @@ from bom.stock.ledger import Move, MoveKind, reversal
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.store.taken_files import TakenFile
+    from bom.store.shop_files import TakenFile
     from bom.store.unit_of_work import Session
 
 PAST = "past usage"
@@ -52,7 +52,7 @@ def must_be_new(session: Session, kind: str, name: str, mark: str, again: bool) 
 def booked_once(session: Session, kind: str, name: str, mark: str, again: bool) -> Iterator[list[str]]:
     """Around the booking of a file: its entries are remembered as its own; gives notes to tell. Refused as by
     ``must_be_new``."""
-    from bom.store.taken_files import keep_taken, last_entries
+    from bom.store.shop_files import keep_taken, last_entries
 
     must_be_new(session, kind, name, mark, again)
     named = [one for one in _standing(session, kind) if one.name == name and one.mark != mark]
@@ -62,7 +62,7 @@ def booked_once(session: Session, kind: str, name: str, mark: str, again: bool) 
 
 
 def _standing(session: Session, kind: str) -> list[TakenFile]:
-    from bom.store.taken_files import taken_files
+    from bom.store.shop_files import taken_files
 
     return [one for one in taken_files(session) if one.undone is None and one.kind == kind]
 
@@ -70,7 +70,7 @@ def _standing(session: Session, kind: str) -> list[TakenFile]:
 def put_in_place_of(session: Session, kind: str, name: str, mark: str) -> bool:
     """Forget earlier files of this name, where the new one takes their place; whether the same content was among
     them."""
-    from bom.store.taken_files import mark_undone
+    from bom.store.shop_files import mark_undone
 
     earlier = [one for one in _standing(session, kind) if one.name == name]
     for one in earlier:
@@ -85,7 +85,7 @@ def _as(before: TakenFile, name: str) -> str:
 def undo_file(session: Session, text: str, reason: str = "") -> list[str]:
     """Undo everything that a file booked, by counter-entries; ``text`` is its name, or the first characters of its
     mark. Refused where something rests on its entries: pieces that went on, orders of which something came."""
-    from bom.store.taken_files import mark_undone
+    from bom.store.shop_files import mark_undone
 
     taken, when = _file_meant(session, text), datetime.now(UTC)
     why = reason or f"undoes {taken.name}"
@@ -99,7 +99,7 @@ def undo_file(session: Session, text: str, reason: str = "") -> list[str]:
 
 
 def _file_meant(session: Session, text: str) -> TakenFile:
-    from bom.store.taken_files import taken_files
+    from bom.store.shop_files import taken_files
 
     wanted = text.strip()
     files = taken_files(session)
@@ -146,7 +146,7 @@ def _orders_undone(session: Session, taken: TakenFile, when: datetime) -> int:
 
 
 def _past_undone(session: Session, taken: TakenFile) -> int:
-    from bom.store.past_usage import rows_of, take_past_usage
+    from bom.store.shop_files import rows_of, take_past_usage
 
     if taken.kind != PAST:
         return 0

@@ -1,5 +1,7 @@
-"""Kits in the database: each kept whole as the document its file was read into, those planned, what is in the bags
-made up, and what kits cost when last worked out."""
+"""Boards and kits in the database, each kept whole as the document its file was read into.
+
+With the kits stand those planned, what is in the bags made up, and what kits cost when last worked out.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +11,11 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
+from bom.boards.board import Board
 from bom.kits.kit import Kit, MadeUp
 from bom.store import tables as t
 from bom.store.catalogue import Changes
-from bom.store.documents import decode, encode
-from bom.store.filing import all_filed, file_away, filed, forget
+from bom.store.documents import all_filed, decode, encode, file_away, filed, forget
 from bom.store.rows import moment_text
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
@@ -21,6 +23,26 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
+
+
+def take_board(session: Session, board: Board, digest: str = "") -> Changes:
+    """Keep the board under its name; digest is that of its file."""
+    return file_away(session, t.boards, board, digest)
+
+
+def forget_board(session: Session, name: str) -> None:
+    """Take the board of this name out again."""
+    forget(session, t.boards, name)
+
+
+def board(session: Session, name: str) -> Board | None:
+    """The board of this name, or None."""
+    return filed(session, t.boards, Board, name)
+
+
+def boards(session: Session) -> tuple[Board, ...]:
+    """Every board, by name."""
+    return all_filed(session, t.boards, Board)
 
 
 @dataclass(frozen=True, slots=True)
