@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from bom.answers.buying import BarePlan
-from bom.buying.baskets import best_single_supplier
+from bom.buying.buying_habits import best_single_supplier
 from bom.buying.order import best_assignment, faults, price
 from bom.buying.plan import plan
 from bom.intake.problem_file import stated_problem
