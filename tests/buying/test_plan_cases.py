@@ -41,7 +41,7 @@ def test_a_known_order_is_priced_exactly(case: dict[str, Any]) -> None:
 def test_the_best_main_supplier_is_held_to_the_best_there_is() -> None:
     """The cheapest order of t0093, 12.51, has one; another within a tenth of it, 13.14, is found sooner."""
     case = next(c for c in CASES if c["id"] == "t0093")
-    found = best_single_supplier(read_problem(case))
+    found = best_single_supplier(stated_problem(case))
     assert found is not None and float(found.cost) == pytest.approx(case["answer"]["cost"], abs=1e-6)
 
 

@@ -6,8 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from bom.paper.terminal.board_tables import board_check_table, board_table, rules_table
-from bom.paper.terminal.relay_tables import identified_table
 
 from bom.answers.catalogue import RuleListed
 from bom.jobs.kits.taking import forget_kit
