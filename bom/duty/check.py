@@ -242,15 +242,33 @@ SOURCE = "the board file"
 
 
 def contacts_there(place: Place) -> tuple[Finding, ...]:
-    """An *unknown* for each function that no contact of the place's wiring, or another's contact, would serve."""
+    """An *unknown* for each function that no contact of the place's wiring, or another's contact, would serve, or whose
+    contact lies on no net."""
     if place.wiring is None:
         return ()
+    wrong = (*misplaced(place.position.functions, place.wiring), *_on_no_net(place, place.wiring))
     return tuple(
         Finding(
             f"contact, {name}", Outcome.UNKNOWN, f"{why}: correct the board file", "a contact of its own", source=SOURCE
         )
-        for name, why in misplaced(place.position.functions, place.wiring)
+        for name, why in wrong
     )
+
+
+def _on_no_net(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
+    """(name, why) of each function that needs a hole which the pattern puts on no net, though it states others."""
+    nets = {h.name: h.net for h in place.pattern.holes}
+    if place.pattern.of_part or not any(nets.values()):
+        return
+    for function in place.position.functions:
+        if loose := sorted(hole for hole in _holes_of(function, wiring) if nets.get(hole) == ""):
+            yield function.name, f"it needs hole{'s' if len(loose) > 1 else ''} {', '.join(loose)}, on no net"
+
+
+def _holes_of(function: Function, wiring: Wiring) -> set[str]:
+    """The holes of the function's contact; a reversing drive also brakes and returns through the other one."""
+    pole = (c for c in wiring.contacts if c.unit == _unit(function, wiring) and function.pole in ("", c.pole))
+    return {hole for c in pole if c.kind is function.contact or function.load.reversing for hole in c.pins}
 
 
 def misplaced(functions: Sequence[Function], wiring: Wiring) -> Iterator[tuple[str, str]]:

@@ -170,7 +170,39 @@ def connects_alike(assignment: Mapping[str, str], candidate: Wiring, expected: W
     ours, theirs = in_holes(candidate, assignment, nets), in_its_holes(expected, nets)
     if wrong := coils_wrong(ours, theirs, nets):
         return Finding(CONNECTS, Outcome.FAIL, wrong)
-    return _Comparison.of(ours, theirs, nets).finding(frozenset(assignment.values()))
+    found = _Comparison.of(ours, theirs, nets).finding(frozenset(assignment.values()))
+    loose = listed("hole", sorted(_loose(theirs, nets))) if found.outcome is Outcome.PASS else ""
+    if not loose:
+        return found
+    return Finding(CONNECTS, Outcome.UNKNOWN, f"{loose} of the board's wiring on no net: trace it and state its net")
+
+
+def _loose(wired: WiringInHoles, nets: Nets) -> Iterator[str]:
+    """The holes on no net though the board uses what they belong to: a coil of which one end is driven or whose
+    contacts are used, a contact's only way on. A throw on no net beside one that is used is left unused on purpose."""
+    if not nets.stated:
+        return
+    for unit in wired.wiring.units:
+        ways = _ways(wired, unit)
+        in_use = any(nets.counts(end) for common, throws in ways.items() for end in (common, *throws))
+        for coil in wired.coils(unit):
+            if in_use or any(map(nets.counts, wired.nodes(coil))):
+                yield from (end.strip() for end in wired.nodes(coil) if not nets.counts(end))
+        for common, throws in ways.items():
+            if not any(map(nets.counts, throws)):
+                yield from (throw.strip() for throw in throws if nets.counts(common))
+            elif not nets.counts(common):
+                yield common.strip()
+
+
+def _ways(wired: WiringInHoles, unit: str) -> dict[str, list[str]]:
+    """Each common of the unit with what its contacts lead to, as nodes."""
+    ways: dict[str, list[str]] = {}
+    for contact in wired.wiring.contacts:
+        if contact.unit == unit:
+            common, throw = wired.wiring.ends(contact)
+            ways.setdefault(wired.node_of[common], []).append(wired.node_of[throw])
+    return ways
 
 
 @dataclass(frozen=True, slots=True)

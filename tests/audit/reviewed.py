@@ -56,4 +56,4 @@ def rows() -> tuple[Row, ...]:
 
 def _row(number: int, cells: dict[str, str]) -> Row:
     fields, worlds = (tuple(part.strip() for part in cells[c].split(";")) for c in ("fields", "worlds"))
-    return Row(number, cells["where"], fields, worlds, cells["reason"], cells["today"])
+    return Row(number, cells["where"], fields, worlds, cells["reason"] or "", cells["today"] or "")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bom.boards.board import Function, Load
-from bom.duty.check import misplaced
+from bom.boards.board import Board, Function, Hole, HolePattern, Load, Place, Position
+from bom.duty.check import contacts_there, misplaced
 from bom.relays.wiring import Element, Kind, Wiring
 
 TWIN = Wiring("twin", tuple(Element(u, "1", Kind.MAKE, f"{u}c", f"{u}m") for u in ("A", "B")))
@@ -36,3 +36,26 @@ def test_a_contact_serves_one_function() -> None:
     assert why(TWIN, ("A", Kind.MAKE, ""), ("A", Kind.MAKE, "1")) == ["unit A, pole 1, make already serves 'f0'"]
     assert why(TWIN, ("A", Kind.MAKE, ""), ("B", Kind.MAKE, "")) == []
     assert why(SINGLE, ("A", Kind.MAKE, "1"), ("A", Kind.MAKE, "2")) == []
+
+
+CHANGEOVER = Wiring("one", (Element("A", "", Kind.MAKE, "c", "m"), Element("A", "", Kind.BREAK, "c", "b")))
+
+
+@pytest.mark.parametrize(
+    ("on_no_net", "contact", "reversing", "said"),
+    [
+        ("", Kind.MAKE, False, ""),
+        ("m", Kind.MAKE, False, "hole m"),
+        ("cm", Kind.MAKE, False, "holes c, m"),
+        ("b", Kind.MAKE, False, ""),
+        ("b", Kind.BREAK, False, "hole b"),
+        ("b", Kind.MAKE, True, "hole b"),
+        ("cmbx", Kind.MAKE, False, ""),
+    ],
+)
+def test_a_function_needs_its_contact_on_nets(on_no_net: str, contact: Kind, reversing: bool, said: str) -> None:
+    """No net stated anywhere is for the fit to say."""
+    holes = tuple(Hole(name, n, 0, 1.0, "" if name in on_no_net else name.upper()) for n, name in enumerate("cmbx"))
+    position = Position("K1", "p", functions=(Function("f", "A", contact, Load("motor", reversing=reversing)),))
+    found = contacts_there(Place(Board("B"), position, HolePattern("p", holes), CHANGEOVER))
+    assert [f.why for f in found] == ([f"it needs {said}, on no net: correct the board file"] if said else [])

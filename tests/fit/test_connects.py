@@ -131,6 +131,30 @@ def test_a_missing_break_is_allowed_only_where_the_board_does_not_use_it(
     assert connects_alike(four, MAKE_ONLY, SINGLE, holes(nets)).outcome is outcome
 
 
+@pytest.mark.parametrize(
+    ("on_no_net", "said"),
+    [
+        ("2", "hole 2 of the board's wiring on no net"),
+        ("12", "holes 1, 2 of the board's wiring on no net"),
+        ("3", "hole 3 of the board's wiring on no net"),
+        ("45", "holes 4, 5 of the board's wiring on no net"),
+        ("5", "joins the same nets"),
+        ("12345", "joins the same nets"),
+    ],
+)
+def test_a_hole_that_the_board_uses_needs_its_net(on_no_net: str, said: str) -> None:
+    nets = TWIN_NETS | dict.fromkeys(on_no_net, "")
+    found = connects_alike(straight(nets), TWIN, TWIN, holes(nets))
+    assert found.why.startswith(said)
+    assert found.outcome is (Outcome.PASS if said.startswith("joins") else Outcome.UNKNOWN)
+
+
+def test_a_part_without_a_coil_never_connects_where_the_coils_net_is_left_out() -> None:
+    nets = NETS | {"1": ""}
+    no_coil = wiring(*changeover("A", "3", "4", "5"))
+    assert connects_alike(straight(nets), no_coil, SINGLE, holes(nets)).outcome is not Outcome.PASS
+
+
 def test_a_coil_on_other_nets_is_named() -> None:
     moved = wiring(coil("A", "1", "3"), *changeover("A", "2", "4", "5"))
     found = connects_alike(straight(NETS), moved, SINGLE, holes(NETS))
