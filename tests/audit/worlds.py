@@ -290,8 +290,8 @@ def resistive() -> World:
 
 
 MOTOR_LINES = (
-    line("make", "motor", 16, 8, inrush_amps=30, carry_amps=35, carry_seconds=3),
-    line("break", "motor", 16, 8, inrush_amps=30, carry_amps=35, carry_seconds=3),
+    line("make", "motor", 16, 14, inrush_amps=30, carry_amps=35, carry_seconds=3),
+    line("break", "motor", 16, 14, inrush_amps=30, carry_amps=35, carry_seconds=3),
     line("both", "resistive", 16, 20),
 )
 
