@@ -33,7 +33,7 @@ def add_one_lot(shop: Shop) -> None:
 
 
 CHANGES = {
-    "a setting": (lambda s: change_setting(s.session, "currency", "EUR"), lambda s: s.currency),
+    "a setting": (lambda s: change_setting(s.session, "currency", "GBP"), lambda s: s.currency),
     "a lot": (add_one_lot, lambda s: (s.lots, s.moves, s.shelf.parts)),
     "a supplier": (lambda s: take_supplier(s.session, Supplier("Osmere", "GBP")), lambda s: s.suppliers),
     "a kit": (lambda s: take_kit(s.session, Kit("spare", "GBP")), lambda s: tuple(s.kits)),
