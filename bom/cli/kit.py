@@ -198,7 +198,7 @@ def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
     Example: bom kit finish K00001 --drawer K2
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits.kit_lots import finish_kits
+    from bom.jobs.kits.making import finish_kits
 
     with bench(db) as session:
         answer = finish_kits(session, kit_lot, drawer)
@@ -217,7 +217,7 @@ def undo(
     Example: bom kit undo K00001 --why "wrong relays in the bag"
     """
     from bom.jobs.bench import bench
-    from bom.jobs.kits.kit_lots import undo_kits
+    from bom.jobs.kits.making import undo_kits
     from bom.paper.terminal.kit_tables import undone_table
 
     with bench(db) as session:

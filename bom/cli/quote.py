@@ -154,7 +154,7 @@ def plan(
 
 def _written(answer: ShopPlan, out: Path | None, picture: Path | None) -> None:
     """The plan as a spreadsheet and as a picture, where they are wanted and there is one to show."""
-    from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
+    from bom.jobs.buying.planning import write_plan_book, write_plan_picture
 
     for path, write in ((out, write_plan_book), (picture, write_plan_picture)):
         if path is not None:

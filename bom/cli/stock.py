@@ -252,7 +252,7 @@ def undo(
     """
     from bom.jobs.bench import bench
     from bom.jobs.shelf.day import undo as counter
-    from bom.jobs.shelf.twice import undo_file
+    from bom.jobs.shelf.files import undo_file
 
     if (entry is None) == (not file):
         raise typer.BadParameter("expected an entry's number, or --file NAME")

@@ -28,8 +28,8 @@ def level(
     A file has the columns part_number, reorder_point, order_up_to. Example: bom stock level --file levels.csv
     """
     from bom.jobs.bench import bench
+    from bom.jobs.shelf.day import forget_level, set_levels
     from bom.jobs.shelf.files import levels_file
-    from bom.jobs.shelf.levels import forget_level, set_levels
 
     if file is None and not (part and (none or (point and up_to))):
         raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")

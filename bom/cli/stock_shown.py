@@ -25,8 +25,7 @@ def show_(
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.shelf.drawn import draw_stock
-    from bom.jobs.shelf.shown import show_stock
+    from bom.jobs.shelf.shown import draw_stock, show_stock
     from bom.paper.terminal.stock_tables import stock_table
 
     if svg is not None and not part:
@@ -51,7 +50,7 @@ def trace(
     The other way round: bom stock trace "job 481" or bom stock trace "Grove Farm"
     """
     from bom.jobs.bench import glance
-    from bom.jobs.shelf.traced import trace_lot
+    from bom.jobs.shelf.shown import trace_lot
     from bom.paper.terminal.stock_tables import trace_table
 
     with glance(db) as session:

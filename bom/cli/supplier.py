@@ -88,7 +88,7 @@ def refresh(
 
     Example: bom supplier refresh Osmere
     """
-    from bom.jobs.buying.refreshing import refresh as read_anew
+    from bom.jobs.buying.price_lists import refresh as read_anew
     from bom.paper.terminal.supplier_tables import refreshed_table
 
     with working("reading price lists"):
@@ -166,7 +166,7 @@ def rates(
     Example: bom supplier rates catalogs/demo/rates.toml
     """
     from bom.jobs.bench import bench
-    from bom.jobs.buying.rates import take_rates_file
+    from bom.jobs.buying.suppliers import take_rates_file
     from bom.paper.terminal.supplier_tables import rates_table
     from bom.values.difference import Replacing
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from bom.jobs.buying.plan_waiting import Watcher
+    from bom.jobs.buying.planning import Watcher
 
 
 @contextmanager
@@ -24,7 +24,7 @@ def waiting_for_plan() -> Iterator[Watcher | None]:
     from rich.console import Console
     from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
-    from bom.jobs.buying.plan_waiting import watcher
+    from bom.jobs.buying.planning import watcher
 
     columns = (SpinnerColumn(), TimeElapsedColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:

@@ -85,7 +85,7 @@ def _say_empty(engine: Any, new: bool) -> None:
 
 
 def _say_readings(session: Session) -> None:
-    from bom.shop.parts import READ_AS
+    from bom.shop.names import READ_AS
 
     for name, typed in session.info.get(READ_AS, {}).items():
         sys.stderr.write(f"{name}, as typed {typed}\n")

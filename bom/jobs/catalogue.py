@@ -107,10 +107,11 @@ def forget_relay(session: Session, typed: str) -> str:
     """Take a relay out again, its maker and number; refused while a board, a kit, the shelf, an order, a level or what
     was used before rests on it."""
     from bom.shop.places import design_called
+    from bom.shop.shop import Shop
     from bom.store.part_names import part_names
     from bom.store.relay_rows import remove_relay
 
-    relay = design_called(session, typed).relay
+    relay = design_called(Shop(session), typed).relay
     called = f"{relay.maker} {relay.part_number}"
     name = part_names(session).name(relay.part_number, relay.maker)
     if resting := [*Users(session).of(relay.part_number, relay.maker), *_booked(session, name)]:

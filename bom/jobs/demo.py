@@ -45,7 +45,7 @@ DEMO_SHOP = [("name", "Hollowmere Bench"), ("contact", "bench@hollowmere.example
 
 def load_shop(session: Session, folder: Path) -> Iterable[str]:
     """Take everything of a folder: catalogue, boards, kits, suppliers with their lists, rates, stock, usage, levels."""
-    from bom.jobs.buying.refreshing import refresh_suppliers
+    from bom.jobs.buying.price_lists import refresh_suppliers
     from bom.jobs.buying.suppliers import add_supplier
     from bom.jobs.catalogue import add_catalogue
     from bom.jobs.kits.taking import add_kit
@@ -66,7 +66,7 @@ def load_shop(session: Session, folder: Path) -> Iterable[str]:
 
 def _load_shelf(session: Session, folder: Path) -> str:
     from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
-    from bom.jobs.buying.rates import take_rates_file
+    from bom.jobs.buying.suppliers import take_rates_file
     from bom.store.shelf import set_level
 
     take_rates_file(session, folder / "rates.toml")

@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bom.buying.offer import Rates
-from bom.shop.prices import rates_to
-from bom.shop.settings import settings_of
 from bom.stock.ledger import Lot, Move, drawer_of, lot_levels
 from bom.stock.valuation import Valued, value
 from bom.values.money import Money
 
 if TYPE_CHECKING:
-    from bom.store.unit_of_work import Session
+    from bom.shop.shop import Shop
 
 
 class Books:
     """The whole ledger read once: entries and lots by part, and each part's books in the shop's currency."""
 
-    def __init__(self, session: Session, part: str | None = None) -> None:
-        from bom.store.shelf import lots
-        from bom.store.shelf import moves as ledger
-
-        self.currency = settings_of(session).counts_in
-        self.rates = rates_to(session, self.currency)
+    def __init__(self, shop: Shop) -> None:
+        self.currency = shop.currency
+        self.rates = shop.rates_to(self.currency)
         self.moves: dict[str, list[Move]] = {}
         self.lots: dict[str, list[Lot]] = {}
-        for move in ledger(session, part):
+        for move in shop.moves:
             self.moves.setdefault(move.part_number, []).append(move)
-        for lot in lots(session):
+        for lot in shop.lots:
             self.lots.setdefault(lot.part_number, []).append(lot)
 
     def valued(self, part: str, method: str = "average") -> Valued | None:
@@ -50,13 +44,13 @@ class Books:
         return sorted({drawer_of(lot, self.moves[part]) for lot in lots} - {""})
 
 
-def average_in(session: Session, part: str, moves: Sequence[Move], lots: Sequence[Lot], currency: str) -> Money | None:
+def average_in(shop: Shop, part: str, currency: str) -> Money | None:
     """The moving average of what is on hand, every lot's cost turned into one currency; None where one is not known."""
-    rates = rates_to(session, currency)
-    costs = {lot.number: in_base(lot.unit_cost, rates) for lot in lots if lot.part_number == part}
+    rates = shop.rates_to(currency)
+    costs = {lot.number: in_base(lot.unit_cost, rates) for lot in shop.lots if lot.part_number == part}
     if not costs or None in costs.values():
         return None
-    return value([m for m in moves if m.part_number == part], costs, currency).worth.average
+    return value([m for m in shop.moves if m.part_number == part], costs, currency).worth.average
 
 
 def in_base(cost: Money | None, rates: Rates) -> Money | None:

@@ -1,22 +1,40 @@
-"""Knows what whoever fits a kit's parts must be told: on what each part serves where it goes in, and what can hurt."""
+"""What whoever fits the parts must be told: on what each serves where it goes in, and what can hurt; of what is in a
+kit's bag, and of what a plan buys.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from bom.duty.cautions import (
+    CARRIERS,
+    all_cautions,
+    by_gravity,
+    cautions_for_bag,
+    cautions_together,
+    grave_of_part,
+    one_line,
+)
 from bom.kits.kit import Content, Kit, Proviso, provisos
-from bom.shop.needs import needed
+from bom.match.match import judge
+from bom.shop.kit_needs import needed
+from bom.shop.names import kit_and_count
+from bom.shop.placements import recall_placements
+from bom.shop.places import requirement_there
+from bom.shop.serving import asked_of
 from bom.shop.sourcing import Sourcing
 from bom.values.finding import Finding, Outcome
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.answers.buying import PlannedLine, ShopPlan
     from bom.boards.board import Place
     from bom.match.requirement import Requirement
     from bom.relays.relay import Design
+    from bom.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +75,7 @@ def fitted(bench: Sourcing, kit: Kit, contents: Iterable[Content]) -> tuple[Fitt
 
 
 def _fitted(bench: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
-    relays = bench.catalogue.named(content.part_number)
-    designs = tuple(map(bench.catalogue.design, relays))
+    designs = bench.shop.designs(content.part_number)
     if not content.position:
         if designs:
             yield Fitted("", content.part_number, designs, None, _NO_POSITION)
@@ -66,7 +83,7 @@ def _fitted(bench: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
     board = bench.kits[content.inside].board if content.inside in bench.kits else kit.board
     at = content.position if board == kit.board else f"{board}:{content.position}"
     try:
-        yield Fitted(at, content.part_number, designs, _requirement(bench, f"{board}:{content.position}"))
+        yield Fitted(at, content.part_number, designs, _requirement(bench.shop, f"{board}:{content.position}", designs))
     except Refused as refused:
         yield Fitted(at, content.part_number, designs, None, f"{refused}: nothing proves that this part serves there")
 
@@ -74,12 +91,9 @@ def _fitted(bench: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
 _NO_POSITION = "the kit names no position for it: nothing proves that it fits, connects and bears the load"
 
 
-def _requirement(bench: Sourcing, place: str) -> Requirement:
-    from bom.shop.placements import recall_placements
-    from bom.shop.places import requirement_at
-
-    requirement = requirement_at(bench.catalogue, bench.boards, place)
-    recall_placements(bench.session, requirement.place, bench.catalogue.footprints.values())
+def _requirement(shop: Shop, place: str, designs: Iterable[Design]) -> Requirement:
+    requirement = requirement_there(shop, place)
+    recall_placements(shop, [requirement.place], [d.footprint for d in designs if d.footprint])
     return requirement
 
 
@@ -90,8 +104,6 @@ def provisos_of(parts: Sequence[Fitted]) -> tuple[Proviso, ...]:
 
 def _findings(one: Fitted) -> tuple[Finding, ...]:
     """Those of the part's verdict; of every part by its number, where two makers share one."""
-    from bom.match.match import judge
-
     if one.requirement is None:
         return (Finding("goes in", Outcome.UNKNOWN, one.why),)
     if not one.designs:
@@ -101,15 +113,11 @@ def _findings(one: Fitted) -> tuple[Finding, ...]:
 
 def cautions_of(parts: Sequence[Fitted]) -> tuple[str, ...]:
     """What can hurt whoever fits these parts, the gravest first."""
-    from bom.duty.cautions import cautions_together
-
     return cautions_together(pair for one in parts for pair in one.placed)
 
 
 def bag_cautions(bench: Sourcing, parts: Sequence[Fitted], contents: Iterable[Content]) -> tuple[str, ...]:
     """What can hurt whoever opens the bag, the gravest first: by place, by part, and by what else is in it."""
-    from bom.duty.cautions import CARRIERS, cautions_for_bag
-
     placed = [pair for one in parts for pair in one.placed]
     may_burn = any(burns(bench, content.part_number) for content in contents)
     return tuple(text for text in cautions_for_bag(placed) if may_burn or text != CARRIERS)
@@ -123,7 +131,99 @@ _BURNS = re.compile(
 
 def burns(bench: Sourcing, part: str) -> bool:
     """Whether a part may be of what carriers restrict: a liquid, what its name says, or what the catalogue lacks."""
-    if part not in bench.parts and part not in bench.kits:
+    if bench.shop.part(part) is None and part not in bench.kits:
         return bool(part)
     solid = bench.unit(part) in ("g", "mm")
     return bench.unit(part) == "ml" or (not solid and bool(_BURNS.search(f"{part} {bench.describe(part)}")))
+
+
+def with_care(shop: Shop, answer: ShopPlan, wanted: Iterable[str], kits: Sequence[str] = ()) -> ShopPlan:
+    """The plan's answer with its cautions, and each order line with its own ``conditions`` and ``cautions``.
+
+    A stand-in for one of the parts ``wanted`` is judged at every position that has that part, and what serves ``kits``
+    at their positions. The grave cautions of both parts stand with it.
+    """
+    in_kits = _in_kits(shop, [line.part_number for line in answer.lines], kits)
+    said, named = list[str](), set(wanted)
+
+    def cared_for(line: PlannedLine) -> PlannedLine:
+        part, originals = line.part_number, line.in_place_of
+        asked, told = in_kits.get(part, ((), ()))
+        found = (*asked, *_conditions(shop, part, [o for o in originals if o in named]))
+        said.extend((*told, *care_for(shop, (part, *originals))))
+        words = tuple(dict.fromkeys(proviso.words for proviso in found))
+        return replace(line, conditions=words, cautions=_grave(shop, part, originals))
+
+    orders = tuple(replace(order, lines=tuple(map(cared_for, order.lines))) for order in answer.orders)
+    line = one_line(said) if answer.lines else ""
+    return replace(answer, orders=orders, cautions=tuple(by_gravity(said)), caution=line)
+
+
+def care_for(shop: Shop, parts: Iterable[str]) -> tuple[str, ...]:
+    """The cautions of these parts, and of every position that has one of them fitted, the gravest first.
+
+    None for what is no relay.
+    """
+    fitted = [pair for part in parts for pair in _places(shop, part)]
+    return cautions_together(fitted) if fitted else ()
+
+
+def caution_to_seller(shop: Shop, parts: Iterable[str]) -> str:
+    """The grave cautions of parts that are asked for, in one line; empty where none is guided or rated for mains."""
+    designs = [design for part in parts for design in shop.designs(part)]
+    return one_line((c for design in designs for c in grave_of_part(design)), "please ask us")
+
+
+def caution_line(shop: Shop, parts: Iterable[str]) -> str:
+    """The cautions of these parts and their places in one line."""
+    return one_line(care_for(shop, parts))
+
+
+def _places(shop: Shop, part: str) -> Iterator[tuple[Place | None, Design | None]]:
+    designs = shop.designs(part)
+    places = [r.place for r in asked_of(shop, part)] if designs else []
+    yield from ((place, design) for design in designs for place in places or (None,))
+
+
+def _grave(shop: Shop, part: str, originals: tuple[str, ...]) -> tuple[str, ...]:
+    """What may not be left out beside the line, in few words."""
+    designs = [design for number in (part, *originals) for design in shop.designs(number)]
+    said = by_gravity(caution for design in designs for caution in grave_of_part(design))
+    short = {text: words for words, text in all_cautions()}
+    return tuple(short[text] for text in said)
+
+
+def _conditions(shop: Shop, part: str, originals: Iterable[str]) -> tuple[Proviso, ...]:
+    return provisos(
+        (_at(r.place) or f"in place of {original}", part, judge(r, design).findings)
+        for original in originals
+        for r in asked_of(shop, original)
+        for design in shop.designs(part)
+    )
+
+
+def _at(place: Place | None) -> str:
+    return f"{place.board.name}:{place.position.ref}" if place and place.board.name else ""
+
+
+def _in_kits(
+    shop: Shop, bought: Sequence[str], kits: Sequence[str]
+) -> dict[str, tuple[tuple[Proviso, ...], tuple[str, ...]]]:
+    """Part to its conditions and cautions at the positions of these kits, KIT or KIT=N each."""
+    bench, answer = Sourcing(shop), {}
+    for part in bought if kits else ():
+        here = tuple(
+            one
+            for word in kits
+            for kit in [shop.kits[kit_and_count(shop, word)[0]]]
+            for one in fitted(bench, kit, _served(kit, bench, part))
+        )
+        answer[part] = provisos_of(here), cautions_of(here)
+    return answer
+
+
+def _served(kit: Kit, bench: Sourcing, part: str) -> Iterator[Content]:
+    """The kit's lines that this part may serve, as if it were in the bag."""
+    for one in needed(kit, bench):
+        if part in one.parts:
+            yield Content(part, one.quantity, one.line.unit, one.line.position, one.inside)

@@ -1,34 +1,39 @@
-"""A match in a catalogue too long to prove whole: the database narrows it, the rest is proved in rank order.
+"""A search of a catalogue too long to prove whole: the database narrows it, the rest is proved in rank order.
 
-What is left out fails a condition that no candidate can do without (``bom.match.necessary_conditions``), so the first
-page is the first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they
-are few.
+What is left out fails a condition that no candidate can do without (``bom.match.narrow``), so the first page is the
+first page of the whole catalogue, and how many more there are is counted, not guessed: proved where they are few.
+Which pairs of pins and wiring may sit at a place is worked out once and kept for the next job: that holds as long as
+the drawings, the place and the rooms that judged it are the same.
 """
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
 from itertools import islice, takewhile
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
 from bom.match.match import LIFECYCLES, Candidate, Shelf, rank
-from bom.match.necessary_conditions import OneOf, Promise, meets, necessary
+from bom.match.necessary_conditions import OneOf, Promise, meets, necessary, seated
 from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
-from bom.shop.seats import seats_for
-from bom.shop.shelves import shelves
+from bom.shop.prices import shelves
 from bom.store.catalogue import drawings_named
-from bom.store.narrowed import ENDLESS, Group, Search, kinds_of, ratings_by_name
+from bom.store.kept_results import keep_seating, kept_seating, marked
+from bom.store.narrowed import ENDLESS, Group, Search, all_seats, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
-    from bom.store.unit_of_work import Session
+    from bom.shop.shop import Shop
 
 PAGE = 50
 """How many candidates are proved where nobody says how many."""
@@ -47,18 +52,20 @@ class Page:
 
     Where few were left they were proved too, and ``rest`` says what they came to: then ``more`` is how many serve.
     Else ``rest`` is None, and ``more`` counts those that meet every condition: no more than these can serve.
-    ``refused`` are known to be; the nearest misses end the list where it had room.
+    ``refused`` are known to be; the nearest misses end the list where it had room. ``whole``: every part of the
+    catalogue was proved and is among the candidates, the refused too.
     """
 
     candidates: tuple[Candidate, ...]
-    more: int
-    refused: int
+    more: int = 0
+    refused: int = 0
     rest: Counter[Verdict] | None = None
+    whole: bool = False
 
 
-def first_page(session: Session, requirement: Requirement, rule: Rule, wanted: int, total: int) -> Page:
+def first_page(shop: Shop, requirement: Requirement, rule: Rule, wanted: int, total: int) -> Page:
     """So many candidates of the ``total`` there are to choose from."""
-    narrowing = Narrowing(session, requirement, rule)
+    narrowing = Narrowing(shop, requirement, rule)
     serving = narrowing.serving(wanted)
     more = narrowing.left - len(serving) - len(narrowing.prover.refused) - narrowing.ruled_out
     rest = narrowing.rest() if more <= PROVED_TOO else None
@@ -70,10 +77,11 @@ def first_page(session: Session, requirement: Requirement, rule: Rule, wanted: i
 class Narrowing:
     """One requirement's search of the database."""
 
-    def __init__(self, session: Session, requirement: Requirement, rule: Rule) -> None:
-        self.session, self.requirement, self.rule = session, requirement, rule
+    def __init__(self, shop: Shop, requirement: Requirement, rule: Rule) -> None:
+        session = shop.session
+        self.shop, self.session, self.requirement, self.rule = shop, session, requirement, rule
         conditions = necessary(requirement, rule)
-        self.verdicts = seats_for(session, requirement, rule)
+        self.verdicts = seats_for(shop, requirement, rule)
         self.kinds = kinds_of(session, self.verdicts)
         words = [c for c in conditions if isinstance(c, OneOf) and c.column in KIND]
         said = {kind: dict(zip(KIND, texts, strict=True)) for kind, texts in self.kinds.items()}
@@ -81,7 +89,7 @@ class Narrowing:
         self.search = Search(session, conditions, [kind for kind, misses in self.missed.items() if not misses])
         self.prover = Prover(requirement, rule)
         self.drawn = drawings_named(session, self.verdicts)
-        recall_placements(session, requirement.place, self.drawn.footprints.values())
+        recall_placements(shop, [requirement.place], self.drawn.footprints.values())
         self.ratings: dict[str, tuple[Rating, ...]] = {}
         self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
         self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()
@@ -90,6 +98,10 @@ class Narrowing:
 
     def serving(self, wanted: int) -> list[Candidate]:
         """The first so many that are not refused."""
+        return list(islice(self.in_rank_order(wanted), wanted))
+
+    def in_rank_order(self, wanted: int = PAGE) -> Iterator[Candidate]:
+        """All that are not refused, best first, each proved no sooner than it must be; about so many are wanted."""
         groups = self.search.groups()
         self.left = sum(group.count for group in groups) - self._asked_is_left()
         if self.left <= wanted + PROVED_TOO:
@@ -97,8 +109,7 @@ class Narrowing:
         known = self._on_the_shelf()
         self._read_ratings({g.series for g in sorted(groups, key=lambda g: -g.margin)[:_GROUPS_FIRST]})
         self.queue = Queue([*map(self._unopened, groups), *known], self.prover)
-        unrefused = takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.queue.in_rank_order())
-        return list(islice(unrefused, wanted))
+        return takewhile(lambda candidate: candidate.verdict is not Verdict.NO, self.queue.in_rank_order())
 
     def rest(self) -> Counter[Verdict]:
         """What those after the first come to, the refused left out."""
@@ -161,7 +172,7 @@ class Narrowing:
         """Parts in stock or on offer, which their shelf may put before others: they wait by name, not in a group."""
         found = [row for row in self.search.on_the_shelf() if not self._is_asked(row[0])]
         self.waiting_by_name = frozenset((r.maker, r.part_number) for r, _, _ in found)
-        self.prover.shelves = shelves(self.session, [r for r, _, _ in found]) if found else {}
+        self.prover.shelves = shelves(self.shop, [r for r, _, _ in found]) if found else {}
         room = {id(relay): (margin, silent) for relay, margin, silent in found}
         designs = self._designs([relay for relay, _, _ in found], rated_alone=True)
         return [Unproved(d, self._best_on_the_shelf(d.relay, *room[id(d.relay)])) for d in designs]
@@ -217,3 +228,52 @@ def _worse(a: Verdict, b: Verdict) -> Verdict:
 
 def _both(a: Promise, b: Promise) -> Promise:
     return Promise(_worse(a.verdict, b.verdict), min(a.margin, b.margin))
+
+
+Seat = tuple[str, str]
+
+
+def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
+    """Footprint and wiring to the best verdict of any relay with them; pairs that are refused are left out."""
+    asked, edition = _digest(requirement, rule), marked(shop.session, "drawings")
+    kept = kept_seating(shop.session, asked, edition)
+    if kept is not None:
+        return {(footprint, wiring): Verdict(verdict) for footprint, wiring, verdict in json.loads(kept)}
+    found = _judged(shop, requirement, rule)
+    document = json.dumps([(*seat, verdict.value) for seat, verdict in found.items()])
+    keep_seating(shop.session, asked, edition, document)
+    return found
+
+
+def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
+    """A footprint that does not go in by itself is not tried with every wiring."""
+    seats = all_seats(shop.session)
+    drawn = drawings_named(shop.session, seats)
+    recall_placements(shop, [requirement.place], drawn.footprints.values())
+    goes_in: dict[str, bool] = {}
+    answer: dict[Seat, Verdict] = {}
+    for footprint, wiring in seats:
+        pins = drawn.footprints.get(footprint)
+        if footprint not in goes_in:
+            goes_in[footprint] = seated(requirement, pins, None, rule) is not Verdict.NO
+        if goes_in[footprint]:
+            verdict = seated(requirement, pins, drawn.wirings.get(wiring), rule)
+            if verdict is not Verdict.NO:
+                answer[footprint, wiring] = verdict
+    return answer
+
+
+def _digest(requirement: Requirement, rule: Rule) -> str:
+    """What the answer rests on: the requirement, the rule, and what is written in the rooms that judge."""
+    return sha256(repr((requirement, rule, _judges())).encode()).hexdigest()
+
+
+_JUDGES = ("values", "relays", "boards", "circuit", "fit", "duty", "match")
+_ROOMS = Path(__file__).resolve().parents[2]
+
+
+@cache
+def _judges(rooms: Path = _ROOMS) -> str:
+    """The digest of every file that judges, read once. Its text, not its time: packages may date all files alike."""
+    texts = (file.read_bytes() for room in _JUDGES for file in sorted((rooms / room).rglob("*.py")))
+    return sha256(b"\0".join(texts)).hexdigest()

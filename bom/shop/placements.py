@@ -2,38 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from bom.boards.board import Place
-from bom.fit.placement_cache import CACHE, holes_key, key_of
-from bom.relays.footprint import Footprint
+from bom.boards.board import HolePattern, Place
+from bom.fit.placement import mirrored
+from bom.fit.placement_cache import CACHE, Key, key_of
+from bom.relays.footprint import Footprint, Pin, View
+from bom.store.kept_results import store_placements, stored_placements
+from bom.store.unit_of_work import work
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.store.unit_of_work import Session
+    from bom.shop.shop import Shop
 
 
 _FEW = 500  # sets of pins looked for by their keys; of more, all that is known of the holes is read
 
 
-def recall_placements(session: Session, place: Place | None, footprints: Iterable[Footprint]) -> None:
-    """Have ready what the database knows of these pins in this place; what the memory holds is not read again."""
-    from bom.store.kept_results import stored_placements
+def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: Iterable[Footprint]) -> None:
+    """Have ready what the database knows of these pins in these places; nothing is asked of it twice."""
+    drawn, asked = tuple(footprints), shop.kept("placements asked for", set[Key])
+    wanted = {key for place in places if place is not None for key in _tried_at(place, drawn)}
+    if new := wanted - CACHE.tried.keys() - asked:
+        asked |= new
+        pins = {key[0] for key in new}
+        CACHE.take(stored_placements(shop.session, {key[1] for key in new}, pins if len(pins) <= _FEW else None))
 
-    if place is None:
-        return
+
+def _tried_at(place: Place, footprints: Iterable[Footprint]) -> Iterator[Key]:
     holes, dressing = place.pattern.from_component_side().holes, place.board.leg_dressing_mm
-    keys = {key_of(f.from_component_side().pins, holes, dressing) for f in footprints}
-    if new := {key[0] for key in keys if key not in CACHE.tried}:
-        CACHE.take(stored_placements(session, holes_key(holes), new if len(new) <= _FEW else None))
+    for footprint in footprints:
+        for pins in _readings(footprint, place.pattern):
+            yield key_of(pins, holes, dressing)
+
+
+def _readings(footprint: Footprint, pattern: HolePattern) -> tuple[tuple[Pin, ...], ...]:
+    """The pins as they are tried: turned over too, where nobody knows from which side they or the holes were drawn."""
+    pins = footprint.from_component_side().pins
+    return (pins, mirrored(pins)) if View.UNKNOWN in (footprint.view, pattern.view) else (pins,)
 
 
 def keep_placements(engine: Any) -> None:
     """Store what was worked out since the last time; where the database cannot be written it is worked out again."""
-    from bom.store.kept_results import store_placements
-    from bom.store.unit_of_work import work
-
     if not (news := CACHE.hand_out()):
         return
     try:

@@ -2,44 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.boards.board import Board, Place
 from bom.circuit.functions import with_circuit
+from bom.intake.spec_file import read_spec
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design, Relay
 from bom.relays.wiring import Wiring
-from bom.shop.parts import read_as, whose_is_meant
+from bom.shop.names import read_as, whose_is_meant
+from bom.store.catalogue import catalogue_around, named, named_any
+from bom.store.kept_results import marked
+from bom.store.search import beginning, run_together_as, slips
 from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.shop.shop import Shop
     from bom.store.unit_of_work import Session
 
 
-def design_called(session: Session, text: str) -> Design:
-    """The same from the database, reading no more than it must."""
-    from bom.store.catalogue import catalogue_around, named
-
-    number = number_typed(session, text)
-    return design_named(catalogue_around(session, named(session, number)), number)
+def design_called(shop: Shop, text: str) -> Design:
+    """The one part that this text names; of a long catalogue no more is read than it must."""
+    number = number_typed(shop, text)
+    return design_named(shop.around(number), number)
 
 
-def number_typed(session: Session, text: str) -> str:
+def number_typed(shop: Shop, text: str) -> str:
     """The text where a relay has that number, else the one number that it is without separators; refuses others."""
-    from bom.store.catalogue import named
-    from bom.store.search import run_together_as
-
-    if named(session, text):
+    if named(shop.session, text):
         return text
-    match run_together_as(session, text):
+    match run_together_as(shop.session, text):
         case [number]:
-            return read_as(session, number, text)
+            return read_as(shop.session, number, text)
         case [_, *_] as several:
             raise Refused(f"{text} may be {' or '.join(several)}: type the hyphens of the one meant")
-    raise Refused(no_such_relay(session, text))
+    raise Refused(no_such_relay(shop, text))
 
 
 def design_named(catalogue: Catalogue, text: str) -> Design:
@@ -58,11 +59,7 @@ def design_named(catalogue: Catalogue, text: str) -> Design:
     return catalogue.design(found[0])
 
 
-def requirement_like(catalogue: Catalogue, text: str) -> Requirement:
-    return like(design_named(catalogue, text))
-
-
-def requirement_at(catalogue: Catalogue, boards: dict[str, Board], where: str) -> Requirement:
+def requirement_at(catalogue: Catalogue, boards: Mapping[str, Board], where: str) -> Requirement:
     """From BOARD:REF, as in OS-3:K1."""
     board, ref = board_and_ref(boards, where)
     fitted = fitted_design(catalogue, board, ref)
@@ -71,14 +68,14 @@ def requirement_at(catalogue: Catalogue, boards: dict[str, Board], where: str) -
     return at_position(board, ref, fitted, place_at(catalogue, board, ref))
 
 
-def board_and_ref(boards: dict[str, Board], where: str) -> tuple[Board, str]:
+def board_and_ref(boards: Mapping[str, Board], where: str) -> tuple[Board, str]:
     name, colon, ref = where.partition(":")
     if not colon or not ref:
         raise Refused(f"expected BOARD:REF, as in OS-3:K1, found {where!r}")
     return board_called(boards, name), ref.strip().upper()
 
 
-def board_called(boards: dict[str, Board], name: str) -> Board:
+def board_called(boards: Mapping[str, Board], name: str) -> Board:
     """The board of this name, capitals or not, else the one board whose name it is without separators."""
     for known, board in boards.items():
         if known.casefold() == name.strip().casefold():
@@ -88,19 +85,12 @@ def board_called(boards: dict[str, Board], name: str) -> Board:
     raise Refused(f"no board {name}; there are {', '.join(sorted(boards)) or 'none yet: bom board add FILE'}")
 
 
-def board_typed(session: Session, name: str) -> Board:
-    """The same from the database; a name that was read without its separators is said."""
-
-    board = board_called(boards_by_name(session), name)
+def board_typed(shop: Shop, name: str) -> Board:
+    """The shop's board of this name; a name that was read without its separators is said."""
+    board = board_called(shop.boards, name)
     if board.name.casefold() != name.strip().casefold():
-        read_as(session, board.name, name)
+        read_as(shop.session, board.name, name)
     return board
-
-
-def boards_by_name(session: Session) -> dict[str, Board]:
-    from bom.store.boards_and_kits import boards
-
-    return {board.name: board for board in boards(session)}
 
 
 def fitted_design(catalogue: Catalogue, board: Board, ref: str) -> Design | None:
@@ -124,14 +114,16 @@ def place_at(catalogue: Catalogue, board: Board, ref: str) -> Place:
     return with_circuit(place, wirings_at(catalogue, board))
 
 
-def catalogue_of(session: Session, board: Board) -> Catalogue:
-    """As much of the catalogue as the board names: its fitted parts, and the wirings of its positions."""
-    from bom.store.catalogue import catalogue_around, named
+def catalogue_of(shop: Shop, board: Board) -> Catalogue:
+    """No less of the catalogue than the board names: its fitted parts, and the wirings of its positions."""
+    if not shop.is_long:
+        return shop.catalogue
+    return shop.kept(("catalogue of", board.name), lambda: _read_around(shop, board))
 
-    fitted = dict.fromkeys(p.fitted for p in board.positions if p.fitted)
-    return catalogue_around(
-        session, [relay for part in fitted for relay in named(session, part)], [p.wiring for p in board.positions]
-    )
+
+def _read_around(shop: Shop, board: Board) -> Catalogue:
+    fitted = named_any(shop.session, [p.fitted for p in board.positions if p.fitted])
+    return catalogue_around(shop.session, fitted, [p.wiring for p in board.positions])
 
 
 def wirings_at(catalogue: Catalogue, board: Board) -> dict[str, Wiring | None]:
@@ -149,24 +141,33 @@ def requirement_from_spec(path: Path) -> Requirement:
     return within(dict(read_spec(path)))
 
 
-def requirement_for(session: Session, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
-    """The requirement, from no more of the catalogue than it names."""
-    from bom.store.catalogue import catalogue_around, named
+def requirement_for(shop: Shop, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
+    """The requirement from the one of the three that is given; refuses none and more than one."""
+    if len([given for given in (like_part, position, spec) if given]) != 1:
+        raise Refused("expected exactly one of --like PART, --position BOARD:REF and --spec FILE")
+    if like_part:
+        return like(design_called(shop, like_part))
+    if position:
+        requirement = requirement_there(shop, position)
+        board_typed(shop, position.partition(":")[0])
+        return requirement
+    assert spec is not None
+    return within(dict(read_spec(spec)))
 
-    if position and not like_part:
-        board, _ = board_and_ref(boards_by_name(session), position)
-        board_typed(session, position.partition(":")[0])
-        return asked_for(session, catalogue_of(session, board), like_part, position, spec)
-    like_part = number_typed(session, like_part) if like_part else like_part
-    found = named(session, like_part) if like_part else ()
-    return asked_for(session, catalogue_around(session, found, ()), like_part, position, spec)
+
+def requirement_there(shop: Shop, where: str) -> Requirement:
+    """What is asked at BOARD:REF, as in OS-3:K1."""
+    return shop.kept(("requirement at", where), lambda: _requirement_there(shop, where))
 
 
-def no_such_relay(session: Session, text: str) -> str:
+def _requirement_there(shop: Shop, where: str) -> Requirement:
+    board, _ = board_and_ref(shop.boards, where)
+    return requirement_at(catalogue_of(shop, board), shop.boards, where)
+
+
+def no_such_relay(shop: Shop, text: str) -> str:
     """Why nothing is there by this number: perhaps one like it is, perhaps nothing at all."""
-    from bom.store.kept_results import marked
-    from bom.store.search import beginning, slips
-
+    session = shop.session
     if not marked(session, "relays"):
         return f"no relay {text}: the catalogue of {database_words(session)} is empty; bom catalog add FOLDER fills it"
     near = slips(session, text, 5) or beginning(session, text, 5)
@@ -177,18 +178,3 @@ def database_words(session: Session) -> str:
     """Which database this is, without its password."""
     url = session.get_bind().engine.url
     return str(url.render_as_string(hide_password=True))
-
-
-def asked_for(
-    session: Session, catalogue: Catalogue, like_part: str | None, position: str | None, spec: Path | None
-) -> Requirement:
-    """The requirement from the one of the three that is given; refuses none and more than one."""
-    given = [g for g in (like_part, position, spec) if g]
-    if len(given) != 1:
-        raise Refused("expected exactly one of --like PART, --position BOARD:REF and --spec FILE")
-    if like_part:
-        return requirement_like(catalogue, like_part)
-    if position:
-        return requirement_at(catalogue, boards_by_name(session), position)
-    assert spec is not None
-    return requirement_from_spec(spec)

@@ -1,52 +1,46 @@
-"""What things cost the shop: the cheapest piece anyone offers, and rates between currencies."""
+"""What things cost the shop: its offers, which of them look like slips, the cheapest piece, amounts converted."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from bom.buying.doubtful_prices import Trusted, Worth, doubt, shown
+from bom.buying.levels import PriceSteps
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.shop.doubtful import with_doubts
-from bom.shop.settings import settings_of
+from bom.match.match import Shelf
+from bom.stock.ledger import Level
+from bom.store import offers as kept_offers
+from bom.store.catalogue import makers
 from bom.values.money import Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
-    from bom.buying.levels import PriceSteps
+    from bom.relays.relay import Relay
+    from bom.shop.shop import Shop
     from bom.store.part_names import PartNames
-    from bom.store.unit_of_work import Session
 
 
-def rates_to(session: Session, base: str) -> Rates:
-    """The newest rates to this currency, crossed through the shop's own where there are none to it directly.
-
-    Without any, only amounts in the currency itself can be compared.
-    """
-    from bom.store.offers import rates
-
-    direct, own = rates(session, base), rates(session, settings_of(session).currency)
-    crossed = own.in_terms_of(base) if own else None
-    return direct or crossed or Rates(base, date.today())
-
-
-def cheapest_pieces(
-    session: Session, parts: Iterable[str] | None = None, *, with_tax: bool = False
-) -> dict[str, Money]:
+def cheapest_pieces(shop: Shop, parts: Iterable[str] | None = None, *, with_tax: bool = False) -> dict[str, Money]:
     """Part number to the lowest price per piece at the smallest order, in the shop's currency, without tax.
 
     ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
     these, spelled its way; a long price list holds many more.
     """
-    from bom.store.offers import suppliers
+    if parts is None:
+        return shop.kept(("cheapest pieces", with_tax), lambda: _cheapest(shop, known_offers(shop), with_tax))
+    return _cheapest(shop, offers_for(shop, parts), with_tax)
 
-    rates = rates_to(session, settings_of(session).counts_in)
-    tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
-    more = {s.name: 1 + s.tax_pct / 100 for s in suppliers(session) if with_tax}
+
+def _cheapest(shop: Shop, offers: Iterable[Offer], with_tax: bool) -> dict[str, Money]:
+    rates = shop.rates_to(shop.currency)
+    tax = _tax_inside(shop)
+    more = {s.name: 1 + s.tax_pct / 100 for s in shop.suppliers if with_tax}
     answer: dict[str, Money] = {}
-    for offer in known_offers(session) if parts is None else offers_for(session, parts):
+    for offer in offers:
         price = piece_price(offer, rates, tax.get(offer.supplier, Decimal(0)))
         price = price.times(more.get(offer.supplier, Decimal(1))) if price is not None else None
         if price is not None and (offer.part_number not in answer or price < answer[offer.part_number]):
@@ -54,54 +48,74 @@ def cheapest_pieces(
     return answer
 
 
-def price_steps(session: Session) -> dict[str, tuple[PriceSteps, ...]]:
-    """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
-    from bom.buying.levels import PriceSteps
-    from bom.store.offers import suppliers
+Shelves = dict[tuple[str, str], Shelf]
 
-    rates = rates_to(session, settings_of(session).counts_in)
-    tax = {s.name: s.tax_pct if s.prices_include_tax else Decimal(0) for s in suppliers(session)}
+
+def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -> Shelves:
+    """(maker, part number) to what the shop has of a part and what the cheapest single piece costs, net: what a match
+    ranks by once the verdicts are equal. ``all_of_them`` says that these are the whole catalogue, so that nothing need
+    be asked for by name.
+    """
+    names = {(r.maker, r.part_number): shop.names.name(r.part_number, r.maker) for r in relays}
+    stock, prices = shop.shelf.parts, cheapest_pieces(shop, None if all_of_them else names.values())
+    return {
+        relay: Shelf(stock.get(name, Level()).available, prices.get(name))
+        for relay, name in names.items()
+        if name in stock or name in prices
+    }
+
+
+def price_steps(shop: Shop) -> dict[str, tuple[PriceSteps, ...]]:
+    """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
+    rates = shop.rates_to(shop.currency)
+    tax = _tax_inside(shop)
     answer: dict[str, tuple[PriceSteps, ...]] = {}
-    for offer in known_offers(session):
-        if worth := _worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
+    for offer in known_offers(shop):
+        if worth := _net_worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
             steps = tuple((float(b.from_quantity), float(b.price.amount * worth)) for b in offer.breaks)
             answer[offer.part_number] = (*answer.get(offer.part_number, ()), PriceSteps(steps, offer.incremental))
     return answer
 
 
-def known_offers(session: Session) -> tuple[Offer, ...]:
+def _tax_inside(shop: Shop) -> dict[str, Decimal]:
+    """Supplier to the percentage of tax that its prices include."""
+    return {s.name: s.tax_pct for s in shop.suppliers if s.prices_include_tax}
+
+
+def known_offers(shop: Shop) -> tuple[Offer, ...]:
     """The offers and quotes for parts that the shop knows, spelled its way."""
-    return offers_for(session, _known_parts(session))
+    return shop.kept("known offers", lambda: _offers_for(shop, dict.fromkeys(_known_parts(shop))))
 
 
-def _known_parts(session: Session) -> Iterator[str]:
+def _known_parts(shop: Shop) -> Iterator[str]:
     """The names of parts of the catalogue, the kits and the shelf."""
-    from bom.store.boards_and_kits import kits
-    from bom.store.catalogue import makers
-    from bom.store.part_names import part_names
-    from bom.store.shelf import lots
-
-    name = part_names(session).name
-    yield from (name(number, maker) for number, maker in makers(session))
-    yield from (line.part for kit in kits(session) for line in kit.lines if line.part)
-    yield from (lot.part_number for lot in lots(session))
+    if shop.is_long:
+        yield from (shop.names.name(number, maker) for number, maker in makers(shop.session))
+    else:
+        yield from shop.parts
+    yield from (line.part for kit in shop.kits.values() for line in kit.lines if line.part)
+    yield from (lot.part_number for lot in shop.lots)
 
 
-def offers_for(session: Session, parts: Iterable[str]) -> tuple[Offer, ...]:
+def offers_for(shop: Shop, parts: Iterable[str]) -> tuple[Offer, ...]:
     """Offers and quotes for these parts, with the name that a part goes by here as their part number, those in doubt
     saying why.
 
     What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other. An offer
     of a number that two makers share is for the maker's part that it states, else for nobody's.
     """
-    from bom.store.offers import offers
-    from bom.store.part_names import part_names
+    asked = dict.fromkeys(parts)
+    if not shop.is_long and asked.keys() <= set(_known_parts(shop)):
+        return tuple(offer for offer in known_offers(shop) if offer.part_number in asked)
+    return shop.kept(("offers for", tuple(asked)), lambda: _offers_for(shop, asked))
 
-    names, asked = part_names(session), dict.fromkeys(parts)
-    spelled = {normal(names.part(part)[0]): part for part in reversed(asked)}
-    named = ((offer, _name_here(offer, spelled, names)) for offer in offers(session, spelled))
+
+def _offers_for(shop: Shop, asked: Collection[str]) -> tuple[Offer, ...]:
+    names = shop.names
+    spelled = {normal(names.part(part)[0]): part for part in reversed(tuple(asked))}
+    named = ((offer, _name_here(offer, spelled, names)) for offer in kept_offers.offers(shop.session, spelled))
     found = [_as_here(offer, part) for offer, part in named if part in asked]
-    return with_doubts(session, found, rates_to(session, settings_of(session).counts_in))
+    return with_doubts(shop, found, shop.rates_to(shop.currency))
 
 
 def _name_here(offer: Offer, spelled: Mapping[str, str], names: PartNames) -> str:
@@ -110,14 +124,13 @@ def _name_here(offer: Offer, spelled: Mapping[str, str], names: PartNames) -> st
     return spelled[normal(offer.part_number)]
 
 
-def whose_not_stated(session: Session, parts: Iterable[str]) -> list[str]:
+def whose_not_stated(shop: Shop, parts: Iterable[str]) -> list[str]:
     """A sentence for each offer that cannot be told to be for one of these parts or for another maker's."""
-    from bom.store.offers import offers
-    from bom.store.part_names import part_names
-
-    names = part_names(session)
+    names = shop.names
     numbers = {number for number, maker in map(names.part, parts) if maker}
-    unclear = [o for o in offers(session, numbers) if not names.part(names.name(o.part_number, o.maker))[1]]
+    unclear = [
+        o for o in kept_offers.offers(shop.session, numbers) if not names.part(names.name(o.part_number, o.maker))[1]
+    ]
     return [
         f"{o.supplier} {o.supplier_code or o.part_number}: {' and '.join(names.makers(o.part_number))} make "
         f"{o.part_number}, and the offer does not say whose it is"
@@ -169,7 +182,7 @@ def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | 
 
     None without a rate, out of date or in doubt.
     """
-    if (worth := _worth(offer, rates, tax_inside_pct)) is None:
+    if (worth := _net_worth(offer, rates, tax_inside_pct)) is None:
         return None
     least = max(offer.moq, offer.multiple)
     price = max((b for b in offer.breaks if b.from_quantity <= least), key=lambda b: b.from_quantity, default=None)
@@ -177,9 +190,60 @@ def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | 
     return Money.of(chosen.amount * worth, rates.base)
 
 
-def _worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
+def _net_worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
     """What one unit of the offer's currency comes to without tax; None without a rate, out of date or in doubt."""
     worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
     if worth is None or offer.doubt or (offer.valid_until is not None and offer.valid_until < date.today()):
         return None
     return worth / (1 + tax_inside_pct / 100)
+
+
+def with_doubts(shop: Shop, offers: Sequence[Offer], rates: Rates) -> tuple[Offer, ...]:
+    """The offers, those whose price looks like a slip saying why; ``offers`` are all there are for their parts."""
+    worth, today = _worths(shop, rates), date.today()
+    trusted = _trusted(shop, rates, worth)
+    of_part: dict[str, list[Offer]] = {}
+    for offer in offers:
+        if offer.valid_until is None or offer.valid_until >= today:
+            of_part.setdefault(normal(offer.part_number), []).append(offer)
+
+    def looked_at(offer: Offer) -> Offer:
+        number = normal(offer.part_number)
+        others = [o for o in of_part.get(number, ()) if o is not offer]
+        why = doubt(offer, others, trusted.get(number, ()), worth)
+        return replace(offer, doubt=why) if why else offer
+
+    return tuple(map(looked_at, offers))
+
+
+def _worths(shop: Shop, rates: Rates) -> Worth:
+    """What one unit of an offer's currency comes to without the tax in it."""
+    tax = _tax_inside(shop)
+
+    def worth(offer: Offer) -> Decimal | None:
+        rate = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
+        return None if rate is None else rate / (1 + tax.get(offer.supplier, Decimal(0)) / 100)
+
+    return worth
+
+
+def _trusted(shop: Shop, rates: Rates, worth: Worth) -> dict[str, list[Trusted]]:
+    """Normal part number to what was last paid a piece, and the prices that somebody confirmed."""
+    answer = {part: [paid] for part, paid in _last_paid(shop, rates).items()}
+    for one in shop.confirmed_prices:
+        if rate := worth(Offer(one.supplier, one.normal_number, one.breaks)):
+            price = one.breaks[0].price
+            said = f"{one.supplier}'s {shown(price)} was confirmed on {one.day}"
+            known = Trusted(price.amount * rate, said, one.supplier, one.breaks)
+            answer.setdefault(one.normal_number, []).append(known)
+    return answer
+
+
+def _last_paid(shop: Shop, rates: Rates) -> dict[str, Trusted]:
+    """Normal part number to the unit cost of the lot that came last, where it is known."""
+    answer: dict[str, Trusted] = {}
+    for lot in sorted(shop.lots, key=lambda lot: str(lot.received or "")):
+        cost = lot.unit_cost
+        if cost and (rate := rates.to_base(cost.currency)):
+            answer[normal(lot.part_number)] = Trusted(cost.amount * rate, f"{shown(cost)} was last paid")
+    return answer

@@ -6,7 +6,7 @@ anew whatever it read before the last of that, so what it says is never older th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -14,16 +14,18 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast, overload
 
 from bom.boards.board import Board
 from bom.buying.offer import Rates, Supplier
+from bom.shop.names import with_our_names
 from bom.shop.settings import settings_of
 from bom.store import boards_and_kits, catalogue, offers, on_order, shelf
-from bom.store.part_names import PartNames, part_names
+from bom.store.kept_results import marked
+from bom.store.part_names import PartNames, part_names, parts_called
 from bom.store.unit_of_work import writes_so_far
 
 if TYPE_CHECKING:
     from bom.answers.settings import Settings
     from bom.kits.kit import Kit
     from bom.relays.catalogue import Catalogue
-    from bom.relays.relay import Relay, SupplyPart
+    from bom.relays.relay import Design, Relay, SupplyPart
     from bom.stock.ledger import Lot, Move
     from bom.store.offers import Confirmed
     from bom.store.on_order import Ordered
@@ -31,6 +33,9 @@ if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
 T = TypeVar("T")
+
+WHOLE = 1_000
+"""So many relays are read, and proved, one and all: some tenths of a second."""
 
 
 class read_once(Generic[T]):
@@ -51,7 +56,7 @@ class Shop:
     """One shop, read through ``session``; what it tells of a part goes by the part's name here."""
 
     def __init__(self, session: Session) -> None:
-        self.session = session
+        self.session, self.today = session, date.today()
         self._kept: dict[Hashable, object] = {}
         self._as_of = writes_so_far(session)
 
@@ -76,10 +81,66 @@ class Shop:
     def names(self) -> PartNames:
         return part_names(self.session)
 
+    def called(self, text: str) -> list[tuple[str, str]]:
+        """(number, maker) of every relay and supply that a text names, whoever makes it."""
+        return self.kept(("called", text), partial(parts_called, self.session, text))
+
     @read_once
     def catalogue(self) -> Catalogue:
-        """The whole of it: a hundred thousand relays take seconds, so ask for it where every part matters."""
+        """The whole of it. A long one takes seconds: ask for it where every part matters."""
         return catalogue.whole_catalogue(self.session)
+
+    @read_once
+    def is_long(self) -> bool:
+        """Whether the catalogue holds more relays than are read, and proved, one and all."""
+        return marked(self.session, "relays") > WHOLE
+
+    def around(self, text: str) -> Catalogue:
+        """No less of the catalogue than the relays that this names: all of it, unless it is long."""
+        if not self.is_long:
+            return self.catalogue
+        self.look_up([text])
+        return self._looked_up[text]
+
+    def look_up(self, texts: Iterable[str]) -> None:
+        """Reads at once what ``around`` will be asked for by each of these."""
+        new = [text for text in dict.fromkeys(texts) if text not in self._looked_up] if self.is_long else []
+        if new:
+            here = catalogue.catalogue_around(self.session, catalogue.named_any(self.session, new))
+            self._looked_up.update(dict.fromkeys(new, here))
+
+    @read_once
+    def _looked_up(self) -> dict[str, Catalogue]:
+        """What was read of a long catalogue, by the texts that it was read for."""
+        return {}
+
+    def relay(self, text: str) -> Relay | None:
+        """The one relay that this names; None where there is none, or two makers have that number."""
+        return self.around(text).only(text)
+
+    def designs(self, text: str) -> tuple[Design, ...]:
+        """Every relay that this names, whoever makes it, with its drawings and ratings."""
+        here = self.around(text)
+        return tuple(map(here.design, here.named(text)))
+
+    def part(self, name: str) -> Relay | SupplyPart | None:
+        """The relay or supply that goes by this name."""
+        if not self.is_long:
+            return self.parts.get(name)
+        mine = (r for r in self.around(name).relays if self.names.name(r.part_number, r.maker) == name)
+        return self._supplies.get(name) or next(mine, None)
+
+    def maker(self, name: str) -> str:
+        """Who makes the part of this name; empty where the catalogue does not say one maker."""
+        number, maker = self.names.part(name)
+        relays = {r.maker for r in self.around(number).relays if r.part_number == number}
+        makers = relays | {s.maker for s in self._supplies.values() if s.part_number == number}
+        return maker or (next(iter(makers)) if len(makers) == 1 else "")
+
+    @read_once
+    def _supplies(self) -> Mapping[str, SupplyPart]:
+        found = catalogue.supplies(self.session)
+        return {self.names.name(supply.part_number, supply.maker): supply for supply in found}
 
     @read_once
     def parts(self) -> Mapping[str, Relay | SupplyPart]:
@@ -90,8 +151,7 @@ class Shop:
     @read_once
     def units(self) -> Mapping[str, str]:
         """Part to its unit (g, mm, ml), for those that are not kept by the piece."""
-        found = catalogue.supply_units(self.session)
-        return {self.names.name(number, maker): unit for number, maker, unit in found if unit != "piece"}
+        return {name: supply.unit for name, supply in self._supplies.items() if supply.unit != "piece"}
 
     def unit(self, part: str) -> str:
         return self.units.get(part, "piece")
@@ -103,9 +163,7 @@ class Shop:
     @read_once
     def kits(self) -> Mapping[str, Kit]:
         """Every kit by its name, its parts by the names they go by here."""
-        from bom.shop.kits import kits_by_name
-
-        return kits_by_name(self.session)
+        return {kit.name: with_our_names(self, kit) for kit in boards_and_kits.kits(self.session)}
 
     @read_once
     def planned_kits(self) -> Mapping[str, int]:

@@ -1,23 +1,29 @@
-"""How each part stands: what is there, coming and taken by planned kits, the level that holds, and what drop-ins spare.
+"""How each part stands: what is there, coming and taken by planned kits, and the level it is ordered at, with reasons.
 
-Parts that are obsolete or in their last-time buy have no level of their own: they are named, with how long they last.
+The level is the one set by hand, or the one that its use asks for. Parts that are obsolete or in their last-time buy
+have no level of their own: they are named, with how long they last.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import PartStands, Spared
-from bom.buying.levels import LevelFromUse, Wish
-from bom.buying.reorder_points import days_left, due
-from bom.shop.amounts import plain, units_in
-from bom.shop.parts import parts_by_name
+from bom.buying.levels import Lead, LevelFromUse, Wish, lead_of, level_for
+from bom.buying.reorder_points import days_left, due, weeks
+from bom.shop.amounts import plain
+from bom.shop.kit_needs import together
+from bom.shop.prices import known_offers, price_steps
+from bom.shop.sourcing import Sourcing
+from bom.stock.ledger import Level, Move, MoveKind
+from bom.store.on_order import lead_times
+from bom.store.shop_files import past_usage
 
 if TYPE_CHECKING:
-    from bom.store.unit_of_work import Session
+    from bom.shop.shop import Shop
 
 ENDING = ("obsolete", "last-time buy")
 
@@ -128,55 +134,117 @@ class Standing:
         )
 
 
-def standings(session: Session, wish: Wish | None = None) -> list[Standing]:
+def standings(shop: Shop, wish: Wish | None = None) -> list[Standing]:
     """Every part that was ever in stock, used, planned for a kit, or has a level set."""
-    from bom.shop.levels import levels_from_use
-    from bom.stock.ledger import Level
-    from bom.store.on_order import on_order
-    from bom.store.shelf import levels_wanted, shelf
-
-    units, there, wanted = units_in(session), shelf(session).parts, levels_wanted(session)
-    reckoned, planned = levels_from_use(session, wish or Wish(), units), planned_uses(session)
-    coming: dict[str, Decimal] = {}
-    for one in on_order(session):
+    there, wanted, planned = shop.shelf.parts, shop.levels_wanted, planned_uses(shop)
+    reckoned, coming = levels_from_use(shop, wish or Wish()), dict[str, Decimal]()
+    for one in shop.on_order:
         coming[one.part_number] = coming.get(one.part_number, Decimal(0)) + one.quantity
-    status, nothing = _statuses(session), Decimal(0)
-    parts = [p for p in sorted({*wanted, *reckoned, *planned, *coming}) if p in status]
+    names, nothing = sorted({*wanted, *reckoned, *planned, *coming}), Decimal(0)
+    shop.look_up(names)
     return [
         Standing(
-            p,
-            units.get(p, "piece"),
-            status[p],
-            there.get(p, Level()).available,
-            coming.get(p, nothing),
-            planned.get(p, nothing),
-            wanted.get(p),
-            reckoned.get(p),
+            name,
+            shop.unit(name),
+            str(part.status or ""),
+            there.get(name, Level()).available,
+            coming.get(name, nothing),
+            planned.get(name, nothing),
+            wanted.get(name),
+            reckoned.get(name),
         )
-        for p in parts
+        for name in names
+        if (part := shop.part(name)) is not None  # kits made up are no parts: they are not bought
     ]
 
 
-def _statuses(session: Session) -> dict[str, str]:
-    """Part to its status, of all in the catalogue; kits made up are not among them, they are not bought."""
-    return {name: str(part.status or "") for name, part in parts_by_name(session).items()}
-
-
-def planned_uses(session: Session) -> dict[str, Decimal]:
+def planned_uses(shop: Shop) -> dict[str, Decimal]:
     """Part to how much of it the kits that are planned take, shared stand-ins counted once."""
-    from bom.shop.kits import kits_by_name
-    from bom.shop.sourcing import Sourcing
-    from bom.shop.together import together
-    from bom.store.boards_and_kits import planned_kits
-
-    known = kits_by_name(session)
-    counts = {name: count for name, count in planned_kits(session).items() if name in known}
+    known = shop.kits
+    counts = {name: count for name, count in shop.planned_kits.items() if name in known}
     if not counts:
         return {}
-    found = together(Sourcing(session, known), counts)
+    found = together(Sourcing(shop), counts)
     taken = [(part, quantity) for (_, _, part), quantity in found.uses.items()]
     taken += [(one.allowed[0], one.quantity) for one in found.missing if one.allowed]
     answer: dict[str, Decimal] = {}
     for part, quantity in taken:
         answer[part] = answer.get(part, Decimal(0)) + quantity
     return answer
+
+
+LONGEST_WEEKS = 104
+"""Use older than two years says little about today. Common practice, no source."""
+
+USUAL_LEAD_DAYS = 7.0
+"""Where nobody states a lead time. Own choice; the level then says so."""
+
+Use = tuple[date, Decimal]
+
+
+@dataclass(slots=True)
+class History:
+    """What went out of each part on which day, from the ledger and from before it, and the first day it was known."""
+
+    used: dict[str, list[Use]] = field(default_factory=dict)
+    since: dict[str, date] = field(default_factory=dict)
+
+    def enter(self, part: str, day: date, quantity: Decimal | None = None) -> None:
+        self.since[part] = min(day, self.since.get(part, day))
+        if quantity is not None:
+            self.used.setdefault(part, []).append((day, quantity))
+
+    def weekly(self, part: str, today: date) -> tuple[float, ...]:
+        """Use per week up to today, oldest first, of at most two years."""
+        since = max(self.since.get(part, today), today - timedelta(days=7 * LONGEST_WEEKS - 1))
+        return weeks(self.used.get(part, ()), since, today)
+
+
+def history(shop: Shop) -> History:
+    """Everything that went out and was not undone. A count that found less is no use: it is a loss to look into."""
+    found = History()
+    for used in past_usage(shop.session):
+        found.enter(used.part_number, used.day, used.quantity)
+    entries = shop.moves
+    undone = {m.counters for m in entries if m.counters is not None}
+    for move in entries:
+        if move.kind is MoveKind.IN and move.counters is None:
+            found.enter(move.part_number, move.when.date())
+        elif _is_use(move, undone):
+            found.enter(move.part_number, move.when.date(), -move.quantity)
+    return found
+
+
+def _is_use(move: Move, undone: set[int]) -> bool:
+    return move.kind is MoveKind.OUT and move.counters is None and move.sequence not in undone
+
+
+def leads(shop: Shop) -> dict[str, Lead]:
+    """Part to its lead time: what deliveries took, else what its offers state (each supplier's usual days else)."""
+    usual = {s.name: s.lead_days for s in shop.suppliers}
+    promised: dict[str, list[float]] = {}
+    for offer in known_offers(shop):
+        days = usual.get(offer.supplier) if offer.lead_days is None else offer.lead_days
+        if days is not None and offer.breaks:
+            promised.setdefault(offer.part_number, []).append(float(days))
+    took: dict[str, list[float]] = {}
+    for one in lead_times(shop.session):
+        took.setdefault(one.part_number, []).append(one.days)
+    return {part: lead_of(promised.get(part, ()), took.get(part, ()), USUAL_LEAD_DAYS) for part in {*promised, *took}}
+
+
+def levels_from_use(shop: Shop, wish: Wish) -> dict[str, LevelFromUse]:
+    """The level that its use asks for, of every part that was ever used, in stock or asked about."""
+    seen, known, today = history(shop), leads(shop), date.today()
+    offers = price_steps(shop) if wish.order_cost is not None else {}
+    nothing = lead_of((), (), USUAL_LEAD_DAYS)
+    return {
+        part: level_for(
+            seen.weekly(part, today),
+            known.get(part, nothing),
+            wish,
+            by_piece=shop.unit(part) == "piece",
+            offers=offers.get(part, ()),
+        )
+        for part in sorted(seen.since)
+    }

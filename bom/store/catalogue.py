@@ -120,7 +120,7 @@ def _by_part(ratings: Iterable[Rating]) -> dict[str, tuple[Rating, ...]]:
 
 def _take_supplies(session: Session, taken: Iterable[SupplyPart]) -> Changes:
     """Parts are known by maker and part number, and keep their row when what is said of them changes."""
-    news = _news(_by_number(_supplies(session)), _by_number(taken))
+    news = _news(_by_number(supplies(session)), _by_number(taken))
     _add(session, t.supplies, [row_of(part) for part in news.added.values()])
     _change(session, t.supplies, [row_of(part) for part in news.updated.values()])
     return news.changes
@@ -164,10 +164,10 @@ def supply_numbers(session: Session) -> tuple[str, ...]:
     return tuple(session.scalars(select(t.supplies.c.part_number)))
 
 
-def supply_units(session: Session) -> tuple[tuple[str, str, str], ...]:
-    """(part number, maker, unit) of every supply."""
-    c = t.supplies.c
-    return tuple((n, m, unit) for n, m, unit in session.execute(select(c.part_number, c.maker, c.unit)))
+def supplies(session: Session) -> tuple[SupplyPart, ...]:
+    """Every supply, in the order in which it was first taken."""
+    rows = select(*_fields(t.supplies, SupplyPart)).order_by(t.supplies.c.id)
+    return tuple(map(reader(SupplyPart), session.execute(rows)))
 
 
 def makers(session: Session) -> tuple[tuple[str, str], ...]:
@@ -215,7 +215,7 @@ def drawings_named(session: Session, seats: Collection[tuple[str, str]]) -> Cata
 
 
 def _catalogue_of(session: Session, relays: tuple[Relay, ...]) -> Catalogue:
-    return Catalogue(relays, _footprints(session), _wirings(session), _ratings(session), _supplies(session))
+    return Catalogue(relays, _footprints(session), _wirings(session), _ratings(session), supplies(session))
 
 
 def relays_with(session: Session, column: str, value: str, most: int = 4) -> tuple[int, list[str]]:
@@ -237,6 +237,12 @@ def named(session: Session, part_number: str) -> tuple[Relay, ...]:
     return ()
 
 
+def named_any(session: Session, texts: Iterable[str]) -> tuple[Relay, ...]:
+    """Every relay that may be meant by one of these texts: a number, or maker and number."""
+    numbers = {normal(number) for text in texts for _, number in makers_and_numbers(text)}
+    return _relays(session, t.relays.c.normal_number.in_(numbers))
+
+
 def _fields(table: Table, kind: type) -> list[ColumnElement[Any]]:
     return [table.c[f.name] for f in fields(kind)]
 
@@ -244,11 +250,6 @@ def _fields(table: Table, kind: type) -> list[ColumnElement[Any]]:
 def _relays(session: Session, *conditions: ColumnElement[bool]) -> tuple[Relay, ...]:
     rows = select(*_fields(t.relays, Relay)).where(*conditions).order_by(t.relays.c.id)
     return tuple(map(reader(Relay), session.execute(rows)))
-
-
-def _supplies(session: Session) -> tuple[SupplyPart, ...]:
-    rows = select(*_fields(t.supplies, SupplyPart)).order_by(t.supplies.c.id)
-    return tuple(map(reader(SupplyPart), session.execute(rows)))
 
 
 def _ratings(session: Session, *conditions: ColumnElement[bool]) -> tuple[Rating, ...]:

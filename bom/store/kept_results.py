@@ -24,10 +24,12 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 
-def stored_placements(session: Session, holes: str, pins: Collection[str] | None = None) -> dict[Key, Placements]:
-    """Everything tried in the holes of this key, or what was tried there with the pins of these keys."""
+def stored_placements(
+    session: Session, holes: Collection[str], pins: Collection[str] | None = None
+) -> dict[Key, Placements]:
+    """Everything tried in the holes of these keys, or what was tried there with the pins of these keys."""
     among = [] if pins is None else [table.c.pins.in_(pins)]
-    rows = session.execute(select(table).where(table.c.holes == holes, *among))
+    rows = session.execute(select(table).where(table.c.holes.in_(holes), *among))
     return {(row.pins, row.holes, row.dressing): decode(Placements, row.document) for row in rows}
 
 

@@ -73,7 +73,7 @@ def refreshes(path: Path, database: Path) -> tuple[float, float, float, float]:
     from bom.intake.price_lists.list_file import source_of_file
     from bom.intake.price_lists.price_list import Reading
     from bom.jobs.bench import bench
-    from bom.jobs.buying.refreshing import refresh
+    from bom.jobs.buying.price_lists import refresh
     from bom.store.offers import take_supplier
 
     supplier = Supplier("Osmere", "EUR")

@@ -89,13 +89,14 @@ def first_match(folder: Path) -> None:
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
+    from bom.shop.shop import Shop
     from bom.store.kept_results import marked
 
     with glance(str(database(folder))) as session:
         total = marked(session, "relays")
-        requirement = requirement_for(session, None, WHERE, None)
+        requirement = requirement_for(Shop(session), None, WHERE, None)
         started = perf_counter()
-        page = first_page(session, requirement, DEFAULT, 50, total)
+        page = first_page(Shop(session), requirement, DEFAULT, 50, total)
         first = perf_counter() - started
         verdicts = [c.verdict.value for c in page.candidates]
         counts = {v: verdicts.count(v) for v in dict.fromkeys(verdicts)}
@@ -120,12 +121,13 @@ def asked(folder: Path) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
     from bom.duty.rules import DEFAULT
     from bom.jobs.bench import glance
     from bom.match.necessary_conditions import necessary
+    from bom.shop.narrowing import seats_for
     from bom.shop.places import requirement_for
-    from bom.shop.seats import seats_for
+    from bom.shop.shop import Shop
 
     with glance(str(database(folder))) as session:
-        requirement = requirement_for(session, None, WHERE, None)
-        return necessary(requirement, DEFAULT), list(seats_for(session, requirement, DEFAULT))
+        requirement = requirement_for(Shop(session), None, WHERE, None)
+        return necessary(requirement, DEFAULT), list(seats_for(Shop(session), requirement, DEFAULT))
 
 
 def as_sql(folder: Path) -> str:
@@ -198,12 +200,13 @@ def warm_once(folder: Path) -> list[float]:
     from bom.jobs.bench import glance
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
+    from bom.shop.shop import Shop
     from bom.store.kept_results import marked
 
     with glance(str(database(folder))) as session:
-        total, requirement = marked(session, "relays"), requirement_for(session, None, WHERE, None)
-        first_page(session, requirement, DEFAULT, 50, total)
-        return timed(lambda: first_page(session, requirement, DEFAULT, 50, total), 5)
+        total, requirement = marked(session, "relays"), requirement_for(Shop(session), None, WHERE, None)
+        first_page(Shop(session), requirement, DEFAULT, 50, total)
+        return timed(lambda: first_page(Shop(session), requirement, DEFAULT, 50, total), 5)
 
 
 def compare_processes(folder: Path) -> None:

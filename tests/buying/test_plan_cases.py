@@ -14,7 +14,7 @@ from bom.buying.buying_habits import best_single_supplier
 from bom.buying.order import best_assignment, faults, price
 from bom.buying.plan import plan
 from bom.intake.problem_file import stated_problem
-from bom.shop.plan_shown import bare
+from bom.shop.plan import bare
 from bom.values.problem import Refused
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]

@@ -9,8 +9,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.answers.buying import PlannedLine, ShopPlan
-from bom.jobs.buying.plan_papers import write_plan_book
-from bom.jobs.buying.planning import PlanAsked, plan_asked
+from bom.jobs.buying.planning import PlanAsked, plan_asked, write_plan_book
 from bom.jobs.buying.quotes import ask_quotes
 from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
 from bom.paper.terminal.plan_tables import plan_table

@@ -13,8 +13,9 @@ from bom.jobs.catalogue import add_catalogue, check_catalogue
 from bom.jobs.replacing.finding import Sought, find_relays
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import Reading, identify_relay
-from bom.shop.amounts import part_named
+from bom.shop.names import part_named
 from bom.shop.places import design_called
+from bom.shop.shop import Shop
 from bom.values.problem import ProblemsFound, Refused
 
 Read = Callable[..., Any]
@@ -134,8 +135,8 @@ def test_a_number_without_its_hyphens_is_the_part_and_that_is_said(
     url: str, typed: str, number: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with glance(url) as session:
-        assert design_called(session, typed).relay.part_number == number
-        assert part_named(session, typed)[0] == number
+        assert design_called(Shop(session), typed).relay.part_number == number
+        assert part_named(Shop(session), typed)[0] == number
     assert capsys.readouterr().err == (f"{number}, as typed {typed}\n" if typed in ("tw212s", "tw224s") else "")
 
 
@@ -143,7 +144,7 @@ def test_a_number_without_its_hyphens_is_the_part_and_that_is_said(
 @pytest.mark.parametrize(("typed", "said"), [("K2R", "did you mean .*K2R-12S"), ("TW21-2S", "did you mean TW2-12S")])
 def test_a_number_begun_or_cut_elsewhere_is_asked_about(url: str, read: Read, typed: str, said: str) -> None:
     with glance(url) as session, pytest.raises(Refused, match=said):
-        read(session, typed)
+        read(Shop(session), typed)
 
 
 @pytest.mark.parametrize("ohms", [None, "open", "OL", "∞"])

@@ -11,16 +11,15 @@ from typing import Any
 import pytest
 
 from bom.answers.kits import CostedKit, PlannedKits
-from bom.jobs.kits.costing import Asked, amount_typed, cost_asked, cost_kits
+from bom.jobs.kits.costing import Asked, amount_typed, batch_needs, cost_asked, cost_kits, landed_units
 from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
-from bom.jobs.kits.landed import batch_needs, landed_units
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.taking import add_kit
 from bom.kits.kit import Kit, Line
 from bom.paper.terminal.kit_tables import kits_table, possible_table
-from bom.shop.kits import kits_by_name
 from bom.shop.plan import plan_needs
 from bom.shop.settings import change_setting
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
 from bom.store.boards_and_kits import kit, take_kit
@@ -65,19 +64,18 @@ def test_by_the_plans_landed_cost_the_lines_say_who_sells(shop: Session) -> None
 
 def test_a_landed_cost_shares_out_the_whole_plan(shop: Session) -> None:
     """What the parts of the plan cost together, surplus and shipping in, is what the plan costs."""
-    bench = Sourcing(shop, kits_by_name(shop))
-    answer, more = plan_needs(shop, batch_needs(bench, bench.kits[KIT]), None, 20.0)
+    bench = Sourcing(Shop(shop))
+    answer, more = plan_needs(Shop(shop), batch_needs(bench, bench.kits[KIT]), None, 20.0)
     units = landed_units(bench, more.lines)
     whole = sum(units[line.part_number].each.amount * line.quantity for line in more.lines)
     assert float(whole) == pytest.approx(answer.cost, abs=0.02)
 
 
 def test_a_shop_that_gets_no_tax_back_pays_it_on_its_parts(shop: Session) -> None:
-    known = kits_by_name(shop)
-    before = Sourcing(shop, known).offered
+    before = Sourcing(Shop(shop)).offered
     landed = one(shop, basis="landed").per_kit
     change_setting(shop, "tax_registered", "no")
-    with_tax = Sourcing(shop, kits_by_name(shop)).offered
+    with_tax = Sourcing(Shop(shop)).offered
     assert all(with_tax[part] >= price for part, price in before.items())
     assert with_tax["SEAL-OS3"] > before["SEAL-OS3"] and one(shop, basis="landed").per_kit > landed
 
@@ -132,7 +130,7 @@ def test_a_small_batch_says_what_whole_pieces_do_to_it(shop: Session) -> None:
 
 
 def test_what_changed_since_last_time_is_told_until_it_is_kept(shop: Session) -> None:
-    assert one(shop).changed is None
+    assert one(shop, keep=True).changed is None
     dearer(shop, "SEAL-OS3", "3.00")
     changed = one(shop).changed
     assert [(x.line, x.is_) for x in changed.lines] == [("SEAL-OS3", "SEAL-OS3")]
@@ -142,8 +140,15 @@ def test_what_changed_since_last_time_is_told_until_it_is_kept(shop: Session) ->
     assert "more (--keep" in kits_table([replace(one(shop), changed=changed)])
 
 
-def test_a_batch_or_a_basis_of_its_own_is_compared_with_its_own(shop: Session) -> None:
+def test_nothing_is_kept_that_nobody_asked_to_keep(shop: Session) -> None:
     one(shop)
+    dearer(shop, "SEAL-OS3", "3.00")
+    assert one(shop).changed is None
+
+
+def test_a_batch_or_a_basis_of_its_own_is_compared_with_its_own(shop: Session) -> None:
+    one(shop, keep=True)
+    dearer(shop, "SEAL-OS3", "3.00")
     assert one(shop, batch=20).changed is None and one(shop, basis="landed").changed is None
 
 

@@ -9,9 +9,8 @@ from decimal import Decimal
 import pytest
 
 from bom.jobs.kits.costing import cost_kits
-from bom.jobs.kits.kit_lots import undo_kits
 from bom.jobs.kits.labels import LabelAsked, LabelPaper, drawer_labels, kit_label
-from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.making import make_kits, undo_kits
 from bom.jobs.kits.papers import cost_picture, kit_sheet, pick_list_page
 from bom.kits.kit import Kit, Line
 from bom.paper.terminal.kit_tables import kits_table, pick_table

@@ -14,13 +14,12 @@ from bom.answers.kits import MadeKits
 from bom.jobs.bench import bench
 from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.how_many import HowMany, possible_kits
-from bom.jobs.kits.kit_lots import finish_kits, undo_kits
-from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.making import finish_kits, make_kits, undo_kits
 from bom.kits.kit import Kit, Line, Market
-from bom.shop.kits import kits_by_name
+from bom.shop.kit_needs import missing_parts
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.shop.standing import planned_uses
-from bom.shop.together import missing_parts
 from bom.stock.ledger import Level, Lot, Move, MoveKind
 from bom.store.boards_and_kits import made_up, plan_kits, planned_kits, take_kit
 from bom.store.shelf import add_lot, add_moves, lots, moves, shelf
@@ -154,10 +153,10 @@ def test_a_kit_inside_that_lies_there_made_up_is_taken_before_it_is_opened(shop:
     for kit in (inner, outer):
         take_kit(shop, kit)
     first = make_kits(shop, "inner", 5, dry=False).kit_lot
-    bench_now = Sourcing(shop, kits_by_name(shop))
+    bench_now = Sourcing(Shop(shop))
     assert missing_parts(bench_now, {"outer": 6}) == ((("B",), Decimal(3)),)
     plan_kits(shop, "outer", 6, NOON)
-    assert planned_uses(shop) == {"A": 6, "B": 7}  # five of the twelve inside lie there made up
+    assert planned_uses(Shop(shop)) == {"A": 6, "B": 7}  # five of the twelve inside lie there made up
     assert make_kits(shop, "outer", 5, dry=True).missing[0].quantity == 2
     lots_made = make_kits(shop, "outer", 4, dry=False).kit_lots
     assert [[(c.part_number, c.quantity) for c in lot.contents] for lot in lots_made] == [

@@ -11,10 +11,10 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.answers.buying import PlannedLine, ShopPlan
-from bom.jobs.buying.plan_papers import write_plan_book, write_plan_picture
-from bom.jobs.buying.planning import PlanAsked, plan_asked
+from bom.jobs.buying.planning import PlanAsked, plan_asked, write_plan_book, write_plan_picture
 from bom.paper.terminal.plan_tables import plan_table
 from bom.shop.plan import plan_needs
+from bom.shop.shop import Shop
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
 
@@ -112,7 +112,7 @@ def test_what_cannot_be_read_is_refused(shop: Session, asked: PlanAsked, said: s
 
 
 def test_nothing_wanted_is_an_order_of_nothing(shop: Session) -> None:
-    answer, _ = plan_needs(shop, [], None, 5.0)
+    answer, _ = plan_needs(Shop(shop), [], None, 5.0)
     assert (answer.status, answer.cost, answer.orders) == ("optimal", 0.0, ())
 
 

@@ -12,16 +12,17 @@ import pytest
 from openpyxl import load_workbook
 
 from bom.answers.buying import Reorder, Spared
+from bom.buying.levels import Wish
 from bom.jobs.bench import bench
-from bom.jobs.buying.reordering import Wish, plan_reorder, write_reorder_book
+from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
 from bom.jobs.kits.how_many import plan_to_make
-from bom.jobs.shelf.day import goods_out
-from bom.jobs.shelf.drawn import draw_stock
+from bom.jobs.shelf.day import forget_level, goods_out, set_levels
 from bom.jobs.shelf.files import past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
-from bom.jobs.shelf.levels import forget_level, set_levels
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part, take_reorder
+from bom.jobs.shelf.shown import draw_stock
 from bom.paper.workbooks.reorder_book import ReorderBook
+from bom.shop.shop import Shop
 from bom.shop.standing import standings
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused
@@ -40,7 +41,7 @@ def planned(stocked_shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Pla
 
 
 def standing(shop: Session, part: str, wish: Wish | None = None) -> Any:
-    return next(s for s in standings(shop, wish) if s.part == part)
+    return next(s for s in standings(Shop(shop), wish) if s.part == part)
 
 
 def test_a_level_set_by_hand_holds_and_the_reckoned_one_is_told(shop: Session) -> None:

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.jobs.buying.rates import take_rates_file
-from bom.jobs.buying.suppliers import add_supplier
+from bom.jobs.buying.suppliers import add_supplier, take_rates_file
 from bom.jobs.catalogue import add_catalogue
 from bom.jobs.kits.taking import add_kit
 from bom.jobs.replacing.boards import add_board

@@ -22,8 +22,7 @@ from bom.jobs.replacing.boards import check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.shelf.day import enter_count, goods_out
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
-from bom.jobs.shelf.shown import show_stock
-from bom.jobs.shelf.traced import trace_lot
+from bom.jobs.shelf.shown import show_stock, trace_lot
 from bom.store.unit_of_work import Session
 from bom.values.money import total
 from bom.values.problem import ProblemsFound, Refused

@@ -9,8 +9,7 @@ from typing import Any
 import pytest
 
 from bom.answers.shelf import LotLevel, StockOfPart
-from bom.jobs.kits.kit_lots import undo_kits
-from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.making import make_kits, undo_kits
 from bom.jobs.shelf.day import (
     count_by_weight,
     enter_count,
@@ -25,8 +24,7 @@ from bom.jobs.shelf.day import (
 from bom.jobs.shelf.files import goods_in_file, goods_out_file, levels_file, past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in, inspect_lot
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part
-from bom.jobs.shelf.shown import show_stock, worth
-from bom.jobs.shelf.traced import trace_lot
+from bom.jobs.shelf.shown import show_stock, trace_lot, worth
 from bom.paper.terminal.stock_tables import stock_table
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused

@@ -19,15 +19,15 @@ from openpyxl import load_workbook
 from bom.answers.buying import ListTaken
 from bom.jobs.bench import bench, glance
 from bom.jobs.buying.planning import PlanAsked, plan_asked
+from bom.jobs.buying.price_lists import refresh
 from bom.jobs.buying.quotes import ask_quotes, take_quote
-from bom.jobs.buying.rates import take_rates_file
-from bom.jobs.buying.refreshing import refresh
 from bom.jobs.buying.reordering import plan_reorder
-from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers
+from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers, take_rates_file
 from bom.jobs.demo import load_shop
 from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
-from bom.shop.prices import cheapest_pieces, offers_for, rates_to
+from bom.shop.prices import cheapest_pieces, offers_for
 from bom.shop.settings import settings_of
+from bom.shop.shop import Shop
 from bom.stock.ledger import Lot
 from bom.store.offers import feed_of, list_state, offers, supplier, take_supplier
 from bom.store.shelf import add_lot
@@ -56,7 +56,7 @@ def url(loaded: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     return f"sqlite:///{tmp_path / 'bom.db'}"
 
 
-class Shop(BaseHTTPRequestHandler):
+class Answering(BaseHTTPRequestHandler):
     """A supplier's server that answers whatever the test wants next."""
 
     status, body, kind = 200, GOOD, "text/csv"
@@ -79,8 +79,8 @@ def server(monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
         monkeypatch.setenv(name, "http://127.0.0.1:1")  # what stays on this machine goes through no proxy
     monkeypatch.setenv("HOLLOW_TOKEN", SECRET)
     for name, value in (("status", 200), ("body", GOOD), ("kind", "text/csv")):
-        monkeypatch.setattr(Shop, name, value)
-    served = ThreadingHTTPServer(("127.0.0.1", 0), Shop)
+        monkeypatch.setattr(Answering, name, value)
+    served = ThreadingHTTPServer(("127.0.0.1", 0), Answering)
     threading.Thread(target=served.serve_forever, kwargs={"poll_interval": 0.01}, daemon=True).start()
     yield f"http://127.0.0.1:{served.server_port}/k3y/list.csv"
     served.shutdown()
@@ -142,7 +142,7 @@ def test_a_list_that_fails_leaves_the_last_good_offers_and_says_how_old_they_are
 ) -> None:
     refreshed(fed)
     for name, value in changed.items():
-        monkeypatch.setattr(Shop, name, value)
+        monkeypatch.setattr(Answering, name, value)
     answer = refreshed(fed)
     assert answer.failed and any(said in note for note in answer.notes)
     assert "the 2 offers of " in answer.notes[-1] and "they are less than a minute old" in answer.notes[-1]
@@ -156,7 +156,7 @@ def test_the_token_and_the_address_are_neither_shown_nor_kept(
     fed: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     said = refreshed_table([refreshed(fed)])
-    monkeypatch.setattr(Shop, "status", 500)
+    monkeypatch.setattr(Answering, "status", 500)
     said += refreshed_table([refreshed(fed)])
     kept = b"".join(p.read_bytes() for p in tmp_path.rglob("*") if p.is_file())
     assert SECRET not in said and "k3y" not in said and SECRET.encode() not in kept
@@ -171,27 +171,27 @@ def test_the_same_list_again_is_not_read_again_and_is_as_young_as_the_question(
     with glance(fed) as session:
         assert {o.seen for o in offers(session) if o.supplier == "Hollowmere Bench"} == {again.as_of}
     assert "the same list as last time" not in refreshed(fed, anew=True).notes
-    monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "3.20"))
+    monkeypatch.setattr(Answering, "body", GOOD.replace("3.10", "3.20"))
     assert "the same list as last time" not in refreshed(fed).notes
 
 
 def test_a_list_that_lost_most_of_its_offers_is_taken_only_when_told_so(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};P{n};1;2.50\n" for n in range(50)))
+    monkeypatch.setattr(Answering, "body", HEAD + "".join(f"{n};P{n};1;2.50\n" for n in range(50)))
     assert refreshed(fed).offers == 50
-    monkeypatch.setattr(Shop, "body", GOOD)
+    monkeypatch.setattr(Answering, "body", GOOD)
     assert "2 offers where the last one held 50" in refreshed(fed).notes[0]
     assert refreshed(fed, shorter=True).offers == 2
 
 
 def test_parts_outside_the_catalogue_are_told(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Shop, "body", GOOD + "3;NOBODY-1;1;1.00\n4;tw2 24s;1;1.00\n")
+    monkeypatch.setattr(Answering, "body", GOOD + "3;NOBODY-1;1;1.00\n4;tw2 24s;1;1.00\n")
     assert "1 of 4 offers are for parts that are not in the catalogue (NOBODY-1)" in refreshed(fed).notes
 
 
 def test_every_problem_has_its_own_line(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Shop, "body", HEAD + "1;TW2-12S;5;3.1o\n2;K2R-12S;5;two\n3;2.2E+02;1;2.90\n")
+    monkeypatch.setattr(Answering, "body", HEAD + "1;TW2-12S;5;3.1o\n2;K2R-12S;5;two\n3;2.2E+02;1;2.90\n")
     assert len(refreshed_table([refreshed(fed)]).splitlines()) == 4
 
 
@@ -208,17 +208,17 @@ def test_a_list_from_a_file_that_is_gone_fails_and_the_others_are_read(url: str,
 def test_a_part_on_tape_is_the_part_and_keeps_what_the_supplier_calls_it(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Shop, "body", HEAD + ";tw2-12s/TR;50;1.10\n")
+    monkeypatch.setattr(Answering, "body", HEAD + ";tw2-12s/TR;50;1.10\n")
     refreshed(fed)
     with glance(fed) as session:
-        mine = [o for o in offers_for(session, ["TW2-12S"]) if o.supplier == "Hollowmere Bench"]
+        mine = [o for o in offers_for(Shop(session), ["TW2-12S"]) if o.supplier == "Hollowmere Bench"]
         assert [(o.part_number, o.supplier_code) for o in mine] == [("TW2-12S", "tw2-12s/TR")]
-        assert cheapest_pieces(session)["TW2-12S"].amount == Decimal("1.1")
+        assert cheapest_pieces(Shop(session))["TW2-12S"].amount == Decimal("1.1")
 
 
 def test_a_supplier_shows_how_its_list_stands(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     refreshed(fed)
-    monkeypatch.setattr(Shop, "status", 503)
+    monkeypatch.setattr(Answering, "status", 503)
     refreshed(fed)
     with glance(fed) as session:
         (one,) = show_suppliers(session, "hollowmere bench")
@@ -244,14 +244,15 @@ def test_rates_change_what_the_shop_counts_in_only_where_that_is_said(url: str, 
         take_rates_file(session, tmp_path / "rates.toml", replacing=Replacing(True))
         assert settings_of(session).counts_in == "GBP"
         answer = take_rates_file(session, tmp_path / "rates.toml", "EUR", replacing=Replacing(True))
-        assert settings_of(session).counts_in == "EUR" and rates_to(session, "EUR").to_base("USD") == Decimal("0.87")
+        assert Shop(session).currency == "EUR"
+        assert Shop(session).rates_to("EUR").to_base("USD") == Decimal("0.87")
     shown = rates_table(answer)
     assert "rates of 2026-11-20, invented" in shown and "The shop counts in EUR." in shown
 
 
 def test_rates_to_another_base_are_crossed(url: str) -> None:
     with glance(url) as session:
-        crossed = rates_to(session, "EUR")
+        crossed = Shop(session).rates_to("EUR")
     assert crossed.day == date(2026, 11, 2)
     assert [round(crossed.to_base(code) or 0, 4) for code in ("GBP", "USD", "EUR")] == [
         Decimal("1.1494"),
@@ -383,12 +384,12 @@ SLIP = GOOD.replace("3.10", "0.031")
 def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is_confirmed(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Shop, "body", SLIP)
+    monkeypatch.setattr(Answering, "body", SLIP)
     said = 'kept out of plans until bom supplier confirm "Hollowmere Bench" TW2-12S'
     assert any(said in note for note in refreshed(fed).notes)
     assert any(said in note for note in refreshed(fed).notes)  # the same list again
     with bench(fed) as session:
-        assert cheapest_pieces(session)["TW2-12S"].amount > 1
+        assert cheapest_pieces(Shop(session))["TW2-12S"].amount > 1
         answer = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))
         assert any("Hollowmere Bench 1" in line and said in line for line in answer.left_out)
         assert said in suppliers_table(show_suppliers(session))
@@ -398,14 +399,14 @@ def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is
         (order,) = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0)).orders
     assert order.supplier == "Hollowmere Bench"
     assert not any("kept out" in note for note in refreshed(fed, anew=True).notes)
-    monkeypatch.setattr(Shop, "body", GOOD.replace("3.10", "0.005"))
+    monkeypatch.setattr(Answering, "body", GOOD.replace("3.10", "0.005"))
     assert any("was confirmed on" in note for note in refreshed(fed).notes)
 
 
 def test_a_refresh_names_the_first_few_slips_and_counts_the_rest(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with glance(fed) as session:
-        parts = sorted(cheapest_pieces(session))[:9]
-    monkeypatch.setattr(Shop, "body", HEAD + "".join(f"{n};{part};1;9999\n" for n, part in enumerate(parts)))
+        parts = sorted(cheapest_pieces(Shop(session)))[:9]
+    monkeypatch.setattr(Answering, "body", HEAD + "".join(f"{n};{part};1;9999\n" for n, part in enumerate(parts)))
     notes = [note for note in refreshed(fed).notes if "kept out" in note]
     assert len(notes) == 6 and notes[-1] == "4 more prices are kept out of plans; bom supplier show lists them all"
 
@@ -421,7 +422,7 @@ def test_a_refresh_names_the_first_few_slips_and_counts_the_rest(fed: str, monke
 def test_only_a_price_in_doubt_can_be_confirmed(
     fed: str, monkeypatch: pytest.MonkeyPatch, name: str, part: str, said: str
 ) -> None:
-    monkeypatch.setattr(Shop, "body", SLIP)
+    monkeypatch.setattr(Answering, "body", SLIP)
     refreshed(fed)
     with bench(fed) as session, pytest.raises(Refused, match=said):
         confirm(session, name, [part])

@@ -7,9 +7,8 @@ from pathlib import Path
 import pytest
 
 from bom.jobs.shelf.day import goods_out
-from bom.jobs.shelf.files import goods_in_file, goods_out_file, past_usage_file
+from bom.jobs.shelf.files import goods_in_file, goods_out_file, past_usage_file, undo_file
 from bom.jobs.shelf.shown import show_stock
-from bom.jobs.shelf.twice import undo_file
 from bom.store.shelf import moves
 from bom.store.shop_files import past_usage, taken_files
 from bom.store.unit_of_work import Session

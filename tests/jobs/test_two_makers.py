@@ -19,15 +19,14 @@ from bom.jobs.kits.taking import add_kit
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.replacing.relays import show_relay
-from bom.jobs.shelf.day import enter_count, goods_out, reserve, unreserve
+from bom.jobs.shelf.day import enter_count, forget_level, goods_out, reserve, set_levels, unreserve
 from bom.jobs.shelf.files import goods_in_file, goods_out_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
-from bom.jobs.shelf.levels import forget_level, set_levels
 from bom.jobs.shelf.ordering import list_ordered, order_part, take_reorder
-from bom.jobs.shelf.shown import show_stock
-from bom.jobs.shelf.traced import trace_lot
+from bom.jobs.shelf.shown import show_stock, trace_lot
 from bom.relays.catalogue import Catalogue
-from bom.shop.parts import part_named
+from bom.shop.names import part_named
+from bom.shop.shop import Shop
 from bom.shop.standing import standings
 from bom.store.catalogue import named, take_catalogue
 from bom.store.offers import take_quotes
@@ -77,13 +76,13 @@ def test_a_bare_number_of_two_makers_is_asked_back(both: Session, ask: object) -
 
 @pytest.mark.parametrize("typed", ["Kithmar K2R-12S", "kithmar k2r 12s", "KITHMAR K2R-12S"])
 def test_maker_and_number_name_one_part(both: Session, typed: str) -> None:
-    assert part_named(both, typed) == (OURS, "Kithmar")
+    assert part_named(Shop(both), typed) == (OURS, "Kithmar")
 
 
 def test_a_number_that_one_maker_has_keeps_its_name_however_it_is_typed(both: Session) -> None:
-    assert part_named(both, "Ostrel TW2-12S") == part_named(both, "tw2 12s") == ("TW2-12S", "Ostrel")
+    assert part_named(Shop(both), "Ostrel TW2-12S") == part_named(Shop(both), "tw2 12s") == ("TW2-12S", "Ostrel")
     with pytest.raises(Refused, match="no part Corvane TW2-12S in the catalogue"):
-        part_named(both, "Corvane TW2-12S")
+        part_named(Shop(both), "Corvane TW2-12S")
 
 
 def test_what_was_booked_before_there_were_two_stays_its_makers(both: Session) -> None:
@@ -120,10 +119,10 @@ def test_orders_and_levels_are_one_makers(both: Session) -> None:
     order_part(both, THEIRS, "5", "Osmere", "")
     set_levels(both, THEIRS, "1", "9")
     assert [row.part_number for row in list_ordered(both, THEIRS)] == [THEIRS]
-    levels = {s.part: s.level for s in standings(both)}
+    levels = {s.part: s.level for s in standings(Shop(both))}
     assert levels[THEIRS] == (1, 9) and levels[OURS] == (16, 40)
     forget_level(both, THEIRS)
-    assert {s.part for s in standings(both) if s.set_level} >= {OURS}
+    assert {s.part for s in standings(Shop(both)) if s.set_level} >= {OURS}
 
 
 @pytest.mark.parametrize(

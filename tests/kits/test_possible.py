@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from bom.kits.possible import KitNeed, Missing, WantedKit, lacking, picks, possible
-from bom.shop.kits import few_enough
+from bom.shop.names import few_enough
 from bom.stock.ledger import Level
 from bom.values.problem import Refused
 

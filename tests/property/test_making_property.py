@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import select
 
-from bom.jobs.kits.kit_lots import finish_kits, undo_kits
-from bom.jobs.kits.making import make_kits
+from bom.jobs.kits.making import finish_kits, make_kits, undo_kits
 from bom.kits.kit import Kit, Line, MadeUp
 from bom.stock.ledger import Level, Lot
 from bom.store.boards_and_kits import made_up, take_kit

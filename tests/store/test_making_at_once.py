@@ -22,7 +22,7 @@ PEOPLE, EACH = 2, 6
 MAKES = """
 import sys
 from bom.jobs.bench import bench
-from bom.jobs.kits.kit_lots import undo_kits
+from bom.jobs.kits.making import undo_kits
 from bom.jobs.kits.making import make_kits
 url, each = sys.argv[1], int(sys.argv[2])
 for n in range(each):

@@ -16,6 +16,7 @@ from bom.match.requirement import Requirement, at_position, like, within
 from bom.relays.catalogue import Catalogue
 from bom.shop.narrowing import first_page
 from bom.shop.places import place_at
+from bom.shop.shop import Shop
 from bom.store.catalogue import take_catalogue, whole_catalogue
 from bom.store.unit_of_work import Session, work
 from bom.values.finding import Verdict
@@ -63,7 +64,7 @@ def test_the_first_page_is_the_full_scans_first_page(session: Session) -> None:
     total = len(catalogue.relays)
     for requirement in requirements(catalogue):
         everything = serving(match(requirement, catalogue.designs()))
-        page = first_page(session, requirement, DEFAULT, 5, total)
+        page = first_page(Shop(session), requirement, DEFAULT, 5, total)
         assert serving(page.candidates) == everything[:5], requirement.asked
         assert page.more == len(everything[5:])  # few are left, so they are proved too
         others = total - len(serving(page.candidates)) - page.more
@@ -77,13 +78,13 @@ def test_many_that_are_left_are_counted_by_their_sheets_and_said_to_be_no_more_t
     catalogue = whole_catalogue(session)
     for requirement in requirements(catalogue):
         everything = serving(match(requirement, catalogue.designs()))
-        page = first_page(session, requirement, DEFAULT, 5, len(catalogue.relays))
+        page = first_page(Shop(session), requirement, DEFAULT, 5, len(catalogue.relays))
         assert page.rest is None and page.more >= len(everything[5:]), requirement.asked
 
 
 def test_a_page_with_room_to_spare_ends_with_the_nearest_misses(session: Session) -> None:
     catalogue = whole_catalogue(session)
     requirement = requirements(catalogue)[-4]
-    page = first_page(session, requirement, DEFAULT, 50, len(catalogue.relays))
+    page = first_page(Shop(session), requirement, DEFAULT, 50, len(catalogue.relays))
     verdicts = [c.verdict is Verdict.NO for c in page.candidates]
     assert page.more == 0 and not verdicts[0] and verdicts[-1] and verdicts == sorted(verdicts)

@@ -38,7 +38,7 @@ def another_day(engine: Engine, pins: tuple[Pin, ...], holes: tuple[Hole, ...], 
     """A cache that knows only what is stored, asked once, its news stored."""
     cache = PlacementCache()
     with look(engine) as session:
-        cache.take(stored_placements(session, placement_cache.holes_key(holes)))
+        cache.take(stored_placements(session, {placement_cache.holes_key(holes)}))
     found = cache.look_up(pins, holes, dressing)
     with work(engine) as session:
         store_placements(session, cache.hand_out())

@@ -1,8 +1,10 @@
-"""The cheapest order: for a stand-alone problem, or for parts and kits over all the shop's offers."""
+"""The cheapest order, for a stand-alone problem or for parts and kits over all the shop's offers: planned, told to
+whoever waits for it, and written down as a workbook that recalculates and as a picture beside the habits.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_CEILING, Decimal, InvalidOperation
@@ -10,14 +12,30 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import BarePlan, BlockedPlan, ShopPlan
-from bom.shop.plan import plan_needs
+from bom.buying.from_offers import Need
+from bom.buying.order_lines import blocked
+from bom.buying.plan import plan
+from bom.buying.plan_problem import Preferences, SoFar, Watcher
+from bom.intake.problem_file import json_mapping, stated_problem
+from bom.paper.pictures.plan_picture import plan_picture
+from bom.paper.whole_file import written_whole
+from bom.paper.workbooks.plan_sheet import write_plan
+from bom.shop.care import with_care
+from bom.shop.kit_needs import missing_parts
+from bom.shop.names import kit_and_count, part_named
+from bom.shop.plan import bare, plan_needs
+from bom.shop.serving import stand_ins_of
+from bom.shop.shop import Shop
+from bom.shop.sourcing import Sourcing
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.answers.buying import ShopPlan
     from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
     from bom.buying.plan_problem import Preferences, Watcher
     from bom.store.unit_of_work import Session
+
 
 SUBSTITUTES = ("none", "drop-in", "conditional")
 
@@ -44,14 +62,8 @@ class PlanAsked:
 
 def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher | None = None) -> BarePlan:
     """A problem file's plan, alone; where there is none, ``blocked`` says what is in the way."""
-    from bom.buying.order_lines import blocked
-    from bom.buying.plan import plan
-    from bom.intake.problem_file import json_mapping as read_json
-    from bom.intake.problem_file import stated_problem
-    from bom.shop.plan_shown import bare
-
     try:
-        problem = stated_problem(read_json(path))
+        problem = stated_problem(json_mapping(path))
     except Refused as refused:
         raise Refused(f"{path}: {refused}" if str(path) not in str(refused) else str(refused)) from refused
     found = plan(problem, gap=gap_pct / 100, seconds=seconds, watcher=watcher)
@@ -63,63 +75,51 @@ def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher
 
 def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = None) -> ShopPlan:
     """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
+    shop = Shop(session)
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
-    from bom.shop.plan_care import with_care
 
-    named = _parts_needed(session, asked)
-    needs = [*named, *_kits_needed(session, asked.kits)]
-    preferences = _preferences(session, asked)
-    answer, _ = plan_needs(session, needs, asked.most, asked.seconds, preferences, asked.gap_pct / 100, watcher)
-    return with_care(session, answer, [n.part for n in named], asked.kits)
+    named = _parts_needed(shop, asked)
+    needs = [*named, *_kits_needed(shop, asked.kits)]
+    preferences = _preferences(shop, asked)
+    answer, _ = plan_needs(shop, needs, asked.most, asked.seconds, preferences, asked.gap_pct / 100, watcher)
+    return with_care(shop, answer, [n.part for n in named], asked.kits)
 
 
-def need_of(session: Session, word: str) -> Need:
+def need_of(shop: Shop, word: str) -> Need:
     """From PART=QTY."""
-    from bom.buying.from_offers import Need
-    from bom.shop.parts import part_named
-
     name, equals, count = word.rpartition("=")
     if not equals or not count.strip().isdigit() or int(count) < 1:
         raise Refused(f"expected PART=QTY, as in TW2-12S=20, found {word!r}")
-    part, _ = part_named(session, name)
+    part, _ = part_named(shop, name)
     return Need(part, int(count), (part,))
 
 
-def _parts_needed(session: Session, asked: PlanAsked) -> list[Need]:
-    from bom.shop.stand_ins import stand_ins
-
+def _parts_needed(shop: Shop, asked: PlanAsked) -> list[Need]:
     if asked.substitutes not in SUBSTITUTES:
         raise Refused(f"expected substitutes {', '.join(SUBSTITUTES)}, found {asked.substitutes!r}")
-    needs = [need_of(session, word) for word in asked.parts]
+    needs = [need_of(shop, word) for word in asked.parts]
     if asked.substitutes == "none":
         return needs
     conditional = asked.substitutes == "conditional"
-    return [replace(n, accepts=(n.part, *stand_ins(session, n.part, conditional=conditional))) for n in needs]
+    others = stand_ins_of(shop, [need.part for need in needs], conditional=conditional)
+    return [replace(need, accepts=(need.part, *others[need.part])) for need in needs]
 
 
-def _kits_needed(session: Session, kits: Sequence[str]) -> list[Need]:
+def _kits_needed(shop: Shop, kits: Sequence[str]) -> list[Need]:
     """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
-    from bom.buying.from_offers import Need
-    from bom.shop.kits import kit_and_count, kits_by_name
-    from bom.shop.sourcing import Sourcing
-    from bom.shop.together import missing_parts
-
     if not kits:
         return []
-    counts = dict(kit_and_count(session, word) for word in kits)
-    bench = Sourcing(session, kits_by_name(session))
+    counts = dict(kit_and_count(shop, word) for word in kits)
+    bench = Sourcing(shop)
     short = missing_parts(bench, counts)
     if not all(parts for parts, _ in short):
         raise Refused(f"a line of {', '.join(counts)} has no part that may serve it; bom kit cost says which and why")
     return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
 
 
-def _preferences(session: Session, asked: PlanAsked) -> Preferences:
-    from bom.buying.plan_problem import Preferences
-    from bom.store.offers import suppliers
-
-    known = suppliers(session)
+def _preferences(shop: Shop, asked: PlanAsked) -> Preferences:
+    known = shop.suppliers
     return Preferences(
         within_days=_days_until(asked.by) if asked.by else None,
         avoid=tuple(_named_saving(known, word) for word in asked.avoid),
@@ -162,3 +162,40 @@ def _saving(text: str, word: str) -> Decimal:
     if not saving.is_finite() or saving < 0:
         raise Refused(f"expected a saving of 0 or more, found {word!r}")
     return saving
+
+
+def write_plan_book(path: Path, answer: ShopPlan) -> None:
+    """The plan as a workbook. Refused: another ending than .xlsx, or a plan that orders nothing from anybody named."""
+    _check(path, ".xlsx", answer)
+    write_plan(path, answer)
+
+
+def write_plan_picture(path: Path, answer: ShopPlan) -> None:
+    """What plan and habits are made of, as stacked bars. Refused as above, for .svg."""
+    _check(path, ".svg", answer)
+    with written_whole(path) as draft:
+        draft.write_text(plan_picture(answer), encoding="utf-8")
+
+
+def _check(path: Path, ending: str, answer: ShopPlan) -> None:
+    if path.suffix.lower() != ending:
+        raise Refused(f"{path.name}: expected a name ending in {ending}")
+    if not answer.orders:
+        raise Refused(f"{path.name}: not written, the plan orders nothing from a supplier of the shop")
+
+
+__all__ = ["Watcher", "in_words", "watcher"]
+
+
+def watcher(say: Callable[[str], None]) -> Watcher:
+    """Somebody who is told in words."""
+    return Watcher(lambda so_far: say(in_words(so_far)))
+
+
+def in_words(so_far: SoFar) -> str:
+    """Such as *470.88 GBP; none can be cheaper than 465.10 GBP (1.23 % less)*."""
+    cost = f"{so_far.cost:.2f} {so_far.currency}"
+    if so_far.gap is None or so_far.bound is None or so_far.bound <= 0:
+        return f"{cost}; how near the cheapest is not known yet"
+    bound = min(so_far.bound, so_far.cost)
+    return f"{cost}; none can be cheaper than {bound:.2f} {so_far.currency} ({100 * so_far.gap:.2f} % less)"

@@ -12,7 +12,18 @@ from typing import TYPE_CHECKING, NamedTuple
 from bom.answers.buying import QuoteBack, QuotedLine
 from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Offer, Supplier
-from bom.shop.settings import settings_of
+from bom.intake.quote_sheet import read_quote
+from bom.jobs.buying.planning import need_of
+from bom.jobs.buying.reordering import describe, due_needs
+from bom.jobs.buying.suppliers import no_supplier
+from bom.paper.workbooks.quote_sheet import AskedLine, QuoteRequest, write_request
+from bom.shop.care import caution_line, caution_to_seller
+from bom.shop.names import part_named
+from bom.shop.prices import offers_for
+from bom.shop.shop import Shop
+from bom.store.catalogue import makers, part_numbers
+from bom.store.offers import forget_quotes as forget
+from bom.store.offers import take_quotes
 from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
 
@@ -35,54 +46,41 @@ def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = 
 
     ``by`` is the day everything is wanted, as in 2026-12-31.
     """
-    from bom.jobs.buying.planning import need_of
-    from bom.jobs.buying.reordering import due_needs
-    from bom.paper.workbooks.quote_sheet import QuoteRequest, write_request
-    from bom.shop.plan_care import caution_line, caution_to_seller
-    from bom.store.offers import suppliers
-
+    shop = Shop(session)
     day = _day(by) if by else None
     if day is not None and day < date.today():
         raise Refused(f"expected a day to come, found {day}, which is over")
-    needs = [need_of(session, word) for word in wanted] or due_needs(session)
+    needs = [need_of(shop, word) for word in wanted] or due_needs(shop)
     if not needs:
         raise Refused("nothing is due; name parts with --part PART=QTY")
-    known = suppliers(session)
+    known = shop.suppliers
     if not known:
         raise Refused("no supplier yet: bom supplier add FILE")
     folder.mkdir(parents=True, exist_ok=True)
     parts = [n.part for n in needs]
-    written, caution = {}, caution_to_seller(session, parts)
+    written, caution = {}, caution_to_seller(shop, parts)
     for supplier, name in zip(known, _file_names(known), strict=True):
-        lines = _asked_lines(session, supplier, needs, day)
+        lines = _asked_lines(shop, supplier, needs, day)
         written[folder / name] = QuoteRequest(
             supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax, caution
         )
     for path, request in written.items():
         write_request(path, request)
-    return Requests(tuple(written), caution_line(session, parts))
+    return Requests(tuple(written), caution_line(shop, parts))
 
 
-def _asked_lines(
-    session: Session, supplier: Supplier, needs: Sequence[Need], day: date | None
-) -> tuple[AskedLine, ...]:
+def _asked_lines(shop: Shop, supplier: Supplier, needs: Sequence[Need], day: date | None) -> tuple[AskedLine, ...]:
     """The needs with this supplier's own codes, where it offers them."""
-    from bom.jobs.buying.reorder_pages import describe
-    from bom.paper.workbooks.quote_sheet import AskedLine
-    from bom.shop.amounts import unit_of
-    from bom.shop.prices import offers_for
-    from bom.store.part_names import part_and_maker, part_names
-
-    offered = offers_for(session, [n.part for n in needs])
+    offered = offers_for(shop, [n.part for n in needs])
     theirs = {o.part_number: o for o in reversed(offered) if o.supplier == supplier.name}
     return tuple(
         AskedLine(
             theirs[n.part].supplier_code if n.part in theirs else "",
-            part_names(session).part(n.part)[0],
-            part_and_maker(session, n.part)[1] or (theirs[n.part].maker if n.part in theirs else ""),
-            describe(session, n.part),
+            shop.names.part(n.part)[0],
+            shop.maker(n.part) or (theirs[n.part].maker if n.part in theirs else ""),
+            describe(shop, n.part),
             n.quantity,
-            unit_of(session, n.part),
+            shop.unit(n.part),
             day or _within(n),
         )
         for n in needs
@@ -93,12 +91,10 @@ def _within(need: Need) -> date | None:
     return None if need.within_days is None else date.today() + timedelta(days=need.within_days)
 
 
-def makers_of(session: Session) -> dict[str, str]:
+def makers_of(shop: Shop) -> dict[str, str]:
     """Normal part number to its maker, where the catalogue has one and only one."""
-    from bom.store.catalogue import makers
-
     found: dict[str, set[str]] = {}
-    for number, maker in makers(session):
+    for number, maker in makers(shop.session):
         found.setdefault(normal(number), set()).add(maker)
     return {number: next(iter(names)) for number, names in found.items() if len(names) == 1}
 
@@ -126,44 +122,37 @@ def take_quote(
 
     ``name`` and ``until`` may be left to the sheet, which says whom it was made for and until when its prices hold.
     """
-    from bom.intake.quote_sheet import read_quote
-    from bom.store.offers import suppliers, take_quotes
-
+    shop = Shop(session)
     told = _day(until) if until else None
     if told is not None and told < date.today():
         raise Refused(f"the quote was valid until {told}, which is over")
-    known = suppliers(session)
+    known = shop.suppliers
     sender = partial(_sender, known, name, file)
     taken = read_quote(file, sender, date.today(), day_told=told is not None, leave_out=leave_out)
     last_day, notes = _last_day(taken, told)
-    quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(session, taken.offers))
-    take_quotes(session, quoted[0].supplier, quoted, datetime.now(UTC))
+    quoted = tuple(replace(offer, valid_until=last_day) for offer in _with_makers(shop, taken.offers))
+    take_quotes(shop.session, quoted[0].supplier, quoted, datetime.now(UTC))
     return QuoteBack(
         supplier=quoted[0].supplier,
         quotes=len(quoted),
         valid_until=last_day,
         lines=tuple(map(_line, quoted)),
-        notes=(*notes, *taken.notes, *_odd(session, quoted)),
+        notes=(*notes, *taken.notes, *_odd(shop, quoted)),
     )
 
 
 def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str]:
     """Take out a supplier's quotes, all or those for these parts; what to tell the user. Refused while an order to this
     supplier for such a part is still to come, since it was placed at that price."""
-    from bom.jobs.buying.suppliers import no_supplier
-    from bom.shop.parts import part_named
-    from bom.store.offers import forget_quotes as forget
-    from bom.store.offers import suppliers
-    from bom.store.on_order import on_order
-
-    known = [s.name for s in suppliers(session)]
+    shop = Shop(session)
+    known = [s.name for s in shop.suppliers]
     supplier = next((n for n in known if n.casefold() == name.strip().casefold()), None)
     if supplier is None:
         raise Refused(no_supplier(name, known))
-    gone = forget(session, supplier, [part_named(session, part).name for part in parts] if parts else None)
+    gone = forget(shop.session, supplier, [part_named(shop, part).name for part in parts] if parts else None)
     if not gone:
         raise Refused(f"{supplier} has no quote{' for ' + ', '.join(parts) if parts else ''}")
-    if resting := [o for o in on_order(session) if o.supplier == supplier and o.part_number in gone]:
+    if resting := [o for o in shop.on_order if o.supplier == supplier and o.part_number in gone]:
         said = ", ".join(f"order {o.number} of {o.part_number}" for o in resting)
         raise Refused(f"the quotes of {supplier} stay: {said} is still to come")
     return [f"{supplier}'s quote for {part} forgotten" for part in gone]
@@ -177,8 +166,6 @@ def _sender(known: Sequence[Supplier], name: str, file: Path, made_for: str) -> 
         raise Refused(f"{file.name} does not say whom it is from; name the supplier with --supplier")
     found = next((s for s in known if s.name.casefold() == (name or made_for).casefold()), None)
     if found is None:
-        from bom.jobs.buying.suppliers import no_supplier
-
         raise Refused(no_supplier(name or made_for, [s.name for s in known]))
     return found
 
@@ -195,30 +182,25 @@ def _last_day(taken: QuoteTaken, told: date | None) -> tuple[date, list[str]]:
     return last, [f"the sheet says {taken.until} and --until {told}; the earlier day counts"] if differ else []
 
 
-def _with_makers(session: Session, offers: Sequence[Offer]) -> tuple[Offer, ...]:
-    makers = makers_of(session)
+def _with_makers(shop: Shop, offers: Sequence[Offer]) -> tuple[Offer, ...]:
+    makers = makers_of(shop)
     return tuple(o if o.maker else replace(o, maker=makers.get(normal(o.part_number), "")) for o in offers)
 
 
-def _odd(session: Session, quoted: Sequence[Offer]) -> list[str]:
+def _odd(shop: Shop, quoted: Sequence[Offer]) -> list[str]:
     """What keeps lines of it out of plans."""
-    return [*_in_doubt(session, quoted), *_strangers(session, quoted), *_unranked(session, quoted)]
+    return [*_in_doubt(shop, quoted), *_strangers(shop, quoted), *_unranked(shop, quoted)]
 
 
-def _in_doubt(session: Session, quoted: Sequence[Offer]) -> list[str]:
+def _in_doubt(shop: Shop, quoted: Sequence[Offer]) -> list[str]:
     """What was just quoted and looks like a slip."""
-    from bom.shop.prices import offers_for
-
-    there = offers_for(session, [o.part_number for o in quoted])
+    there = offers_for(shop, [o.part_number for o in quoted])
     mine = [o for o in there if o.doubt and o.valid_until and o.supplier == quoted[0].supplier]
     return [f"line {o.line}: {o.part_number} at {kept_out(o)}" for o in mine]
 
 
-def _strangers(session: Session, offers: Sequence[Offer]) -> list[str]:
-    from bom.store.catalogue import part_numbers
-    from bom.store.part_names import part_names
-
-    known, names = {normal(number): number for number in part_numbers(session)}, part_names(session)
+def _strangers(shop: Shop, offers: Sequence[Offer]) -> list[str]:
+    known, names = {normal(number): number for number in part_numbers(shop.session)}, shop.names
     unknown = [o for o in offers if normal(o.part_number) not in known]
     unclear = [o for o in offers if names.makers(o.part_number) and names.name(o.part_number, o.maker) == o.part_number]
     return [
@@ -237,11 +219,9 @@ def _stranger(part: str, known: Iterable[str]) -> str:
     return f"{part} is not in the catalogue{meant}; no plan will choose it"
 
 
-def _unranked(session: Session, offers: Sequence[Offer]) -> list[str]:
+def _unranked(shop: Shop, offers: Sequence[Offer]) -> list[str]:
     """Currencies without a rate: such a quote is shown and never ranked."""
-    from bom.shop.prices import rates_to
-
-    rates = rates_to(session, settings_of(session).counts_in)
+    rates = shop.rates_to(shop.currency)
     missing = sorted({o.breaks[0].price.currency for o in offers if not rates.to_base(o.breaks[0].price.currency)})
     return [
         f"there is no rate from {code} to {rates.base}, so this is shown and not ranked (bom supplier rates FILE)"

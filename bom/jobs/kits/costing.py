@@ -1,25 +1,38 @@
-"""The seller's job: kits costed by the basis wanted, priced, and what changed since they were last costed."""
+"""Kits costed by the basis wanted, priced, and what changed since they were last costed.
+
+By landed cost a part costs what it does in the plan that would buy the whole batch: shipping, fees and tax that is not
+got back shared out over each order by value, surplus paid for by what is bought.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.kits import CostChanged, CostedKit, LineChanged, SoldAt
-from bom.jobs.kits.landed import batch_plan
-from bom.kits.cost import KitCost, LineCost, cost, leaves
+from bom.buying.from_offers import Need
+from bom.intake.rows import number_in
+from bom.kits.cost import KitCost, LineCost, UnitCost, cost, gross, leaves
 from bom.kits.kit import BASES, Kit
+from bom.kits.possible import possible
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
 from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
-from bom.shop.kits import few_enough, kit_named, kits_by_name
-from bom.shop.needs import ways
+from bom.shop.kit_needs import needed, ways
+from bom.shop.names import few_enough, kit_named
+from bom.shop.plan import plan_needs
+from bom.shop.settings import settings_of
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
+from bom.store.boards_and_kits import KeptCost, keep_cost, last_cost
 from bom.values.money import Money
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
+    from bom.buying.from_offers import Need
+    from bom.buying.order_lines import OrderLine
     from bom.store.boards_and_kits import KeptCost
     from bom.store.unit_of_work import Session
 
@@ -39,8 +52,6 @@ class Asked:
 
 def amount_typed(text: str, what: str) -> Decimal | None:
     """A number from 0 up, typed with a decimal point; None where nothing was typed."""
-    from bom.intake.rows import number_in
-
     if not text:
         return None
     amount = number_in(text.strip())
@@ -56,6 +67,11 @@ def cost_kits(session: Session, name: str, batch: int | None) -> list[CostedKit]
 
 def cost_asked(session: Session, asked: Asked) -> list[CostedKit]:
     """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
+    return costs(Shop(session), asked)
+
+
+def costs(shop: Shop, asked: Asked) -> list[CostedKit]:
+    """The same in a shop that others have read of."""
     if asked.batch is not None and asked.batch < 1:
         raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
     few_enough(asked.batch or 1)
@@ -63,13 +79,13 @@ def cost_asked(session: Session, asked: Asked) -> list[CostedKit]:
         raise Refused(f"expected a basis of {', '.join(BASES)}, found {asked.basis!r}")
     if asked.price is not None and asked.margin_pct is not None:
         raise Refused("expected a price or a margin, found both")
-    bench = Sourcing(session, kits_by_name(session))
+    bench = Sourcing(shop)
     return [_costed(_as_asked(kit, asked), bench, asked.keep) for kit in _chosen(bench, asked)]
 
 
 def _chosen(bench: Sourcing, asked: Asked) -> list[Kit]:
     if asked.name:
-        return [kit_named(bench.session, asked.name)]
+        return [kit_named(bench.shop, asked.name)]
     sold = [k for k in bench.kits.values() if k.market]
     chosen = [k for k in sold if asked.board.casefold() in ("", k.board.casefold())]
     if not sold:
@@ -114,7 +130,7 @@ def _costed(kit: Kit, bench: Sourcing, keep: bool) -> CostedKit:
         per_kit=answer.total_per_kit,
         sale=sale,
         no_price=no_price,
-        changed=_changed(bench.session, kit, answer, keep),
+        changed=_changed(bench.shop, kit, answer, keep),
         can_make_now=_can_make(kit, bench),
     )
 
@@ -173,19 +189,16 @@ def _sold_at(sale: Sale) -> SoldAt:
     )
 
 
-def _changed(session: Session, kit: Kit, answer: KitCost, keep: bool) -> CostChanged | None:
-    """What is dearer or cheaper than when it was last kept, per kit; None where nothing was kept or nothing changed.
-
-    The first figures by a basis for a batch are kept of their own accord, later ones where ``keep`` says so.
-    """
-    from bom.store.boards_and_kits import KeptCost, keep_cost, last_cost
-
+def _changed(shop: Shop, kit: Kit, answer: KitCost, keep: bool) -> CostChanged | None:
+    """What is dearer or cheaper per kit than in the figures that were last kept by this basis for this batch; None
+    where none were or nothing changed. ``keep`` keeps these figures; nothing is written otherwise."""
     lines = tuple((line.line, line.part_number, _per_kit(line, kit.batch)) for line in leaves(answer.lines))
     now = KeptCost(datetime.now(UTC), kit.cost_by, kit.batch, answer.total_per_kit, lines)
-    then = last_cost(session, kit.name, kit.cost_by, kit.batch)
-    if then is None or (keep and replace(then, when=now.when) != now):
-        keep_cost(session, kit.name, now)
-    if then is None or replace(then, when=now.when) == now:
+    then = last_cost(shop.session, kit.name, kit.cost_by, kit.batch)
+    same = then is not None and replace(then, when=now.when) == now
+    if keep and not same:
+        keep_cost(shop.session, kit.name, now)
+    if then is None or same:
         return None
     return CostChanged(then.when.date(), _more(then.per_kit, now.per_kit), _changed_lines(then, now))
 
@@ -213,10 +226,46 @@ def _more(before: Money | None, now: Money | None) -> Money | None:
 
 def _can_make(kit: Kit, bench: Sourcing) -> int:
     """Kits that can be made up now from what is available, kits inside taken made up or opened."""
-    from bom.kits.possible import possible
-
     kinds = ways(kit, bench)
     if not kinds[-1].lines:
         return 0
     wanted = [way.wanted(f"{n}") for n, way in enumerate(kinds)]
     return sum(possible(bench.stock, wanted).kits.values())
+
+
+def batch_plan(bench: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:
+    """(part to how much of it the plan buys, part to its unit cost); nothing where the currencies do not match."""
+    needs = batch_needs(bench, kit)
+    if settings_of(bench.shop.session).counts_in != kit.currency or not needs:
+        return {}, {}
+    _, more = plan_needs(bench.shop, needs, None, 20.0)
+    bought: dict[str, int] = {}
+    for line in more.lines:
+        bought[line.part_number] = bought.get(line.part_number, 0) + line.quantity
+    return bought, landed_units(bench, more.lines)
+
+
+def batch_needs(bench: Sourcing, kit: Kit) -> list[Need]:
+    """What the batch takes of what is offered, attrition added and rounded up once, by the parts that may serve."""
+    sums: dict[frozenset[str], tuple[tuple[str, ...], Decimal]] = {}
+    for one in needed(kit, bench):
+        parts, before = sums.get(frozenset(one.parts), (one.parts, Decimal(0)))
+        sums[frozenset(one.parts)] = (parts, before + gross(one.quantity * kit.batch, kit.attrition_pct))
+    whole = [(parts, int(q.to_integral_value(ROUND_CEILING))) for parts, q in sums.values()]
+    return [Need(parts[0], q, parts) for parts, q in whole if any(part in bench.offered for part in parts)]
+
+
+def landed_units(bench: Sourcing, lines: Iterable[OrderLine]) -> dict[str, UnitCost]:
+    """Each part's landed cost per unit bought, over all orders that bring it; in the plan's currency."""
+    sums: dict[str, tuple[Decimal, int]] = {}
+    said: dict[str, list[str]] = {}
+    for line in lines:
+        cost, bought = sums.get(line.part_number, (Decimal(0), 0))
+        each = line.landed_each.amount if line.landed_each else Decimal(0)
+        sums[line.part_number] = (cost + each * line.quantity, bought + line.quantity)
+        said.setdefault(line.part_number, []).append(f"{line.quantity} {line.supplier}")
+    base = settings_of(bench.shop.session).counts_in
+    return {
+        part: UnitCost(Money.of(cost / bought, base), bench.unit(part), f"landed: {', '.join(said[part])}")
+        for part, (cost, bought) in sums.items()
+    }

@@ -9,16 +9,18 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.kits import KitCount, Lacking, PlannedKits, PossibleKits
+from bom.buying.from_offers import Need
 from bom.duty.cautions import by_gravity
-from bom.jobs.kits.costing import Asked, cost_asked
+from bom.jobs.kits.costing import Asked, costs
 from bom.kits.kit import Kit, Proviso
 from bom.kits.possible import JointPlan, WantedKit, possible
-from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
-from bom.shop.kits import few_enough, kit_and_count, kit_named, kits_by_name
-from bom.shop.needs import ways
+from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of, with_care
+from bom.shop.kit_needs import lacking_for, ways
+from bom.shop.names import few_enough, kit_and_count, kit_named
 from bom.shop.plan import plan_needs
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
-from bom.shop.together import lacking_for
+from bom.store.boards_and_kits import plan_kits, planned_kits
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -37,12 +39,13 @@ class HowMany:
 
 def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
     """How many of each kit, alone and side by side; what lacks for the kits wanted, and a plan to buy it if asked."""
-    bench = Sourcing(session, kits_by_name(session))
+    shop = Shop(session)
+    bench = Sourcing(shop)
     sold = [k for k in bench.kits.values() if k.market]
     if not sold:
         raise Refused("no kit yet: bom kit add FILE")
-    counts = _counts(session, asked.wanted)
-    values = _profits(session) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
+    counts = _counts(shop, asked.wanted)
+    values = _profits(shop) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
     wanted = {kit.name: _kinds(kit, bench, values.get(kit.name, Decimal(0))) for kit in sold}
     joint = possible(bench.stock, [one for kinds in wanted.values() for one in kinds])
     answer = PossibleKits(
@@ -55,10 +58,10 @@ def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
     return _with_wanted(answer, bench, counts, asked.plan) if counts else answer
 
 
-def _counts(session: Session, words: Iterable[str]) -> dict[str, int]:
+def _counts(shop: Shop, words: Iterable[str]) -> dict[str, int]:
     """Kit to how many are wanted, from KIT=N words; a kit that is named twice is wanted as often."""
     counts: dict[str, int] = {}
-    for name, count in (kit_and_count(session, word) for word in words):
+    for name, count in (kit_and_count(shop, word) for word in words):
         counts[name] = few_enough(counts.get(name, 0) + count)
     return counts
 
@@ -70,9 +73,7 @@ def _kinds(kit: Kit, bench: Sourcing, value: Decimal) -> list[WantedKit]:
 
 
 def _counted(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[KitCount]:
-    from bom.store.boards_and_kits import planned_kits
-
-    planned = planned_kits(bench.session)
+    planned = planned_kits(bench.shop.session)
     for name, kinds in wanted.items():
         yield KitCount(
             kit=name,
@@ -97,7 +98,7 @@ def _with_wanted(answer: PossibleKits, bench: Sourcing, counts: Mapping[str, int
             raise Refused(f"kit {name} has no lines: nothing goes into it")
     short = lacking_for(bench, counts)
     on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
-    bought = _plan(bench.session, short, counts) if plan and short else None
+    bought = _plan(bench.shop, short, counts) if plan and short else None
     return replace(answer, wanted=counts, missing=short, conditions=on_condition, plan=bought)
 
 
@@ -108,27 +109,23 @@ def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ..
     return provisos_of(parts), bag_cautions(bench, parts, contents)
 
 
-def _plan(session: Session, short: Sequence[Lacking], counts: Mapping[str, int]) -> ShopPlan:
+def _plan(shop: Shop, short: Sequence[Lacking], counts: Mapping[str, int]) -> ShopPlan:
     """The plan that buys what is missing; each of its lines says on what the part serves in these kits."""
-    from bom.buying.from_offers import Need
-    from bom.shop.plan_care import with_care
-
     whole = [(one.parts, int(one.quantity.to_integral_value(ROUND_CEILING))) for one in short]
     needs = [Need(parts[0], q, parts) for parts, q in whole if parts]
-    answer, _ = plan_needs(session, needs, None, 30.0)
-    return with_care(session, answer, (), [f"{name}={count}" for name, count in counts.items()])
+    answer, _ = plan_needs(shop, needs, None, 30.0)
+    return with_care(shop, answer, (), [f"{name}={count}" for name, count in counts.items()])
 
 
-def _profits(session: Session) -> dict[str, Decimal]:
+def _profits(shop: Shop) -> dict[str, Decimal]:
     """Kit to what selling one leaves; a kit without a known price, or at a loss, is worth nothing."""
-    sales = {kit.kit: kit.sale for kit in cost_asked(session, Asked())}
+    sales = {kit.kit: kit.sale for kit in costs(shop, Asked())}
     return {name: max(sale.profit.amount, Decimal(0)) for name, sale in sales.items() if sale}
 
 
 def plan_to_make(session: Session, name: str, count: int) -> PlannedKits:
     """Mean to make so many more of a kit (or fewer, below 0): what they take counts when parts are reordered."""
-    from bom.store.boards_and_kits import plan_kits
-
-    kit = kit_named(session, name)
+    shop = Shop(session)
+    kit = kit_named(shop, name)
     few_enough(abs(count))
-    return PlannedKits(kit.name, plan_kits(session, kit.name, count, datetime.now(UTC)))
+    return PlannedKits(kit.name, plan_kits(shop.session, kit.name, count, datetime.now(UTC)))

@@ -8,10 +8,26 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bom.jobs.kits.papers import Wrapped, items_in, made_on, opened, wrapped
+from bom.paper.pages.labels import (
+    BAG,
+    BOX,
+    DRAWER,
+    Grid,
+    Packed,
+    Size,
+    bag_label,
+    box_label,
+    drawer_label,
+    label_drawing,
+    label_pages,
+    label_sheets,
+)
 from bom.shop.care import as_picked_now, fitted, provisos_of
-from bom.shop.kits import kits_by_name
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot, drawer_of
+from bom.store.shelf import moves
+from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -43,22 +59,19 @@ class LabelAsked:
 
 def kit_label(session: Session, asked: LabelAsked, *, pages: bool) -> str:
     """A kit's label as SVG, or as a page with every copy."""
-    from bom.paper.pages.labels import BAG, BOX, label_drawing
-
+    shop = Shop(session)
     if asked.kind not in ("bag", "box"):
         raise Refused(f"expected a label for a bag or a box, found {asked.kind!r}")
-    found = wrapped(session, asked.name, asked.lot)
+    found = wrapped(shop, asked.name, asked.lot)
     count = found.made.count if found.made else 1
     size, laid_out = _laid_out(asked.paper, BAG if asked.kind == "bag" else BOX)
-    label = _kit_label(session, found, asked.kind, count, size)
+    label = _kit_label(shop, found, asked.kind, count, size)
     copies = asked.copies or (count if asked.kind == "bag" else 1)
     return laid_out([label] * copies) if pages else label_drawing(label)
 
 
 def _laid_out(paper: LabelPaper, usual: Grid) -> tuple[Size, Callable[[Sequence[Label]], str]]:
     """The size of each label, and how several make a page."""
-    from bom.paper.pages.labels import label_pages, label_sheets
-
     if paper.size and (paper.sheet or paper.skip or paper.edge is not None):
         raise Refused("expected a size, one label to a page, or a sheet of A4, found both")
     if paper.size:
@@ -71,8 +84,6 @@ def _laid_out(paper: LabelPaper, usual: Grid) -> tuple[Size, Callable[[Sequence[
 
 
 def _grid(paper: LabelPaper, usual: Grid) -> Grid:
-    from bom.paper.pages.labels import Grid
-
     edge = usual.edge if paper.edge is None else paper.edge
     if not 0 <= edge <= MOST_EDGE:
         raise Refused(f"expected an edge from 0 to {MOST_EDGE:g} mm, found {edge:g}")
@@ -90,8 +101,6 @@ MOST_EDGE = 40.0
 
 
 def _size(text: str) -> Size:
-    from bom.paper.pages.labels import Size
-
     width, height = _two(text, "a size as width and height in mm, such as 60x40")
     if not (10 <= width <= 300 and 10 <= height <= 300):
         raise Refused(f"expected a label from 10 to 300 mm wide and high, found {text!r}")
@@ -106,11 +115,9 @@ def _two(text: str, expected: str) -> tuple[float, float]:
     return float(found[1]), float(found[2])
 
 
-def _kit_label(session: Session, found: Wrapped, kind: str, count: int, size: Size) -> Label:
-    from bom.paper.pages.labels import Packed, bag_label, box_label
-
-    bench = Sourcing(session, kits_by_name(session))
-    contents = tuple(opened(session, found.made)) if found.made else ()
+def _kit_label(shop: Shop, found: Wrapped, kind: str, count: int, size: Size) -> Label:
+    bench = Sourcing(shop)
+    contents = tuple(opened(shop, found.made)) if found.made else ()
     use_by = found.lot.expires if found.lot else None
     packed = Packed(found.kit.name, found.kit.board, found.kit.repair, found.number, made_on(found), use_by)
     asked = provisos_of(fitted(bench, found.kit, contents or as_picked_now(found.kit, bench)))
@@ -125,22 +132,19 @@ def _kit_label(session: Session, found: Wrapped, kind: str, count: int, size: Si
 def drawer_labels(session: Session, wanted: Sequence[str], paper: LabelPaper = LabelPaper()) -> tuple[str, int]:
     """(a page of labels, how many): one for every part in each drawer named, or for the drawers of each part named;
     nothing named = all."""
-    from bom.paper.pages.labels import DRAWER, drawer_label
-
-    bench = Sourcing(session, kits_by_name(session))
+    shop = Shop(session)
+    bench = Sourcing(shop)
     size, laid_out = _laid_out(paper, DRAWER)
-    found = sorted(_in_drawers(session, wanted))
+    found = sorted(_in_drawers(shop, wanted))
     if not found:
         raise Refused("nothing lies in a drawer yet: bom stock in PART QUANTITY --drawer A1")
     labels = [drawer_label(d, part, bench.describe(part), bench.unit(part), size) for d, part in found]
     return laid_out(labels), len(labels)
 
 
-def _in_drawers(session: Session, wanted: Sequence[str]) -> set[tuple[str, str]]:
+def _in_drawers(shop: Shop, wanted: Sequence[str]) -> set[tuple[str, str]]:
     """Each (drawer, part) that is meant; refused for a word that means none."""
-    from bom.store.shelf import lots, moves
-
-    every = [(drawer_of(lot, moves(session, lot=lot.number)), lot) for lot in lots(session)]
+    every = [(drawer_of(lot, moves(shop.session, lot=lot.number)), lot) for lot in shop.lots]
     there = [(drawer, lot) for drawer, lot in every if drawer]
     for word in wanted:
         if not any(_means(word, drawer, lot) for drawer, lot in there):
@@ -150,7 +154,5 @@ def _in_drawers(session: Session, wanted: Sequence[str]) -> set[tuple[str, str]]
 
 def _means(word: str, drawer: str, lot: Lot) -> bool:
     """Whether a word typed is the drawer, or the part, with its maker or without."""
-    from bom.values.part_number import same
-
     names = lot.part_number, f"{lot.maker} {lot.part_number}"
     return word.casefold() == drawer.casefold() or any(same(word, name) for name in names)

@@ -1,4 +1,4 @@
-"""Kits made up: lots picked and booked into kit lots, promised first where wanted, and taken apart again.
+"""Kits made up: lots picked and booked into kit lots, promised first where wanted, finished later, taken apart again.
 
 Whoever makes up kits works alone on the ledger from the first look to the last entry, so no piece goes into two kits.
 """
@@ -6,21 +6,24 @@ Whoever makes up kits works alone on the ledger from the first look to the last 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.answers.kits import InBag, KitLotMade, Lacking, MadeKits, Pick
-from bom.jobs.kits.kit_lots import Picked, begin, book, fewer_planned, promise
+from bom.answers.kits import BackInLot, FinishedKits, InBag, KitLotMade, Lacking, MadeKits, Pick, UndoneKits
 from bom.kits.bags import Bag, bags
 from bom.kits.kit import Content, Kit, MadeUp
 from bom.kits.possible import possible
-from bom.shop.amounts import Drawers
 from bom.shop.care import bag_cautions, fitted, provisos_of
-from bom.shop.kits import few_enough, kit_named, kits_by_name
-from bom.shop.needs import Needed, Way, ways, what_lacks
+from bom.shop.kit_needs import Needed, Way, ways, what_lacks
+from bom.shop.names import Drawers, few_enough, kit_named
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
-from bom.stock.ledger import Lot, drawer_of, pick
+from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, pick, reversal
+from bom.store.boards_and_kits import keep_made, made_up, plan_kits, planned_for
+from bom.store.shelf import add_lot, add_moves, moves, next_kit_lot, shelf
+from bom.values.money import Money
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -37,15 +40,16 @@ def make_kits(
     traced. ``reserve`` only promises the pieces; ``finish_kits`` books them. Kits of this name that were planned
     become that many fewer.
     """
+    shop = Shop(session)
     if count < 1:
         raise Refused(f"expected at least one kit to make up, found {count}")
     few_enough(count)
-    kit, bench = kit_named(session, name), Sourcing(session, kits_by_name(session))
+    kit, bench = kit_named(shop, name), Sourcing(shop)
     found, missing = _bags(bench, kit, count)
     made = [MadeUp("", kit.name, bag.count, _contents(way.lines, bag), datetime.now(UTC)) for way, bag in found]
     packed = list(zip(made, _picked(bench, [bag for _, bag in found]), strict=True))
     if not dry:
-        into = None if reserve else Drawers(session).named(drawer)
+        into = None if reserve else Drawers(shop).named(drawer)
         packed = [(_enter(bench, one, picked, into), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
     contents = [content for one, _ in packed for content in one.contents]
@@ -89,12 +93,12 @@ def _take(stock: dict[str, Decimal], found: Iterable[Bag]) -> None:
 
 def _enter(bench: Sourcing, made: MadeUp, picked: Picked, drawer: str | None) -> MadeUp:
     """Begin the kit lot, and book it into the drawer; None = only promise its pieces."""
-    begun = begin(bench.session, made)
+    begun = begin(bench.shop, made)
     if drawer is None:
-        promise(bench.session, begun, picked)
+        promise(bench.shop, begun, picked)
     else:
         book(bench, begun, picked, drawer)
-    fewer_planned(bench.session, begun)
+    fewer_planned(bench.shop, begun)
     return begun
 
 
@@ -118,8 +122,8 @@ def _parts_of(bag: Bag) -> dict[str, Decimal]:
 
 
 def _from_shelf(bench: Sourcing, part: str, quantity: Decimal) -> Picked:
-    shelf, nothing = bench.shelf, Decimal(0)
-    return pick(part, quantity, bench.lots, shelf.lots, shelf.promised.get(part, nothing), bench.today)
+    there, nothing = bench.shop.shelf, Decimal(0)
+    return pick(part, quantity, bench.shop.lots, there.lots, there.promised.get(part, nothing), bench.shop.today)
 
 
 def _off(queue: Picked, quantity: Decimal) -> Picked:
@@ -158,10 +162,8 @@ def _in_bag(bench: Sourcing, content: Content) -> InBag:
 
 
 def _pick(bench: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
-    from bom.store.shelf import moves
-
     return Pick(
-        drawer=drawer_of(lot, moves(bench.session, lot=lot.number)),
+        drawer=drawer_of(lot, moves(bench.shop.session, lot=lot.number)),
         part_number=lot.part_number,
         name=bench.describe(lot.part_number),
         lot=lot.number,
@@ -171,3 +173,111 @@ def _pick(bench: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
         expires=lot.expires,
         kit_lot=made.number or None,
     )
+
+
+Picked = list[tuple[Lot, Decimal]]
+"""Lots, and how much to take of each."""
+
+
+def begin(shop: Shop, made: MadeUp) -> MadeUp:
+    """Give the kit lot its number and keep what is in its bags."""
+    numbered = replace(made, number=next_kit_lot(shop.session))
+    keep_made(shop.session, numbered)
+    return numbered
+
+
+def promise(shop: Shop, made: MadeUp, picked: Picked) -> None:
+    """Keep the pieces for the kit lot until it is finished."""
+    why, when = f"for kit: {made.kit}", made.when or datetime.now(UTC)
+    add_moves(shop.session, [_move(MoveKind.RESERVE, lot, q, when, why, made.number) for lot, q in picked])
+
+
+def _move(kind: MoveKind, lot: Lot, quantity: Decimal, when: datetime, reason: str, reference: str) -> Move:
+    return Move(0, when, kind, lot.part_number, lot.number, quantity, reason, reference)
+
+
+def book(bench: Sourcing, made: MadeUp, picked: Picked, drawer: str, promised: Sequence[Move] = ()) -> None:
+    """Take the pieces out, those promised let go first, and put the kit lot in, all of one moment."""
+    session, when, why = bench.shop.session, datetime.now(UTC), f"made up: {made.kit}"
+    currency = bench.kits[made.kit].currency
+    cost = _worth(bench, picked, currency)  # before they are gone: what is not there has no average
+    kept = [reversal(m, when=when, reason=why) for m in promised]
+    add_moves(session, [*kept, *(_move(MoveKind.OUT, lot, -q, when, why, made.number) for lot, q in picked)])
+    each = None if cost is None else Money.of(cost.amount / made.count, currency)
+    expires = min((lot.expires for lot, _ in picked if lot.expires), default=None)
+    new = Lot(made.number, made.kit, drawer=drawer, unit_cost=each, received=when, expires=expires)
+    add_lot(session, new, Decimal(made.count), when, "made up", made.number)
+
+
+def standing(shop: Shop, kit_lot: str) -> list[Move]:
+    """The entries that made a kit lot, or promise to it, and that nothing has undone; none = it is taken apart."""
+    entries = moves(shop.session, reference=kit_lot)
+    undone = {m.counters for m in entries}
+    return [m for m in entries if m.counters is None and m.sequence not in undone]
+
+
+def _worth(bench: Sourcing, picked: Picked, currency: str) -> Money | None:
+    """What the pieces cost by moving average; None where one of them is not known."""
+    answer = Money.zero(currency)
+    for lot, quantity in picked:
+        if (average := bench.average(lot.part_number, currency)) is None:
+            return None
+        answer = answer + average.times(quantity)
+    return answer
+
+
+def fewer_planned(shop: Shop, made: MadeUp) -> None:
+    if planned := min(shop.planned_kits.get(made.kit, 0), made.count):
+        plan_kits(shop.session, made.kit, -planned, datetime.now(UTC), f"kit lot {made.number}")
+
+
+def _planned_again(shop: Shop, made: MadeUp) -> None:
+    """What a kit lot taken apart took off the plan goes back onto it."""
+    if taken := -planned_for(shop.session, made.kit, f"kit lot {made.number}"):
+        plan_kits(shop.session, made.kit, taken, datetime.now(UTC), f"kit lot {made.number}")
+
+
+def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> FinishedKits:
+    """Book what was promised to a kit lot: its pieces go out and the kits come in."""
+    shop = Shop(session)
+    made = _made(shop, kit_lot)
+    promised = [m for m in standing(shop, made.number) if m.kind is MoveKind.RESERVE]
+    if not promised:
+        raise Refused(f"nothing is promised to kit lot {made.number}: it is made up, or taken apart again")
+    bench = Sourcing(shop)
+    lots = {lot.number: lot for lot in shop.lots}
+    into = Drawers(shop).named(drawer)
+    book(bench, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
+    return FinishedKits(made.kit, made.number, made.count)
+
+
+def _made(shop: Shop, kit_lot: str) -> MadeUp:
+    if (made := made_up(shop.session, kit_lot.strip().upper())) is None:
+        raise Refused(f"no kit lot {kit_lot}; a kit lot has a number such as K00001")
+    return made
+
+
+def undo_kits(session: Session, kit_lot: str, reason: str = "") -> UndoneKits:
+    """Take a kit lot apart again: every entry that made it, or promised to it, is countered.
+
+    Refused once any of its kits has gone, was promised or is held.
+    """
+    shop = Shop(session)
+    made = _made(shop, kit_lot)
+    entries = standing(shop, made.number)
+    if not entries:
+        raise Refused(f"kit lot {made.number} is taken apart already")
+    if any(m.lot == made.number for m in entries):
+        _must_be_whole(shop, made)
+    when, why = datetime.now(UTC), reason or f"{made.number} taken apart"
+    added = add_moves(shop.session, [reversal(m, when=when, reason=why) for m in entries])
+    _planned_again(shop, made)
+    back = tuple(BackInLot(m.part_number, m.lot, abs(m.quantity)) for m in added if m.lot != made.number)
+    return UndoneKits(made.kit, made.number, made.count, back)
+
+
+def _must_be_whole(shop: Shop, made: MadeUp) -> None:
+    there = shelf(shop.session, [made.kit]).lots.get(made.number, Level())
+    if there.available < made.count or there.on_hand != made.count:
+        gone = made.count - there.available
+        raise Refused(f"{gone} of the {made.count} kits of lot {made.number} have gone, are promised or are held")

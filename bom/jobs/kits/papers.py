@@ -9,12 +9,25 @@ from decimal import Decimal
 from shlex import quote
 from typing import TYPE_CHECKING
 
-from bom.jobs.kits.kit_lots import standing
+from bom.duty.before_parts import LIVE, before_parts
+from bom.duty.cautions import GUARDED, one_line
+from bom.duty.changing_a_relay import putting_in, taking_out
+from bom.duty.paired_contacts import is_guarded
+from bom.fit.check import fit_findings
+from bom.jobs.kits.making import standing
 from bom.kits.kit import Content, Kit, MadeUp
+from bom.kits.solder import holds_lead
+from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
+from bom.paper.pages.pick_list import pick_list
+from bom.paper.pictures.cost_bar import cost_bars
+from bom.paper.pictures.position_picture import position_picture
 from bom.shop.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
-from bom.shop.kits import kit_named, kits_by_name
+from bom.shop.names import kit_named
+from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
+from bom.store.boards_and_kits import made_up
+from bom.store.shelf import lots, moves
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -23,6 +36,7 @@ if TYPE_CHECKING:
     from bom.duty.changing_a_relay import ChangeStep
     from bom.paper.pages.kit_sheet import Item
     from bom.store.unit_of_work import Session
+
 
 NOT_IN_THE_LIST = ("packing", "print")
 """Kinds of supplies that hold the kit or lie on it: nobody ticks off the bag they hold in their hands."""
@@ -41,32 +55,28 @@ class Wrapped:
         return self.made.number if self.made else ""
 
 
-def wrapped(session: Session, name: str, lot: str) -> Wrapped:
+def wrapped(shop: Shop, name: str, lot: str) -> Wrapped:
     """The kit of this name, or of the kit lot named in place of it or beside it. Refuses a lot of another kit."""
-    from bom.store.boards_and_kits import made_up
-    from bom.store.shelf import lots
-
-    made = made_up(session, (lot or name).strip().upper())
+    made = made_up(shop.session, (lot or name).strip().upper())
     if made is None and lot:
         raise Refused(f"no kit lot {lot}; a kit lot has a number such as K00001")
     if made is None:
-        return Wrapped(kit_named(session, name))
+        return Wrapped(kit_named(shop, name))
     if name.strip().casefold() not in (made.kit.casefold(), made.number.casefold()):
         raise Refused(f"kit lot {made.number} is of {made.kit}, not of {name}")
-    if not standing(session, made.number):
+    if not standing(shop, made.number):
         raise Refused(f"kit lot {made.number} is taken apart")
-    there = lots(session, [made.number])
-    return Wrapped(kit_named(session, made.kit), made, there[0] if there else None)
+    there = lots(shop.session, [made.number])
+    return Wrapped(kit_named(shop, made.kit), made, there[0] if there else None)
 
 
 def kit_sheet(session: Session, name: str, lot: str = "") -> str:
     """The sheet for the bag, as one HTML page for A4: of a kit lot what was picked, else what would be picked now."""
-    from bom.paper.pages.kit_sheet import KitSheet, sheet_page
-
-    found = wrapped(session, name, lot)
-    bench = Sourcing(session, kits_by_name(session))
-    contents = tuple(opened(session, found.made) if found.made else as_picked_now(found.kit, bench))
-    board = bench.boards.get(found.kit.board)
+    shop = Shop(session)
+    found = wrapped(shop, name, lot)
+    bench = Sourcing(shop)
+    contents = tuple(opened(shop, found.made) if found.made else as_picked_now(found.kit, bench))
+    board = shop.boards.get(found.kit.board)
     parts = fitted(bench, found.kit, contents)
     repair = next((r for r in board.repairs if r.name == found.kit.repair), None) if board else None
     return sheet_page(
@@ -94,24 +104,19 @@ def made_on(found: Wrapped) -> date | None:
     return found.made.when.date() if found.made and found.made.when else None
 
 
-def opened(session: Session, made: MadeUp) -> Iterator[Content]:
+def opened(shop: Shop, made: MadeUp) -> Iterator[Content]:
     """What is in each bag; of a kit that went in made up, what is in its own bags."""
-    from bom.store.boards_and_kits import made_up
-    from bom.store.shelf import moves
-
-    lots = {m.part_number: m.lot for m in moves(session, reference=made.number) if m.lot != made.number}
+    lots = {m.part_number: m.lot for m in moves(shop.session, reference=made.number) if m.lot != made.number}
     for content in made.contents:
-        if inner := made_up(session, lots.get(content.part_number, "")):
+        if inner := made_up(shop.session, lots.get(content.part_number, "")):
             times = content.quantity
-            yield from (replace(c, quantity=c.quantity * times, inside=inner.kit) for c in opened(session, inner))
+            yield from (replace(c, quantity=c.quantity * times, inside=inner.kit) for c in opened(shop, inner))
         else:
             yield content
 
 
 def items_in(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
     """What to tick off: each part once, with every position it goes in at; what goes on the board first."""
-    from bom.paper.pages.kit_sheet import Item
-
     sums: dict[str, tuple[Decimal, tuple[str, ...], str]] = {}
     for c in contents:
         if bench.kind(c.part_number) not in NOT_IN_THE_LIST:
@@ -125,9 +130,6 @@ def items_in(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
 
 def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
     """Pins over holes for each position whose part has a drawing and goes in."""
-    from bom.fit.check import fit_findings
-    from bom.paper.pictures.position_picture import position_picture
-
     for one in parts:
         design = next(iter(one.designs), None)
         if design is None or design.footprint is None or one.place is None:
@@ -139,8 +141,6 @@ def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
 
 def _solder_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
     """What to know of each solder in the bag: with lead, without, or not stated."""
-    from bom.kits.solder import holds_lead
-
     alloys = {line.part: line.alloy for kit in bench.kits.values() for line in kit.lines if line.alloy}
     for part in dict.fromkeys(c.part_number for c in contents if c.unit == "g"):
         name, alloy = bench.describe(part), alloys.get(part, "")
@@ -160,7 +160,7 @@ _LEAD_WORDS = {
 def _liquid_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
     """Which things in the bag may catch fire; nothing of a liquid is known here but its name."""
     found = dict.fromkeys(
-        c.part_number for c in contents if c.part_number in bench.parts and burns(bench, c.part_number)
+        c.part_number for c in contents if bench.shop.part(c.part_number) is not None and burns(bench, c.part_number)
     )
     if found:
         yield f"{', '.join(found)}: take it for flammable unless its own label says that it is not."
@@ -168,9 +168,6 @@ def _liquid_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]
 
 def _live(parts: Iterable[Fitted]) -> tuple[str, ...]:
     """What goes before checks that are made under power; that a function is guarded stands among the cautions."""
-    from bom.duty.before_parts import LIVE, before_parts
-    from bom.duty.cautions import GUARDED
-
     placed = [pair for one in parts for pair in one.placed]
     said = [b.caution for place, design in placed if place is not None for b in before_parts(place, design)]
     return tuple(dict.fromkeys(text.removeprefix(GUARDED).strip() for text in said)) or (LIVE,)
@@ -178,9 +175,6 @@ def _live(parts: Iterable[Fitted]) -> tuple[str, ...]:
 
 def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep, ...]:
     """How a relay is changed; nothing where the bag holds none that goes in anywhere."""
-    from bom.duty.changing_a_relay import putting_in, taking_out
-    from bom.duty.paired_contacts import is_guarded
-
     if not parts:
         return ()
     process = board.process if board else ()
@@ -190,14 +184,9 @@ def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep,
 
 def cost_picture(kits: Sequence[CostedKit]) -> str:
     """Where the price of each kit goes, as SVG."""
-    from bom.paper.pictures.cost_bar import cost_bars
-
     return cost_bars(kits)
 
 
 def pick_list_page(made: MadeKits) -> str:
     """The pick list as a page for A4."""
-    from bom.duty.cautions import one_line
-    from bom.paper.pages.pick_list import pick_list
-
     return pick_list(made, date.today().isoformat(), one_line(made.cautions, f"bom kit sheet {quote(made.kit)}"))

@@ -7,11 +7,22 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bom.intake.kit_file import take_kit
 from bom.kits.kit import Kit, way_back
 from bom.relays.relay import Relay, SupplyPart
-from bom.shop.kits import kit_named, kits_by_name, resting_on, with_our_names
-from bom.shop.parts import name_meant, parts_by_name, whose_is_meant
+from bom.shop.names import (
+    kit_named,
+    name_meant,
+    resting_on,
+    whose_is_meant,
+    with_our_names,
+)
 from bom.shop.settings import settle
+from bom.shop.shop import Shop
+from bom.store.boards_and_kits import forget_kit as forget
+from bom.store.boards_and_kits import kit as kept_kit
+from bom.store.boards_and_kits import lots_of
+from bom.store.boards_and_kits import take_kit as keep_kit
 from bom.values.difference import Difference, Replacing, changes_between
 from bom.values.finding import Verdict
 from bom.values.part_number import suggest
@@ -20,6 +31,7 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
 
+
 _VERDICTS = (Verdict.DROP_IN.words, Verdict.CONDITIONAL.words)
 
 
@@ -27,48 +39,43 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
     in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
     in, accepts what is neither a verdict nor a known part, or names what its board does not have."""
-    from bom.intake.kit_file import take_kit
-    from bom.store.boards_and_kits import kit as kept_kit
-    from bom.store.boards_and_kits import take_kit as keep_kit
-
+    shop = Shop(session)
     stated, notes = take_kit(file)
-    kit = with_our_names(session, stated)
+    kit = with_our_names(shop, stated)
     checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted, _misspelt)
-    if wrong := [why for check in checks for why in check(session, kit)]:
+    if wrong := [why for check in checks for why in check(shop, kit)]:
         raise Refused("\n".join(_placed(file, why) for why in wrong))
-    if (kept := kept_kit(session, kit.name)) is not None:
+    if (kept := kept_kit(shop.session, kit.name)) is not None:
         changes = tuple(changes_between(kept, stated))
-        (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(session, kit.name))])
-    keep_kit(session, stated)
+        (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(shop, kit.name))])
+    keep_kit(shop.session, stated)
     lines = f"{len(kit.lines)} line" + ("" if len(kit.lines) == 1 else "s")
     return [
         f"kit {kit.name}: {lines}{', unchanged' if kept == stated else ''}",
-        *(f"note: {note}" for note in (*notes, *_not_known(session, kit), *_unlikely(kit))),
-        *settle(session, currency=kit.currency, tax_registered=kit.market.tax_registered if kit.market else None),
+        *(f"note: {note}" for note in (*notes, *_not_known(shop, kit), *_unlikely(kit))),
+        *settle(shop.session, currency=kit.currency, tax_registered=kit.market.tax_registered if kit.market else None),
     ]
 
 
-def _empty(session: Session, kit: Kit) -> Iterator[str]:
+def _empty(shop: Shop, kit: Kit) -> Iterator[str]:
     if not kit.lines:
         yield f"kit {kit.name} has no [[line]]: nothing goes into it"
 
 
-def _in_itself(session: Session, kit: Kit) -> Iterator[str]:
-    if around := way_back(kit, kits_by_name(session)):
+def _in_itself(shop: Shop, kit: Kit) -> Iterator[str]:
+    if around := way_back(kit, shop.kits):
         yield f"a kit cannot hold itself: {' > '.join(around)}"
 
 
-def _two_makers(session: Session, kit: Kit) -> Iterator[str]:
+def _two_makers(shop: Shop, kit: Kit) -> Iterator[str]:
     """A number that two makers share does not say which part goes into the bag."""
-    from bom.store.part_names import part_names
-
     for text in dict.fromkeys(word for line in kit.lines for word in (line.part, *line.accept)):
-        if text and (makers := part_names(session).makers(text)):
+        if text and (makers := shop.names.makers(text)):
             yield whose_is_meant(text, makers)
 
 
-def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
-    known = parts_by_name(session)
+def _wrong_units(shop: Shop, kit: Kit) -> Iterator[str]:
+    known = shop.parts
     for line in kit.lines:
         part = known.get(line.part)
         kept = part.unit if isinstance(part, SupplyPart) else "piece"
@@ -76,28 +83,26 @@ def _wrong_units(session: Session, kit: Kit) -> Iterator[str]:
             yield f"part {line.part!r} is kept in {kept}, and the kit takes it by the {line.unit}"
 
 
-def _wrong_accepted(session: Session, kit: Kit) -> Iterator[str]:
+def _wrong_accepted(shop: Shop, kit: Kit) -> Iterator[str]:
     """A word nobody can have meant would make a line that no part ever serves."""
     words = dict.fromkeys(word for line in kit.lines for word in line.accept if word not in _VERDICTS)
-    parts = {name for name, part in parts_by_name(session).items() if isinstance(part, Relay)} if words else set()
+    parts = {name for name, part in shop.parts.items() if isinstance(part, Relay)} if words else set()
     for word in words:
-        if name_meant(session, word) not in parts:
+        if name_meant(shop, word) not in parts:
             near = get_close_matches(word.casefold(), _VERDICTS, 1, 0.8) or suggest(word, parts)
             meant = f" (is {' or '.join(near)} meant?)" if near else ""
             yield f"accept: expected {', '.join(_VERDICTS)} or a part number in the catalogue, found {word!r}{meant}"
 
 
-def _misspelt(session: Session, kit: Kit) -> Iterator[str]:
+def _misspelt(shop: Shop, kit: Kit) -> Iterator[str]:
     """Names that a board which is known does not have, and parts that are one slip away from one in the catalogue."""
-    from bom.shop.places import boards_by_name
-
-    if (board := boards_by_name(session).get(kit.board)) is not None:
+    if (board := shop.boards.get(kit.board)) is not None:
         if kit.repair and kit.repair not in (names := [r.name for r in board.repairs]):
             yield f"board {board.name} has no repair {kit.repair!r}; it has {', '.join(names) or 'none'}"
         for ref in (line.position for line in kit.lines):
             if ref and board.position(ref) is None:
                 yield f"board {board.name} has no position {ref!r}; it has {', '.join(p.ref for p in board.positions)}"
-    parts = parts_by_name(session)
+    parts = shop.parts
     for part in (line.part for line in kit.lines):
         if part and part not in parts and (near := suggest(part, parts)):
             yield f"part {part!r} is not in the catalogue; is {' or '.join(near)} meant?"
@@ -118,11 +123,9 @@ def _unlikely(kit: Kit) -> Iterator[str]:
         yield f"tax_pct = {kit.market.tax_pct} is less than 1 %; write {as_percent} if {as_percent} % is meant"
 
 
-def _not_known(session: Session, kit: Kit) -> Iterator[str]:
+def _not_known(shop: Shop, kit: Kit) -> Iterator[str]:
     """What the kit speaks of and the shop does not have yet: a board, a part, a kit inside."""
-    from bom.shop.places import boards_by_name
-
-    parts, kits, board = parts_by_name(session), kits_by_name(session), boards_by_name(session).get(kit.board)
+    parts, kits, board = shop.parts, shop.kits, shop.boards.get(kit.board)
     if kit.board and board is None:
         yield f"board {kit.board} is not known yet: bom board add FILE"
     for line in kit.lines:
@@ -134,22 +137,19 @@ def _not_known(session: Session, kit: Kit) -> Iterator[str]:
 
 def forget_kit(session: Session, name: str) -> str:
     """Take a kit out again, its name as its file spells it; refused while lots, plans or other kits refer to it."""
-    from bom.store.boards_and_kits import forget_kit as forget
-
-    kit = kit_named(session, name).name
-    if why := _referred(session, kit):
+    shop = Shop(session)
+    kit = kit_named(shop, name).name
+    if why := _referred(shop, kit):
         raise Refused(f"{kit} stays: {why}")
-    forget(session, kit)
+    forget(shop.session, kit)
     return kit
 
 
-def _referred(session: Session, kit: str) -> str:
+def _referred(shop: Shop, kit: str) -> str:
     """What still refers to the kit; empty for nothing."""
-    from bom.store.boards_and_kits import lots_of, planned_kits
-
-    if lots := lots_of(session, kit):
+    if lots := lots_of(shop.session, kit):
         return f"kit lot {', '.join(lots[:3])}{' and more' if len(lots) > 3 else ''} is of it"
-    if planned := planned_kits(session).get(kit):
+    if planned := shop.planned_kits.get(kit):
         return f"{planned} are planned; bom kit plan {kit!r} {planned} --fewer takes them off"
-    holders = [k.name for k in kits_by_name(session).values() if any(line.kit == kit for line in k.lines)]
+    holders = [k.name for k in shop.kits.values() if any(line.kit == kit for line in k.lines)]
     return f"it is a line of {', '.join(holders)}" if holders else ""

@@ -16,7 +16,8 @@ from bom.match.match import judge
 from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
 from bom.relays.wiring import Wiring
-from bom.shop.places import board_typed, boards_by_name, fitted_design, place_at, whose_is_fitted
+from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted
+from bom.shop.shop import Shop
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.finding import Finding, Outcome, Verdict
 from bom.values.part_number import suggest
@@ -83,7 +84,7 @@ def _meant(text: str, known: Iterable[str]) -> str:
 
 def list_boards(session: Session) -> list[BoardListed]:
     """Every board in a line: name, title, how many positions and repairs."""
-    return [BoardListed(b.name, b.title, len(b.positions), len(b.repairs)) for b in boards_by_name(session).values()]
+    return [BoardListed(b.name, b.title, len(b.positions), len(b.repairs)) for b in Shop(session).boards.values()]
 
 
 def forget_board(session: Session, name: str) -> str:
@@ -100,7 +101,7 @@ def forget_board(session: Session, name: str) -> str:
 
 def board_named(session: Session, name: str) -> Board:
     """The board of this name as typed; refused, naming those there are, where there is none."""
-    return board_typed(session, name)
+    return board_typed(Shop(session), name)
 
 
 def catalogue_of(session: Session, board: Board) -> Catalogue:

@@ -19,6 +19,7 @@ from bom.paper.pages.match_verdicts import Pairs
 from bom.paper.terminal.place_words import board_facts, function_words, place_facts
 from bom.relays.relay import Design, Relay
 from bom.shop.places import requirement_for
+from bom.shop.shop import Shop
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -54,7 +55,7 @@ def page_for(session: Session, asked: Asked, answer: Matched | None = None) -> P
     """
     if asked.whole_board:
         return _board_page(session, board_named(session, asked.position or ""), asked)
-    requirement = requirement_for(session, asked.like_part, asked.position, asked.spec)
+    requirement = requirement_for(Shop(session), asked.like_part, asked.position, asked.spec)
     section = _section(session, requirement, answer or _answer(session, asked, asked.position), asked)
     title = f"What may serve {requirement.asked}"
     facts = section.facts
@@ -63,7 +64,7 @@ def page_for(session: Session, asked: Asked, answer: Matched | None = None) -> P
 
 def _board_page(session: Session, board: Board, asked: Asked) -> Page:
     places = [f"{board.name}:{position.ref}" for position in board.positions]
-    requirements = [requirement_for(session, None, where, None) for where in places]
+    requirements = [requirement_for(Shop(session), None, where, None) for where in places]
     sections = tuple(
         _section(session, requirement, _answer(session, asked, where), asked)
         for where, requirement in zip(places, requirements, strict=True)

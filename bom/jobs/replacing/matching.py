@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.replacing import Judged, MatchAsked, Matched
-from bom.match.match import Candidate, cautions, match
+from bom.match.match import Candidate, cautions
 from bom.match.requirement import Requirement
 from bom.shop.places import requirement_for
-from bom.shop.shelves import shelves
+from bom.shop.serving import serving
+from bom.shop.shop import Shop
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
@@ -31,35 +32,20 @@ def find_replacements(
 ) -> Matched:
     """What may serve, ranked.
 
-    A catalogue of up to ``WHOLE`` relays is proved whole. In a longer one the first ``limit`` candidates are proved
+    A catalogue that is not long is proved whole. In a longer one the first ``limit`` candidates are proved
     (50 where nobody says), and ``more`` counts those that may serve besides: exactly, and in ``counts`` too, where
     ``more_proved``; else those that meet every necessary condition, of which a proof may still refuse some.
     """
-    from bom.shop.placements import recall_placements
-    from bom.store.kept_results import marked
-
-    judging, total = rule_called(rule), marked(session, "relays")
-    requirement = requirement_for(session, like_part, position, spec)
-    if total > WHOLE:
-        return _long(session, requirement, judging, limit, total)
-    from bom.store.catalogue import whole_catalogue
-
-    catalogue = whole_catalogue(session)
-    recall_placements(session, requirement.place, catalogue.footprints.values())
-    there = shelves(session, catalogue.relays, all_of_them=True)
-    answer = matched(requirement, match(requirement, catalogue.designs(), there, judging), judging)
-    return replace(answer, candidates=answer.candidates[:limit])
+    shop, judging = Shop(session), rule_called(rule)
+    return replacements(shop, requirement_for(shop, like_part, position, spec), judging, limit)
 
 
-WHOLE = 1_000
-"""So many relays are proved one and all: some tenths of a second."""
-
-
-def _long(session: Session, requirement: Requirement, rule: Rule, limit: int | None, total: int) -> Matched:
-    from bom.shop.narrowing import PAGE, first_page
-
-    page = first_page(session, requirement, rule, limit or PAGE, total)
+def replacements(shop: Shop, requirement: Requirement, rule: Rule, limit: int | None = None) -> Matched:
+    """The same for a requirement, in a shop that others have read of."""
+    page = serving(shop, requirement, rule).page(limit)
     answer = matched(requirement, page.candidates, rule)
+    if page.whole:
+        return replace(answer, candidates=answer.candidates[:limit])
     proved: Mapping[Verdict, int] = page.rest or {}
     counts = {v: answer.counts[v] + proved.get(v, 0) for v in Verdict} | {Verdict.NO: page.refused}
     return replace(answer, counts=counts, more=page.more, more_proved=page.rest is not None)

@@ -23,6 +23,7 @@ from bom.jobs.replacing.finding import relay_listed
 from bom.relays.pinout import pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.shop.places import design_called
+from bom.shop.shop import Shop
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -37,7 +38,7 @@ def show_relay(session: Session, text: str) -> RelayShown:
     """Everything stated of one relay, its wiring and ratings, and what is not stated."""
     from bom.duty.cautions import cautions_for
 
-    design = design_called(session, text)
+    design = design_called(Shop(session), text)
     listed, (terminals, note) = relay_listed(design), _terminals(design)
     return RelayShown(
         relay=design.relay,
@@ -106,7 +107,7 @@ def draw_relay(session: Session, text: str, file: Path) -> None:
     from bom.paper.pictures.pinout import pinout_drawing
     from bom.paper.whole_file import write_text
 
-    design = design_called(session, text)
+    design = design_called(Shop(session), text)
     relay = design.relay
     if design.footprint is None:
         raise Refused(f"{relay.part_number} names no footprint that the catalogue has: measure its pins")

@@ -15,7 +15,8 @@ from bom.match.match import Candidate, judge
 from bom.match.necessary_conditions import Condition, OneOf, facts_of, necessary
 from bom.match.requirement import Requirement
 from bom.shop.places import design_called, requirement_for
-from bom.shop.shelves import shelves
+from bom.shop.prices import shelves
+from bom.shop.shop import Shop
 from bom.values.finding import Outcome
 
 if TYPE_CHECKING:
@@ -33,10 +34,11 @@ def why_part(
     rule: str | None = None,
 ) -> Matched:
     """A match of this part alone; ``why`` names the part and counts its findings."""
-    requirement, chosen = requirement_for(session, like_part, position, spec), rule_called(rule)
-    found = judge(requirement, design_called(session, part), chosen)
+    shop, chosen = Shop(session), rule_called(rule)
+    requirement = requirement_for(shop, like_part, position, spec)
+    found = judge(requirement, design_called(shop, part), chosen)
     relay = found.relay
-    there = shelves(session, [relay]).get((relay.maker, relay.part_number), found.shelf)
+    there = shelves(shop, [relay]).get((relay.maker, relay.part_number), found.shelf)
     judged = replace(found, shelf=there)
     why = WhyPart(relay.maker, relay.part_number, _outcomes(judged), _left_unread(requirement, judged, chosen))
     return replace(matched(requirement, (judged,), chosen), why=why)

@@ -1,15 +1,21 @@
-"""The shelf's day: goods out, counts, lots put elsewhere, held, promised and let go again, and entries undone."""
+"""The shelf's day: goods out, counts, lots put elsewhere, held, promised and let go again, entries undone; and the
+level that a part is reordered at, set by hand or left to its use.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.jobs.shelf.ordering import unsettle
-from bom.shop.amounts import Drawers, amount_of, entry, lot_named, plain, stocked_named, unit_of
+from bom.shop.amounts import amount_of, entry, plain
+from bom.shop.names import Drawers, lot_named, part_named, stocked_named
+from bom.shop.shop import Shop
 from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, pick, reversal
 from bom.stock.samples import Weighed, pieces
+from bom.store.shelf import add_moves, drop_level, lots, move_numbered, moves, set_level, shelf, undone_by
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -23,22 +29,21 @@ def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str 
 
     What was reserved for the same job is used up first: those pieces go out and the promise with them.
     """
-    from bom.store.shelf import add_moves, lots, moves, shelf
-
-    number = stocked_named(session, part)
-    amount, when = amount_of(session, number, quantity), datetime.now(UTC)
-    offered = [one for one in lots(session) if one.part_number == number and lot.upper() in ("", one.number.upper())]
+    shop = Shop(session)
+    number = stocked_named(shop, part)
+    amount, when = amount_of(shop, number, quantity), datetime.now(UTC)
+    offered = [one for one in shop.lots if one.part_number == number and lot.upper() in ("", one.number.upper())]
     if lot and not offered:
         raise Refused(f"no lot {lot} of {number}")
-    kept = _promises(moves(session, number), reason, amount)
-    there = _without(shelf(session, [number]), kept)
+    kept = _promises(moves(shop.session, number), reason, amount)
+    there = _without(shelf(shop.session, [number]), kept)
     nothing = Decimal(0)
     picked = pick(number, amount, offered, there.lots, there.promised.get(number, nothing), date.today())
     out = [entry(when, MoveKind.OUT, one, -take, reason, customer=customer) for one, take in picked]
     freed = [Move(0, when, MoveKind.RELEASE, number, name, -q, f"went to {reason}", reason) for name, q in kept.items()]
-    add_moves(session, [*out, *freed])
-    unit = unit_of(session, number)
-    drawers = [drawer_of(one, moves(session, lot=one.number)) or "-" for one, _ in picked]
+    add_moves(shop.session, [*out, *freed])
+    unit = shop.unit(number)
+    drawers = [drawer_of(one, moves(shop.session, lot=one.number)) or "-" for one, _ in picked]
     return [
         f"{plain(q, unit)} of {number} from lot {one.number}, drawer {drawer}"
         for (one, q), drawer in zip(picked, drawers, strict=True)
@@ -61,8 +66,6 @@ def _promises(entries: tuple[Move, ...], job: str, most: Decimal) -> dict[str, D
 
 def _without(there: Shelf, kept: dict[str, Decimal]) -> Shelf:
     """The shelf as if those promises were let go."""
-    from dataclasses import replace
-
     lots, promised = dict(there.lots), dict(there.promised)
     for lot, quantity in kept.items():
         if lot:
@@ -74,42 +77,42 @@ def _without(there: Shelf, kept: dict[str, Decimal]) -> Shelf:
 
 def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Book the difference between the ledger and what a count found."""
-    counted = lot_named(session, lot)
+    shop = Shop(session)
+    counted = lot_named(shop, lot)
     none_left = quantity.split()[:1] == ["0"]
-    amount = Decimal(0) if none_left else amount_of(session, counted.part_number, quantity)
-    return _counted(session, counted, amount, reason)
+    amount = Decimal(0) if none_left else amount_of(shop, counted.part_number, quantity)
+    return _counted(shop, counted, amount, reason)
 
 
 def count_by_weight(
     session: Session, lot: str, gross: str, sample: str = "", tare: str = "0 g", step: str = "0.1 g"
 ) -> str:
     """Count a lot by weighing it: material in grams by its net weight, pieces by a ``sample`` such as '10=35.2 g'."""
-    counted = lot_named(session, lot)
+    shop = Shop(session)
+    counted = lot_named(shop, lot)
     weight, empty = _grams(gross), _grams(tare)
-    if unit_of(session, counted.part_number) == "g":
+    if shop.unit(counted.part_number) == "g":
         if weight < empty:
             raise Refused(f"{gross} with its reel is less than the reel, {tare}")
-        return _counted(session, counted, weight - empty, "weighed")
+        return _counted(shop, counted, weight - empty, "weighed")
     number, equals, grams = sample.partition("=")
     if not equals or not number.strip().isdigit():
         raise Refused(f"expected a counted sample and its weight, as in --sample '10=35.2 g', found {sample!r}")
     weighed = Weighed(weight, int(number), _grams(grams), empty, _grams(step))
-    return _counted(session, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
+    return _counted(shop, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
 
 
 def _grams(text: str) -> Decimal:
     return Decimal(str(read(text, "g")))
 
 
-def _counted(session: Session, lot: Lot, amount: Decimal, reason: str) -> str:
-    from bom.store.shelf import add_moves, shelf
-
-    unit = unit_of(session, lot.part_number)
-    there = shelf(session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
+def _counted(shop: Shop, lot: Lot, amount: Decimal, reason: str) -> str:
+    unit = shop.unit(lot.part_number)
+    there = shelf(shop.session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
     if amount == there:
         return f"lot {lot.number}, {lot.part_number}: {plain(there, unit)} counted, as booked"
     difference = amount - there
-    (added,) = add_moves(session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
+    (added,) = add_moves(shop.session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
     sign = "+" if difference > 0 else "-"
     booked = f"{plain(there, unit)} booked, {plain(amount, unit)} counted"
     said = f"{booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
@@ -127,77 +130,72 @@ def _far_off(booked: Decimal, counted: Decimal, entry: int) -> str:
 
 def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> str:
     """The whole lot lies in another drawer from now on."""
-    from bom.store.shelf import add_moves, moves
-
-    one = lot_named(session, lot)
-    now = drawer_of(one, moves(session, lot=one.number))
+    shop = Shop(session)
+    one = lot_named(shop, lot)
+    now = drawer_of(one, moves(shop.session, lot=one.number))
     if not drawer.strip():
         raise Refused("expected a drawer, as in B3")
-    drawer = Drawers(session).named(drawer)
+    drawer = Drawers(shop).named(drawer)
     if now == drawer:
         return f"lot {one.number} lies in drawer {drawer} already"
-    add_moves(session, [entry(datetime.now(UTC), MoveKind.SHIFT, one, Decimal(0), reason or "moved", drawer=drawer)])
+    add_moves(
+        shop.session, [entry(datetime.now(UTC), MoveKind.SHIFT, one, Decimal(0), reason or "moved", drawer=drawer)]
+    )
     return f"lot {one.number}: from drawer {now or '-'} to drawer {drawer}"
 
 
 def hold_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Quarantine a lot, or some of it: it stays on hand and is never picked."""
-    from bom.store.shelf import shelf
-
-    one = lot_named(session, lot)
-    there = shelf(session, [one.part_number]).lots[one.number].available
+    shop = Shop(session)
+    one = lot_named(shop, lot)
+    there = shelf(shop.session, [one.part_number]).lots[one.number].available
     if not quantity and there <= 0:
         raise Refused(f"lot {one.number} has nothing available to hold")
-    return _set_apart(session, one, MoveKind.HOLD, quantity, there, reason)
+    return _set_apart(shop, one, MoveKind.HOLD, quantity, there, reason)
 
 
 def release_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Let a held lot go, or some of it."""
-    from bom.store.shelf import shelf
-
-    one = lot_named(session, lot)
-    held = shelf(session, [one.part_number]).lots[one.number].held
+    shop = Shop(session)
+    one = lot_named(shop, lot)
+    held = shelf(shop.session, [one.part_number]).lots[one.number].held
     if held <= 0:
         raise Refused(f"nothing of lot {one.number} is held")
-    return _set_apart(session, one, MoveKind.FREE, quantity, held, reason)
+    return _set_apart(shop, one, MoveKind.FREE, quantity, held, reason)
 
 
-def _set_apart(session: Session, lot: Lot, kind: MoveKind, quantity: str, all_of_it: Decimal, reason: str) -> str:
-    from bom.store.shelf import add_moves
-
-    amount = amount_of(session, lot.part_number, quantity) if quantity else all_of_it
+def _set_apart(shop: Shop, lot: Lot, kind: MoveKind, quantity: str, all_of_it: Decimal, reason: str) -> str:
+    amount = amount_of(shop, lot.part_number, quantity) if quantity else all_of_it
     signed = amount if kind is MoveKind.HOLD else -amount
-    (added,) = add_moves(session, [entry(datetime.now(UTC), kind, lot, signed, reason)])
+    (added,) = add_moves(shop.session, [entry(datetime.now(UTC), kind, lot, signed, reason)])
     word = "held" if kind is MoveKind.HOLD else "let go"
-    return f"lot {lot.number}: {plain(amount, unit_of(session, lot.part_number))} {word}, entry {added.sequence}"
+    return f"lot {lot.number}: {plain(amount, shop.unit(lot.part_number))} {word}, entry {added.sequence}"
 
 
 def reserve(session: Session, part: str, quantity: str, job: str, lot: str = "") -> str:
     """Promise pieces of a part, or of one lot of it, to a job; they are no longer available to others."""
-    from bom.store.shelf import add_moves
-
-    number = stocked_named(session, part)
-    amount = amount_of(session, number, quantity)
-    name = lot_named(session, lot).number if lot else ""
+    shop = Shop(session)
+    number = stocked_named(shop, part)
+    amount = amount_of(shop, number, quantity)
+    name = lot_named(shop, lot).number if lot else ""
     move = Move(0, datetime.now(UTC), MoveKind.RESERVE, number, name, amount, "reserved", job.strip())
-    (added,) = add_moves(session, [move])
-    return f"{plain(amount, unit_of(session, number))} of {number} reserved for {job}, entry {added.sequence}"
+    (added,) = add_moves(shop.session, [move])
+    return f"{plain(amount, shop.unit(number))} of {number} reserved for {job}, entry {added.sequence}"
 
 
 def unreserve(session: Session, part: str, quantity: str, job: str) -> str:
     """Let go what is reserved of a part for a job: all of it, or so many."""
-    from bom.store.shelf import add_moves, moves
-
-    number = stocked_named(session, part)
-    most = amount_of(session, number, quantity) if quantity else Decimal(10**12)
-    kept = _promises(moves(session, number), job, most)
+    shop = Shop(session)
+    number = stocked_named(shop, part)
+    most = amount_of(shop, number, quantity) if quantity else Decimal(10**12)
+    kept = _promises(moves(shop.session, number), job, most)
     total = sum(kept.values(), Decimal(0))
-    unit = unit_of(session, number)
+    unit = shop.unit(number)
     if not total or (quantity and total < most):
         raise Refused(f"{plain(total, unit) if total else 'none'} of {number} reserved for {job}")
     when = datetime.now(UTC)
     add_moves(
-        session,
+        shop.session,
         [Move(0, when, MoveKind.RELEASE, number, lot, -q, "let go", job.strip()) for lot, q in kept.items()],
     )
     return f"{plain(total, unit)} of {number} no longer reserved for {job}"
@@ -205,23 +203,43 @@ def unreserve(session: Session, part: str, quantity: str, job: str) -> str:
 
 def undo(session: Session, sequence: int, reason: str = "") -> str:
     """Undo one entry by a counter-move; the entry itself stays. A kit lot's entries are undone together instead."""
-    from bom.store.shelf import add_moves, lots, move_numbered, undone_by
-
-    found = move_numbered(session, sequence)
+    shop = Shop(session)
+    found = move_numbered(shop.session, sequence)
     if found is None:
         raise Refused(f"no entry {sequence}; bom stock trace LOT shows a lot's entries with their numbers")
-    if (by := undone_by(session, sequence)) is not None:
+    if (by := undone_by(shop.session, sequence)) is not None:
         raise Refused(f"entry {sequence} was undone by entry {by} already")
-    if found.reference and any(lot.number == found.reference for lot in lots(session, [found.reference])):
+    if found.reference and any(lot.number == found.reference for lot in lots(shop.session, [found.reference])):
         raise Refused(
             f"entry {sequence} made up kit lot {found.reference}, which is taken apart as a whole: bom kit undo"
         )
     try:
-        (added,) = add_moves(session, [reversal(found, when=datetime.now(UTC), reason=reason)])
+        (added,) = add_moves(shop.session, [reversal(found, when=datetime.now(UTC), reason=reason)])
     except Refused as refused:
         raise Refused(f"entry {sequence} cannot be undone any more: {refused}") from None
-    again = unsettle(session, found) if found.kind is MoveKind.IN else ""
+    again = unsettle(shop, found) if found.kind is MoveKind.IN else ""
     lot = f" of lot {found.lot}" if found.lot else ""
-    unit = unit_of(session, found.part_number)
+    unit = shop.unit(found.part_number)
     what = f"{found.kind} {plain(abs(found.quantity), unit)} of {found.part_number}{lot}"
     return f"entry {sequence} ({what}) undone by entry {added.sequence}{again}"
+
+
+def set_levels(session: Session, part: str, point: str, up_to: str) -> str:
+    """Keep a part's reorder point and the level it is ordered up to."""
+    shop = Shop(session)
+    number, _ = part_named(shop, part)
+    low = Decimal(0) if point.strip() == "0" else amount_of(shop, number, point)
+    high, unit = amount_of(shop, number, up_to), shop.unit(number)
+    if high < low:
+        raise Refused(f"expected to order up to {plain(low, unit)} or more, found {plain(high, unit)}")
+    set_level(shop.session, number, low, high)
+    return f"{number}: at {plain(low, unit)} or less, order up to {plain(high, unit)}"
+
+
+def forget_level(session: Session, part: str) -> str:
+    """From now on the level follows from what is used."""
+    shop = Shop(session)
+    number, _ = part_named(shop, part)
+    if not drop_level(shop.session, number):
+        raise Refused(f"no level is set for {number}")
+    return f"{number}: its level follows from what is used"

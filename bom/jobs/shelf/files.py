@@ -1,22 +1,33 @@
-"""The shelf from files: opening stock, usage to book out, usage of the past, levels to order at; all or nothing."""
+"""The shelf from files: opening stock, usage to book out, usage of the past, levels to order at; all or nothing.
+
+A file booked twice is noticed by its content, whatever its name; and all that one file booked is undone together.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import fields, replace
 from datetime import UTC, datetime, time
 from decimal import Decimal
 from functools import cache, partial
+from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
-from bom.jobs.shelf.twice import PAST, booked_once, mark_of, must_be_new, put_in_place_of
-from bom.shop.amounts import Drawers, no_rate, plain, units_in
-from bom.shop.parts import Part, part_stated
-from bom.stock.ledger import Lot, Move, MoveKind, pick
+from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
+from bom.shop.amounts import no_rate, plain
+from bom.shop.names import Drawers, Part, part_stated
+from bom.shop.shop import Shop
+from bom.stock.ledger import Lot, Move, MoveKind, pick, reversal
+from bom.store.on_order import add_order, came_of, entered_between
+from bom.store.shelf import add_lot, add_moves, moves_between, next_lot_number, set_level, shelf
+from bom.store.shop_files import Used, keep_taken, last_entries, mark_undone, rows_of, take_past_usage, taken_files
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.intake.shelf_files import OpeningLot, Usage
+    from bom.store.shop_files import TakenFile
     from bom.store.unit_of_work import Session
 
 
@@ -34,33 +45,31 @@ Wrong = tuple[str, str, str]  # column, what was expected, what was found
 def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
     """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row, and
     Refused where a file that says the same was booked before, unless ``again``."""
-    from bom.intake.shelf_files import read_opening_stock
-    from bom.store.shelf import add_lot, lots, next_lot_number
-
+    shop = Shop(session)
     rows = read_opening_stock(path, leave_out)
-    taken = {lot.number for lot in lots(session)}
+    taken = {lot.number for lot in shop.lots}
     mark = mark_of("stock", rows)
-    must_be_new(session, "stock", path.name, mark, again)
-    numbers = _parts_of(session, path, rows, lambda row: _wrong_lot(session, row, taken))
-    drawers = Drawers(session)
-    with booked_once(session, "stock", path.name, mark, again) as notes:
+    must_be_new(shop, "stock", path.name, mark, again)
+    numbers = _parts_of(shop, path, rows, lambda row: _wrong_lot(shop, row, taken))
+    drawers = Drawers(shop)
+    with booked_once(shop, "stock", path.name, mark, again) as notes:
         for row, (part, maker) in zip(rows, numbers, strict=True):
             when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
-            number = row.lot or next_lot_number(session)
+            number = row.lot or next_lot_number(shop.session)
             lot = Lot(
                 number, part, maker, drawers.named(row.drawer), row.date_code, row.supplier, row.unit_cost, when,
                 row.expires, row.maker_lot,
             )  # fmt: skip
-            add_lot(session, lot, row.quantity, when, f"goods in, {path.name}")
+            add_lot(shop.session, lot, row.quantity, when, f"goods in, {path.name}")
     uncosted = sum(row.unit_cost is None for row in rows)
     note = [f"note: {uncosted} lots state no cost, so their parts' average is not known"] if uncosted else []
     return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note, *notes]
 
 
-def _wrong_lot(session: Session, row: OpeningLot, taken: set[str]) -> Wrong | None:
+def _wrong_lot(shop: Shop, row: OpeningLot, taken: set[str]) -> Wrong | None:
     if row.lot in taken:
         return "lot", "a lot that is not there yet", row.lot
-    if row.unit_cost is not None and (why := no_rate(session, row.unit_cost.currency)):
+    if row.unit_cost is not None and (why := no_rate(shop, row.unit_cost.currency)):
         return "currency", f"a currency that can be converted ({why})", row.unit_cost.currency
     return None
 
@@ -71,29 +80,26 @@ def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = (), 
     Raises ProblemsFound with every row that cannot be taken, as where less was there than was used; Refused where a
     file that says the same was booked before, unless ``again``.
     """
-    from bom.intake.shelf_files import read_usage
-
+    shop = Shop(session)
     rows = read_usage(path, leave_out)
     mark = mark_of("usage", rows)
-    must_be_new(session, "usage", path.name, mark, again)
-    parts = [part for part, _ in _parts_of(session, path, rows)]
-    with booked_once(session, "usage", path.name, mark, again) as notes:
-        _book_out(session, path, rows, parts)
+    must_be_new(shop, "usage", path.name, mark, again)
+    parts = [part for part, _ in _parts_of(shop, path, rows)]
+    with booked_once(shop, "usage", path.name, mark, again) as notes:
+        _book_out(shop, path, rows, parts)
     return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}", *notes]
 
 
-def _book_out(session: Session, path: Path, rows: Sequence[Usage], parts: Sequence[str]) -> None:
-    from bom.store.shelf import add_moves, lots, shelf
-
-    known, problems = lots(session), []
+def _book_out(shop: Shop, path: Path, rows: Sequence[Usage], parts: Sequence[str]) -> None:
+    known, problems = shop.lots, []
     for row, part in zip(rows, parts, strict=True):
-        now = shelf(session, [part])
+        now = shelf(shop.session, [part])
         try:
             picked = pick(part, row.quantity, known, now.lots, now.promised.get(part, Decimal(0)), row.day)
         except Refused as refused:
             problems.append(Problem(path.name, row.line, "quantity", f"what is there to be used ({refused})"))
             continue
-        add_moves(session, _out(row, picked))
+        add_moves(shop.session, _out(row, picked))
     if problems:
         raise ProblemsFound(problems)
 
@@ -106,40 +112,36 @@ def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
 def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
     """Keep what was used before the ledger began: levels learn from it, nothing is booked. The file's name is its key.
     Refused where a file of another name says the same, unless ``again``."""
-    from bom.intake.shelf_files import read_usage
-    from bom.store.shop_files import Used, take_past_usage
-
+    shop = Shop(session)
     rows = read_usage(path, leave_out)
-    parts = [part for part, _ in _parts_of(session, path, rows)]
+    parts = [part for part, _ in _parts_of(shop, path, rows)]
     used = [Used(row.day, part, row.quantity, row.reason) for row, part in zip(rows, parts, strict=True)]
     mark = mark_of(PAST, rows)
-    replaced = put_in_place_of(session, PAST, path.name, mark)
-    with booked_once(session, PAST, path.name, mark, again or replaced):
-        count = take_past_usage(session, path.name, used)
+    replaced = put_in_place_of(shop, PAST, path.name, mark)
+    with booked_once(shop, PAST, path.name, mark, again or replaced):
+        count = take_past_usage(shop.session, path.name, used)
     return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: for levels alone, nothing is booked"]
 
 
 def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
     """Set the level of every part in the file; a part that states only one of the two is named and left alone."""
-    from bom.intake.shelf_files import read_levels
-    from bom.store.shelf import set_level
-
+    shop = Shop(session)
     rows = read_levels(path, leave_out)
-    parts = [part for part, _ in _parts_of(session, path, rows)]
+    parts = [part for part, _ in _parts_of(shop, path, rows)]
     half = []
     for row, part in zip(rows, parts, strict=True):
         if row.reorder_point is None or row.order_up_to is None:
             half.append(f"note: {part}, line {row.line}: expected both a point and a level to order up to; left alone")
         else:
-            set_level(session, part, row.reorder_point, row.order_up_to)
+            set_level(shop.session, part, row.reorder_point, row.order_up_to)
     return [f"{len(rows) - len(half)} levels taken from {path.name}", *half]
 
 
 def _parts_of(
-    session: Session, path: Path, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None
+    shop: Shop, path: Path, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None
 ) -> list[Part]:
     """The catalogue's part for every row; every row that cannot be taken is a problem."""
-    units, stated = units_in(session), cache(partial(part_stated, session))
+    units, stated = shop.units, cache(partial(part_stated, shop))
     problems: list[Problem] = []
     answer = []
     for row in rows:
@@ -155,7 +157,7 @@ def _parts_of(
     return answer
 
 
-def _split(row: _Row, part: str, units: dict[str, str]) -> Wrong | None:
+def _split(row: _Row, part: str, units: Mapping[str, str]) -> Wrong | None:
     """An amount is in the unit that its part is kept in, and pieces come whole."""
     quantity, own = getattr(row, "quantity", None), units.get(part, "piece")
     for unit in sorted({getattr(row, "unit", "piece"), *getattr(row, "units", ())} - {"piece", own}):
@@ -167,3 +169,126 @@ def _split(row: _Row, part: str, units: dict[str, str]) -> Wrong | None:
     if part in units or quantity is None or quantity == quantity.to_integral_value():
         return None
     return "quantity", "whole pieces", plain(quantity)
+
+
+PAST = "past usage"
+
+SHORT = 8
+"""So many characters of a mark name a file among a shop's files. Own choice."""
+
+
+def mark_of(kind: str, rows: Iterable[Any]) -> str:
+    """What a file says, as one mark: its rows in any order and at any line, amounts however they are written."""
+    said = sorted("|".join(_plain(row)) for row in rows)
+    return sha256("\n".join([kind, *said]).encode()).hexdigest()
+
+
+def _plain(row: Any) -> Iterator[str]:
+    for field in fields(row):
+        value = getattr(row, field.name)
+        if field.name not in ("line", "row", "unit"):
+            yield f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
+
+
+def must_be_new(shop: Shop, kind: str, name: str, mark: str, again: bool) -> None:
+    """Refused where the content was booked before and stands, unless ``again`` says that it is meant."""
+    same = [one for one in _standing(shop, kind) if one.mark == mark]
+    if same and not again:
+        before = same[-1]
+        raise Refused(
+            f"{name} was booked before, on {before.when.date()}{_as(before, name)}; nothing was booked now. "
+            f"--again books it once more, so that it counts twice; bom stock undo --file {mark[:SHORT]} takes the "
+            "first one back"
+        )
+
+
+@contextmanager
+def booked_once(shop: Shop, kind: str, name: str, mark: str, again: bool) -> Iterator[list[str]]:
+    """Around the booking of a file: its entries are remembered as its own; gives notes to tell. Refused as by
+    ``must_be_new``."""
+    must_be_new(shop, kind, name, mark, again)
+    named = [one for one in _standing(shop, kind) if one.name == name and one.mark != mark]
+    since = last_entries(shop.session)
+    yield [f"note: a file {name} with other content was booked on {one.when.date()}" for one in named[-1:]]
+    keep_taken(shop.session, kind, name, mark, datetime.now(UTC), since)
+
+
+def _standing(shop: Shop, kind: str) -> list[TakenFile]:
+    return [one for one in taken_files(shop.session) if one.undone is None and one.kind == kind]
+
+
+def put_in_place_of(shop: Shop, kind: str, name: str, mark: str) -> bool:
+    """Forget earlier files of this name, where the new one takes their place; whether the same content was among
+    them."""
+    earlier = [one for one in _standing(shop, kind) if one.name == name]
+    for one in earlier:
+        mark_undone(shop.session, one.number, datetime.now(UTC))
+    return any(one.mark == mark for one in earlier)
+
+
+def _as(before: TakenFile, name: str) -> str:
+    return f" as {before.name}" if before.name != name else ""
+
+
+def undo_file(session: Session, text: str, reason: str = "") -> list[str]:
+    """Undo everything that a file booked, by counter-entries; ``text`` is its name, or the first characters of its
+    mark. Refused where something rests on its entries: pieces that went on, orders of which something came."""
+    shop = Shop(session)
+    taken, when = _file_meant(shop, text), datetime.now(UTC)
+    why = reason or f"undoes {taken.name}"
+    moves = _moves_undone(shop, taken, when, why)
+    orders = _orders_undone(shop, taken, when)
+    past = _past_undone(shop, taken)
+    mark_undone(shop.session, taken.number, when)
+    said = [f"{moves} entries", f"{orders} order lines", f"{past} rows of past usage"]
+    counts = [words for words, count in zip(said, (moves, orders, past), strict=True) if count]
+    return [f"{taken.name} of {taken.when.date()} undone: {', '.join(counts) or 'nothing of it stood any more'}"]
+
+
+def _file_meant(shop: Shop, text: str) -> TakenFile:
+    wanted = text.strip()
+    files = taken_files(shop.session)
+    found = [one for one in files if wanted and (one.name == wanted or one.mark.startswith(wanted.casefold()))]
+    standing = [one for one in found if one.undone is None]
+    if not found:
+        known = ", ".join(dict.fromkeys(one.name for one in files if one.undone is None)) or "none"
+        raise Refused(f"no file {text} was booked; files whose entries stand: {known}")
+    if not standing:
+        raise Refused(f"{found[-1].name} of {found[-1].when.date()} was undone already")
+    if len({one.mark for one in standing}) > 1:
+        which = " or ".join(f"{one.mark[:SHORT]} ({one.when:%Y-%m-%d %H:%M} UTC)" for one in standing)
+        raise Refused(f"several files {text} were booked: name one by its mark, {which}")
+    return standing[-1]
+
+
+def _moves_undone(shop: Shop, taken: TakenFile, when: datetime, why: str) -> int:
+    entries, undone = moves_between(shop.session, *taken.moves)
+    standing = [m for m in entries if m.counters is None and m.sequence not in undone and _moves_pieces(m)]
+    try:
+        add_moves(shop.session, [reversal(m, when=when, reason=why) for m in reversed(standing)])
+    except Refused as refused:
+        raise Refused(f"{taken.name} cannot be undone any more: {refused}") from None
+    return len(standing)
+
+
+def _moves_pieces(move: Move) -> bool:
+    return move.kind not in (MoveKind.SHIFT, MoveKind.INSPECT)
+
+
+def _orders_undone(shop: Shop, taken: TakenFile, when: datetime) -> int:
+    entered = {(o.number, o.part_number) for o in entered_between(shop.session, *taken.orders)}
+    if came := sorted(key for key in entered if came_of(shop.session, *key)):
+        said = ", ".join(f"{part} of order {number} came" for number, part in came)
+        raise Refused(f"{taken.name} cannot be undone any more: {said}; bom stock call-off takes the rest off")
+    still = [one for one in shop.on_order if (one.number, one.part_number) in entered]
+    for one in still:
+        add_order(shop.session, replace(one, quantity=-one.quantity), when, "called off")
+    return len(still)
+
+
+def _past_undone(shop: Shop, taken: TakenFile) -> int:
+    if taken.kind != PAST:
+        return 0
+    rows = rows_of(shop.session, taken.name)
+    take_past_usage(shop.session, taken.name, ())
+    return rows

@@ -7,11 +7,17 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from bom.duty.coil_heat import ohms_at
+from bom.intake.bag_label import read_label
 from bom.jobs.shelf.ordering import known_supplier, settle
-from bom.shop.amounts import Drawers, amount_of, cost_of, entry, lot_named, plain, unit_of
-from bom.shop.parts import part_named, part_stated
+from bom.paper.json_out import money_digits
+from bom.shop.amounts import amount_of, cost_of, entry, plain
+from bom.shop.names import Drawers, lot_named, part_named, part_stated
+from bom.shop.shop import Shop
 from bom.stock.ledger import Lot, MoveKind, is_over
 from bom.stock.samples import Inspection, inspect, limits_of
+from bom.store.catalogue import named
+from bom.store.shelf import add_lot, add_moves, next_lot_number, shelf
 from bom.values.finding import Outcome
 from bom.values.money import Money
 from bom.values.part_number import same
@@ -46,27 +52,26 @@ class GoodsIn:
 
 def goods_in(session: Session, asked: GoodsIn) -> list[str]:
     """Book a new lot in; what to tell the user. A sample that fails, or cannot be judged, holds the lot."""
-    from bom.store.shelf import add_lot, add_moves, next_lot_number
-
-    asked = _with_label(session, asked) if asked.label else asked
+    shop = Shop(session)
+    asked = _with_label(shop, asked) if asked.label else asked
     if not asked.part:
         raise Refused("expected a part number, typed or on the bag's label")
-    number, maker = part_named(session, asked.part)
-    amount = amount_of(session, number, asked.quantity)
-    cost, when = _unit_cost(session, asked.cost, number, amount), datetime.now(UTC)
-    drawer = Drawers(session).named(asked.drawer)
-    supplier, notes = known_supplier(session, asked.supplier) if asked.supplier else ("", [])
+    number, maker = part_named(shop, asked.part)
+    amount = amount_of(shop, number, asked.quantity)
+    cost, when = _unit_cost(shop, asked.cost, number, amount), datetime.now(UTC)
+    drawer = Drawers(shop).named(asked.drawer)
+    supplier, notes = known_supplier(shop, asked.supplier) if asked.supplier else ("", [])
     lot = Lot(
-        asked.lot or next_lot_number(session), number, maker, drawer, asked.date_code, supplier, cost, when,
+        asked.lot or next_lot_number(shop.session), number, maker, drawer, asked.date_code, supplier, cost, when,
         _last_day(asked.expires), asked.maker_lot,
     )  # fmt: skip
-    add_lot(session, lot, amount, when, "goods in")
-    said = [_said(lot, cost, amount, unit_of(session, number))]
-    said += settle(session, asked.order, supplier, number, amount, when)
+    add_lot(shop.session, lot, amount, when, "goods in")
+    said = [_said(lot, cost, amount, shop.unit(number))]
+    said += settle(shop, asked.order, supplier, number, amount, when)
     if asked.ohms:
-        said += _inspected(session, lot, amount, asked, when)
+        said += _inspected(shop, lot, amount, asked, when)
     elif asked.hold:
-        add_moves(session, [entry(when, MoveKind.HOLD, lot, amount, "held for inspection")])
+        add_moves(shop.session, [entry(when, MoveKind.HOLD, lot, amount, "held for inspection")])
         said.append(f"lot {lot.number} is held for inspection: bom stock release {lot.number} lets it go")
     return [*said, *notes, *_past(lot, when)]
 
@@ -78,8 +83,6 @@ def _past(lot: Lot, when: datetime) -> list[str]:
 
 
 def _said(lot: Lot, cost: Money, amount: Decimal, unit: str) -> str:
-    from bom.paper.json_out import money_digits
-
     each = "each" if unit == "piece" else f"per {unit}"
     drawer = f", drawer {lot.drawer}" if lot.drawer else ""
     of = f"{plain(amount, unit)} {'' if unit == 'piece' else 'of '}{lot.part_number}"
@@ -87,20 +90,20 @@ def _said(lot: Lot, cost: Money, amount: Decimal, unit: str) -> str:
     return f"lot {lot.number}: {of} at {price}, {cost.times(amount)} in all{drawer}"
 
 
-def _unit_cost(session: Session, text: str, part: str, amount: Decimal) -> Money:
+def _unit_cost(shop: Shop, text: str, part: str, amount: Decimal) -> Money:
     """What one unit (piece, g, mm, ml) cost: said of one, of another unit of the kind (92 GBP/kg), or of all."""
     if not text:
-        raise Refused(f"expected what one {unit_of(session, part)} of {part} cost, as in --cost '2.10 GBP'")
+        raise Refused(f"expected what one {shop.unit(part)} of {part} cost, as in --cost '2.10 GBP'")
     if text.endswith(" in all"):
-        whole = cost_of(session, text.removesuffix(" in all"))
+        whole = cost_of(shop, text.removesuffix(" in all"))
         return Money.of(whole.amount / amount, whole.currency)
     each, slash, per = text.partition("/")
-    cost = cost_of(session, each)
+    cost = cost_of(shop, each)
     if not slash:
         return cost
     many, unit = read_amount(f"1 {per.strip()}")
-    if unit != unit_of(session, part):
-        raise Refused(f"{part} is kept in {unit_of(session, part)}, found a cost per {per.strip()}")
+    if unit != shop.unit(part):
+        raise Refused(f"{part} is kept in {shop.unit(part)}, found a cost per {per.strip()}")
     return Money.of(cost.amount / many, cost.currency)
 
 
@@ -113,14 +116,12 @@ def _last_day(text: str) -> date | None:
         raise Refused(f"expected the last day as in 2027-12-31, found {text!r}") from error
 
 
-def _with_label(session: Session, asked: GoodsIn) -> GoodsIn:
+def _with_label(shop: Shop, asked: GoodsIn) -> GoodsIn:
     """What was typed, filled up from the label; where both say something they must agree."""
-    from bom.intake.bag_label import read_label
-
     label = read_label(asked.label)
     quantity = "" if label.quantity is None else plain(label.quantity)
-    part = _part_on(session, label, asked.part)
-    if quantity and asked.quantity and plain(amount_of(session, part, asked.quantity)) != quantity:
+    part = _part_on(shop, label, asked.part)
+    if quantity and asked.quantity and plain(amount_of(shop, part, asked.quantity)) != quantity:
         raise Refused(f"the label says {quantity} pieces, and {asked.quantity} was typed; count them")
     return replace(
         asked,
@@ -132,45 +133,38 @@ def _with_label(session: Session, asked: GoodsIn) -> GoodsIn:
     )
 
 
-def _part_on(session: Session, label: BagLabel, typed: str) -> str:
+def _part_on(shop: Shop, label: BagLabel, typed: str) -> str:
     """The catalogue's part that the label names; the one typed must be on it."""
-    from bom.store.part_names import part_names
-
     if typed:
-        name, _ = part_named(session, typed)
-        number, _ = part_names(session).part(name)
+        name, _ = part_named(shop, typed)
+        number, _ = shop.names.part(name)
         if not any(same(number, other) for other in label.parts):
             raise Refused(f"the label is for {' or '.join(label.parts)}, not for {name}")
         return name
     for number in label.parts[:-1]:
         try:
-            return part_stated(session, number).name
+            return part_stated(shop, number).name
         except Refused:
             continue
-    return part_stated(session, label.parts[-1]).name
+    return part_stated(shop, label.parts[-1]).name
 
 
-def _inspected(session: Session, lot: Lot, amount: Decimal, asked: GoodsIn, when: datetime) -> list[str]:
+def _inspected(shop: Shop, lot: Lot, amount: Decimal, asked: GoodsIn, when: datetime) -> list[str]:
     """Enter what the sample said, and hold the lot unless it passed."""
-    from bom.store.shelf import add_moves
-
-    found = judge(session, lot.part_number, lot.maker, asked.ohms, asked.at)
+    found = judge(shop, lot.part_number, lot.maker, asked.ohms, asked.at)
     moves = [entry(when, MoveKind.INSPECT, lot, Decimal(0), f"{found.outcome}: {found.why}")]
     said = f"inspected, {found.outcome}: {found.why}"
     if found.holds or asked.hold:
         why = "sample failed" if found.outcome is Outcome.FAIL else "held for inspection"
         moves.append(entry(when, MoveKind.HOLD, lot, amount, why))
         said += f"; lot {lot.number} is held"
-    add_moves(session, moves)
+    add_moves(shop.session, moves)
     return [said]
 
 
-def judge(session: Session, part: str, maker: str, ohms: str, at: str) -> Inspection:
+def judge(shop: Shop, part: str, maker: str, ohms: str, at: str) -> Inspection:
     """A sample's readings, converted to the data sheet's temperature, against the ohms and tolerance it states."""
-    from bom.duty.coil_heat import ohms_at
-    from bom.store.catalogue import named
-
-    relays = [r for r in named(session, part) if maker in ("", r.maker)]
+    relays = [r for r in named(shop.session, part) if maker in ("", r.maker)]
     if not relays:
         raise Refused(f"{part} is no relay, so it has no coil to measure")
     relay, warm = relays[0], read(at, "degC")
@@ -183,11 +177,10 @@ def judge(session: Session, part: str, maker: str, ohms: str, at: str) -> Inspec
 
 def inspect_lot(session: Session, number: str, ohms: str, at: str) -> list[str]:
     """Measure a sample of a lot that is there: what does not pass is held, what passes is not let go by itself."""
-    from bom.store.shelf import add_moves, shelf
-
-    lot, when = lot_named(session, number), datetime.now(UTC)
-    found = judge(session, lot.part_number, lot.maker, ohms, at)
-    level = shelf(session, [lot.part_number]).lots[lot.number]
+    shop = Shop(session)
+    lot, when = lot_named(shop, number), datetime.now(UTC)
+    found = judge(shop, lot.part_number, lot.maker, ohms, at)
+    level = shelf(shop.session, [lot.part_number]).lots[lot.number]
     moves = [entry(when, MoveKind.INSPECT, lot, Decimal(0), f"{found.outcome}: {found.why}")]
     said = [f"lot {lot.number} inspected, {found.outcome}: {found.why}"]
     if found.holds and level.available > 0:
@@ -195,5 +188,5 @@ def inspect_lot(session: Session, number: str, ohms: str, at: str) -> list[str]:
         said.append(f"{plain(level.available)} of lot {lot.number} are held")
     elif level.held:
         said.append(f"{plain(level.held)} of it are held; bom stock release {lot.number} lets them go")
-    add_moves(session, moves)
+    add_moves(shop.session, moves)
     return said

@@ -1,5 +1,6 @@
-"""Knows what one kit takes, line by line, and in which ways: a kit inside it opened, or taken made up as it lies there;
-and says in the same words what lacks for so many."""
+"""What kits take, line by line, and in which ways: a kit inside one opened, or taken made up as it lies there; alone,
+or several side by side, so that a part which several may take goes to one of them only; and what lacks for so many.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from itertools import combinations
 
 from bom.answers.kits import Lacking
 from bom.kits.kit import Kit, Line
-from bom.kits.possible import KitNeed, Missing, WantedKit
+from bom.kits.possible import KitNeed, Missing, Uses, WantedKit, lacking, picks
 from bom.shop.amounts import plain
 from bom.shop.sourcing import Sourcing
 from bom.values.problem import Refused
@@ -72,7 +73,7 @@ def needed(
     for line in kit.lines:
         if not line.kit:
             _same_unit(kit, line, bench)
-            parts, inside = tuple(bench.served_by(kit, line)), kit.name if above else ""
+            parts, inside = bench.served_by(kit, line), kit.name if above else ""
             why = "" if parts else bench.why_none(kit, line)
             yield Needed(line, parts, line.quantity * times, inside, why, (*above[1:], inside)[0])
         elif line.kit in made_up:
@@ -84,7 +85,8 @@ def needed(
 
 
 def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
-    kept = bench.units.get(line.part, line.unit)
+    part = bench.shop.part(line.part)
+    kept = line.unit if part is None else bench.unit(line.part)
     if kept != line.unit:
         raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
 
@@ -113,3 +115,58 @@ def _expired(parts: Sequence[str], expired: Mapping[str, Decimal], unit: str) ->
     there = [part for part in parts if expired.get(part)]
     shown = [f"{plain(expired[part], unit)}{f' of {part}' if len(parts) > 1 else ''} there, expired" for part in there]
     return "; ".join(shown)
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """``lines`` are what one of each kit takes, ``uses`` what of the shelf goes where, ``missing`` what lacks."""
+
+    lines: Mapping[str, list[Needed]]
+    uses: Uses
+    missing: tuple[Missing, ...]
+
+
+def together(bench: Sourcing, counts: Mapping[str, int]) -> Together:
+    """What so many of each kit (by name) take of what is available."""
+    opened = _still_to_open(bench, counts)
+    lines = {name: _lines(bench, name, opened[name]) for name in counts}
+    kits = [WantedKit(name, tuple(KitNeed(n.quantity, n.parts) for n in lines[name])) for name in counts]
+    return Together(lines, *picks(bench.stock, kits, counts))
+
+
+def missing_parts(bench: Sourcing, counts: Mapping[str, int]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
+    """What lacks for so many of each kit side by side: (the parts that may serve, how much)."""
+    return lacking(together(bench, counts).missing)
+
+
+def lacking_for(bench: Sourcing, counts: Mapping[str, int]) -> tuple[Lacking, ...]:
+    """What lacks for so many of each kit side by side, with the positions and the reason where no part may serve."""
+    found = together(bench, counts)
+    every = [line for name in counts for line in found.lines[name]]
+    first = {name: sum(len(found.lines[before]) for before in list(counts)[:n]) for n, name in enumerate(counts)}
+    missing = [replace(one, line=first[one.kit] + one.line) for one in found.missing]
+    return what_lacks(every, missing, bench.expired)
+
+
+def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:
+    """For each kit, the share of each kit inside it that does not lie there made up."""
+    there = {name: bench.stock.get(name, Decimal(0)) for name in bench.kits}
+    answer: dict[str, dict[str, Decimal]] = {name: {} for name in counts}
+    for name, count in counts.items():
+        inside: dict[str, Decimal] = {}
+        for line in bench.kits[name].lines:
+            if line.kit in there:
+                inside[line.kit] = inside.get(line.kit, Decimal(0)) + line.quantity * count
+        for kit, wanted in inside.items():
+            taken = min(there[kit], wanted)
+            there[kit] -= taken
+            answer[name][kit] = 1 - taken / wanted
+    return answer
+
+
+def _lines(bench: Sourcing, name: str, opened: Mapping[str, Decimal]) -> list[Needed]:
+    """What one of the kit takes of parts, kits inside it only as far as they are still to be opened."""
+    return [
+        replace(one, quantity=one.quantity * opened.get(one.outermost, Decimal(1)))
+        for one in needed(bench.kits[name], bench)
+    ]

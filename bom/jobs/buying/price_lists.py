@@ -17,7 +17,14 @@ from bom import __version__
 from bom.answers.buying import ListTaken
 from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Feed, Supplier
+from bom.intake.price_lists.fetching import fetch, shown_name
+from bom.intake.price_lists.list_file import source_of_bytes, source_of_file
+from bom.intake.price_lists.price_list import Reading
+from bom.jobs.bench import bench, glance
 from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
+from bom.shop.shop import Shop
+from bom.store.engine import cache_folder
+from bom.store.offers import feed_of, list_failed, list_state, list_unchanged, outside_catalogue, take_offers
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -25,6 +32,7 @@ if TYPE_CHECKING:
     from bom.intake.price_lists.price_list import Reading
     from bom.store.offers import ListState
     from bom.store.unit_of_work import Session
+
 
 # A list with fewer than half of its earlier offers is likelier cut off than true, once there were so many. Own choice.
 SHRUNK, ENOUGH = 0.5, 20
@@ -51,8 +59,6 @@ def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: boo
 
     ``anew`` asks the address even where the kept copy is young; ``shorter`` takes a list much shorter than the last.
     """
-    from bom.jobs.bench import bench, glance
-
     with glance(url) as session:
         wanted = lists_to_read(session, name)
     answers = []
@@ -70,12 +76,11 @@ def refresh_suppliers(session: Session, name: str) -> list[ListTaken]:
 
 def lists_to_read(session: Session, name: str) -> list[tuple[Supplier, Feed]]:
     """The suppliers with a list, or the one named. Raises Refused where there is none."""
-    from bom.store.offers import feed_of, suppliers
-
-    known = [s for s in suppliers(session) if not name or s.name.casefold() == name.casefold()]
+    shop = Shop(session)
+    known = [s for s in shop.suppliers if not name or s.name.casefold() == name.casefold()]
     if not known:
-        raise Refused(no_supplier(name, [s.name for s in suppliers(session)]))
-    feeds = [(s, feed) for s in known if (feed := feed_of(session, s.name)) is not None]
+        raise Refused(no_supplier(name, [s.name for s in shop.suppliers]))
+    feeds = [(s, feed) for s in known if (feed := feed_of(shop.session, s.name)) is not None]
     if not feeds:
         raise Refused(f"{known[0].name} has no price list in its file" if name else "no supplier has a price list")
     return feeds
@@ -94,16 +99,10 @@ def had(supplier: Supplier, feed: Feed, *, anew: bool = False) -> ListCame:
 
 
 def _from_file(supplier: Supplier, feed: Feed, now: datetime) -> ListCame:
-    from bom.intake.price_lists.list_file import source_of_file
-
     return ListCame(supplier, feed, now, source_of_file(Path(feed.file)), "read")
 
 
 def _from_address(supplier: Supplier, feed: Feed, anew: bool) -> ListCame:
-    from bom.intake.price_lists.fetching import fetch, shown_name
-    from bom.intake.price_lists.list_file import source_of_bytes
-    from bom.store.engine import cache_folder
-
     fetched = fetch(feed, cache_folder() / "price-lists.sqlite", anew=anew)
     source = source_of_bytes(shown_name(feed.url), fetched.data)
     return ListCame(supplier, feed, fetched.when, source, fetched.how)
@@ -129,42 +128,36 @@ class _NotTaken(Exception):
 
 def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> ListTaken:
     """Put the list in the place of the supplier's earlier one, all of it or nothing; the answer to show."""
-    from bom.intake.price_lists.price_list import Reading
-    from bom.store.offers import list_state
-
-    before = list_state(session, came.supplier.name)
+    shop = Shop(session)
+    before = list_state(shop.session, came.supplier.name)
     if came.source is None:
-        return _failed(session, came, [came.why], before)
+        return _failed(shop, came, [came.why], before)
     if before and before.digest and before.digest == came.digest:
-        return _same_again(session, came, before)
+        return _same_again(shop, came, before)
     reading = Reading(came.feed, came.supplier, came.source, came.when)
     try:
         with session.begin_nested():
-            count = _taken(session, came, reading, before, shorter)
+            count = _taken(shop, came, reading, before, shorter)
     except _NotTaken as not_taken:
-        return _failed(session, came, not_taken.why, before)
-    told = [*reading.report.notes, *_about(session, came.supplier, count)]
+        return _failed(shop, came, not_taken.why, before)
+    told = [*reading.report.notes, *_about(shop, came.supplier, count)]
     return _answer(came, count, came.when, told, failed=False)
 
 
-def _same_again(session: Session, came: ListCame, before: ListState) -> ListTaken:
-    from bom.store.offers import list_unchanged
-
-    list_unchanged(session, came.supplier.name, came.when)
-    told = ["the same list as last time", *_about(session, came.supplier, before.offers)]
+def _same_again(shop: Shop, came: ListCame, before: ListState) -> ListTaken:
+    list_unchanged(shop.session, came.supplier.name, came.when)
+    told = ["the same list as last time", *_about(shop, came.supplier, before.offers)]
     return _answer(came, before.offers, came.when, told, failed=False)
 
 
-def _about(session: Session, supplier: Supplier, count: int) -> list[str]:
+def _about(shop: Shop, supplier: Supplier, count: int) -> list[str]:
     """What keeps some of its offers out of plans."""
-    outside, rate = _outside(session, supplier, count), no_rate(session, supplier)
-    return [*outside, *_doubts(session, supplier.name), *rate]
+    outside, rate = _outside(shop, supplier, count), no_rate(shop, supplier)
+    return [*outside, *_doubts(shop, supplier.name), *rate]
 
 
-def _taken(session: Session, came: ListCame, reading: Reading, before: ListState | None, shorter: bool) -> int:
-    from bom.store.offers import take_offers
-
-    count = take_offers(session, came.supplier.name, reading.offers(), came.when, reading.source.name, came.digest)
+def _taken(shop: Shop, came: ListCame, reading: Reading, before: ListState | None, shorter: bool) -> int:
+    count = take_offers(shop.session, came.supplier.name, reading.offers(), came.when, reading.source.name, came.digest)
     if reading.report.problems:
         raise _NotTaken(map(str, reading.report.problems))
     if not count:
@@ -174,22 +167,18 @@ def _taken(session: Session, came: ListCame, reading: Reading, before: ListState
     return count
 
 
-def _failed(session: Session, came: ListCame, why: list[str], before: ListState | None) -> ListTaken:
+def _failed(shop: Shop, came: ListCame, why: list[str], before: ListState | None) -> ListTaken:
     """The last good offers stay. ``why`` is kept too, for whoever asks later."""
-    from bom.store.offers import list_failed
-
     now = datetime.now(UTC)
-    list_failed(session, came.supplier.name, now, why[0])
+    list_failed(shop.session, came.supplier.name, now, why[0])
     if before is None or before.seen is None:
         return _answer(came, 0, None, [*why, "there are no earlier offers"], failed=True)
     old = f"the {before.offers} offers of {before.seen:%Y-%m-%d %H:%M} UTC stay; they are {age(now, before.seen)} old"
     return _answer(came, before.offers, before.seen, [*why, old], failed=True)
 
 
-def _outside(session: Session, supplier: Supplier, count: int) -> list[str]:
-    from bom.store.offers import outside_catalogue
-
-    unknown, few = outside_catalogue(session, supplier.name)
+def _outside(shop: Shop, supplier: Supplier, count: int) -> list[str]:
+    unknown, few = outside_catalogue(shop.session, supplier.name)
     if not unknown:
         return []
     names = ", ".join(few) + (", …" if unknown > len(few) else "")
@@ -208,9 +197,9 @@ def _answer(came: ListCame, offers: int, seen: datetime | None, told: list[str],
     )
 
 
-def _doubts(session: Session, supplier: str) -> list[str]:
+def _doubts(shop: Shop, supplier: str) -> list[str]:
     """A line for each of the first few prices in doubt, and how many more there are."""
-    found = in_doubt(session, supplier)
+    found = in_doubt(shop, supplier)
     told = [f"line {o.line}: {o.part_number} at {kept_out(o)}" for o in found[:NAMED]]
     more = f"{len(found) - NAMED} more prices are kept out of plans; bom supplier show lists them all"
     return told if len(found) <= NAMED else [*told, more]
