@@ -77,12 +77,11 @@ def test_only_what_changed_is_worked_out_again(
 
 
 def test_a_database_that_cannot_be_written_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    from bom.store import unit_of_work
     from bom.values.problem import Refused
 
     def refuse(engine: object) -> object:
         raise Refused("the database cannot be written")
 
-    monkeypatch.setattr(unit_of_work, "work", refuse)
+    monkeypatch.setattr(placements, "work", refuse)
     monkeypatch.setattr(placements, "CACHE", PlacementCache(news={("a", "b", "0"): Placements()}))
     placements.keep_placements(None)
