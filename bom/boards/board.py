@@ -134,9 +134,11 @@ class ContactDuty:
 
 def duty_of(load: Load) -> ContactDuty:
     """What a contact bears that switches this load on and off: it makes the highest peak that is stated (a motor at
-    rest starts with its stall current) and breaks what runs."""
+    rest starts with its stall current) and breaks what runs, or the stall of a drive that is switched off at its end.
+    """
     peaks = [amps for amps in (load.inrush_amps, load.stall_amps) if amps is not None]
-    return ContactDuty(load.amps, max(peaks, default=None), load.amps, load.stall_amps, load.stall_seconds)
+    breaks = load.stall_amps if load.stops_at_end else load.amps
+    return ContactDuty(load.amps, max(peaks, default=None), breaks, load.stall_amps, load.stall_seconds)
 
 
 @dataclass(frozen=True, slots=True)

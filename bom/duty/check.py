@@ -33,18 +33,19 @@ from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
 from bom.duty.margins import a, amount, held, known, unknown
 from bom.duty.paired_contacts import guided_use, reversing_findings
 from bom.duty.published_ratings import (
-    RESISTIVE,
     PublishedAmps,
     best_offer,
+    carried_for_good,
+    is_working,
     kind_of,
     line_words,
     not_hard_enough,
-    reaches,
     serving,
     usable,
 )
 from bom.duty.release import release
 from bom.duty.rules import DEFAULT, Rule
+from bom.duty.stall import stall_findings
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome
@@ -122,20 +123,35 @@ def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tupl
 
 
 def function_findings(design: Design, place: Place, stated: Function, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
-    """One contact's findings: running current, start, temperature, life, minimum load, reversing, release."""
-    load = as_dominant(stated.load, rule)
-    function, check = replace(stated, load=load), f"running current, {stated.name}"
+    """One contact's findings: running current, start, stall, temperature, life, minimum load, reversing, release."""
+    function, check = _as_borne(stated, rule), f"running current, {stated.name}"
+    load = function.load
     if load.volts is None or load.amps is None:
         return (unknown(check, {"load volts": load.volts, "load's running amps": load.amps}),)
     lines = usable(design.ratings, function)
-    offer = best_offer(lines, load, hottest_of(load, place.board))
+    offer = _offer(function, lines, hottest_of(load, place.board))
     if offer is None:
         silent = _no_rating(check, design, function, lines)
         rated: tuple[Finding, ...] = (silent, *_refused_below(design, place, function, lines, rule))
     else:
         rated = _rated(design, place, function, offer, lines, rule)
     always = (minimum_load(design.relay, function), *reversing_findings(design, place, function, lines))
-    return (*rated, *always, *release(design.relay, place, function))
+    opening = release(design.relay, place, function) if function.duty.breaks != 0 else ()
+    return (*rated, *always, *opening)
+
+
+def _as_borne(stated: Function, rule: Rule) -> Function:
+    """The function under the dominant kind of its load, with the amps that its contact carries on a solved board."""
+    load = as_dominant(stated.load, rule)
+    return replace(stated, load=replace(load, amps=stated.solved.carries) if stated.solved else load)
+
+
+def _offer(function: Function, lines: tuple[Rating, ...], hottest: float | None) -> PublishedAmps | None:
+    """The line for the function's load; a contact that is never switched under current only has to carry it."""
+    load = function.load
+    if function.duty.makes == 0 and function.duty.breaks == 0:
+        return carried_for_good(lines, load, hottest, known(load.amps))
+    return best_offer(lines, load, hottest)
 
 
 def _rated(
@@ -143,9 +159,9 @@ def _rated(
 ) -> tuple[Finding, ...]:
     return (
         running_current(function, offer),
-        *stops_at_its_end(function, offer, lines),
-        start_finding(function, lines, offer, rule),
-        rating_temperature(function, offer, place.board),
+        *((start_finding(function, lines, offer, rule),) if function.duty.makes != 0 else ()),
+        *stall_findings(function, lines, offer, place.board),
+        rating_temperature(function, offer, lines, place.board),
         *time_constant(function, offer),
         *life(function, offer, lines, design.relay),
     )
@@ -185,6 +201,8 @@ def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> 
     if highest := _highest(lines, load):
         return f"published to {highest:g} V only, and nothing is read beyond the highest volts"
     others = [r for r in design.ratings if r.covers(function.contact) and r.supply is not load.supply]
+    if overload := next((r for r in design.ratings if r.covers(function.contact) and not is_working(r)), None):
+        return f"{line_words(overload)} is an overload test, and no working rating"
     if others:
         return f"only {others[0].supply.upper()} is published, which never serves {load.supply.upper()}"
     if lines:
@@ -200,26 +218,6 @@ def running_current(function: Function, offer: PublishedAmps) -> Finding:
     if amps <= 0:
         return Finding(check, Outcome.PASS, "no running current", amount(amps, "A"), amount(offer.amps, "A"))
     return held(check, amps, offer.amps, "A", why, _sources(load, offer))
-
-
-def stops_at_its_end(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...]) -> tuple[Finding, ...]:
-    """Asked of a load that is switched off while it stalls: the contact breaks its stall and not its running current.
-
-    A line of its own kind that is lower does not refuse it where a resistive one reaches the stall: a stalled motor has
-    no back-EMF left, but its winding. (Common practice, no source.)
-    """
-    load, check = function.load, f"stop at its end, {function.name}"
-    if not load.stops_at_end:
-        return ()
-    if load.stall_amps is None:
-        return (unknown(check, {"stall amps": None}, "it is switched off while it stalls"),)
-    why = f"it is switched off while it stalls at {load.stall_amps:g} A, and {offer.words} is published"
-    found = held(check, load.stall_amps, offer.amps, "A", why, offer.source)
-    highest = max((r.amps or 0.0 for r in lines if r.load in RESISTIVE and reaches(r, load)), default=0.0)
-    if found.outcome is Outcome.FAIL and load.stall_amps <= highest:
-        why = f"{why}; resistive it breaks {highest:g} A: have it stopped before its end, or expect a shorter life"
-        return (replace(found, outcome=Outcome.CONDITION, why=why),)
-    return (found,)
 
 
 def _shared(load: Load) -> str:

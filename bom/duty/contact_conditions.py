@@ -14,12 +14,13 @@ from bom.duty.published_ratings import (
     PublishedAmps,
     kind_of,
     load_lr_ms,
+    may_say_less_hotter,
     tested_as_its_kind,
     tested_lr_ms,
     tested_power_factor,
 )
 from bom.duty.sources import CONTACT_LIFE_NOTE, DERATING_PAGE
-from bom.relays.relay import Relay, SupplyKind
+from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
 COOL_SHARE = 0.5
@@ -35,22 +36,41 @@ def hottest_of(load: Load, board: Board) -> float | None:
     return load.temp_c if load.temp_c is not None else board.ambient_max_c
 
 
-def rating_temperature(function: Function, offer: PublishedAmps, board: Board) -> Finding:
-    """A rating holds at the temperature it was taken at; hotter, the contact may carry less by the maker's curve."""
+def rating_temperature(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], board: Board) -> Finding:
+    """A rating holds at the temperature it was taken at; above the hottest that is published nothing is read.
+
+    Half of the line's amps, or less, are not asked for their temperature, unless a hotter line states less than it.
+    """
     check, amps = f"rating temperature, {function.name}", known(function.load.amps)
     stated, hottest = offer.rating.temp_c, hottest_of(function.load, board)
     if hottest is not None and stated is not None and hottest <= stated:
         return Finding(
             check, Outcome.PASS, "the rating holds there", f"{hottest:g} °C", f"{stated:g} °C", source=offer.source
         )
-    if 0 < amps <= COOL_SHARE * offer.amps:
-        why = f"{amps:.3g} A is half or less of {offer.amps:.3g} A, so the rating's temperature is not asked"
-        limit = COOL_SHARE * offer.amps
+    limit = COOL_SHARE * least_when_hot(offer, lines)
+    if 0 < amps <= limit:
+        why = f"{amps:.3g} A is half or less of {limit / COOL_SHARE:.3g} A, so the rating's temperature is not asked"
         return Finding(check, Outcome.PASS, why, f"{amps:.3g} A", f"{limit:.3g} A", room(amps, limit), COOL_SOURCE)
     if stated is None or hottest is None:
         return unknown(check, {"temperature of the rating": stated, "highest ambient": hottest})
     why = f"rated at {stated:g} °C and it gets {hottest:g} °C: hold {amps:.3g} A against the maker's curve"
-    return Finding(check, Outcome.CONDITION, why, f"{hottest:g} °C", f"{stated:g} °C", source=offer.source)
+    return Finding(check, Outcome.UNKNOWN, why, f"{hottest:g} °C", f"{stated:g} °C", source=offer.source)
+
+
+def least_when_hot(offer: PublishedAmps, lines: tuple[Rating, ...]) -> float:
+    """The offer's amps, or those of a line of its kind that states less and is hotter, or may be."""
+    less = (known(r.amps) for r in lines if r.load == offer.kind and may_say_less_hotter(r, offer.rating))
+    return min((offer.amps, *less))
+
+
+def is_read_at(rating: Rating, hottest: float | None) -> bool:
+    """Whether the line was taken at that heat or above."""
+    return rating.temp_c is not None and hottest is not None and rating.temp_c >= hottest
+
+
+def needs_no_heat(amps: float, offer: PublishedAmps, lines: tuple[Rating, ...], hottest: float | None) -> bool:
+    """Whether the offer may be read there: it was taken as hot, or the amps are half of the least or less."""
+    return is_read_at(offer.rating, hottest) or amps <= COOL_SHARE * least_when_hot(offer, lines)
 
 
 def ambient_findings(relay: Relay, board: Board) -> tuple[Finding, ...]:

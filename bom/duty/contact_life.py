@@ -1,7 +1,8 @@
 """How long a contact lasts: published operations at this load, against operations a day, as a range of years.
 
-Less current never shortens a contact's life, so the published operations are the low end; the high end is read from
-the published curve, or follows the least steep slope that a maker's table prints for this kind of load.
+A contact is asked to last the years that are stated, else five. Less current never shortens its life, so the published
+operations are the low end; the high end is read from the published curve, or follows the least steep slope that a
+maker's table prints for this kind of load.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bom.boards.board import Function, Load
-from bom.duty.load_start import peak_amps
+from bom.duty.load_start import makes_amps
 from bom.duty.margins import known, room
 from bom.duty.published_ratings import RESISTIVE, PublishedAmps, amps_between
 from bom.duty.sources import LIFE_TABLE, RATINGS_ANSWER
@@ -28,6 +29,9 @@ SLOPE_SOURCE = f"slope of the life table in {LIFE_TABLE.cited}"
 MECHANICAL_TIMES = 10
 """Mechanical over electrical operations where a sheet states none: about 10 or more, source 38."""
 
+USUAL_YEARS = 5.0
+"""How long a repair is asked to last where nobody states it: common practice, no source."""
+
 
 def slope(resistive: bool, supply: SupplyKind) -> float:
     """n of N ~ I to the minus n."""
@@ -44,18 +48,37 @@ class Lasting:
 
 
 def life(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> tuple[Finding, ...]:
-    """Years of operation; asked only where the operations a day are stated."""
-    load, check = function.load, f"life, {function.name}"
-    if not load.operations_per_day:
+    """Years of operation; nothing of a contact that is never switched, or only carries."""
+    load, duty = function.load, function.duty
+    if load.operations_per_day == 0 or (duty.makes == 0 and duty.breaks == 0):
         return ()
-    lasting = operations(load, offer, lines, relay)
+    lasting = operations(function, offer, lines, relay)
+    if load.operations_per_day is None:
+        return (_use_not_stated(function, offer, lasting),)
     years = _years(lasting, load.operations_per_day)
     why = f"{_count(lasting)} operations last {years}; {lasting.how}"
     why += "" if offer.covers else f"; counted on a {offer.kind} line, which a {load.kind} load may wear faster"
-    outcome = _outcome(load, offer, lasting)
+    why += "" if load.life_years is not None else f"; {USUAL_YEARS:g} years are asked where nobody states them"
+    outcome = _outcome(function, offer, lasting)
     source = _source(offer, lasting)
     offered = _count(lasting) if offer.rating.operations is not None else "not stated"
-    return (Finding(check, outcome, why, _wanted(load), offered, _margin(load, lasting), source),)
+    return (Finding(_name(function), outcome, why, _wanted(load), offered, _margin(load, lasting), source),)
+
+
+def _name(function: Function) -> str:
+    return f"life, {function.name}"
+
+
+def _use_not_stated(function: Function, offer: PublishedAmps, lasting: Lasting) -> Finding:
+    """How much use the published operations allow, for somebody who knows the box to judge."""
+    years = _years_asked(function.load)
+    a_day = lasting.least / years / 365
+    why = f"{_count(lasting)} operations last {years:g} years of {a_day:.3g} a day: how often is it switched?"
+    return Finding(_name(function), Outcome.CONDITION, why, "operations a day", _count(lasting), source=offer.source)
+
+
+def _years_asked(load: Load) -> float:
+    return USUAL_YEARS if load.life_years is None else load.life_years
 
 
 def _source(offer: PublishedAmps, lasting: Lasting) -> str:
@@ -65,9 +88,9 @@ def _source(offer: PublishedAmps, lasting: Lasting) -> str:
     return "; ".join(said)
 
 
-def operations(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
+def operations(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
     """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
-    amps = switched_amps(load, offer)
+    load, amps = function.load, switched_amps(function, offer)
     points = _curve(load, offer, lines)
     above = min((p for p in points if p[0] >= amps), default=None)
     below = max((p for p in points if p[0] < amps), default=None)
@@ -78,11 +101,11 @@ def operations(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...], rela
     return _by_slope(above or (offer.amps, published), amps, load, offer, relay)
 
 
-def switched_amps(load: Load, offer: PublishedAmps) -> float:
-    """What is switched each time: the running amps by a line for the kind of load, which takes in its start; else the
-    stated peak too."""
-    peak = None if offer.covers else peak_amps(load)
-    return known(load.amps) if peak is None else max(known(load.amps), peak)
+def switched_amps(function: Function, offer: PublishedAmps) -> float:
+    """What is switched each time: what the contact breaks, by a line for the kind of load, which takes in its start;
+    else the stated peak too."""
+    peak = None if offer.covers else makes_amps(function)
+    return max(known(function.load.amps), function.duty.breaks or 0.0, peak or 0.0)
 
 
 def _curve(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
@@ -112,29 +135,29 @@ def _mechanically(operations: float, relay: Relay, electrical: float) -> float:
     return min(operations, relay.mechanical_ops or MECHANICAL_TIMES * electrical)
 
 
-def _outcome(load: Load, offer: PublishedAmps, lasting: Lasting) -> Outcome:
-    """Held against the years wanted, where they are stated; never a pass on operations that nobody published."""
-    wanted = _wanted_operations(load)
-    if wanted is not None and lasting.most < wanted:
+def _outcome(function: Function, offer: PublishedAmps, lasting: Lasting) -> Outcome:
+    """Held against the years asked; refused only by years that somebody states, and never a pass on operations that
+    nobody published."""
+    load, wanted = function.load, _wanted_operations(function.load)
+    if load.life_years is not None and lasting.most < wanted:
         return Outcome.FAIL
-    above_rating = switched_amps(load, offer) > offer.amps
-    unsure = offer.rating.operations is None or above_rating or (wanted is not None and lasting.least < wanted)
-    unsure = unsure or (wanted is not None and not offer.covers)  # another kind of load may wear the contact faster
+    above_rating = switched_amps(function, offer) > offer.amps
+    unsure = offer.rating.operations is None or above_rating or lasting.least < wanted
+    unsure = unsure or (load.life_years is not None and not offer.covers)  # another kind may wear the contact faster
     return Outcome.CONDITION if unsure else Outcome.PASS
 
 
-def _wanted_operations(load: Load) -> float | None:
-    return None if load.life_years is None else load.life_years * 365 * known(load.operations_per_day)
+def _wanted_operations(load: Load) -> float:
+    return _years_asked(load) * 365 * known(load.operations_per_day)
 
 
 def _margin(load: Load, lasting: Lasting) -> float | None:
-    wanted = _wanted_operations(load)
-    return room(wanted, lasting.least) if wanted else None
+    """Of years that somebody states; those taken by default rank nothing."""
+    return room(_wanted_operations(load), lasting.least) if load.life_years is not None else None
 
 
 def _wanted(load: Load) -> str:
-    a_day = f"{load.operations_per_day:g} a day"
-    return a_day if load.life_years is None else f"{a_day} for {load.life_years:g} years"
+    return f"{load.operations_per_day:g} a day for {_years_asked(load):g} years"
 
 
 def _count(lasting: Lasting) -> str:

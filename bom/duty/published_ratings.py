@@ -1,14 +1,15 @@
 """Published ratings: which line of a data sheet speaks for a load, how hard it was tested, and how many amps it gives.
 
 A line speaks for its own kind of load and for easier kinds, unless it was tested with a shorter time constant or a
-better power factor than the load has. An AC figure never serves DC, nor DC AC; make and break are read apart. Between
-two published DC points the amps lie on a straight line in log-log, and beyond the highest published volts there is
-nothing. Between two published temperatures they lie on a straight line; beyond the hottest there is nothing.
+better power factor than the load has. An AC figure never serves DC, nor DC AC; make and break are read apart, and a
+line for both says nothing beyond the contact's own. An overload test is no working rating. Between two published DC
+points the amps lie on a straight line in log-log, and beyond the highest published volts there is nothing. Between two
+published temperatures they lie on a straight line; beyond the hottest there is nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import exp, log
@@ -176,9 +177,48 @@ def line_words(rating: Rating) -> str:
     return f"line {rating.applies_to} {rating.contact} {rating.load}{amps} {at}{conditions}"
 
 
+OVERLOAD_OPERATIONS = 1000
+"""A line for fewer operations than this shows what the contact outlives, not what it works at: an overload test is 50
+operations (source 20), or 10 of abnormal conditions (IEC 60947-5-1, from memory). Where the border lies: common
+practice, no source."""
+
+
 def usable(ratings: Iterable[Rating], function: Function) -> tuple[Rating, ...]:
-    """The ratings for this function's contact and kind of supply, whatever their load and volts."""
-    return tuple(r for r in ratings if r.covers(function.contact) and _of_supply(r, function.load.supply))
+    """The working ratings for this function's contact and kind of supply, whatever their load and volts."""
+    of = [r for r in ratings if r.covers(function.contact) and _of_supply(r, function.load.supply) and is_working(r)]
+    return own_first(of)
+
+
+def is_working(rating: Rating) -> bool:
+    """Whether the line promises service, and not only that an overload is outlived."""
+    return rating.operations is None or rating.operations >= OVERLOAD_OPERATIONS
+
+
+def own_first(lines: Sequence[Rating]) -> tuple[Rating, ...]:
+    """The lines of one contact, without those for both contacts that say more than the contact's own line of the same
+    kind does at their volts or fewer."""
+    own = [r for r in lines if r.contact != BOTH]
+    return tuple(r for r in lines if r.contact != BOTH or not _says_more(r, own))
+
+
+BOTH = "both"
+
+
+def _says_more(both: Rating, own: Iterable[Rating]) -> bool:
+    like = [r for r in own if r.load == both.load and r.volts <= both.volts]
+    as_loaded = [r for r in like if (r.amps or 0.0) <= (both.amps or 0.0)]
+    figures = (
+        (both.amps, [r.amps for r in like]),
+        (both.inrush_amps, [r.inrush_amps for r in like]),
+        (both.operations, [r.operations for r in as_loaded]),
+    )
+    return any(
+        figure is not None and figure > most for figure, theirs in figures if (most := _most(theirs)) is not None
+    )
+
+
+def _most(figures: Iterable[float | None]) -> float | None:
+    return max((figure for figure in figures if figure is not None), default=None)
 
 
 def _of_supply(rating: Rating, supply: SupplyKind) -> bool:
@@ -261,7 +301,33 @@ def _at_heat(lines: list[Rating], hottest: float | None) -> list[Rating]:
     published."""
     if hottest is None:
         return lines
-    return [_between_temperatures(r, lines, hottest) for r in lines]
+    there = [_between_temperatures(r, lines, hottest) for r in lines]
+    return [r for r in there if not any(_hotter_there(h, hottest) and says_less_hotter(h, r) for h in lines)]
+
+
+def _hotter_there(rating: Rating, hottest: float) -> bool:
+    return rating.temp_c is not None and rating.temp_c <= hottest
+
+
+def says_less_hotter(hot: Rating, cool: Rating) -> bool:
+    """Whether a hotter line of the same kind states fewer amps though it was tested no harder; a line that states no
+    temperature is taken as the coolest."""
+    hotter = hot.temp_c is not None and (cool.temp_c is None or hot.temp_c > cool.temp_c)
+    return hotter and _says_less(hot, cool)
+
+
+def may_say_less_hotter(hot: Rating, cool: Rating) -> bool:
+    """Whether the line states less and is hotter, or may be: it states no temperature, and no more operations to
+    explain its fewer amps."""
+    unexplained = (hot.operations or 0.0) <= (cool.operations or 0.0)
+    return says_less_hotter(hot, cool) or (hot.temp_c is None and unexplained and _says_less(hot, cool))
+
+
+def _says_less(hot: Rating, cool: Rating) -> bool:
+    if hot.amps is None or cool.amps is None:
+        return False
+    easier = hot.volts <= cool.volts and (hot.lr_ms or 0.0) <= (cool.lr_ms or 0.0)
+    return easier and (hot.power_factor or 1.0) >= (cool.power_factor or 1.0) and hot.amps < cool.amps
 
 
 def _between_temperatures(rating: Rating, lines: list[Rating], hottest: float) -> Rating:
@@ -280,8 +346,8 @@ def _between_temperatures(rating: Rating, lines: list[Rating], hottest: float) -
 
 
 def _like(rating: Rating) -> tuple[object, ...]:
-    """What two lines share that differ only in temperature, amps and life."""
-    return rating.contact, rating.volts, rating.lr_ms, rating.power_factor
+    """What two lines of one contact share that differ only in temperature, amps and life."""
+    return rating.volts, rating.lr_ms, rating.power_factor
 
 
 def _offers(lines: list[Rating], kind: str, load: Load) -> list[PublishedAmps]:
@@ -339,5 +405,18 @@ def _makes(rating: Rating, load: Load) -> float:
 
 
 def carry_lines(ratings: Iterable[Rating], load: Load) -> tuple[Rating, ...]:
-    """The lines that state a current the closed contact carries for a time."""
-    return tuple(r for r in ratings if reaches(r, load) and r.carry_amps is not None)
+    """The lines that state a current the closed contact carries for a time; its own, where it has any."""
+    stated = tuple(r for r in ratings if reaches(r, load) and r.carry_amps is not None)
+    return tuple(r for r in stated if r.contact != BOTH) or stated
+
+
+def carried_for_good(lines: tuple[Rating, ...], load: Load, hottest: float | None, amps: float) -> PublishedAmps | None:
+    """The best line for a contact that is closed and carries ``amps``: of whatever kind of load, since a contact
+    carries what it is published to switch."""
+    carrying = replace(load, amps=amps)
+    offers = (offer_for(lines, kind, carrying, hottest, by_rule=True) for kind in dict.fromkeys(r.load for r in lines))
+    return max((o for o in offers if o), key=lambda o: (_is_read_at(o, hottest), o.amps), default=None)
+
+
+def _is_read_at(offer: PublishedAmps, hottest: float | None) -> bool:
+    return hottest is None or _holds(offer.rating, hottest)

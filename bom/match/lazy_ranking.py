@@ -126,7 +126,7 @@ def best_rank(promise: Promise, relay: Relay, shelf: Shelf | None = None) -> Ran
 
 
 # What is judged by ratings and loads alone, whatever else a sheet states.
-_CHECKS = ("running current", "start", "rating temperature", "inductance")
+_CHECKS = ("running current", "start", "stall", "stop at its end", "rating temperature", "inductance")
 _AMPS = ("min_make_amps", "min_break_amps")
 
 

@@ -15,6 +15,8 @@ from bom.relays.wiring import Kind
         (Load("lamp", 14, 2, inrush_amps=20), ContactDuty(2, 20, 2)),
         (Load("motor", 14, 2, stall_amps=9, stall_seconds=0.4), ContactDuty(2, 9, 2, 9, 0.4)),
         (Load("motor", 14, 2, stall_amps=9, inrush_amps=12), ContactDuty(2, 12, 2, 9)),
+        (Load("motor", 14, 2, stall_amps=9, stops_at_end=True), ContactDuty(2, 9, 9, 9)),
+        (Load("motor", 14, 2, stops_at_end=True), ContactDuty(2, None, None)),
         (Load("motor"), ContactDuty()),
     ],
 )

@@ -223,23 +223,23 @@ def test_no_running_current_passes() -> None:
 @pytest.mark.parametrize(("seconds", "said"), [(3.0, "35 A for 3 s"), (None, "35 A for a time that is not stated")])
 def test_how_long_a_carry_lasts_is_said_or_that_nobody_states_it(seconds: float | None, said: str) -> None:
     line = rating("make", "resistive", 14, 20, carry_amps=35, carry_seconds=seconds)
-    found = named(found_for(Load("motor", 14, 6, stall_amps=40), (line,)), "start")
+    found = named(found_for(Load("motor", 14, 6, stall_amps=40), (line,)), "stall")
     assert (found.outcome, said in found.why) == (F, True)
 
 
-def test_a_peak_that_is_carried_for_a_time_nobody_states_is_unknown() -> None:
+def test_a_stall_that_is_carried_for_a_time_nobody_states_is_unknown() -> None:
     line = rating("make", "resistive", 14, 20, carry_amps=35, carry_seconds=None)
-    assert outcome(found_for(Load("motor", 14, 6, stall_amps=30), (line,)), "start") is U
+    assert outcome(found_for(Load("motor", 14, 6, stall_amps=30), (line,)), "stall") is U
 
 
-@pytest.mark.parametrize(("stall", "seconds", "expected"), [(30, 5.0, C), (30, 5.1, F), (45, 2.0, C), (45, 2.1, F)])
+@pytest.mark.parametrize(("stall", "seconds", "expected"), [(30, 5.0, P), (30, 5.1, F), (45, 2.0, P), (45, 2.1, F)])
 def test_the_longest_carry_that_reaches_the_stall_is_used(stall: float, seconds: float, expected: Outcome) -> None:
     lines = tuple(
         rating("make", "resistive", 14, 20, carry_amps=amps, carry_seconds=lasts)
         for amps, lasts in ((35, 5), (35, 3), (50, 2))
     )
     load = Load("motor", 14, 6, stall_amps=stall, stall_seconds=seconds)
-    assert outcome(found_for(load, lines), "start") is expected
+    assert outcome(found_for(load, lines), "stall") is expected
 
 
 @pytest.mark.parametrize(

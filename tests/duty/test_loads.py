@@ -155,7 +155,7 @@ def test_every_finding_on_a_published_line_names_it() -> None:
     assert all("line TW2 make resistive 20 A 14 V DC" in f.source for f in named_lines)
 
 
-@pytest.mark.parametrize(("years", "expected"), [(None, P), (2, P), (5, C), (10, F)])
+@pytest.mark.parametrize(("years", "expected"), [(None, C), (2, P), (5, C), (10, F)])
 def test_life_is_held_against_the_years_wanted(years: float | None, expected: Outcome) -> None:
     load = Load("resistive", 14, 10, operations_per_day=120, life_years=years)
     found = named(found_for(load), "life")

@@ -39,7 +39,13 @@ LINES = tuple(
     for kind, volts, amps in (("resistive", 14, 20), ("resistive", 60, 2), ("motor", 14, 8), ("lamp", 14, 6))
 )
 amps, volts = st.floats(0.2, 40), st.floats(6, 80)
-loads = st.builds(Load, st.sampled_from(["resistive", "motor", "lamp", "inductive", "capacitive"]), volts, amps)
+loads = st.builds(
+    Load,
+    st.sampled_from(["resistive", "motor", "lamp", "inductive", "capacitive"]),
+    volts,
+    amps,
+    operations_per_day=st.just(20.0),
+)
 
 
 def place(load: Load, low: float = 10.0, high: float = 14.4, hot: float = 70.0) -> Place:
@@ -116,7 +122,7 @@ def test_fewer_amps_never_wear_a_contact_faster(a: float, b: float) -> None:
         load = Load("resistive", 14, current, operations_per_day=1)
         offer = best_offer(LINES, load)
         assert offer is not None
-        lasting.append(operations(load, offer, LINES, RELAY))
+        lasting.append(operations(Function("f", "A", Kind.MAKE, load), offer, LINES, RELAY))
     assert lasting[0].most >= lasting[1].most
     assert lasting[0].least >= lasting[1].least
 
