@@ -106,17 +106,22 @@ def check(
 @app.command()
 def circuit(
     name: Name,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Also draw every state there.")] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Solve the board as a circuit: what runs, which way, through which contacts, in every state of its units.
 
     Example: bom board circuit OS-3
+
+    Example: bom board circuit OS-3 --svg os-3.svg
     """
     from bom.jobs.bench import glance
-    from bom.jobs.replacing.circuits import board_circuit
+    from bom.jobs.replacing.circuits import board_circuit, draw_circuit
     from bom.paper.terminal.circuit_tables import circuit_table
 
     with glance(db) as session:
         answer = board_circuit(session, name)
+        if svg:
+            say(f"drawn: {draw_circuit(session, answer, svg)}")
     show(answer, json, circuit_table)

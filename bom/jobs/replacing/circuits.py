@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from math import floor, log10
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.circuit import (
@@ -15,12 +16,15 @@ from bom.answers.circuit import (
     ShortState,
     Sneak,
 )
+from bom.boards.board import Board
 from bom.circuit.duty import ContactDuty, RunningAmps, contact_duties, running_amps
 from bom.circuit.functions import doing
 from bom.circuit.net_list import NetList, net_list
 from bom.circuit.states import MOST_STATES, Part, Solution, Solved, solve
 from bom.circuit.watch import Short, shorts, sneaks
+from bom.duty.cautions import one_line
 from bom.jobs.replacing.boards import board_named, catalogue_of, cautions_of
+from bom.relays.catalogue import Catalogue
 from bom.shop.places import wirings_at
 from bom.values.problem import Refused
 
@@ -34,10 +38,8 @@ DIGITS = 4
 def board_circuit(session: Session, name: str) -> BoardCircuit:
     """The board's circuit in every permitted state. Refuses a board whose file states no loads between nets."""
     board = board_named(session, name)
-    if not board.loads:
-        raise Refused(f"board {board.name} states no [[load]] between nets: bom explain board.toml says how")
     catalogue = catalogue_of(session, board)
-    circuit = net_list(board, wirings_at(catalogue, board))
+    circuit = _circuit(catalogue, board)
     solution = solve(circuit)
     found = shorts(solution)
     return BoardCircuit(
@@ -53,6 +55,26 @@ def board_circuit(session: Session, name: str) -> BoardCircuit:
         tuple(_part(part, solution) for part in solution.parts if part.loads),
         (*map(_short_words, found), *cautions_of(catalogue, board)),
     )
+
+
+def draw_circuit(session: Session, answer: BoardCircuit, file: Path) -> Path:
+    """Draw the states of a board that was solved, as an SVG, into the file; its path."""
+    from bom.paper.circuit_words import watch
+    from bom.paper.pictures.circuit_picture import circuit_drawing
+    from bom.paper.whole_file import write_text
+
+    board = board_named(session, answer.board)
+    solution = solve(_circuit(catalogue_of(session, board), board))
+    title = f"{answer.board}  {answer.title}".strip()
+    said = [words for sign, words in watch(answer) if sign != "→"]
+    write_text(file, circuit_drawing(title, solution, said, [one_line(answer.cautions)]))
+    return file
+
+
+def _circuit(catalogue: Catalogue, board: Board) -> NetList:
+    if not board.loads:
+        raise Refused(f"board {board.name} states no [[load]] between nets: bom explain board.toml says how")
+    return net_list(board, wirings_at(catalogue, board))
 
 
 def _states(solution: Solution) -> Iterable[CircuitState]:
