@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
 from importlib.machinery import SourceFileLoader
 from importlib.util import module_from_spec, spec_from_loader
@@ -55,3 +57,12 @@ def test_a_comment_that_says_why_no_test_can_leaves_the_line_out(mutate: ModuleT
     file = tmp_path / "room.py"
     file.write_text(text, encoding="utf-8")
     assert mutate.changes_of(file) == ([], 1)
+
+
+def test_a_change_that_makes_a_test_endless_ends(mutate: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(mutate, "SECONDS", 0.05)
+    if (worker := os.fork()) == 0:
+        mutate._be_patient(0.0)
+        while True:
+            pass
+    assert os.WTERMSIG(os.waitpid(worker, 0)[1]) == signal.SIGPROF

