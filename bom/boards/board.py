@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from bom.relays.footprint import VIEW, View
-from bom.relays.relay import LOADS, SupplyKind, Suppression
+from bom.relays.relay import LOADS, Insulation, Mains, SupplyKind, Suppression
 from bom.relays.wiring import CONTACT_WORDS, Kind, Wiring
 from bom.values.column import Words, given, number, stated, text
 from bom.values.finding import Finding
@@ -56,7 +56,8 @@ class HolePattern:
 class Supply:
     """The board's supply in volts; ``code`` is the road-vehicle code it came from, if any.
 
-    ``jump_volts`` for ``jump_seconds`` is what a boost start puts on it, where that is to be allowed for.
+    ``jump_volts`` for ``jump_seconds`` is what a boost start puts on it, where that is to be allowed for. ``hertz`` is
+    that of an AC supply.
     """
 
     min_volts: float | None = None
@@ -65,6 +66,7 @@ class Supply:
     code: str = ""
     jump_volts: float | None = None
     jump_seconds: float | None = None
+    hertz: Mains | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,7 @@ class Position:
     """A place on the board by its reference; ``wiring`` names what the board expects, hole names standing for pins.
 
     ``coil_rise_k`` is how many kelvin a coil that stays on gets warmer than the ambient, as measured there.
+    ``insulation`` and ``impulse_volts`` are what must keep its coil from its contacts.
     """
 
     ref: str
@@ -195,6 +198,8 @@ class Position:
     functions: tuple[Function, ...] = ()
     coil_rise_k: float | None = None
     keep_outs: tuple[KeepOut, ...] = ()
+    insulation: Insulation | None = None
+    impulse_volts: float | None = None
 
 
 class NetIs(StrEnum):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from bom.boards.board import Driver, Place
 from bom.duty.coil_heat import COPPER_SOURCE, ratio
 from bom.duty.margins import amount, held, known, room, unknown
-from bom.relays.relay import Relay
+from bom.relays.relay import Mains, Relay
 from bom.values.finding import Finding, Outcome
 
 LEAST_SHARE, MOST_SHARE = 0.8, 1.1
@@ -21,7 +21,31 @@ RANGE_SOURCE = "IEC 61810-1, operative range class 1 (80 to 110 %), from memory"
 
 
 def ac_findings(relay: Relay, place: Place, fitted: Relay | None) -> tuple[Finding, ...]:
-    return (_pull_in(relay, place, fitted), _highest(relay, place, fitted), *_winding(relay, place, fitted))
+    return (
+        _frequency(relay, place, fitted),
+        _pull_in(relay, place, fitted),
+        _highest(relay, place, fitted),
+        *_winding(relay, place, fitted),
+    )
+
+
+FREQUENCY_SOURCE = "a coil's impedance grows with the frequency: common practice, no source"
+
+
+def _frequency(relay: Relay, place: Place, fitted: Relay | None) -> Finding:
+    """A coil for 50 Hz pulls less on 60 Hz, one for 60 Hz burns on 50 Hz; where the board states none, the fitted
+    part's is the measure."""
+    check, own, board = "coil frequency", relay.coil_hertz, place.board.supply.hertz
+    there = board or (fitted.coil_hertz if fitted else None)
+    if own is Mains.BOTH or (own is not None and own is there):
+        why = f"the coil is for {own} Hz"
+        return Finding(check, Outcome.PASS, why, f"{there or 'any'} Hz", f"{own} Hz", source=FREQUENCY_SOURCE)
+    if own is None or there is None or (board is None and there is Mains.BOTH):
+        return unknown(check, {"the frequency of the coil": own, "hertz of the board's supply": board})
+    why = f"the coil is for {own} Hz and the supply has {there} Hz: " + (
+        "it burns" if own is Mains.HZ_60 else "it may not pull in"
+    )
+    return Finding(check, Outcome.FAIL, why, f"{there} Hz", f"{own} Hz", source=FREQUENCY_SOURCE)
 
 
 def _pull_in(relay: Relay, place: Place, fitted: Relay | None) -> Finding:

@@ -29,6 +29,7 @@ from bom.duty.coil_heat import boost_start, coil_power, highest_volts
 from bom.duty.contact_conditions import ambient_findings, hottest_of, minimum_load, rating_temperature, time_constant
 from bom.duty.contact_life import life
 from bom.duty.driver_protection import driver_protection
+from bom.duty.insulation import insulation_findings
 from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
 from bom.duty.margins import a, amount, held, known, unknown
 from bom.duty.paired_contacts import guided_use, reversing_findings
@@ -60,7 +61,8 @@ def duty_findings(
     rating for the kind of load is published.
     """
     coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule)
-    return coil + contacts_there(place) + contacts + guided_use(design, place, original)
+    kept_apart = insulation_findings(design.relay, place, original.relay if original else None)
+    return coil + contacts_there(place) + contacts + kept_apart + guided_use(design, place, original)
 
 
 def coil_findings(
@@ -73,10 +75,11 @@ def coil_findings(
         return (kind,)
     if relay.coil_supply is SupplyKind.AC:
         return (kind, *ac_findings(relay, place, fitted))
+    hot = pulls_in_hot(relay, place, fitted)
     return (
         kind,
-        pulls_in_hot(relay, place, fitted),
-        *pulls_in_warm(design, place, rule, original),
+        hot,
+        *(() if hot.outcome is Outcome.FAIL else pulls_in_warm(design, place, rule, original)),
         *lets_go(relay, place, fitted),
         channel_current_cold(relay, place, fitted),
         package_current_cold(relay, place, fitted),
@@ -102,8 +105,11 @@ def supply_kind(relay: Relay, fitted: Relay | None, place: Place) -> Finding:
 
 
 def _board_drives(place: Place) -> SupplyKind | None:
-    """DC where the board file shows it: a road-vehicle supply code, or a driver on one side; None = not told."""
+    """AC where the board file states its frequency; DC where it shows it: a road-vehicle supply code, or a driver on
+    one side; None = not told."""
     driver, code = place.position.driver, place.board.supply.code
+    if place.board.supply.hertz is not None:
+        return SupplyKind.AC
     return SupplyKind.DC if code not in ("", "Z") or (driver is not None and driver.polarity) else None
 
 

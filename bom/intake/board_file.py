@@ -40,7 +40,7 @@ from bom.fit.hole_clearance import LEVELS, Stacking
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken, is_it, is_note
 from bom.intake.tables import Table, read_toml
-from bom.relays.relay import SupplyKind, supply_of
+from bom.relays.relay import Insulation, Mains, SupplyKind, supply_of
 from bom.relays.wiring import Kind
 from bom.values.column import called, keys, number, table, text, texts, under, whole, word, yes_or_no
 
@@ -66,6 +66,7 @@ SUPPLY = keys(
     min_volts=number("V", "The lowest supply.", "9", above=0),
     nominal_volts=number("V", "The usual supply.", "12", above=0),
     max_volts=number("V", "The highest supply.", "16", above=0),
+    hertz=word(Mains, "The frequency of an AC supply.", "50", also={"50": ("50 Hz",), "60": ("60 Hz",)}),
     jump_start=yes_or_no("Whether a boost start from 24 V is to be allowed for.", "true"),
     jump_volts=number("V", "What a boost start puts on it.", "24", above=0),
     jump_seconds=number("s", "How long a boost start lasts.", "60", above=0),
@@ -77,6 +78,10 @@ POSITION = keys(
     wiring=text("What the board expects, hole names standing for pins; else the fitted part's.", "board-twin"),
     units_on_together=whole("How many units of it are on at once.", "1"),
     coil_rise_k=number("", "How many kelvin a coil that stays on gets warmer than the ambient.", "35", least=0),
+    insulation=word(
+        Insulation, "What must keep its coil from its contacts.", "reinforced", also={"reinforced": ("double",)}
+    ),
+    impulse_volts=number("V", "The impulse that may come between its coil and its contacts.", "4000", above=0),
 )
 DRIVER = keys(
     channel_milliamps=number("mA", "The most that one coil may draw.", "80", above=0),

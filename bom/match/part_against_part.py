@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from bom.match.search_facts import rated_amps, total
-from bom.relays.relay import Design, Rating, Relay, Sealing, Suppression
+from bom.relays.relay import Design, Insulation, Mains, Rating, Relay, Sealing, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
 
 # A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil. Common practice,
@@ -70,10 +70,36 @@ def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
         ("least load power", "min_load_milliwatts", "mW", _at_most),
         ("highest coil volts", "coil_max_volts", "V", _at_least),
         ("dielectric strength", "dielectric_volts", "V", _at_least),
+        ("insulation, coil to contacts", "coil_contact_volts", "V", _at_least),
+        ("insulation, between poles", "between_poles_volts", "V", _at_least),
+        ("insulation, impulse", "impulse_volts", "V", _at_least),
     )
     for check, name, unit, bound in rows:
         if getattr(old, name) is not None or (bound is _at_most and getattr(new, name) is not None):
             yield bound(check, getattr(new, name), getattr(old, name), unit)
+    if old.insulation is not None:
+        yield _insulation(new.insulation, old.insulation)
+    if old.hold_volts is not None:
+        yield _at_most("hold", new.hold_volts, old.hold_volts, "V")
+    if SupplyKind.AC in (new.coil_supply, old.coil_supply):
+        yield _frequency(new.coil_hertz, old.coil_hertz)
+
+
+def _insulation(ours: Insulation | None, theirs: Insulation) -> Finding:
+    if ours is None:
+        return _not_stated("insulation class", theirs, "", True)
+    enough = ours.rank >= theirs.rank
+    why = "no worse than the original" if enough else f"{ours} insulation, where the original has {theirs}"
+    outcome = Outcome.PASS if enough else Outcome.FAIL
+    return Finding("insulation class", outcome, why, f"at least {theirs}", ours, None, SOURCE)
+
+
+def _frequency(ours: Mains | None, theirs: Mains | None) -> Finding:
+    """A coil for both frequencies serves wherever one for either did."""
+    if ours is Mains.BOTH and theirs is not None:
+        why = "for both frequencies"
+        return Finding("coil frequency", Outcome.PASS, why, f"{theirs} Hz", f"{ours} Hz", None, SOURCE)
+    return _equal("coil frequency", ours, theirs, "Hz")
 
 
 def _coil_amps(relay: Relay) -> float | None:

@@ -324,7 +324,7 @@ def motor_one_way() -> World:
     return world("pump motor", slots, elements, MOTOR_LINES, (serves(Kind.MAKE, of),))
 
 
-MAINS: dict[str, Any] = {"dielectric_volts": 1000.0, "coil_contact_volts": 4000.0, "between_poles_volts": 2500.0}
+MAINS: dict[str, Any] = {"dielectric_volts": 1000.0, "coil_contact_volts": 4000.0, "between_poles_volts": 3000.0}
 MAINS |= {"insulation": Insulation.REINFORCED, "impulse_volts": 6000.0}
 
 
@@ -341,6 +341,19 @@ def mains_inductive() -> World:
     )
     of = load("inductive", 230, 3, supply=AC, power_factor=0.5, inrush_amps=20, suppression="RC")
     return world("mains solenoid valve", SINGLE, changeover("A"), lines, (serves(Kind.MAKE, of),), both=MAINS)
+
+
+def mains_and_low_volts() -> World:
+    """A pole on mains beside one that people may touch, and a board that says what must keep them apart."""
+    slots = (*SINGLE, *(replace(s, name=f"{s.name}2", y_mm=s.y_mm + 20, net=f"{s.net}2") for s in SINGLE[2:]))
+    elements = (coil("A"), *(contact(k, "A", pole) for pole in "12" for k in (Kind.MAKE, Kind.BREAK)))
+    lines = (line("both", "resistive", 250, 10, AC), line("both", "resistive", 30, 10))
+    uses = (
+        serves(Kind.MAKE, load("resistive", 230, 4, supply=AC)),
+        serves(Kind.MAKE, load("resistive", 14, 2), pole="2"),
+    )
+    position = {"insulation": Insulation.REINFORCED, "impulse_volts": 4000.0}
+    return world("mains beside low volts", slots, elements, lines, uses, both=MAINS, position=position)
 
 
 def dc_inductive() -> World:
@@ -567,6 +580,7 @@ def all_worlds() -> tuple[World, ...]:
         mains_resistive(),
         mains_inductive(),
         mains_category(),
+        mains_and_low_volts(),
         dc_inductive(),
         not_washed(),
         guided(),
