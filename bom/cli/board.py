@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, say, show, show_taken, taking
+from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, bench, glance, say, show, show_taken, taking
 
 app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
@@ -25,7 +25,6 @@ def add(
 
     Example: bom board add catalogs/demo/boards/os-3.toml
     """
-    from bom.jobs.bench import bench
     from bom.jobs.replacing.boards import add_board
     from bom.values.difference import Replacing
 
@@ -41,7 +40,6 @@ def forget(name: Name, db: Db = None) -> None:
 
     Example: bom board forget OS-3
     """
-    from bom.jobs.bench import bench
     from bom.jobs.replacing.boards import forget_board
 
     with bench(db) as session:
@@ -59,7 +57,6 @@ def show_(
 
     Example: bom board show OS-3
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.boards import list_boards, show_board
     from bom.paper.terminal.boards import board_table, boards_table
 
@@ -92,7 +89,6 @@ def check(
 
     if rules:
         return show(list_rules(rule), json, rules_table)
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.boards import check_board, draw_board
 
     with glance(db) as session:
@@ -116,7 +112,6 @@ def circuit(
 
     Example: bom board circuit OS-3 --svg os-3.svg
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.circuits import board_circuit, draw_circuit
     from bom.paper.terminal.circuit_tables import circuit_table
 

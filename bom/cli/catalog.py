@@ -9,7 +9,21 @@ import typer
 
 from bom.cli.cross_reference import xref
 from bom.cli.explain import pointer
-from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, measured, say, say_replaced, show, taking
+from bom.cli.options import (
+    Db,
+    Json,
+    LeaveOut,
+    Plain,
+    Replace,
+    bench,
+    glance,
+    glance_if_there,
+    measured,
+    say,
+    say_replaced,
+    show,
+    taking,
+)
 
 app = typer.Typer(
     cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
@@ -38,7 +52,6 @@ def add(
 
     Example: bom catalog add catalogs/demo
     """
-    from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
     from bom.paper.terminal.catalogue import taken_table
     from bom.values.difference import Replacing
@@ -60,7 +73,6 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db:
 
     Example: bom catalog check catalogs/demo
     """
-    from bom.jobs.bench import glance_if_there
     from bom.jobs.catalogue import check_catalogue
     from bom.paper.terminal.catalogue import problems_table
 
@@ -78,7 +90,6 @@ def export(folder: Folder, db: Db = None) -> None:
 
     Example: bom catalog export my-catalogue
     """
-    from bom.jobs.bench import glance
     from bom.jobs.catalogue import export_catalogue
 
     with glance(db) as session:

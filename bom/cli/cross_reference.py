@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, a_part, say, show
+from bom.cli.options import Db, Json, a_part, glance, say, show
 
 
 def xref(
@@ -26,7 +26,6 @@ def xref(
 
     Example: bom catalog xref --out xref.xlsx
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
     from bom.paper.terminal.matches import cross_reference_table
 

@@ -17,6 +17,8 @@ from bom.cli.options import (
     LabelSkip,
     Plain,
     Replace,
+    bench,
+    glance,
     say,
     show,
     show_taken,
@@ -48,7 +50,6 @@ def add(
 
     Example: bom kit add catalogs/demo/kits/os-3-valve-drive.toml
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.taking import add_kit
     from bom.values.difference import Replacing
 
@@ -64,7 +65,6 @@ def forget(name: Name, db: Db = None) -> None:
 
     Example: bom kit forget "OS-3 valve drive"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.taking import forget_kit
 
     with bench(db) as session:
@@ -98,7 +98,6 @@ def cost(
 
     Example: bom kit cost "OS-3 valve drive" --batch 20 --margin 30
     """
-    from bom.jobs.bench import bench, glance
     from bom.jobs.kits.costing import Asked, amount_typed, cost_asked
     from bom.paper.terminal.kit_tables import kits_table
 
@@ -133,7 +132,6 @@ def possible(
 
     Example: bom kit possible "OS-3 valve drive=12" --plan
     """
-    from bom.jobs.bench import glance
     from bom.jobs.kits.how_many import HowMany, possible_kits
     from bom.paper.terminal.kit_tables import possible_table
 
@@ -153,7 +151,6 @@ def plan(
 
     Example: bom kit plan "OS-3 valve drive" 10
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.how_many import plan_to_make
 
     with bench(db) as session:
@@ -178,7 +175,6 @@ def make(
 
     Example: bom kit make "OS-3 valve drive" 2 --dry
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.making import make_kits
     from bom.jobs.kits.papers import pick_list_page
     from bom.paper.terminal.kit_tables import pick_table
@@ -197,7 +193,6 @@ def finish(kit_lot: KitLot, drawer: Drawer = "", db: Db = None) -> None:
 
     Example: bom kit finish K00001 --drawer K2
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.making import finish_kits
 
     with bench(db) as session:
@@ -216,7 +211,6 @@ def undo(
 
     Example: bom kit undo K00001 --why "wrong relays in the bag"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.kits.making import undo_kits
     from bom.paper.terminal.kit_tables import undone_table
 
@@ -231,7 +225,6 @@ def sheet(name: NameOrLot, lot: Lot = "", out: File = None, db: Db = None) -> No
 
     Example: bom kit sheet "OS-3 valve drive" --out sheet.html
     """
-    from bom.jobs.bench import glance
     from bom.jobs.kits.papers import kit_sheet
 
     with glance(db) as session:
@@ -258,7 +251,6 @@ def label(
 
     Example: bom kit label "OS-3 valve drive" --size 60x40 --out label.svg
     """
-    from bom.jobs.bench import glance
     from bom.jobs.kits.labels import LabelAsked, LabelPaper, kit_label
 
     pages = out is not None and out.suffix.casefold() == ".html"

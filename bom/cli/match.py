@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, a_part, say, show
+from bom.cli.options import Db, Json, a_part, glance, say, show
 from bom.values.problem import Refused
 
 
@@ -43,7 +43,6 @@ def match(
 
     Example: bom match --position OS-3 --html os-3.html
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.matching import find_replacements
     from bom.jobs.replacing.why import why_part
     from bom.paper.terminal.matches import glance_table, match_table, why_table

@@ -13,6 +13,7 @@ import typer
 from typer.core import TyperGroup
 
 if TYPE_CHECKING:
+    from bom.jobs.bench import Session
     from bom.values.difference import Replacing
 
 Answer = TypeVar("Answer")
@@ -98,6 +99,33 @@ def show(answer: Answer, as_json: bool, table: Callable[[Answer], str]) -> None:
         typer.echo(written(answer))
     else:
         typer.echo(table(answer).rstrip("\n"))
+
+
+@contextmanager
+def bench(db: str | None) -> Iterator[Session]:
+    """The database for a job that writes; what a person should know is said on stderr."""
+    from bom.jobs.bench import bench as opened
+
+    with opened(db, say) as session:
+        yield session
+
+
+@contextmanager
+def glance(db: str | None) -> Iterator[Session]:
+    """The database for a job that only reads."""
+    from bom.jobs.bench import glance as opened
+
+    with opened(db, say) as session:
+        yield session
+
+
+@contextmanager
+def glance_if_there(db: str | None) -> Iterator[Session | None]:
+    """The database for a job that only reads, or None where there is none yet."""
+    from bom.jobs.bench import glance_if_there as opened
+
+    with opened(db, say) as session:
+        yield session
 
 
 def say(text: str) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, say, show
+from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, bench, glance, say, show
 from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
@@ -28,7 +28,6 @@ def ask(
 
     Example: bom quote ask --part K2R-12S=20 --by 2026-12-31 --out quotes
     """
-    from bom.jobs.bench import glance
     from bom.jobs.buying.quotes import ask_quotes
 
     with glance(db) as session:
@@ -51,7 +50,6 @@ def forget(
 
     Example: bom quote forget Osmere K2R-12S
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.quotes import forget_quotes
 
     with bench(db) as session:
@@ -79,7 +77,6 @@ def take(
 
     Example: bom quote take osmere.xlsx --supplier Osmere --until 2026-12-31
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.quotes import take_quote
     from bom.paper.terminal.supplier_tables import quote_table
 
@@ -140,8 +137,6 @@ def plan(
         with waiting_for_plan() as watcher:
             answer = plan_file(problem, seconds, gap, watcher)
     else:
-        from bom.jobs.bench import glance
-
         asked = PlanAsked(
             part or (), kit or (), most, by, avoid or (), prefer or (), surplus, substitutes, seconds, gap
         )

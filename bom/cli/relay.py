@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, a_part, say, show
+from bom.cli.options import Db, Json, Plain, a_part, bench, glance, say, show
 
 if TYPE_CHECKING:
     from bom.answers.catalogue import RelaysFound
@@ -40,7 +40,6 @@ def find(
 
     Example: bom relay find --fact coil_ohms=200..260 --fact "sealing=RT III" --pitch 5.08
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.finding import Sought, find_relays
     from bom.paper.terminal.relays import relays_table
 
@@ -72,7 +71,6 @@ def forget(
 
     Example: bom relay forget "Kithmar K2R-5S"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.catalogue import forget_relay
 
     with bench(db) as session:
@@ -95,7 +93,6 @@ def show_(
 
     Example: bom relay show "tw2 12s" --svg tw2.svg
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import draw_relay, show_relay
     from bom.paper.terminal.relays import relay_card
 
@@ -138,7 +135,6 @@ def identify(
 
     Example: bom relay identify --ohms open --print "TW2" --pins 10
     """
-    from bom.jobs.bench import glance
     from bom.jobs.replacing.relays import Reading, identify_relay
     from bom.paper.terminal.relays import identified_table
 

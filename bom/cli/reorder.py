@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, say, show
+from bom.cli.options import Db, Json, glance, say, show
 from bom.cli.waiting import waiting_for_plan
 
 
@@ -41,7 +41,6 @@ def reorder(
 
     When it is sent: bom stock order --file reorder.xlsx
     """
-    from bom.jobs.bench import glance
     from bom.jobs.buying.reordering import Wish, level_rows, plan_reorder, write_reorder_book
     from bom.paper.terminal.reorder_tables import levels_table, reorder_table
 

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, Plain, bench, glance, say, show
 
 app = typer.Typer(cls=Plain, help="Who the shop is: name, currency, tax, words on papers.", no_args_is_help=True)
 
@@ -17,7 +17,6 @@ def show_(db: Db = None, json: Json = False) -> None:
 
     Example: bom shop show
     """
-    from bom.jobs.bench import glance
     from bom.jobs.settings import show_shop
     from bom.paper.terminal.shop_tables import shop_table
 
@@ -41,7 +40,6 @@ def set_(
 
     Example: bom shop set name "Mill Lane Bench" currency GBP tax_registered yes
     """
-    from bom.jobs.bench import bench
     from bom.jobs.settings import set_shop
 
     if len(settings) % 2:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli import stock_label, stock_levels, stock_shown
-from bom.cli.options import Db, LeaveOut, Plain, a_part, say
+from bom.cli.options import Db, LeaveOut, Plain, a_part, bench, say
 
 app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
@@ -59,7 +59,6 @@ def in_(
     A file has the columns part_number and quantity, and may have maker, drawer, lot, date_code, supplier, unit_cost,
     currency, date, maker_lot, expires. Example: bom stock in --file stock.csv
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.files import goods_in_file
     from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 
@@ -100,7 +99,6 @@ def out(
 
     A file has the columns date, part_number, quantity, and may have reason. Example: bom stock out --file usage.csv
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import goods_out
     from bom.jobs.shelf.files import goods_out_file
 
@@ -133,7 +131,6 @@ def count(
 
     By weight: bom stock count L0007 --weighs "254.3 g" --tare "48.3 g" --sample "10=103 g"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import count_by_weight, enter_count
 
     if bool(quantity) == bool(weighs):
@@ -152,7 +149,6 @@ def move(lot: Lot, drawer: Annotated[str, typer.Argument(help="Where it lies now
 
     Example: bom stock move L0007 B4
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import put_elsewhere
 
     with bench(db) as session:
@@ -165,7 +161,6 @@ def hold(lot: Lot, quantity: Some = "", reason: Why = "held", db: Db = None) -> 
 
     Example: bom stock hold L0007 --why "two failed on the bench"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import hold_lot
 
     with bench(db) as session:
@@ -178,7 +173,6 @@ def release(lot: Lot, quantity: Some = "", reason: Why = "inspected", db: Db = N
 
     Example: bom stock release L0007 --why "all measured"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import release_lot
 
     with bench(db) as session:
@@ -196,7 +190,6 @@ def inspect(
 
     Example: bom stock inspect L0007 --ohms "238 241 239" --at "22 °C"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.goods_in import inspect_lot
 
     with bench(db) as session:
@@ -215,7 +208,6 @@ def reserve(
 
     Example: bom stock reserve TW2-12S 2 --for "job 481"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import reserve as promise
 
     with bench(db) as session:
@@ -228,7 +220,6 @@ def unreserve(part: Part, job: Job, quantity: Some = "", db: Db = None) -> None:
 
     Example: bom stock unreserve TW2-12S --for "job 481"
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import unreserve as let_go
 
     with bench(db) as session:
@@ -250,7 +241,6 @@ def undo(
 
     A whole file: bom stock undo --file stock.csv
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import undo as counter
     from bom.jobs.shelf.files import undo_file
 

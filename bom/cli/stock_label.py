@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, LabelEdge, LabelSheet, LabelSize, LabelSkip, a_part, say
+from bom.cli.options import Db, LabelEdge, LabelSheet, LabelSize, LabelSkip, a_part, glance, say
 
 
 def label(
@@ -28,7 +28,6 @@ def label(
 
     Example: bom stock label A1 TW2-12S --out drawers.html
     """
-    from bom.jobs.bench import glance
     from bom.jobs.kits.labels import LabelPaper, drawer_labels
     from bom.paper.whole_file import write_text
     from bom.values.problem import Refused

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, a_part, say, show
+from bom.cli.options import Db, Json, LeaveOut, a_part, bench, say, show
 
 File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]
 
@@ -27,7 +27,6 @@ def level(
 
     A file has the columns part_number, reorder_point, order_up_to. Example: bom stock level --file levels.csv
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.day import forget_level, set_levels
     from bom.jobs.shelf.files import levels_file
 
@@ -54,7 +53,6 @@ def usage(
 
     Example: bom stock usage past-years.csv
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.files import past_usage_file
 
     with bench(db) as session:
@@ -80,7 +78,6 @@ def order(
 
     By hand: bom stock order TW2-12S 20 --supplier Osmere --due 2026-12-31
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.ordering import order_part, take_reorder
 
     if file is None and not (part and quantity):
@@ -104,7 +101,6 @@ def ordered(
 
     Example: bom stock ordered
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.ordering import list_ordered
     from bom.paper.terminal.stock_tables import ordered_table
 
@@ -122,7 +118,6 @@ def call_off(
 
     Example: bom stock call-off O00003
     """
-    from bom.jobs.bench import bench
     from bom.jobs.shelf.ordering import call_off as off
 
     with bench(db) as session:

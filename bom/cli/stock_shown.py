@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, a_part, say, show
+from bom.cli.options import Db, Json, a_part, glance, say, show
 
 
 def show_(
@@ -24,7 +24,6 @@ def show_(
 
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
-    from bom.jobs.bench import glance
     from bom.jobs.shelf.shown import draw_stock, show_stock
     from bom.paper.terminal.stock_tables import stock_table
 
@@ -49,7 +48,6 @@ def trace(
 
     The other way round: bom stock trace "job 481" or bom stock trace "Grove Farm"
     """
-    from bom.jobs.bench import glance
     from bom.jobs.shelf.shown import trace_lot
     from bom.paper.terminal.stock_tables import trace_table
 
@@ -68,7 +66,6 @@ def worth(
 
     Example: bom stock worth --by fifo
     """
-    from bom.jobs.bench import glance
     from bom.jobs.shelf.shown import worth as valued
     from bom.paper.terminal.stock_tables import worth_table
 

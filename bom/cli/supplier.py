@@ -7,7 +7,21 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, Replace, a_part, say, say_replaced, show, show_taken, taking, working
+from bom.cli.options import (
+    Db,
+    Json,
+    Plain,
+    Replace,
+    a_part,
+    bench,
+    glance,
+    say,
+    say_replaced,
+    show,
+    show_taken,
+    taking,
+    working,
+)
 
 app = typer.Typer(cls=Plain, help="Suppliers and their price lists.", no_args_is_help=True)
 
@@ -44,7 +58,6 @@ def add(
 
     Example: bom supplier add catalogs/demo/suppliers/osmere.toml
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.suppliers import add_supplier
     from bom.values.difference import Replacing
 
@@ -60,7 +73,6 @@ def forget(name: Annotated[str, typer.Argument(help="A supplier's name.")], db: 
 
     Example: bom supplier forget Osmere
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.suppliers import forget_supplier
 
     with bench(db) as session:
@@ -92,7 +104,7 @@ def refresh(
     from bom.paper.terminal.supplier_tables import refreshed_table
 
     with working("reading price lists"):
-        answer = read_anew(db, name, anew=anew, shorter=shorter)
+        answer = read_anew(db, name, anew=anew, shorter=shorter, told=say)
     show(answer, json, refreshed_table)
     raise typer.Exit(1 if any(one.failed for one in answer) else 0)
 
@@ -115,7 +127,6 @@ def confirm(
 
     Example: bom supplier confirm Osmere K2R-12S
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.suppliers import confirm as confirm_prices
 
     with bench(db) as session:
@@ -133,7 +144,6 @@ def show_all(
 
     Example: bom supplier show
     """
-    from bom.jobs.bench import glance
     from bom.jobs.buying.suppliers import show_suppliers
     from bom.paper.terminal.supplier_tables import suppliers_table
 
@@ -165,7 +175,6 @@ def rates(
 
     Example: bom supplier rates catalogs/demo/rates.toml
     """
-    from bom.jobs.bench import bench
     from bom.jobs.buying.suppliers import take_rates_file
     from bom.paper.terminal.supplier_tables import rates_table
     from bom.values.difference import Replacing

@@ -2,32 +2,37 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from bom.store.unit_of_work import Session
+    from bom.store.unit_of_work import Session as Session
+
+Told = Callable[[str], None]
+"""Who hears, a line at a time, what a person should know beside the answer."""
+
+
+def unheard(line: str) -> None:
+    """For callers without a person."""
 
 
 @contextmanager
-def bench(url: str | None) -> Iterator[Session]:
+def bench(url: str | None, told: Told = unheard) -> Iterator[Session]:
     """A session on the database named, else BOM_DATABASE_URL's, else the user's own; a job is taken whole or not."""
     from bom.store.settings import taken_over
     from bom.store.unit_of_work import work
 
-    with _opened(url) as engine:
+    with _opened(url, told) as engine:
         with work(engine) as session:
-            if told := taken_over(session):
-                sys.stderr.write(f"taken over from your kits and rates: {told}; bom shop set changes that\n")
+            if settings := taken_over(session):
+                told(f"taken over from your kits and rates: {settings}; bom shop set changes that")
             yield session
-        _say_readings(session)
-        _keep_placements(engine)
+        _close(session, engine, told)
 
 
 @contextmanager
-def glance(url: str | None) -> Iterator[Session]:
+def glance(url: str | None, told: Told = unheard) -> Iterator[Session]:
     """A session for reading only on the same database; it waits for nobody and keeps nobody waiting.
 
     A database that was named and is not there is not made: who reads from it has most likely mistyped its name.
@@ -36,28 +41,27 @@ def glance(url: str | None) -> Iterator[Session]:
     from bom.store.unit_of_work import look
 
     must_be_there(url)
-    with _opened(url) as engine:
+    with _opened(url, told) as engine:
         with look(engine) as session:
             yield session
-        _say_readings(session)
-        _keep_placements(engine)
+        _close(session, engine, told)
 
 
 @contextmanager
-def glance_if_there(url: str | None) -> Iterator[Session | None]:
-    """The same, or None where there is no database yet: none is made, and none is missed."""
+def glance_if_there(url: str | None, told: Told = unheard) -> Iterator[Session | None]:
+    """A session for reading only, or None where there is no database yet: none is made, and none is missed."""
     from bom.store.engine import database_url, is_still_to_be_made
 
     if is_still_to_be_made(database_url(url)):
         yield None
         return
-    with glance(url) as session:
+    with glance(url, told) as session:
         yield session
 
 
 @contextmanager
-def _opened(url: str | None) -> Iterator[Any]:
-    """The database, closed afterwards. Where nobody named one and the user's own holds no part, stderr says which
+def _opened(url: str | None, told: Told) -> Iterator[Any]:
+    """The database, closed afterwards. Where nobody named one and the user's own holds no part, it is told which
     database it was that answered, and whether it was just made: most likely its name was forgotten."""
     from bom.store.engine import database_url, is_still_to_be_made, nobody_named, ready_engine
 
@@ -67,33 +71,27 @@ def _opened(url: str | None) -> Iterator[Any]:
     try:
         yield engine
     finally:
-        if unnamed:
-            _say_empty(engine, new)
+        if unnamed and _is_empty(engine):
+            made = "was just made and " if new else ""
+            told(
+                f"note: the database {engine.url.database} {made}holds no part; --db or BOM_DATABASE_URL names another"
+            )
         engine.dispose()
 
 
-def _say_empty(engine: Any, new: bool) -> None:
+def _is_empty(engine: Any) -> bool:
     from bom.store.kept_results import marked
     from bom.store.unit_of_work import look
 
     with look(engine) as session:
-        empty = not marked(session, "relays")
-    if empty:
-        made = "was just made and " if new else ""
-        file = engine.url.database
-        sys.stderr.write(f"note: the database {file} {made}holds no part; --db or BOM_DATABASE_URL names another\n")
+        return not marked(session, "relays")
 
 
-def _say_readings(session: Session) -> None:
-    from bom.shop.names import READ_AS
+def _close(session: Session, engine: Any, told: Told) -> None:
+    """Tell what was read otherwise than typed, and do what the job left for afterwards."""
+    from bom.shop.names import AFTERWARDS, READ_AS
 
     for name, typed in session.info.get(READ_AS, {}).items():
-        sys.stderr.write(f"{name}, as typed {typed}\n")
-
-
-def _keep_placements(engine: Any) -> None:
-    """Store what the job worked out of pins and holes; a job that asked for no fit has loaded nothing of it."""
-    if "bom.fit.placement_cache" in sys.modules:
-        from bom.shop.placements import keep_placements
-
-        keep_placements(engine)
+        told(f"{name}, as typed {typed}")
+    for work_left in session.info.get(AFTERWARDS, ()):
+        work_left(engine)

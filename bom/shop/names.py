@@ -34,11 +34,13 @@ class Part(NamedTuple):
 
 
 READ_AS = "read as"
-"""Where a session keeps what was read otherwise than it was typed, for stderr to say once the job is done."""
+"""Where a session keeps what was read otherwise than it was typed, to be told once the job is done."""
+AFTERWARDS = "afterwards"
+"""Where a session keeps what is left to do with the engine once the job is done."""
 
 
 def read_as(session: Session, name: str, typed: str) -> str:
-    """The name that was taken for what was typed; once the job is done, stderr says so."""
+    """The name that was taken for what was typed; the person is told once the job is done."""
     session.info.setdefault(READ_AS, {})[name] = typed.strip()
     return name
 

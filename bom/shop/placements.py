@@ -9,12 +9,14 @@ from bom.boards.board import HolePattern, Place
 from bom.fit.placement import mirrored
 from bom.fit.placement_cache import CACHE, Key, key_of
 from bom.relays.footprint import Footprint, Pin, View
+from bom.shop.names import AFTERWARDS
 from bom.store.kept_results import store_placements, stored_placements
 from bom.store.unit_of_work import work
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.shop.shop import Shop
+    from bom.store.unit_of_work import Session
 
 
 _FEW = 500  # sets of pins looked for by their keys; of more, all that is known of the holes is read
@@ -22,6 +24,7 @@ _FEW = 500  # sets of pins looked for by their keys; of more, all that is known 
 
 def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: Iterable[Footprint]) -> None:
     """Have ready what the database knows of these pins in these places; nothing is asked of it twice."""
+    keep_afterwards(shop.session)
     drawn, asked = tuple(footprints), shop.kept("placements asked for", set[Key])
     wanted = {key for place in places if place is not None for key in _tried_at(place, drawn)}
     if new := wanted - CACHE.tried.keys() - asked:
@@ -41,6 +44,11 @@ def _readings(footprint: Footprint, pattern: HolePattern) -> tuple[tuple[Pin, ..
     """The pins as they are tried: turned over too, where nobody knows from which side they or the holes were drawn."""
     pins = footprint.from_component_side().pins
     return (pins, mirrored(pins)) if View.UNKNOWN in (footprint.view, pattern.view) else (pins,)
+
+
+def keep_afterwards(session: Session) -> None:
+    """Have what this job works out stored once it is done."""
+    session.info.setdefault(AFTERWARDS, {})[keep_placements] = None
 
 
 def keep_placements(engine: Any) -> None:

@@ -20,7 +20,7 @@ from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.fetching import fetch, shown_name
 from bom.intake.price_lists.list_file import source_of_bytes, source_of_file
 from bom.intake.price_lists.price_list import Reading
-from bom.jobs.bench import bench, glance
+from bom.jobs.bench import Told, bench, glance, unheard
 from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
 from bom.shop.shop import Shop
 from bom.store.engine import cache_folder
@@ -54,17 +54,19 @@ class ListCame:
     digest: str = ""
 
 
-def refresh(url: str | None, name: str = "", *, anew: bool = False, shorter: bool = False) -> list[ListTaken]:
+def refresh(
+    url: str | None, name: str = "", *, anew: bool = False, shorter: bool = False, told: Told = unheard
+) -> list[ListTaken]:
     """Read the list of the supplier named, or of all that have one, each fetched before the database is held for it.
 
     ``anew`` asks the address even where the kept copy is young; ``shorter`` takes a list much shorter than the last.
     """
-    with glance(url) as session:
+    with glance(url, told) as session:
         wanted = lists_to_read(session, name)
     answers = []
     for supplier, feed in wanted:
         came = had(supplier, feed, anew=anew)
-        with bench(url) as session:
+        with bench(url, told) as session:
             answers.append(take_list(session, came, shorter=shorter))
     return answers
 

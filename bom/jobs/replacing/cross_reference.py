@@ -22,9 +22,11 @@ def catalogue_cross_reference(
     session: Session, *, part: str = "", refused: bool = False, told: Told | None = None
 ) -> CrossReferenced:
     """Every pair of designs that may serve, both ways apart, and each design's standing; of one part where named."""
+    from bom.shop.placements import keep_afterwards
     from bom.shop.places import design_named
     from bom.store.catalogue import whole_catalogue
 
+    keep_afterwards(session)
     catalogue = whole_catalogue(session)
     named = design_named(catalogue, part).relay if part else None
     found = cross_reference(catalogue.designs(), refused=refused, told=told)
