@@ -6,8 +6,9 @@ costed line for the whole batch.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -180,6 +181,39 @@ class MadeKits:
     picks: tuple[Pick, ...]
     conditions: tuple[Proviso, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def by_drawer(self) -> list[Pick]:
+        """What to take, by drawer; what goes into several kit lots from one lot is taken at once."""
+        found: dict[tuple[str, str, str], Pick] = {}
+        for pick in self.picks:
+            key = (pick.drawer, pick.part_number, pick.lot)
+            found[key] = replace(pick, quantity=found[key].quantity + pick.quantity) if key in found else pick
+        return [found[key] for key in sorted(found, key=lambda key: (not key[0], [*map(_natural, key)]))]
+
+    @property
+    def differing(self) -> list[tuple[KitLotMade, InBag]]:
+        """What a kit lot's bags hold that another's do not; for mixed bags, all they hold by position."""
+        held = [{(c.position, c.part_number, c.quantity) for c in lot.contents} for lot in self.kit_lots]
+        common = set.intersection(*held) if held else set()
+        return [(lot, content) for lot in self.kit_lots for content in _differs(lot, common)]
+
+    def where_booked(self, nothing: str) -> str:
+        """The kit lots made up or promised to, else the words for nothing booked."""
+        lots = ", ".join(lot.kit_lot for lot in self.kit_lots if lot.kit_lot)
+        said = {"made up": f"kit lot {lots}", "reserved": f"promised to kit lot {lots}"}
+        return said.get(self.booked or "", nothing)
+
+
+def _differs(lot: KitLotMade, common: set[tuple[str, str, Decimal]]) -> list[InBag]:
+    parts = {c.part_number for c in lot.contents if c.position}
+    wanted = [c for c in lot.contents if (c.position, c.part_number, c.quantity) not in common]
+    return wanted or ([c for c in lot.contents if c.position] if len(parts) > 1 else [])
+
+
+def _natural(text: str) -> list[tuple[bool, int, str]]:
+    """A2 before A10, as drawers stand."""
+    return [(part.isdecimal(), int(part) if part.isdecimal() else 0, part) for part in re.split(r"(\d+)", text)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ def check(
 
     Example: bom board check OS-3 --rule "aircraft switch derating + warm coil"
     """
-    from bom.jobs.replacing.rules import list_rules
+    from bom.jobs.replacing.matching import list_rules
     from bom.paper.terminal.boards import board_check_table, rules_table
 
     if rules:

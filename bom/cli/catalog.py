@@ -1,20 +1,23 @@
-"""`bom catalog`: take a folder of CSV into the database, check one, write the database out as one."""
+"""`bom catalog` and `bom explain`: take a folder of CSV, check one, write one out, prove every pair; what a column
+means."""
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from bom.cli.cross_reference import xref
-from bom.cli.explain import pointer
 from bom.cli.options import (
     Db,
     Json,
     LeaveOut,
     Plain,
     Replace,
+    a_part,
     bench,
     glance,
     glance_if_there,
@@ -24,6 +27,7 @@ from bom.cli.options import (
     show,
     taking,
 )
+from bom.values.problem import Problem
 
 app = typer.Typer(
     cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
@@ -95,6 +99,76 @@ def export(folder: Folder, db: Db = None) -> None:
     with glance(db) as session:
         count = export_catalogue(session, folder)
     say(f"{count} relays written to {folder}")
+
+
+def xref(
+    part: Annotated[
+        str, typer.Option("--part", metavar="PART", autocompletion=a_part, help="Only this part, both ways.")
+    ] = "",
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="All of it, as .csv or .xlsx.")] = None,
+    every: Annotated[bool, typer.Option("--all", help="Refused pairs too, each with its reason.")] = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Which design may be replaced by which, each pair proved one way; and who has one source or none active left.
+
+    Example: bom catalog xref --out xref.xlsx
+    """
+    from bom.jobs.replacing.cross_reference import catalogue_cross_reference, checked_ending, write_cross_reference
+    from bom.paper.terminal.matches import cross_reference_table
+
+    ending = checked_ending(out) if out else ""
+    with _counting("proving every pair") as told, glance(db) as session:
+        answer = catalogue_cross_reference(session, part=part, refused=every, told=told)
+    if out:
+        for written in write_cross_reference(out, ending, answer):
+            say(f"written: {written}")
+    show(answer, json, cross_reference_table)
+
+
+@contextmanager
+def _counting(what: str) -> Iterator[Callable[[int, int], None] | None]:
+    """A bar that fills as designs are done, when a person is watching."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task(what, total=None)
+        yield lambda done, of: progress.update(task, completed=done, total=of)
+
+
+def explain(
+    topic: Annotated[str, typer.Argument(help="A file as in relays.csv; without it the topics are listed.")] = "",
+    column: Annotated[str, typer.Argument(help="One of its columns or keys.")] = "",
+    json: Json = False,
+) -> None:
+    """What each column or key of a file means: its unit, the words it may hold and an example.
+
+    Example: bom explain relays.csv
+
+    Example: bom explain ratings.csv load
+    """
+    from bom.jobs.explaining import explain as explained
+    from bom.jobs.explaining import explain_column, topics
+    from bom.paper.terminal.catalogue import topic_table, topics_table
+
+    if not topic:
+        show(topics(), json, topics_table)
+        return
+    found = explain_column(topic, column) if column else explained(topic)
+    show(found, json, topic_table)
+
+
+def pointer(problems: Iterable[Problem]) -> str:
+    """The commands that explain the files of these problems, to end their list with; nothing where none does."""
+    from bom.jobs.explaining import topic_of
+
+    known = [f"bom explain {name}" for name in dict.fromkeys(map(topic_of, problems)) if name]
+    return f"What may stand there: {', '.join(known)}" if known else ""
 
 
 app.command("xref")(xref)

@@ -1,4 +1,5 @@
-"""`bom db`: bring the database to this version, check it, keep a copy, put a copy back."""
+"""`bom db` and `bom demo`: bring the database to this version, check it, keep a copy, put a copy back; fill one with
+the demo shop."""
 
 from __future__ import annotations
 
@@ -18,7 +19,7 @@ def upgrade(db: Db = None) -> None:
 
     Example: bom db upgrade
     """
-    from bom.jobs.database import upgrade_database
+    from bom.jobs.bench import upgrade_database
 
     say(upgrade_database(db))
 
@@ -29,7 +30,7 @@ def check(db: Db = None, json: Json = False) -> None:
 
     Example: bom db check
     """
-    from bom.jobs.database import check_database
+    from bom.jobs.bench import check_database
     from bom.paper.terminal.catalogue import database_table
 
     answer = check_database(db)
@@ -43,7 +44,7 @@ def backup(file: Annotated[Path, typer.Argument(help="A file that does not exist
 
     Example: bom db backup bom-2026-11.db
     """
-    from bom.jobs.database import backup_database
+    from bom.jobs.bench import backup_database
 
     say(backup_database(db, file))
 
@@ -58,8 +59,23 @@ def restore(
 
     Example: bom db restore bom-2026-11.db --yes
     """
-    from bom.jobs.database import restore_database
+    from bom.jobs.bench import restore_database
 
     if not yes and not typer.confirm("Replace the whole database by this copy?"):
         raise typer.Abort
     say(restore_database(db, file))
+
+
+def demo(
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the demo's files go.")] = Path("demo-out"),
+    db: Annotated[
+        str | None, typer.Option("--db", metavar="URL", help="Database; by default a new one in the folder.")
+    ] = None,
+) -> None:
+    """Load the demo shop and run all three jobs on it.
+
+    Example: bom demo --out demo-out
+    """
+    from bom.jobs.demo import run_demo
+
+    run_demo(out, db, typer.echo)

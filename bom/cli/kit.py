@@ -99,7 +99,7 @@ def cost(
     Example: bom kit cost "OS-3 valve drive" --batch 20 --margin 30
     """
     from bom.jobs.kits.costing import Asked, amount_typed, cost_asked
-    from bom.paper.terminal.kit_tables import kits_table
+    from bom.paper.terminal.kits import kits_table
 
     sale = amount_typed(price, "a price"), amount_typed(margin, "a margin")
     asked = Asked(name, board, batch, basis, *sale, keep)
@@ -133,7 +133,7 @@ def possible(
     Example: bom kit possible "OS-3 valve drive=12" --plan
     """
     from bom.jobs.kits.how_many import HowMany, possible_kits
-    from bom.paper.terminal.kit_tables import possible_table
+    from bom.paper.terminal.kits import possible_table
 
     with glance(db) as session:
         answer = possible_kits(session, HowMany(tuple(wanted or ()), by_profit, plan))
@@ -177,7 +177,7 @@ def make(
     """
     from bom.jobs.kits.making import make_kits
     from bom.jobs.kits.papers import pick_list_page
-    from bom.paper.terminal.kit_tables import pick_table
+    from bom.paper.terminal.kits import pick_table
 
     with bench(db) as session:
         answer = make_kits(session, name, count, dry, drawer, reserve=reserve)
@@ -212,7 +212,7 @@ def undo(
     Example: bom kit undo K00001 --why "wrong relays in the bag"
     """
     from bom.jobs.kits.making import undo_kits
-    from bom.paper.terminal.kit_tables import undone_table
+    from bom.paper.terminal.kits import undone_table
 
     with bench(db) as session:
         answer = undo_kits(session, kit_lot, reason)
@@ -263,7 +263,7 @@ def label(
 
 def _write(text: str, out: Path | None, *endings: str) -> None:
     """On the screen, or whole into a file whose name ends as its kind does."""
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
     from bom.values.problem import Refused
 
     if out is None:

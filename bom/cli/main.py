@@ -10,24 +10,24 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from typer.main import get_command
 
 from bom import __version__
-from bom.cli.as_typed import take_as_typed
 from bom.cli.options import Plain
 from bom.values.problem import ProblemsFound, Refused
 
-COMMANDS = ("demo", "explain", "fit", "match", "reorder")
+COMMANDS = {"demo": "database", "explain": "catalog", "fit": "matching", "match": "matching", "reorder": "buying"}
+"""A word that is a command by itself, and its file."""
 NOUNS = {
     "catalog": "catalog",
     "relay": "relay",
     "board": "board",
     "kit": "kit",
     "supplier": "supplier",
-    "quote": "quote",
+    "quote": "buying",
     "stock": "stock",
     "shop": "shop",
     "db": "database",
@@ -58,7 +58,7 @@ def _with(words: Sequence[str]) -> typer.Typer:
     )
     app.callback()(bom)
     for word in words:
-        file = import_module(f"bom.cli.{NOUNS.get(word, word)}")
+        file = import_module(f"bom.cli.{(COMMANDS | NOUNS)[word]}")
         if word in COMMANDS:
             app.command(word)(getattr(file, word))
         else:
@@ -105,7 +105,7 @@ def _refuse(message: str) -> int:
 
 def _refuse_file(found: ProblemsFound) -> int:
     """Every problem, and the command that explains what the file may hold."""
-    from bom.cli.explain import pointer
+    from bom.cli.catalog import pointer
 
     where = pointer(found.problems)
     return _refuse(f"{found}\n{where}" if where else str(found))
@@ -132,3 +132,31 @@ def __getattr__(name: str) -> typer.Typer:
     if name == "app":
         return whole()
     raise AttributeError(name)
+
+
+class AsTyped:
+    """Stands where one option's reader stands, until the option is given and is more than text."""
+
+    def coerce(self, value: Any, param: Any, ctx: Any) -> Any:
+        """What was typed; the parser's own reader where that is more than text."""
+        if value is None:
+            return () if param.multiple or param.nargs == -1 else None
+        if isinstance(value, str) and _is_text(param.type_descriptor):
+            return value
+        param._runtime_param = None  # makes the parser build its own
+        return param.get_runtime_param().coerce(value, param=param, ctx=ctx)
+
+
+def _is_text(descriptor: Any) -> bool:
+    return descriptor.annotation is str and descriptor.parameter_info.parser is None
+
+
+def take_as_typed(command: Any, above: Any = None) -> Any:
+    """The command and all under it, in no hurry to build readers; a parser that builds none is left as it is."""
+    here = typer.Context(command, parent=above, **command.context_settings)
+    for param in command.get_params(here):  # with the one for help, which is made when first asked for
+        if hasattr(param, "get_runtime_param") and param._runtime_param is None:
+            param._runtime_param = AsTyped()
+    for under in getattr(command, "commands", {}).values():
+        take_as_typed(under, here)
+    return command

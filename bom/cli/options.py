@@ -59,7 +59,7 @@ Replace = Annotated[
 
 def a_part(ctx: typer.Context, incomplete: str) -> list[str]:
     """For the shell's completion: parts that begin so; ``PART=QTY`` is completed up to its equals sign."""
-    from bom.jobs.completing import parts_beginning
+    from bom.jobs.replacing.finding import parts_beginning
 
     return parts_beginning(ctx.params.get("db"), incomplete)
 

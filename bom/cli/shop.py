@@ -18,7 +18,7 @@ def show_(db: Db = None, json: Json = False) -> None:
     Example: bom shop show
     """
     from bom.jobs.settings import show_shop
-    from bom.paper.terminal.shop_tables import shop_table
+    from bom.paper.terminal.shelf import shop_table
 
     with glance(db) as session:
         answer = show_shop(session)

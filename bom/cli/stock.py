@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli import stock_label, stock_levels, stock_shown
+from bom.cli import stock_shown
 from bom.cli.options import Db, LeaveOut, Plain, a_part, bench, say
 
 app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
@@ -253,9 +253,9 @@ def undo(
 app.command("show", rich_help_panel=THERE)(stock_shown.show_)
 app.command("trace", rich_help_panel=THERE)(stock_shown.trace)
 app.command("worth", rich_help_panel=THERE)(stock_shown.worth)
-app.command("level", rich_help_panel=ORDERING)(stock_levels.level)
-app.command("usage", rich_help_panel=ORDERING)(stock_levels.usage)
-app.command("order", rich_help_panel=ORDERING)(stock_levels.order)
-app.command("ordered", rich_help_panel=ORDERING)(stock_levels.ordered)
-app.command("call-off", rich_help_panel=ORDERING)(stock_levels.call_off)
-app.command("label", rich_help_panel=THERE)(stock_label.label)
+app.command("level", rich_help_panel=ORDERING)(stock_shown.level)
+app.command("usage", rich_help_panel=ORDERING)(stock_shown.usage)
+app.command("order", rich_help_panel=ORDERING)(stock_shown.order)
+app.command("ordered", rich_help_panel=ORDERING)(stock_shown.ordered)
+app.command("call-off", rich_help_panel=ORDERING)(stock_shown.call_off)
+app.command("label", rich_help_panel=THERE)(stock_shown.label)

@@ -1,4 +1,5 @@
-"""`bom stock show`, `trace` and `worth`: what is there, where it came from and went, what it is worth."""
+"""`bom stock show`, `trace`, `worth`, `level`, `usage`, `order`, `ordered`, `call-off` and `label`: what is there, what
+it is worth, when more is ordered, what is to come."""
 
 from __future__ import annotations
 
@@ -7,7 +8,20 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, a_part, glance, say, show
+from bom.cli.options import (
+    Db,
+    Json,
+    LabelEdge,
+    LabelSheet,
+    LabelSize,
+    LabelSkip,
+    LeaveOut,
+    a_part,
+    bench,
+    glance,
+    say,
+    show,
+)
 
 
 def show_(
@@ -25,7 +39,7 @@ def show_(
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
     from bom.jobs.shelf.shown import draw_stock, show_stock
-    from bom.paper.terminal.stock_tables import stock_table
+    from bom.paper.terminal.shelf import stock_table
 
     if svg is not None and not part:
         raise typer.BadParameter("expected the part to draw")
@@ -49,7 +63,7 @@ def trace(
     The other way round: bom stock trace "job 481" or bom stock trace "Grove Farm"
     """
     from bom.jobs.shelf.shown import trace_lot
-    from bom.paper.terminal.stock_tables import trace_table
+    from bom.paper.terminal.shelf import trace_table
 
     with glance(db) as session:
         answer = trace_lot(session, what)
@@ -67,8 +81,154 @@ def worth(
     Example: bom stock worth --by fifo
     """
     from bom.jobs.shelf.shown import worth as valued
-    from bom.paper.terminal.stock_tables import worth_table
+    from bom.paper.terminal.shelf import worth_table
 
     with glance(db) as session:
         answer = valued(session, method, part)
     show(answer, json, worth_table)
+
+
+File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]
+
+
+def level(
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing with --file.")] = "",
+    point: Annotated[str, typer.Option("--point", help="Order at this many or fewer.")] = "",
+    up_to: Annotated[str, typer.Option("--up-to", help="Order up to this many.")] = "",
+    none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is worked out again.")] = False,
+    file: File = None,
+    leave_out: LeaveOut = None,
+    db: Db = None,
+) -> None:
+    """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is worked out.
+
+    Example: bom stock level TW2-12S --point 6 --up-to 20
+
+    A file has the columns part_number, reorder_point, order_up_to. Example: bom stock level --file levels.csv
+    """
+    from bom.jobs.shelf.day import forget_level, set_levels
+    from bom.jobs.shelf.files import levels_file
+
+    if file is None and not (part and (none or (point and up_to))):
+        raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")
+    with bench(db) as session:
+        if file is not None:
+            said = levels_file(session, file, leave_out or ())
+        else:
+            said = [forget_level(session, part) if none else set_levels(session, part, point, up_to)]
+    for line in said:
+        say(line)
+
+
+def usage(
+    file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")],
+    again: Annotated[bool, typer.Option("--again", help="Also where a file of another name says the same.")] = False,
+    leave_out: LeaveOut = None,
+    db: Db = None,
+) -> None:
+    """Take what was used before this ledger began: levels are worked out from it, and nothing is booked out.
+
+    The same file again takes the place of what it said before. What was used since is booked by bom stock out.
+
+    Example: bom stock usage past-years.csv
+    """
+    from bom.jobs.shelf.files import past_usage_file
+
+    with bench(db) as session:
+        for line in past_usage_file(session, file, leave_out or (), again):
+            say(line)
+
+
+def order(
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing with --file.")] = "",
+    quantity: Annotated[str, typer.Argument(help="How many, as in 20 or '250 g'.")] = "",
+    supplier: Annotated[str, typer.Option("--supplier", help="Whom it was ordered from.")] = "",
+    due: Annotated[str, typer.Option("--due", metavar="2026-12-31", help="When it should come.")] = "",
+    file: Annotated[
+        Path | None, typer.Option("--file", help="A reorder.xlsx, as edited: all of it is ordered.")
+    ] = None,
+    again: Annotated[bool, typer.Option("--again", help="Order a book once more that was ordered before.")] = False,
+    leave_out: LeaveOut = None,
+    db: Db = None,
+) -> None:
+    """Enter what was ordered: it counts as on order until it comes in or is called off.
+
+    Example: bom stock order --file reorder.xlsx
+
+    By hand: bom stock order TW2-12S 20 --supplier Osmere --due 2026-12-31
+    """
+    from bom.jobs.shelf.ordering import order_part, take_reorder
+
+    if file is None and not (part and quantity):
+        raise typer.BadParameter("expected PART and QUANTITY with --supplier, or --file reorder.xlsx")
+    with bench(db) as session:
+        said = (
+            order_part(session, part, quantity, supplier, due)
+            if file is None
+            else take_reorder(session, file, again, leave_out or ())
+        )
+    for line in said:
+        say(line)
+
+
+def ordered(
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number; nothing = all.")] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """What was ordered and has not come.
+
+    Example: bom stock ordered
+    """
+    from bom.jobs.shelf.ordering import list_ordered
+    from bom.paper.terminal.shelf import ordered_table
+
+    with bench(db) as session:
+        answer = list_ordered(session, part)
+    show(answer, json, ordered_table)
+
+
+def call_off(
+    number: Annotated[str, typer.Argument(help="An order's number.")],
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="Only this part of it.")] = "",
+    db: Db = None,
+) -> None:
+    """What the order still has to bring will not come.
+
+    Example: bom stock call-off O00003
+    """
+    from bom.jobs.shelf.ordering import call_off as off
+
+    with bench(db) as session:
+        for line in off(session, number, part):
+            say(line)
+
+
+def label(
+    wanted: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[PART|DRAWER]...", autocompletion=a_part, help="Parts or drawers; nothing = every drawer."
+        ),
+    ] = None,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="An HTML file.")] = Path("drawers.html"),
+    size: LabelSize = "",
+    sheet: LabelSheet = "",
+    edge: LabelEdge = None,
+    skip: LabelSkip = 0,
+    db: Db = None,
+) -> None:
+    """Drawer labels on A4, or of any size, with the part as words and as a 2-D code that goods-in can read.
+
+    Example: bom stock label A1 TW2-12S --out drawers.html
+    """
+    from bom.jobs.kits.labels import LabelPaper, drawer_labels
+    from bom.paper.writing import write_text
+    from bom.values.problem import Refused
+
+    if out.suffix.casefold() != ".html":
+        raise Refused(f"expected a file that ends in .html, found {out}")
+    with glance(db) as session:
+        page, count = drawer_labels(session, wanted or [], LabelPaper(size, sheet, edge, skip))
+    write_text(out, page)
+    say(f"written: {out}, {count} labels")

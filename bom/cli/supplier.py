@@ -101,7 +101,7 @@ def refresh(
     Example: bom supplier refresh Osmere
     """
     from bom.jobs.buying.price_lists import refresh as read_anew
-    from bom.paper.terminal.supplier_tables import refreshed_table
+    from bom.paper.terminal.buying import refreshed_table
 
     with working("reading price lists"):
         answer = read_anew(db, name, anew=anew, shorter=shorter, told=say)
@@ -145,7 +145,7 @@ def show_all(
     Example: bom supplier show
     """
     from bom.jobs.buying.suppliers import show_suppliers
-    from bom.paper.terminal.supplier_tables import suppliers_table
+    from bom.paper.terminal.buying import suppliers_table
 
     with glance(db) as session:
         answer = show_suppliers(session, name)
@@ -176,7 +176,7 @@ def rates(
     Example: bom supplier rates catalogs/demo/rates.toml
     """
     from bom.jobs.buying.suppliers import take_rates_file
-    from bom.paper.terminal.supplier_tables import rates_table
+    from bom.paper.terminal.buying import rates_table
     from bom.values.difference import Replacing
 
     replacing = Replacing(replace)

@@ -1,13 +1,18 @@
-"""The bench: the shop's database, opened for one job and closed after it; made on first use."""
+"""The bench: the shop's database, opened for one job and closed after it, made on first use; and looked after as a
+thing: made, checked, copied, put back."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from bom.answers.catalogue import DatabaseChecked
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session as Session
+
 
 Told = Callable[[str], None]
 """Who hears, a line at a time, what a person should know beside the answer."""
@@ -95,3 +100,40 @@ def _close(session: Session, engine: Any, told: Told) -> None:
         told(f"{name}, as typed {typed}")
     for work_left in session.info.get(AFTERWARDS, ()):
         work_left(engine)
+
+
+def upgrade_database(url: str | None) -> str:
+    from bom.store.engine import HEAD, database_url, ready_engine
+
+    ready_engine(database_url(url)).dispose()
+    return f"the database is at version {HEAD}"
+
+
+def check_database(url: str | None) -> DatabaseChecked:
+    from bom.store.engine import check, checked_engine, database_url
+
+    engine = checked_engine(database_url(url))
+    try:
+        return DatabaseChecked(_head(), tuple(check(engine)))
+    finally:
+        engine.dispose()
+
+
+def _head() -> str:
+    from bom.store.engine import HEAD
+
+    return HEAD
+
+
+def backup_database(url: str | None, file: Path) -> str:
+    from bom.store.engine import backup, database_url
+
+    backup(database_url(url), file)
+    return f"written: {file}"
+
+
+def restore_database(url: str | None, file: Path) -> str:
+    from bom.store.engine import database_url, restore
+
+    kept = restore(file, database_url(url))
+    return f"restored from {file}" + (f"; what was there is kept as {kept}" if kept else "")

@@ -1,22 +1,29 @@
-"""Catalogue folders taken into the database, checked without taking, and written out again."""
+"""Catalogue folders taken into the database, checked without taking, and written out again.
+
+What a folder would change of what others use is told, each with those it concerns: drawings, ratings and supplies that
+are kept already, and relays that a board, a kit or the shelf has.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import fields
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.catalogue import CatalogueChecked, CatalogueTaken
-from bom.jobs.catalogue_changes import RelaysInUse, Users, changed_rest, in_order
 from bom.relays.catalogue import Catalogue
-from bom.values.difference import Replacing, some
+from bom.relays.relay import Rating, Relay
+from bom.values.difference import Difference, Replacing, changes_between, some
+from bom.values.part_number import same
 from bom.values.problem import ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.intake.catalogue import CatalogueFolder
     from bom.intake.long_table import Told
     from bom.intake.relay_rows import Values
+    from bom.relays.catalogue import Catalogue
     from bom.store.unit_of_work import Session
 
 
@@ -139,3 +146,127 @@ def export_catalogue(session: Session, folder: Path) -> int:
     from bom.store.catalogue import all_but_relays, each_relay
 
     return write_catalogue(folder, all_but_relays(session), each_relay(session))
+
+
+_FIELDS = tuple(f.name for f in fields(Relay))
+
+
+def changed_rest(session: Session, taken: Catalogue) -> Iterator[Difference]:
+    """The footprints, wirings, ratings and supplies that are kept and read differently."""
+    from bom.store.catalogue import all_but_relays
+
+    kept = all_but_relays(session)
+    for name in taken.footprints.keys() & kept.footprints.keys():
+        changes = tuple(changes_between(kept.footprints[name], taken.footprints[name]))
+        if changes:
+            yield Difference(f"footprint {name}", changes, _users(_relays_with(session, "footprint", name)))
+    for name in taken.wirings.keys() & kept.wirings.keys():
+        changes = tuple(changes_between(kept.wirings[name], taken.wirings[name]))
+        if changes:
+            concerns = _users(_relays_with(session, "wiring", name), _positions_wired(session, name))
+            yield Difference(f"wiring {name}", changes, concerns)
+    yield from _changed_ratings(session, kept.ratings, taken.ratings)
+    yield from _changed_supplies(session, kept, taken)
+
+
+def _changed_ratings(session: Session, kept: Iterable[Rating], taken: Iterable[Rating]) -> Iterator[Difference]:
+    before, after = _by_owner(kept), _by_owner(taken)
+    for owner in before.keys() & after.keys():
+        if changes := tuple(changes_between(before[owner], after[owner], "rating")):
+            concerns = (_relays_with(session, "series", owner), _relays_with(session, "part_number", owner))
+            yield Difference(f"ratings of {owner}", changes, _users(*concerns))
+
+
+def _by_owner(ratings: Iterable[Rating]) -> dict[str, tuple[Rating, ...]]:
+    answer: dict[str, tuple[Rating, ...]] = {}
+    for rating in ratings:
+        answer[rating.applies_to] = (*answer.get(rating.applies_to, ()), rating)
+    return answer
+
+
+def _changed_supplies(session: Session, kept: Catalogue, taken: Catalogue) -> Iterator[Difference]:
+    before = {(s.maker, s.part_number): s for s in kept.supplies}
+    for supply in taken.supplies:
+        there = before.get((supply.maker, supply.part_number))
+        if there is not None and (changes := tuple(changes_between(there, supply))):
+            users = Users(session).of(supply.part_number, supply.maker)
+            yield Difference(f"supply {supply.part_number}", changes, users)
+
+
+def _users(*said: str) -> tuple[str, ...]:
+    return tuple(filter(None, said))
+
+
+def _relays_with(session: Session, column: str, value: str) -> str:
+    from bom.store.catalogue import relays_with
+
+    count, first = relays_with(session, column, value)
+    return some(first, "relay", count=count)
+
+
+def _positions_wired(session: Session, wiring: str) -> str:
+    from bom.store.boards_and_kits import boards
+
+    return some([f"{b.name}:{p.ref}" for b in boards(session) for p in b.positions if p.wiring == wiring], "position")
+
+
+class Users:
+    """Who has which part: the positions it is fitted at, the kits that take it, the lots of it."""
+
+    def __init__(self, session: Session) -> None:
+        from bom.store.boards_and_kits import boards, kits
+        from bom.store.shelf import lots
+
+        self.fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]
+        lines = [(kit.name, line) for kit in kits(session) for line in kit.lines]
+        self.taken = [(kit, word) for kit, line in lines for word in (line.part, *line.accept) if word]
+        self.lots = [(lot.number, lot.part_number) for lot in lots(session)]
+
+    def of(self, number: str, maker: str) -> tuple[str, ...]:
+        """A sentence for each kind of user of the part."""
+
+        def it(text: str) -> bool:
+            return text in (number, f"{maker} {number}") or same(text, number) or same(text, f"{maker} {number}")
+
+        return _users(
+            some([place for place, part in self.fitted if it(part)], "position"),
+            some([*dict.fromkeys(kit for kit, word in self.taken if it(word))], "kit"),
+            some([lot for lot, part in self.lots if it(part)], "lot"),
+        )
+
+    def relays(self, session: Session) -> dict[tuple[str, str], Relay]:
+        """The relays of the catalogue that anybody has, by maker and number."""
+        from bom.store.catalogue import named
+
+        texts = dict.fromkeys(text for _, text in (*self.fitted, *self.taken, *self.lots))
+        return {(r.maker, r.part_number): r for text in texts for r in named(session, text)}
+
+
+class RelaysInUse:
+    """Notices, as rows go by, which of the relays that somebody has would read differently."""
+
+    def __init__(self, session: Session) -> None:
+        self.users = Users(session)
+        self.kept = self.users.relays(session)
+        self.differences: list[Difference] = []
+
+    def watch(self, rows: Iterable[Values]) -> Iterator[Values]:
+        """The rows unchanged."""
+        for row in rows:
+            if self.kept and (there := self.kept.get((row[0], row[1]))) is not None:
+                self._compare(there, row)
+            yield row
+
+    def _compare(self, there: Relay, row: Values) -> None:
+        from bom.store.catalogue import values_of
+
+        pairs = zip(_FIELDS, values_of(there), row, strict=True)
+        changes = [c for name, old, new in pairs for c in changes_between(old, new, name)]
+        if changes:
+            concerns = self.users.of(there.part_number, there.maker)
+            self.differences.append(Difference(f"relay {there.maker} {there.part_number}", tuple(changes), concerns))
+
+
+def in_order(differences: Iterable[Difference]) -> list[Difference]:
+    """Drawings and ratings first, since they reach furthest; by name."""
+    return sorted(differences, key=lambda one: (one.what.startswith(("relay", "supply")), one.what))

@@ -117,7 +117,7 @@ def _tech(session: Session, say: Say) -> None:
 
 def _seller(session: Session, say: Say) -> None:
     from bom.jobs.kits.costing import cost_kits
-    from bom.paper.terminal.kit_tables import kits_table
+    from bom.paper.terminal.kits import kits_table
     from bom.store.boards_and_kits import kits
 
     name = next(kit.name for kit in kits(session) if kit.board == "OS-3" and "valve" in kit.name)
@@ -128,7 +128,7 @@ def _seller(session: Session, say: Say) -> None:
 
 def _shop(session: Session, out: Path, say: Say) -> None:
     from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
-    from bom.paper.terminal.reorder_tables import reorder_table
+    from bom.paper.terminal.buying import reorder_table
 
     say("3  The shop: what to order, where, today?")
     say(f"   bom reorder --out {out}\n")

@@ -15,7 +15,7 @@ from decimal import Decimal
 from enum import Enum
 from pathlib import Path
 
-from bom.paper.whole_file import write_text, written_whole
+from bom.paper.writing import write_text, written_whole
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Rating, Relay, SupplyPart

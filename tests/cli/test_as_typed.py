@@ -7,7 +7,7 @@ import pytest
 import typer
 from typer.main import get_command
 
-from bom.cli.as_typed import take_as_typed
+from bom.cli.main import take_as_typed
 
 heard: dict[str, Any] = {}
 

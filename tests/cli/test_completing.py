@@ -8,7 +8,7 @@ import pytest
 
 from bom.jobs.bench import bench
 from bom.jobs.catalogue import add_catalogue
-from bom.jobs.completing import MOST, parts_beginning
+from bom.jobs.replacing.finding import MOST, parts_beginning
 
 
 @pytest.fixture(scope="module")

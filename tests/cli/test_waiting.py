@@ -10,7 +10,7 @@ import sys
 import pytest
 
 from bom.buying.plan_problem import SoFar
-from bom.cli.waiting import waiting_for_plan
+from bom.cli.buying import waiting_for_plan
 
 
 class Terminal(io.StringIO):

@@ -10,9 +10,8 @@ import pytest
 from bom.answers.catalogue import RuleListed
 from bom.jobs.kits.taking import forget_kit
 from bom.jobs.replacing.boards import board_named, check_board, draw_board, forget_board, list_boards, show_board
-from bom.jobs.replacing.matching import find_replacements
+from bom.jobs.replacing.matching import find_replacements, list_rules, rule_asked
 from bom.jobs.replacing.relays import Reading, identify_relay, show_relay
-from bom.jobs.replacing.rules import list_rules, rule_asked
 from bom.paper.terminal.boards import board_check_table, board_table, rules_table
 from bom.paper.terminal.relays import identified_table
 from bom.store.boards_and_kits import take_board as keep_board

@@ -12,7 +12,7 @@ from bom.answers.buying import PlannedLine, ShopPlan
 from bom.jobs.buying.planning import PlanAsked, plan_asked, write_plan_book
 from bom.jobs.buying.quotes import ask_quotes
 from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
-from bom.paper.terminal.plan_tables import plan_table
+from bom.paper.terminal.buying import plan_table
 from bom.store.unit_of_work import Session
 
 PAUSE = "HT-24:K1: K2R-24S serves on condition: "

@@ -14,7 +14,7 @@ from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.papers import kit_sheet, pick_list_page
 from bom.kits.kit import Kit, Line
 from bom.paper.json_out import as_json
-from bom.paper.terminal.kit_tables import kits_table, pick_table
+from bom.paper.terminal.kits import kits_table, pick_table
 from bom.store.boards_and_kits import boards, kit, take_board, take_kit
 from bom.store.tables import ratings
 from bom.store.unit_of_work import Session

@@ -16,7 +16,7 @@ from bom.jobs.kits.how_many import HowMany, plan_to_make, possible_kits
 from bom.jobs.kits.making import make_kits
 from bom.jobs.kits.taking import add_kit
 from bom.kits.kit import Kit, Line
-from bom.paper.terminal.kit_tables import kits_table, possible_table
+from bom.paper.terminal.kits import kits_table, possible_table
 from bom.shop.plan import plan_needs
 from bom.shop.settings import change_setting
 from bom.shop.shop import Shop

@@ -13,7 +13,7 @@ from bom.jobs.kits.labels import LabelAsked, LabelPaper, drawer_labels, kit_labe
 from bom.jobs.kits.making import make_kits, undo_kits
 from bom.jobs.kits.papers import cost_picture, kit_sheet, pick_list_page
 from bom.kits.kit import Kit, Line
-from bom.paper.terminal.kit_tables import kits_table, pick_table
+from bom.paper.terminal.kits import kits_table, pick_table
 from bom.store.boards_and_kits import kit, take_kit
 from bom.store.unit_of_work import Session
 from bom.values.problem import Refused

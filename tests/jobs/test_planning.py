@@ -12,7 +12,7 @@ import pytest
 
 from bom.answers.buying import PlannedLine, ShopPlan
 from bom.jobs.buying.planning import PlanAsked, plan_asked, write_plan_book, write_plan_picture
-from bom.paper.terminal.plan_tables import plan_table
+from bom.paper.terminal.buying import plan_table
 from bom.shop.plan import plan_needs
 from bom.shop.shop import Shop
 from bom.store.unit_of_work import Session

@@ -21,7 +21,7 @@ from bom.jobs.shelf.files import past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part, take_reorder
 from bom.jobs.shelf.shown import draw_stock
-from bom.paper.workbooks.reorder_book import ReorderBook
+from bom.paper.workbooks.order_sheet import ReorderBook
 from bom.shop.shop import Shop
 from bom.shop.standing import standings
 from bom.store.unit_of_work import Session

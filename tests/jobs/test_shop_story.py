@@ -10,12 +10,11 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from bom.jobs.bench import bench
+from bom.jobs.bench import bench, check_database
 from bom.jobs.buying.planning import PlanAsked, plan_asked
 from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.reordering import plan_reorder, write_reorder_book
 from bom.jobs.catalogue import add_catalogue, check_catalogue, export_catalogue
-from bom.jobs.database import check_database
 from bom.jobs.kits.costing import cost_kits
 from bom.jobs.kits.making import make_kits
 from bom.jobs.replacing.boards import check_board

@@ -25,7 +25,7 @@ from bom.jobs.shelf.files import goods_in_file, goods_out_file, levels_file, pas
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in, inspect_lot
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part
 from bom.jobs.shelf.shown import show_stock, trace_lot, worth
-from bom.paper.terminal.stock_tables import stock_table
+from bom.paper.terminal.shelf import stock_table
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 

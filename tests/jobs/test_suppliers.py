@@ -24,7 +24,7 @@ from bom.jobs.buying.quotes import ask_quotes, take_quote
 from bom.jobs.buying.reordering import plan_reorder
 from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers, take_rates_file
 from bom.jobs.demo import load_shop
-from bom.paper.terminal.supplier_tables import quote_table, rates_table, refreshed_table, suppliers_table
+from bom.paper.terminal.buying import quote_table, rates_table, refreshed_table, suppliers_table
 from bom.shop.prices import cheapest_pieces, offers_for
 from bom.shop.settings import settings_of
 from bom.shop.shop import Shop

@@ -11,8 +11,7 @@ import pytest
 
 from bom.jobs.bench import bench
 from bom.jobs.demo import load_shop
-from bom.jobs.replacing.matching import find_replacements
-from bom.jobs.replacing.why import why_part
+from bom.jobs.replacing.matching import find_replacements, why_part
 from bom.paper.terminal.matches import match_table, why_table
 from bom.values.problem import Refused
 

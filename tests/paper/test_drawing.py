@@ -7,8 +7,8 @@ from xml.etree import ElementTree
 import pytest
 
 from bom.boards.board import Hole, HolePattern
-from bom.paper.pictures.drawing import PAPER_MM, fit_drawing
-from bom.paper.pictures.pin_marks import marks_of
+from bom.paper.pictures.fit_drawing import PAPER_MM, fit_drawing
+from bom.paper.pictures.pins_over_holes import marks_of
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.wiring import Element, Kind, Wiring
 

@@ -11,8 +11,7 @@ import pytest
 from bom.duty.coil_window import CoilPoint, CoilWindow
 from bom.duty.contact_picture import ContactPicture, LimitLine, LoadPoint
 from bom.paper.pictures.axes import Scale, spread
-from bom.paper.pictures.coil_picture import coil_picture
-from bom.paper.pictures.contact_picture import contact_picture
+from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
 

@@ -13,10 +13,9 @@ from bom.answers.kits import CostedKit, InBag, KitLotMade, MadeKits, Pick, SoldA
 from bom.boards.board import Hole, HolePattern
 from bom.duty.changing_a_relay import ChangeStep
 from bom.kits.kit import Proviso
-from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
-from bom.paper.pages.pick_list import pick_list
-from bom.paper.pictures.cost_bar import CUTS, cost_bars
-from bom.paper.pictures.position_picture import position_picture
+from bom.paper.pages.kit_papers import Item, KitSheet, pick_list, sheet_page
+from bom.paper.pictures.fit_drawing import position_picture
+from bom.paper.pictures.money_bars import CUTS, cost_bars
 from bom.values.finding import Outcome
 from bom.values.money import Money
 

@@ -11,16 +11,18 @@ import pytest
 import zxingcpp
 
 from bom.intake.bag_label import BagLabel, read_label
-from bom.paper.pages.code_2d import Carried, code, good_size
 from bom.paper.pages.labels import (
     A4,
+    Carried,
     Grid,
     Label,
     Packed,
     Size,
     bag_label,
     box_label,
+    code,
     drawer_label,
+    good_size,
     label_drawing,
     label_pages,
     label_sheets,

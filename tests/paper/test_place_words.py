@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.board import Board, Driver, Function, HolePattern, Load, Place, Position, Supply
-from bom.paper.terminal.place_words import board_facts, function_words, place_facts
+from bom.paper.pages.match_page import board_facts, function_words, place_facts
 from bom.relays.relay import SupplyKind
 from bom.relays.wiring import Kind
 

@@ -10,9 +10,9 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from bom.intake.reorder_sheet import read_reorder
-from bom.paper.workbooks.cells import money_format
-from bom.paper.workbooks.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
-from bom.paper.workbooks.sheets import sheet_names, write_reorder
+from bom.paper.workbooks.order_sheet import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
+from bom.paper.workbooks.reorder_workbook import sheet_names, write_reorder
+from bom.paper.workbooks.sheet import money_format
 from bom.values.money import Money
 from bom.values.problem import ProblemsFound, Refused
 

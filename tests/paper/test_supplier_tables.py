@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bom.answers.buying import ListTaken
-from bom.paper.terminal.supplier_tables import refreshed_table
+from bom.paper.terminal.buying import refreshed_table
 
 
 def test_what_a_list_says_cannot_steer_the_terminal() -> None:

@@ -17,9 +17,9 @@ from bom.buying.order_lines import blocked
 from bom.buying.plan import plan
 from bom.buying.plan_problem import Preferences, SoFar, Watcher
 from bom.intake.problem_file import json_mapping, stated_problem
-from bom.paper.pictures.plan_picture import plan_picture
-from bom.paper.whole_file import written_whole
-from bom.paper.workbooks.plan_sheet import write_plan
+from bom.paper.pictures.money_bars import plan_picture
+from bom.paper.workbooks.plan_workbook import write_plan
+from bom.paper.writing import written_whole
 from bom.shop.care import with_care
 from bom.shop.kit_needs import missing_parts
 from bom.shop.names import kit_and_count, part_named

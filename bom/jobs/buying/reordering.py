@@ -16,8 +16,8 @@ from bom.buying.doubtful_prices import kept_out
 from bom.buying.from_offers import Need
 from bom.buying.levels import Wish as Wish
 from bom.match.spec_bounds import contact_words
-from bom.paper.workbooks.reorder_book import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
-from bom.paper.workbooks.sheets import write_reorder
+from bom.paper.workbooks.order_sheet import PartDue, ReorderBook, ReorderLine, SupplierOrder, Terms
+from bom.paper.workbooks.reorder_workbook import write_reorder
 from bom.relays.relay import SupplyPart
 from bom.shop.care import with_care
 from bom.shop.plan import plan_needs
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from bom.buying.offer import Offer, Supplier
     from bom.buying.order_lines import OrderLine
     from bom.buying.plan_problem import Watcher
-    from bom.paper.workbooks.reorder_book import ReorderBook
+    from bom.paper.workbooks.order_sheet import ReorderBook
     from bom.shop.plan import PlannedFrom
     from bom.store.unit_of_work import Session
 

@@ -17,10 +17,9 @@ from bom.fit.check import fit_findings
 from bom.jobs.kits.making import standing
 from bom.kits.kit import Content, Kit, MadeUp
 from bom.kits.solder import holds_lead
-from bom.paper.pages.kit_sheet import Item, KitSheet, sheet_page
-from bom.paper.pages.pick_list import pick_list
-from bom.paper.pictures.cost_bar import cost_bars
-from bom.paper.pictures.position_picture import position_picture
+from bom.paper.pages.kit_papers import Item, KitSheet, pick_list, sheet_page
+from bom.paper.pictures.fit_drawing import position_picture
+from bom.paper.pictures.money_bars import cost_bars
 from bom.shop.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
 from bom.shop.names import kit_named
 from bom.shop.shop import Shop
@@ -34,7 +33,7 @@ if TYPE_CHECKING:
     from bom.answers.kits import CostedKit, MadeKits
     from bom.boards.board import Board
     from bom.duty.changing_a_relay import ChangeStep
-    from bom.paper.pages.kit_sheet import Item
+    from bom.paper.pages.kit_papers import Item
     from bom.store.unit_of_work import Session
 
 

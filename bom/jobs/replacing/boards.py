@@ -11,10 +11,11 @@ from bom.boards.board import Board, HolePattern, Place, Position
 from bom.duty.check import misplaced
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
-from bom.jobs.replacing.rules import rule_asked
+from bom.jobs.replacing.matching import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
+from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
 from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted
 from bom.shop.shop import Shop
@@ -25,6 +26,7 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.duty.before_parts import BeforeParts
+    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 
@@ -208,8 +210,7 @@ def draw_board(session: Session, name: str, folder: Path, rule: str | None = Non
 
 
 def _drawn(catalogue: Catalogue, board: Board, ref: str, folder: Path, rule: Rule) -> list[str]:
-    from bom.jobs.replacing.duty_pictures import duty_pictures
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
 
     if (fitted := fitted_design(catalogue, board, ref)) is None:
         return []
@@ -223,3 +224,21 @@ def _drawn(catalogue: Catalogue, board: Board, ref: str, folder: Path, rule: Rul
 def _file_name(*words: str) -> str:
     """Letters, digits and hyphens only, so that a board's name never leads out of the folder."""
     return "-".join("".join(c if c.isalnum() or c == "-" else "_" for c in word) for word in words)
+
+
+def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
+    """Captions with the coil window and the contact pictures of this part at this place."""
+    from bom.duty.coil_window import coil_window
+    from bom.duty.contact_picture import contact_pictures
+    from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
+
+    window = coil_window(design, place, rule)
+    name = f"coil-{place.position.ref}-{design.relay.maker}-{design.relay.part_number}"
+    coil = ("Does the coil pull in, and bear its volts?", coil_picture(window, _plain(name)))
+    contacts = [("Do the contacts live?", contact_picture(p)) for p in contact_pictures(design, place, rule)]
+    return (coil, *contacts)
+
+
+def _plain(name: str) -> str:
+    """A name fit for an SVG's reference, and another for every other name."""
+    return "".join(c if c.isascii() and c.isalnum() else f"_{ord(c):x}" for c in name)

@@ -61,7 +61,7 @@ def draw_circuit(session: Session, answer: BoardCircuit, file: Path) -> Path:
     """Draw the states of a board that was solved, as an SVG, into the file; its path."""
     from bom.paper.circuit_words import watch
     from bom.paper.pictures.circuit_picture import circuit_drawing
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
 
     board = board_named(session, answer.board)
     solution = solve(_circuit(catalogue_of(session, board), board))

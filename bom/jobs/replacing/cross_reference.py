@@ -91,7 +91,7 @@ def checked_ending(path: Path) -> str:
 
 def write_cross_reference(path: Path, ending: str, answer: CrossReferenced) -> list[str]:
     """As CSV or as XLSX; the files written."""
-    from bom.paper.workbooks.cross_reference_out import write_csv, write_workbook
+    from bom.paper.workbooks.cross_reference import write_csv, write_workbook
 
     if ending == ".csv":
         return [str(path), str(write_csv(path, answer))]

@@ -1,4 +1,5 @@
-"""Finding relays by part number as typed, by any fact of the sheet, and by what callipers find over the pins."""
+"""Finding relays by part number as typed, by any fact of the sheet, and by what callipers find over the pins; and what
+the shell offers while a part is being typed."""
 
 from __future__ import annotations
 
@@ -20,6 +21,7 @@ from bom.values.quantity import read
 if TYPE_CHECKING:
     from bom.store.search import Facts, Range
     from bom.store.unit_of_work import Session
+
 
 _HEIGHT = number("mm", "Body and standoff together.", "14.3", above=0)
 FACTS: Mapping[str, Column] = {**described(Relay), "height": _HEIGHT, "height_mm": _HEIGHT}
@@ -182,3 +184,26 @@ def relay_listed(design: Design) -> RelayListed:
         pins=len(design.footprint.pins) if design.footprint else None,
         status=relay.status,
     )
+
+
+MOST = 20
+"""More would not be read. Own choice."""
+
+
+def parts_beginning(url: str | None, typed: str) -> list[str]:
+    """Names of parts that begin with what was typed, or whose maker does; none where no database is there.
+
+    What was typed stays as it is, capitals or not: a shell drops what does not begin with it to the letter.
+    """
+    from bom.jobs.bench import glance
+    from bom.store.part_names import part_names
+    from bom.store.search import parts_typed
+    from bom.values.problem import Refused
+
+    try:
+        with glance(url) as session:
+            name, found = part_names(session).name, parts_typed(session, typed, MOST)
+    except Refused:
+        return []
+    offered = dict.fromkeys(word for number, maker in found for word in (name(number, maker), f"{maker} {number}"))
+    return [typed + word[len(typed) :] for word in offered if word.casefold().startswith(typed.casefold())]

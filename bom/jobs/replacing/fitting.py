@@ -135,9 +135,9 @@ def _draw(
     original: Wiring | None,
 ) -> None:
     from bom.duty.cautions import cautions_for, one_line
-    from bom.paper.pictures.drawing import fit_drawing
+    from bom.paper.pictures.fit_drawing import fit_drawing
     from bom.paper.terminal.matches import PINS_ONLY
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
 
     position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)
     title = f"{footprint.name or 'pins'} in {pattern.name or 'holes'}: {answer.outcome}"

@@ -10,13 +10,11 @@ from typing import TYPE_CHECKING
 
 from bom.answers.replacing import BoardGlance, Judged, Matched, PositionGlance
 from bom.boards.board import Board, Place
-from bom.jobs.replacing.boards import board_named
-from bom.jobs.replacing.duty_pictures import duty_pictures
-from bom.jobs.replacing.matching import find_replacements, rule_called
+from bom.jobs.replacing.boards import board_named, duty_pictures
+from bom.jobs.replacing.matching import find_replacements, rule_asked
 from bom.match.requirement import Requirement
-from bom.paper.pages.match_page import Page, Section, Shown
+from bom.paper.pages.match_page import Page, Section, Shown, board_facts, function_words, place_facts
 from bom.paper.pages.match_verdicts import Pairs
-from bom.paper.terminal.place_words import board_facts, function_words, place_facts
 from bom.relays.relay import Design, Relay
 from bom.shop.places import requirement_for
 from bom.shop.shop import Shop
@@ -124,7 +122,7 @@ def _section(session: Session, requirement: Requirement, answer: Matched, asked:
     chosen = _chosen(answer, asked.shown or SHOWN)
     most = DRAWN_EACH if asked.whole_board else DRAWN
     drawn = {id(c) for c in [c for c in chosen if c.serves][:most] or chosen[:1]}
-    rule = rule_called(asked.rule)
+    rule = rule_asked(asked.rule)
     shown = tuple(Shown(c, _drawings(session, requirement, c, rule) if id(c) in drawn else ()) for c in chosen)
     return Section(
         heading=requirement.asked.removeprefix("at "),
@@ -174,7 +172,7 @@ def _design(session: Session, candidate: Judged) -> Design:
 
 def _fit_drawing(design: Design, place: Place, original: Design | None) -> Iterator[tuple[str, str]]:
     from bom.fit.check import fit_findings
-    from bom.paper.pictures.drawing import fit_drawing
+    from bom.paper.pictures.fit_drawing import fit_drawing
 
     if design.footprint is None:
         return
@@ -222,6 +220,6 @@ def _glance(section: Section) -> PositionGlance:
 def write_page(path: Path, page: Page) -> None:
     """The page as one file, whole."""
     from bom.paper.pages.match_page import match_page
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
 
     write_text(path, match_page(page))

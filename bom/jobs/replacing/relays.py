@@ -105,7 +105,7 @@ def draw_relay(session: Session, text: str, file: Path) -> None:
     """The relay's pins with its coils and contacts, from both sides, as an SVG; refused where no drawing has them."""
     from bom.duty.cautions import cautions_for, one_line
     from bom.paper.pictures.pinout import pinout_drawing
-    from bom.paper.whole_file import write_text
+    from bom.paper.writing import write_text
 
     design = design_called(Shop(session), text)
     relay = design.relay

@@ -23,7 +23,7 @@ from bom.answers.shelf import (
     TrailStep,
 )
 from bom.paper.pictures.stock_picture import StockStory, daily, stock_picture
-from bom.paper.whole_file import written_whole
+from bom.paper.writing import written_whole
 from bom.shop.books import Books
 from bom.shop.names import stocked_named
 from bom.shop.shop import Shop

@@ -6,7 +6,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from bom.paper.readable import one_line
+from bom.paper.writing import one_line
 
 _STYLE = """
 @page { size: A4; margin: 12mm 16mm }

@@ -9,7 +9,7 @@ from html import escape
 
 from bom.answers.replacing import Judged
 from bom.paper.for_the_eye import money, number
-from bom.paper.readable import one_line
+from bom.paper.writing import one_line
 from bom.values.finding import Finding, Outcome, Verdict, worst_first
 
 Pairs = tuple[tuple[str, str], ...]

@@ -15,7 +15,7 @@ from itertools import pairwise
 from math import ceil, floor, log10
 from string import ascii_lowercase
 
-from bom.paper.readable import one_line
+from bom.paper.writing import one_line
 
 WIDTH = 480.0
 LEFT, RIGHT, TOP, BOTTOM = 58.0, 446.0, 66.0, 338.0  # the corners of the plot

@@ -13,7 +13,7 @@ from math import atan2, cos, degrees, hypot, pi, sin
 from textwrap import wrap
 
 from bom.paper.pictures.pins_over_holes import Text, number
-from bom.paper.readable import one_line
+from bom.paper.writing import one_line
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.pinout import PinUse
 from bom.relays.wiring import Element, Kind, Wiring

@@ -12,7 +12,7 @@ from html import escape
 from itertools import pairwise
 
 from bom.paper.pictures.axes import Scale, n, spread, text
-from bom.paper.readable import one_line
+from bom.paper.writing import one_line
 
 WIDTH, HEIGHT = 900.0, 470.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 742.0, 70.0, 372.0  # the corners of the plot

@@ -10,8 +10,8 @@ from bom.boards.board import Load
 from bom.duty.before_parts import BeforeParts
 from bom.duty.load_protection import LoadProtection
 from bom.paper.before_checks import checks_of
+from bom.paper.terminal.cautions import take_care
 from bom.paper.terminal.tables import findings_table, simple_table
-from bom.paper.terminal.take_care import take_care
 
 
 def boards_table(boards: Sequence[BoardListed]) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from bom.answers.circuit import AskedOfContact, BoardCircuit, CircuitPart, CircuitState
 from bom.paper.circuit_words import in_amps, watch
+from bom.paper.terminal.cautions import take_care
 from bom.paper.terminal.tables import simple_table
-from bom.paper.terminal.take_care import take_care
 
 ARROWS = {"forward": "→", "reverse": "←", "partly": "~"}
 """How a load runs, from its plus to its minus or back."""

@@ -16,8 +16,8 @@ from bom.answers.replacing import (
     WhyPart,
 )
 from bom.paper.for_the_eye import money
+from bom.paper.terminal.cautions import in_a_line, in_few_words, take_care
 from bom.paper.terminal.tables import Column, simple_table, table
-from bom.paper.terminal.take_care import in_a_line, in_few_words, take_care
 from bom.values.finding import Finding, Outcome, Verdict, worst_first
 
 NEAR_MISSES = 8

@@ -16,8 +16,8 @@ from bom.answers.catalogue import (
     RelayShown,
     ReleaseWith,
 )
+from bom.paper.terminal.cautions import take_care
 from bom.paper.terminal.tables import simple_table
-from bom.paper.terminal.take_care import take_care
 from bom.relays.relay import Rating
 
 

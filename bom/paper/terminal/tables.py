@@ -16,7 +16,7 @@ from typing import Any
 
 from bom.paper.csv_out import number_text
 from bom.paper.for_the_eye import SIGNS, as_listed
-from bom.paper.readable import readable
+from bom.paper.writing import readable
 from bom.values.finding import Finding, Outcome, Verdict, worst_first
 from bom.values.money import Money
 

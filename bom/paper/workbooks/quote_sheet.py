@@ -11,8 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from bom.paper.whole_file import written_whole
-from bom.paper.workbooks.cells import (
+from bom.paper.workbooks.sheet import (
     as_text,
     bold,
     for_printing,
@@ -23,6 +22,7 @@ from bom.paper.workbooks.cells import (
     to_fill_in,
     wrapped,
 )
+from bom.paper.writing import written_whole
 
 # Name, width in characters, side, and whether the supplier fills it in. The names are read back by bom.intake.
 COLUMNS = (

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from bom.paper.readable import one_line, readable
+from bom.paper.writing import one_line, readable
 from bom.values.money import EXPONENTS
 
 LINE_HEIGHT = 15.0  # points; a line of 11-point text in common spreadsheet programs

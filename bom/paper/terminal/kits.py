@@ -7,13 +7,12 @@ from decimal import Decimal
 from shlex import quote
 from typing import Any
 
-from bom.answers.kits import CostChanged, CostedKit, KitLotMade, Lacking, MadeKits, PossibleKits, UndoneKits
+from bom.answers.kits import CostChanged, CostedKit, Lacking, MadeKits, PossibleKits, UndoneKits
 from bom.duty.cautions import one_line
 from bom.kits.cost import LineCost, bought_as_one
 from bom.kits.kit import Proviso
 from bom.paper.for_the_eye import FINEST, money, number
-from bom.paper.picks import by_drawer, differing, where_booked
-from bom.paper.terminal.plan_tables import plan_table
+from bom.paper.terminal.buying import plan_table
 from bom.paper.terminal.tables import simple_table
 from bom.values.money import Money
 
@@ -150,18 +149,17 @@ def pick_table(made: MadeKits) -> str:
     """The pick list by drawer, what is in which bag where bags differ, or what is missing."""
     if made.missing:
         return missing_table(made.missing, f"Missing for {made.count} x {made.kit}; nothing is booked")
-    rows = [(p.drawer or "-", p.part_number, p.name, p.lot, _short(p.quantity), p.unit) for p in by_drawer(made.picks)]
-    title = f"{made.count} x {made.kit}, {where_booked(made, 'nothing booked')}"
+    rows = [(p.drawer or "-", p.part_number, p.name, p.lot, _short(p.quantity), p.unit) for p in made.by_drawer]
+    title = f"{made.count} x {made.kit}, {made.where_booked('nothing booked')}"
     table = simple_table(title, ["drawer", "part number", "what", "lot", "take", "unit"], rows)
-    return table + _differing(made.kit_lots) + _conditions(made.conditions) + _care(made.kit, made.cautions)
+    return table + _differing(made) + _conditions(made.conditions) + _care(made.kit, made.cautions)
 
 
-def _differing(lots: Sequence[KitLotMade]) -> str:
+def _differing(made: MadeKits) -> str:
     """Which parts go into which bags, where that is not the same for all of them."""
     rows = [
         (lot.kit_lot or "-", lot.count, c.position or "-", c.part_number, _short(c.quantity), c.unit)
-        for lot in lots
-        for c in differing(lots, lot)
+        for lot, c in made.differing
     ]
     columns = ["kit lot", "bags", "position", "part number", "in each", "unit"]
     return simple_table("The bags are not all alike", columns, rows) if rows else ""

@@ -1,11 +1,14 @@
-"""How the shelf looks in a terminal: levels, a lot's story, what stock is worth, what is on order."""
+"""Knows how the shelf and the shop look in a terminal: levels, a lot's story, what stock is worth, what is on order,
+and what the shop has said of itself."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import fields
 from datetime import date
 from typing import Any
 
+from bom.answers.settings import Settings
 from bom.answers.shelf import (
     BoughtLot,
     Given,
@@ -166,3 +169,11 @@ def ordered_table(rows: Sequence[StillToCome]) -> str:
 
 def _late(days: int | None) -> str:
     return f"{days} days" if days else ""
+
+
+def shop_table(answer: Settings) -> str:
+    """Each setting with what it is; what was not said, and how to say it."""
+    said = {f.name: getattr(answer, f.name) for f in fields(answer)}
+    unsaid = [name for name, value in said.items() if value == ""]
+    tail = f"Not said: {', '.join(unsaid)}. bom shop set NAME VALUE says it.\n" if unsaid else ""
+    return simple_table("", ["", ""], [(name.replace("_", " "), value) for name, value in said.items()]) + tail

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from bom.answers.buying import MadeOf, PlannedLine, PlannedOrder, ShopPlan
-from bom.paper.whole_file import written_whole
-from bom.paper.workbooks.cells import across
-from bom.paper.workbooks.sheets import as_text, money_format
+from bom.paper.workbooks.reorder_workbook import as_text, money_format
+from bom.paper.workbooks.sheet import across
+from bom.paper.writing import written_whole
 from bom.values.money import EXPONENTS
 
 _LINE_HEIGHT = 14.0  # points

@@ -1,4 +1,5 @@
-"""Knows the sheet that goes into a kit's bag, as one self-contained HTML page for A4.
+"""Knows what is printed for kits, each as one self-contained HTML page for A4: the sheet that goes into the bag, and
+the list by which it is picked.
 
 Whoever opens the bag reads from above: on what the parts serve, what can hurt, what to check before the relay is
 blamed, how it is changed, what is in the bag to tick off and where each pin goes; last the cautions in full.
@@ -6,16 +7,19 @@ blamed, how it is changed, what is in the bag to tick off and where each pin goe
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from bom.answers.kits import InBag, KitLotMade, MadeKits, Pick
 from bom.duty.before_parts import PRACTICE
 from bom.duty.cautions import all_cautions
 from bom.duty.changing_a_relay import ChangeStep
 from bom.kits.kit import Proviso
+from bom.paper.for_the_eye import number as digits
 from bom.paper.pages.a4 import TICK, a4_page, boxed, cell, firm, items, number, picture, section, table, words
-from bom.paper.pages.code_2d import Carried, code
+from bom.paper.pages.labels import Carried, code
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,3 +148,45 @@ def _foot(sheet: KitSheet) -> str:
     return (
         f'<p class="fine">Keep this sheet: {words(sheet.kit_lot)} tells which parts, and of which lots, are in it.</p>'
     )
+
+
+def pick_list(made: MadeKits, day: str, caution: str = "") -> str:
+    """The page, with on what the parts in it serve, and its cautions in one line."""
+    title = f"Pick list: {made.count} x {made.kit}"
+    booked = made.where_booked("nothing is booked yet")
+    picks = made.by_drawer
+    more = [heading for heading, said in _MORE.items() if any(map(said, picks))]
+    headings = ("", "drawer", "part", "what it is", "lot", "#take", "unit", *more)
+    rows = [_pick_row(pick, more) for pick in picks]
+    bags = [_bag_row(lot, content) for lot, content in made.differing]
+    return a4_page(
+        title,
+        (
+            f'<div class="top"><h1>{words(title)}</h1><p>{words(booked)}<br>{words(day)}</p></div>',
+            section("By drawer", table(headings, rows)),
+            section("Fit only on these conditions", boxed(items([proviso.words for proviso in made.conditions]))),
+            section(
+                "The bags are not all alike", table(("kit lot", "#bags", "position", "part", "#in each", "unit"), bags)
+            ),
+            f"<p>{words(caution)}</p>" if caution else "",
+            "<p><br>Picked by: ______________________ &nbsp; Checked by: ______________________</p>",
+        ),
+    )
+
+
+_MORE: dict[str, Callable[[Pick], str | date | None]] = {
+    "date code": lambda pick: pick.date_code,
+    "use by": lambda pick: pick.expires,
+}
+"""Columns that stand only where a lot has something to say in them."""
+
+
+def _pick_row(pick: Pick, more: Sequence[str]) -> str:
+    texts = cell(pick.drawer or "-") + firm(pick.part_number) + cell(pick.name) + firm(pick.lot)
+    said = "".join(firm(_MORE[heading](pick) or "") for heading in more)
+    return TICK + texts + number(digits(pick.quantity)) + firm(pick.unit) + said
+
+
+def _bag_row(lot: KitLotMade, content: InBag) -> str:
+    there = cell(lot.kit_lot or "-") + number(lot.count) + cell(content.position or "-")
+    return there + cell(content.part_number) + number(digits(content.quantity)) + cell(content.unit)

@@ -1,19 +1,29 @@
-"""Knows the reorder workbook's other sheets: the summary with a grand total, the parts due, and the checks."""
+"""Knows the reorder workbook as a whole: a summary with a grand total, one sheet a supplier, the parts due, and what to
+look at. It recalculates when a quantity is edited, and nothing from outside runs."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
-from bom.paper.workbooks.cells import (
-    as_text,
+from bom.paper.workbooks.order_sheet import (
+    NOT_STATED,
+    CheckValue,
+    PartDue,
+    Places,
+    ReorderBook,
+    SupplierOrder,
+    fill_order,
+)
+from bom.paper.workbooks.sheet import as_text as as_text
+from bom.paper.workbooks.sheet import (
     bold,
     caution_above,
     for_printing,
     header,
-    money_format,
     number,
     on_top,
     tall_enough,
@@ -21,9 +31,58 @@ from bom.paper.workbooks.cells import (
     to_the_right,
     wrapped,
 )
-from bom.paper.workbooks.order_sheet import NOT_STATED, Places
-from bom.paper.workbooks.reorder_book import CheckValue, PartDue, ReorderBook, SupplierOrder
+from bom.paper.workbooks.sheet import money_format as money_format
+from bom.paper.workbooks.sheet import sheet_names as names_of
+from bom.paper.writing import written_whole
 from bom.values.money import EXPONENTS, Money
+from bom.values.problem import Refused
+
+_SUMMARY, _PARTS_SHEET, _CHECKS = "Summary", "Parts", "Checks"
+# Spreadsheet programs keep the last name for themselves (from memory).
+_RESERVED = (_SUMMARY, _PARTS_SHEET, _CHECKS, "History")
+
+
+def write_reorder(path: Path, book: ReorderBook) -> None:
+    """The workbook at ``path``, whole or not at all. Mixed currencies within one order, and a name that does not end in
+    .xlsx, are refused."""
+    from openpyxl import Workbook
+
+    if Path(path).suffix.casefold() != ".xlsx":
+        raise Refused(f"{path}: expected a name that ends in .xlsx")
+    for order in book.orders:
+        _check_currencies(order)
+    workbook = Workbook()
+    summary: Any = workbook.active
+    summary.title = _SUMMARY
+    places = _supplier_sheets(workbook, book)
+    fill_summary(summary, book, places)
+    if book.parts:
+        fill_parts(workbook.create_sheet(_PARTS_SHEET), book)
+    fill_checks(workbook.create_sheet(_CHECKS), book, places)
+    workbook.calculation.fullCalcOnLoad = True
+    with written_whole(Path(path)) as draft:
+        workbook.save(draft)
+
+
+def sheet_names(suppliers: Sequence[str]) -> tuple[str, ...]:
+    """A name for each supplier's sheet that no other sheet of the book has."""
+    return names_of(suppliers, _RESERVED)
+
+
+def _check_currencies(order: SupplierOrder) -> None:
+    amounts = [line.unit_price for line in order.lines]
+    amounts += [price for line in order.lines if line.terms for _, price in line.terms.breaks]
+    amounts += [m for m in (order.shipping, order.import_fee, order.free_from, order.minimum) if m is not None]
+    for amount in amounts:
+        if amount.currency != order.currency:
+            raise Refused(f"{order.supplier}: an order in {order.currency} holds an amount in {amount.currency}")
+
+
+def _supplier_sheets(workbook: Any, book: ReorderBook) -> list[Places]:
+    names = sheet_names([order.supplier for order in book.orders])
+    pairs = zip(names, book.orders, strict=True)
+    return [fill_order(workbook.create_sheet(name), order, book) for name, order in pairs]
+
 
 _FIRST = 6
 _AMOUNTS = ("Goods", "Shipping", "Import fee", "Tax", "Total to pay")

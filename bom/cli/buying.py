@@ -1,18 +1,24 @@
-"""`bom quote`: ask suppliers by spreadsheet, take their answers back, plan the cheapest order."""
+"""`bom quote` and `bom reorder`: ask suppliers by spreadsheet, take their answers back, plan the cheapest order, and
+what is to be ordered today; a person waiting sees the plan get better until Ctrl-C."""
 
 from __future__ import annotations
 
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, bench, glance, say, show
-from bom.cli.waiting import waiting_for_plan
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.answers.buying import ShopPlan
+    from bom.jobs.buying.planning import Watcher
+
 
 app = typer.Typer(cls=Plain, help="Quotes and the cheapest plan.", no_args_is_help=True)
 
@@ -78,7 +84,7 @@ def take(
     Example: bom quote take osmere.xlsx --supplier Osmere --until 2026-12-31
     """
     from bom.jobs.buying.quotes import take_quote
-    from bom.paper.terminal.supplier_tables import quote_table
+    from bom.paper.terminal.buying import quote_table
 
     with bench(db) as session:
         answer = take_quote(session, file, supplier, until, leave_out or ())
@@ -129,7 +135,7 @@ def plan(
     Example: bom quote plan --part K2R-12S=20 --substitutes drop-in --by 2026-12-31 --out plan.xlsx
     """
     from bom.jobs.buying.planning import PlanAsked, plan_asked, plan_file
-    from bom.paper.terminal.plan_tables import plan_table
+    from bom.paper.terminal.buying import plan_table
 
     if problem is not None:
         if any((part, kit, by, most, avoid, prefer, surplus, substitutes != "none", out, picture)):
@@ -155,3 +161,90 @@ def _written(answer: ShopPlan, out: Path | None, picture: Path | None) -> None:
         if path is not None:
             write(path, answer)
             say(f"written: {path}")
+
+
+def reorder(
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write reorder.xlsx here.")] = None,
+    levels: Annotated[bool, typer.Option("--levels", help="Only show every part's level and its reasons.")] = False,
+    service: Annotated[
+        float, typer.Option("--service", min=50, max=99.99, help="Percent of lead times without running out.")
+    ] = 95.0,
+    review: Annotated[float, typer.Option("--review-days", min=0, help="Days until somebody looks again.")] = 7.0,
+    cover: Annotated[float, typer.Option("--cover-days", min=1, help="Days that an order is to last.")] = 60.0,
+    order_cost: Annotated[
+        float | None,
+        typer.Option("--order-cost", min=0, help="What an order line costs you: lots by cost instead of by days."),
+    ] = None,
+    holding: Annotated[float, typer.Option("--holding-pct", min=1, help="What a year on the shelf costs.")] = 25.0,
+    stand_ins: Annotated[
+        bool, typer.Option("--stand-ins/--no-stand-ins", help="Whether what drop-ins have to spare counts.")
+    ] = True,
+    most: Annotated[int | None, typer.Option("--most", min=1, help="At most this many suppliers.")] = None,
+    seconds: Annotated[float, typer.Option("--seconds", min=0.1, help="Stop looking after this long.")] = 60.0,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """Everything below its reorder point, planned over the suppliers at the lowest landed cost.
+
+    A level set by bom stock level holds; any other is worked out from what was used: Poisson for slow parts, normal for
+    fast ones, Croston (SBA, TSB) for those used now and then. What is on order and planned for kits is counted.
+
+    Example: bom reorder --out reorder.xlsx
+
+    When it is sent: bom stock order --file reorder.xlsx
+    """
+    from bom.jobs.buying.reordering import Wish, level_rows, plan_reorder, write_reorder_book
+    from bom.paper.terminal.buying import levels_table, reorder_table
+
+    if out is not None and out.suffix.casefold() != ".xlsx":
+        raise typer.BadParameter(f"{out}: expected a name that ends in .xlsx")
+    wish = Wish(service / 100, review, cover, order_cost, holding)
+    if levels:
+        with glance(db) as session:
+            rows = level_rows(session, wish)
+        show(rows, json, levels_table)
+        return
+    with waiting_for_plan() as watcher, glance(db) as session:
+        answer, book = plan_reorder(session, most, seconds, wish, stand_ins, watcher)
+        if out is not None:
+            write_reorder_book(out, book)
+    if out is not None:
+        say(f"written: {out}")
+    show(answer, json, reorder_table)
+    raise typer.Exit(1 if answer.status == "infeasible" else 0)
+
+
+@contextmanager
+def waiting_for_plan() -> Iterator[Watcher | None]:
+    """Who hears of the plan as it gets better, when a person is watching; None when nobody is.
+
+    The first Ctrl-C takes the best order found so far, a second one ends the command.
+    """
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+
+    from bom.jobs.buying.planning import watcher
+
+    columns = (SpinnerColumn(), TimeElapsedColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("planning; Ctrl-C takes the best order found so far", total=None)
+        heard = watcher(lambda words: progress.update(task, description=f"best so far {words}; Ctrl-C takes it"))
+        with _taken_at_ctrl_c(heard):
+            yield heard
+
+
+@contextmanager
+def _taken_at_ctrl_c(heard: Watcher) -> Iterator[None]:
+    def taken(*_: object) -> None:
+        if heard.enough:
+            raise KeyboardInterrupt
+        heard.enough = True
+
+    before = signal.signal(signal.SIGINT, taken)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

@@ -10,11 +10,10 @@ from typing import Any, Generic, TypeVar
 
 from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.paper.csv_out import Cell, write_table
-from bom.paper.readable import one_line
+from bom.paper.terminal.cautions import in_few_words
 from bom.paper.terminal.matches import ONE_WAY
-from bom.paper.terminal.take_care import in_few_words
-from bom.paper.whole_file import written_whole
-from bom.paper.workbooks.cells import across
+from bom.paper.workbooks.sheet import across
+from bom.paper.writing import one_line, written_whole
 
 Row = TypeVar("Row")
 
@@ -138,7 +137,7 @@ def _cell(cell: Any, value: Cell) -> None:
 
 
 def _text(cell: Any, value: object) -> None:
-    from bom.paper.workbooks.sheets import as_text
+    from bom.paper.workbooks.reorder_workbook import as_text
 
     as_text(cell, value)
 

@@ -1,8 +1,13 @@
-"""Knows how a file is written whole: beside its place first, then moved there, so that nobody reads half of it."""
+"""Knows how text leaves the house unharmed: without control characters, and a file whole or not at all.
+
+A control character can end a spreadsheet or an SVG (neither XML 1.0 file may hold one) or steer a terminal; half a file
+is worse than none.
+"""
 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -29,3 +34,19 @@ def write_text(path: Path, text: str, encoding: str = "utf-8") -> None:
     """The text as a file, whole, with the line ends it has."""
     with written_whole(path) as draft:
         draft.write_text(text, encoding=encoding, newline="")
+
+
+# Everything XML 1.0 section 2.2 leaves out, the C1 controls besides (a terminal obeys them), and carriage returns.
+_UNFIT = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def readable(text: object) -> str:
+    """The text with each control character shown as U+FFFD; tabs and line ends stay; None is empty."""
+    if text is None:
+        return ""
+    return _UNFIT.sub("\ufffd", str(text).replace("\r\n", "\n"))
+
+
+def one_line(text: object) -> str:
+    """The same on one line, runs of white space as one space."""
+    return " ".join(readable(text).split())
