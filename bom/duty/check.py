@@ -30,8 +30,9 @@ from bom.duty.contact_conditions import ambient_findings, hottest_of, minimum_lo
 from bom.duty.contact_life import life
 from bom.duty.driver_protection import driver_protection
 from bom.duty.insulation import insulation_findings
-from bom.duty.load_start import MIXED_SOURCE, as_dominant, start_finding
+from bom.duty.load_start import HARD_TO_BREAK, makes_amps, start_finding
 from bom.duty.margins import a, amount, held, known, unknown
+from bom.duty.mixed_load import MIXED_SOURCE, as_dominant, rest_of, shares_of, start_of_all
 from bom.duty.paired_contacts import guided_use, reversing_findings
 from bom.duty.published_ratings import (
     PublishedAmps,
@@ -143,7 +144,7 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
         rated = _rated(design, place, function, offer, lines, rule)
     always = (minimum_load(design.relay, function), *reversing_findings(design, place, function, lines))
     opening = release(design.relay, place, function) if function.duty.breaks != 0 else ()
-    return (*rated, *always, *opening)
+    return (*rated, *_shares(design, place, function, lines, rule), *always, *opening)
 
 
 def _as_borne(stated: Function, rule: Rule) -> Function:
@@ -165,12 +166,42 @@ def _rated(
 ) -> tuple[Finding, ...]:
     return (
         running_current(function, offer),
-        *((start_finding(function, lines, offer, rule),) if function.duty.makes != 0 else ()),
+        *_start(place, function, offer, lines, rule),
         *stall_findings(function, lines, offer, place.board),
         rating_temperature(function, offer, lines, place.board),
         *time_constant(function, offer),
         *life(function, offer, lines, design.relay),
     )
+
+
+def _start(
+    place: Place, function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], rule: Rule
+) -> tuple[Finding, ...]:
+    """The start of the whole load; of several kinds together, where it was not measured."""
+    if function.duty.makes == 0:
+        return ()
+    if function.load.mixed and makes_amps(function) is None:
+        return (start_of_all(function, lines, offer, hottest_of(function.load, place.board), rule),)
+    return (start_finding(function, lines, offer, rule),)
+
+
+def _shares(
+    design: Design, place: Place, function: Function, lines: tuple[Rating, ...], rule: Rule
+) -> Iterator[Finding]:
+    """Every kind of a mixed load by itself: the line for it, its start where that of the whole is not measured, and how
+    hard it is to break."""
+    yield from rest_of(function)
+    measured = makes_amps(function) is not None
+    for share in shares_of(function):
+        offer = best_offer(lines, share.load, hottest_of(share.load, place.board))
+        if offer is None:
+            yield _no_rating(f"running current, {share.name}", design, share, lines)
+            continue
+        if offer.covers:
+            yield running_current(share, offer)
+        if not measured or kind_of(share.load) in HARD_TO_BREAK:
+            yield start_finding(share, lines, offer, rule)
+        yield from time_constant(share, offer)
 
 
 def _refused_below(

@@ -12,8 +12,9 @@ from itertools import groupby
 
 from bom.boards.board import Function, Load, Place
 from bom.duty.categories import CATEGORIES, Designation, designation
-from bom.duty.load_start import as_dominant, peak_amps, peak_by_rule
+from bom.duty.load_start import peak_amps
 from bom.duty.margins import known
+from bom.duty.mixed_load import as_dominant, peak_by_rule
 from bom.duty.published_ratings import RESISTIVE, kind_of, serving, usable
 from bom.duty.rules import DEFAULT, Rule
 from bom.relays.relay import Design, Rating, SupplyKind

@@ -2,13 +2,11 @@
 
 A line published for the kind of load bears the usual start of such a load. A resistive line bears the start that a
 rule of thumb makes of the running current, or the peak that is stated. A stall must be within a current published to
-be carried for that long. Of several kinds of load on one contact the dominant one is judged, and each share starts by
-its own figure, all at once.
+be carried for that long. A rule that somebody chose is not eased by a stated inrush, nor any rule that derates: the
+worse of the two counts.
 """
 
 from __future__ import annotations
-
-from dataclasses import replace
 
 from bom.boards.board import Function, Load
 from bom.duty.categories import CATEGORIES
@@ -17,29 +15,6 @@ from bom.duty.published_ratings import RESISTIVE, PublishedAmps, carry_lines, ki
 from bom.duty.rules import DEFAULT, Rule, others_say
 from bom.relays.relay import Rating, SupplyKind
 from bom.values.finding import Finding, Outcome
-
-MIXED_SOURCE = "mixed loads by the dominant kind: Caltrans, electrical quality standard 8"
-
-
-def as_dominant(load: Load, rule: Rule) -> Load:
-    """The load under its dominant kind, with the amps of all its shares; a load of one kind as it is."""
-    if not load.mixed:
-        return load
-    kind, _ = max(load.mixed, key=lambda share: share[1] * (_times(rule, share[0], load) or 1.0))
-    shares = sum(amps for _, amps in load.mixed)
-    return replace(load, kind=kind, amps=shares if load.amps is None else max(load.amps, shares))
-
-
-def peak_by_rule(load: Load, rule: Rule) -> float | None:
-    """All shares at switching on together, in amps; None where the rule is silent on one of them."""
-    times = [(amps, _times(rule, kind, load)) for kind, amps in load.mixed]
-    return None if any(t is None for _, t in times) else sum(amps * known(t) for amps, t in times)
-
-
-def _times(rule: Rule, kind: str, load: Load) -> float | None:
-    # Volts that nobody states are taken as 0; no test can tell that from 0.1 V, both being a 12 V system.
-    return rule.times(kind, load.volts or 0.0, supply=load.supply)
-
 
 MEASURED_BY_STALLING = ("motor",)
 """Loads whose peak the bench can measure by holding them still; a rule of thumb alone does not refuse them."""
@@ -51,12 +26,23 @@ HARD_TO_BREAK = ("inductive", "solenoid", "transformer", "AC-13", "AC-14", "AC-1
 def start_finding(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, rule: Rule) -> Finding:
     """The start of the load on this contact; ``offer`` is the rating its running current was held against."""
     peak = makes_amps(function)
-    rule = rule if function.load.mixed else rule.speaking_of(function.load)
-    if peak is not None:
-        return _peak(function, lines, offer, rule, peak)
-    if offer.covers and not _derated(function.load, offer, rule):
-        return _covered(function, offer)
-    return _by_rule(function, offer, rule)
+    rule = rule.speaking_of(function.load)
+    by_line = offer.covers and not _derated(function.load, offer, rule)
+    if peak is None:
+        return _covered(function, offer) if by_line else _by_rule(function, offer, rule)
+    found = _peak(function, lines, offer, rule, peak)
+    if by_line or not _asks_all_the_same(function.load, rule):
+        return found
+    return max((found, _by_rule(function, offer, rule)), key=lambda f: f.outcome.gravity)
+
+
+def _asks_all_the_same(load: Load, rule: Rule) -> bool:
+    """Whether the rule is asked beside a stated peak: it derates the contact, or somebody chose it and the peak is no
+    stall, which is the most that a motor can draw."""
+    if rule.times(load.kind, known(load.volts), load.power_factor, load.supply) is None:
+        return False
+    estimates = rule.inrush(load.kind) is not None
+    return not estimates or (rule.name != DEFAULT.name and load.stall_amps is None)
 
 
 def _derated(load: Load, offer: PublishedAmps, rule: Rule) -> bool:
@@ -99,8 +85,6 @@ def _by_rule(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
     load = function.load
     if (made := _category_peak(load)) is not None:
         return _by_category(function, offer, made)
-    if load.mixed:
-        return _by_shares(function, offer, rule)
     times = rule.times(load.kind, known(load.volts), load.power_factor, load.supply)
     if times is None or load.amps is None:
         return _rule_is_silent(function, rule, load.kind)
@@ -111,7 +95,8 @@ def _by_rule(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
     if others := others_say(rule, load.kind, known(load.volts)):
         why += f" ({others})"
     found = held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {offer.source}")
-    return _measure_instead(found) if load.kind in MEASURED_BY_STALLING and found.outcome is Outcome.FAIL else found
+    measurable = load.kind in MEASURED_BY_STALLING and makes_amps(function) is None
+    return _measure_instead(found) if measurable and found.outcome is Outcome.FAIL else found
 
 
 def _beyond(load: Load, rule: Rule) -> dict[str, float | None]:
@@ -147,18 +132,6 @@ def _by_category(function: Function, offer: PublishedAmps, peak: float) -> Findi
     kind = kind_of(function.load)
     why = f"{kind} makes {peak:.3g} A and is hard to break, and only {offer.words} is published"
     return unknown(_name(function), {f"{a(kind)} or pilot duty rating of the contact": None}, why)
-
-
-def _by_shares(function: Function, offer: PublishedAmps, rule: Rule) -> Finding:
-    """A mixed load: each share times its own figure, all at once."""
-    load = function.load
-    peak = peak_by_rule(load, rule)
-    if peak is None:
-        silent = next(k for k, _ in load.mixed if rule.times(k, known(load.volts), supply=load.supply) is None)
-        return _rule_is_silent(function, rule, silent)
-    parts = ", ".join(f"{amps:g} A {kind}" for kind, amps in load.mixed)
-    why = f"{parts} make {peak:.3g} A together on a contact of {offer.words}"
-    return held(_name(function), peak, offer.amps, "A", why, f"{rule.cited}; {MIXED_SOURCE}; {offer.source}")
 
 
 def _measure_instead(found: Finding) -> Finding:
