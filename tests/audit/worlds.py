@@ -29,6 +29,7 @@ from bom.boards.board import (
 from bom.duty.rules import DEFAULT, Rule
 from bom.match.cross_reference import cross_reference
 from bom.match.match import judge
+from bom.match.requirement import like
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import (
@@ -45,7 +46,7 @@ from bom.relays.relay import (
     Suppression,
 )
 from bom.relays.wiring import Element, Kind, Transfer, Wiring
-from bom.shop.places import requirement_at, requirement_like
+from bom.shop.places import requirement_at
 from bom.values.finding import Finding, Verdict, verdict_of
 
 FITTED, CANDIDATE = "OST-1", "KIT-1"
@@ -89,7 +90,7 @@ class World:
     def _requirement(self) -> Any:
         if self.ask is Ask.AT_POSITION:
             return requirement_at(self.catalogue, {self.board.name: self.board}, f"{self.board.name}:K1")
-        return requirement_like(self.catalogue, FITTED)
+        return like(self.catalogue.design(_only(self.catalogue, FITTED)))
 
 
 def _only(catalogue: Catalogue, number: str) -> Relay:
