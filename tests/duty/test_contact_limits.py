@@ -8,10 +8,10 @@ import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, named, outcome, place, rating
 
 from bom.boards.board import Load
+from bom.duty import published_ratings as ratings
 from bom.duty.categories import CATEGORIES, DC_13_MOST_MS, all_designations, dc_13_t95_ms, electromagnet_category
 from bom.duty.check import contact_findings
 from bom.duty.contact_picture import contact_pictures
-from bom.duty.published_ratings import amps_between
 from bom.duty.rules import rule_named
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
@@ -72,6 +72,12 @@ def test_half_the_amps_last_longer_by_the_slope_for_their_kind(kind: str, supply
     line = rating("make", kind, 30, 10, supply=supply, operations=100_000, lr_ms=7, power_factor=0.4)
     load = Load(kind, 24, 5, supply=supply, lr_ms=7, power_factor=0.4)
     assert f"100,000 to {most}" in lasting(load, line).why
+
+
+@pytest.mark.parametrize(("amps", "read"), [(20, False), (10, True)])
+def test_the_slope_is_cited_where_it_was_used(amps: float, read: bool) -> None:
+    found = lasting(Load("resistive", 14, amps), rating("make", "resistive", 14, 20))
+    assert ("slope of the life table" in found.source) is read
 
 
 @pytest.mark.parametrize(("years", "expected"), [(2.7, P), (2.75, F)])
@@ -217,7 +223,9 @@ def test_a_designation_is_drawn_at_the_volts_that_circuits_have() -> None:
     assert dict(drawn(n600, "DC-13")["break"])[480] == 0.4
 
 
-@pytest.mark.parametrize(("kind", "moments"), [("AC-15", {"break", "make"}), ("AC-12", {"break"})])
+@pytest.mark.parametrize(
+    ("kind", "moments"), [("AC-15", {"break", "make"}), ("AC-13", {"break", "make"}), ("AC-12", {"break"})]
+)
 def test_a_category_is_drawn_as_made_only_where_it_makes_more(kind: str, moments: set[str]) -> None:
     assert set(drawn(rating("make", kind, 240, 3, supply=AC), kind)) == moments
 
@@ -302,7 +310,7 @@ def test_a_contact_that_is_published_to_make_nothing_at_these_volts_is_unknown_t
 def test_nothing_is_read_through_a_point_that_log_log_does_not_have(
     low: tuple[float, float], high: tuple[float, float], volts: float
 ) -> None:
-    assert amps_between(low, high, volts) == 0
+    assert ratings.amps_between(low, high, volts) == 0
 
 
 def test_a_rule_that_prints_no_power_factor_says_so_as_none() -> None:
@@ -316,3 +324,70 @@ def test_a_peak_counted_as_broken_each_time_is_said(load: Load, said: bool) -> N
     line = rating("make", "resistive", 14, 20)
     assert ("as if 15 A were broken each time" in lasting(load, line).why) is said
     assert ("broken each time" in lasting(load, line).why) is said
+
+
+@pytest.mark.parametrize(
+    ("line", "lr_ms"),
+    [
+        (rating("make", "DC-13", 24, 2), 96),  # 6 ms for each of 48 W, a third of it
+        (rating("make", "N300", 24, 2), 96),
+        (rating("make", "DC-13", 24, 2, lr_ms=40), 40),
+        (rating("make", "inductive", 24, 2), None),
+        (rating("make", "DC-13", 24, None), None),  # type: ignore[arg-type]
+    ],
+)
+def test_what_time_constant_a_line_was_tested_with(line: Rating, lr_ms: float | None) -> None:
+    assert ratings.tested_lr_ms(line) == (None if lr_ms is None else pytest.approx(lr_ms))
+
+
+@pytest.mark.parametrize(("power_factor", "speaks"), [(0.35, True), (0.34, False), (None, True)])
+def test_a_pilot_duty_line_speaks_to_its_power_factor(power_factor: float | None, speaks: bool) -> None:
+    """0.35 is what AC designations are tested at."""
+    line, load = rating("make", "B300", 240, 5, supply=AC), Load("inductive", 240, 1, supply=AC)
+    assert ratings.as_hard(line, replace(load, power_factor=power_factor)) is speaks
+
+
+@pytest.mark.parametrize(("kind", "alike"), [("AC-15", True), ("AC-14", False), ("resistive", False)])
+def test_a_load_of_a_category_is_tested_as_its_own_line_was(kind: str, alike: bool) -> None:
+    """A load of 100 VA is AC-15; without figures of its own only its amps are asked."""
+    assert (
+        ratings.tested_as_its_kind(rating("make", kind, 240, 3, supply=AC), Load("AC-15", 230, 2, supply=AC)) is alike
+    )
+
+
+@pytest.mark.parametrize(("name", "differs"), [("R300", True), ("Q300", False)])
+def test_only_r300_differs_between_catalogues(name: str, differs: bool) -> None:
+    offer = ratings.best_offer([rating("make", name, 250, 0.1)], Load("DC-13", 125, 0.05))
+    assert offer is not None and ("some catalogues print" in offer.source) is differs
+
+
+def test_no_line_makes_nothing() -> None:
+    assert ratings.making_amps([], Load("motor", 14, 2)) == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "states"), [("AC-13", True), ("AC-12", False), ("B300", True), ("resistive", False), ("DC-3", True)]
+)
+def test_a_line_that_prints_more_than_its_amps_states_its_start(kind: str, states: bool) -> None:
+    assert ratings.states_start(rating("make", kind, 24, 2)) is states
+
+
+@pytest.mark.parametrize(("power_factor", "expected"), [(0.4, P), (0.41, P), (0.39, U), (None, U)])
+def test_the_rule_of_forty_percent_reaches_to_its_power_factor(power_factor: float | None, expected: Outcome) -> None:
+    load = Load("inductive", 24, 2, supply=AC, power_factor=power_factor)
+    line = rating("make", "resistive", 30, 10, supply=AC)
+    found = contact_findings(design(ratings=(line,)), place(load=load), rule_named("forty percent inductive"))
+    assert outcome(found, "start") is expected
+
+
+def test_a_category_makes_a_multiple_of_the_loads_amps() -> None:
+    """AC-15 makes ten times."""
+    line = rating("make", "resistive", 250, 10, supply=AC)
+    found = named(found_for(Load("AC-15", 230, 2, supply=AC), (line,)), "start")
+    assert (found.outcome, found.why.startswith("AC-15 makes 20 A and is hard to break")) == (U, True)
+
+
+@pytest.mark.parametrize(("amps", "inrush", "makes"), [(None, None, 0), (0.05, None, 0.05), (None, 0.05, 0.05)])
+def test_what_a_line_does_not_state_it_does_not_make(amps: float | None, inrush: float | None, makes: float) -> None:
+    line = rating("make", "resistive", 24, amps, inrush_amps=inrush)  # type: ignore[arg-type]
+    assert ratings.making_amps([line], Load("motor", 14, 2)) == makes
