@@ -14,7 +14,7 @@ from bom.answers import INLAID, WHERE_STATED
 from bom.values.finding import Finding, Outcome, Verdict
 
 if TYPE_CHECKING:
-    from bom.boards.board import Position, Repair, Supply
+    from bom.boards.board import Net, NetLoad, Position, Repair, Supply
     from bom.duty.before_parts import BeforeParts
     from bom.duty.load_protection import LoadProtection
     from bom.relays.relay import Status
@@ -150,7 +150,10 @@ class ProtectedLoad:
 
 @dataclass(frozen=True, slots=True)
 class BoardShown:
-    """A board as its file states it, what to check before parts are changed, what its loads need; ambient in °C."""
+    """A board as its file states it, what to check before parts are changed, what its loads need; ambient in °C.
+
+    The functions of its positions are as its circuit tells them, where the file states ``loads`` between nets.
+    """
 
     name: str
     title: str
@@ -158,6 +161,9 @@ class BoardShown:
     ambient_c: tuple[float | None, float | None]
     process: tuple[str, ...]
     positions: tuple[Position, ...]
+    nets: tuple[Net, ...]
+    loads: tuple[NetLoad, ...]
+    never: tuple[tuple[str, ...], ...]
     repairs: tuple[Repair, ...]
     before_parts: tuple[BeforeParts, ...]
     protection: tuple[ProtectedLoad, ...]

@@ -45,6 +45,26 @@ def told_by_circuit(board: Board, ref: str, wirings: Mapping[str, Wiring | None]
     return _told(position, wirings.get(ref), net_list(board, wirings))
 
 
+def as_its_circuit_tells(board: Board, wirings: Mapping[str, Wiring | None]) -> Board:
+    """The board with the functions of every position as its circuit tells them."""
+    told = {p.ref: told_by_circuit(board, p.ref, wirings) for p in board.positions}
+    return replace(board, positions=tuple(replace(p, functions=told[p.ref].functions) for p in board.positions))
+
+
+def unknown_units(board: Board, wirings: Mapping[str, Wiring | None]) -> tuple[str, ...]:
+    """Units that a never-state names and the wiring of their position does not have; none where that is not known."""
+    named = dict.fromkeys(unit for together in board.never for unit in together)
+    return tuple(why for unit in named if (why := _unknown_unit(unit, wirings)))
+
+
+def _unknown_unit(unit: str, wirings: Mapping[str, Wiring | None]) -> str:
+    ref, _, name = unit.rpartition(".")
+    wiring = wirings.get(ref)
+    if wiring is None or name in wiring.units:
+        return ""
+    return f"{unit}, and {ref} has {', '.join(unit_name(ref, u) for u in wiring.units) or 'no unit'}"
+
+
 def with_circuit(place: Place, wirings: Mapping[str, Wiring | None]) -> Place:
     """The place with the functions of its contacts as the board's circuit tells them, and what is in doubt there."""
     told = told_by_circuit(place.board, place.position.ref, wirings)

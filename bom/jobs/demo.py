@@ -107,12 +107,16 @@ def _used(row: Usage, when: datetime, lots: list[Lot], entered: list[Move]) -> l
 
 
 def _tech(session: Session, say: Say) -> None:
+    from bom.jobs.replacing.circuits import board_circuit
     from bom.jobs.replacing.matching import find_replacements
+    from bom.paper.terminal.circuit_tables import states_table
     from bom.paper.terminal.matches import match_table
 
     say("\n1  The tech: one half of the twin relay at K1 of the orchard sprayer's valve box has died.")
     say("   bom match --position OS-3:K1\n")
     say(match_table(find_replacements(session, position="OS-3:K1")))
+    say("   What it must bear is computed from the board's nets and loads: bom board circuit OS-3\n")
+    say(states_table(board_circuit(session, "OS-3")))
 
 
 def _seller(session: Session, say: Say) -> None:

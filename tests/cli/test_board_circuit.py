@@ -108,3 +108,50 @@ def test_a_person_reads_first_what_to_watch_then_the_states(said: Said) -> None:
 def test_a_board_that_is_not_there_is_bad_input(said: Said) -> None:
     status, out, err = said("board circuit OS-4")
     assert (status, out) == (2, "") and "no board OS-4" in err
+
+
+def test_a_drawing_is_written_where_it_is_asked_for(said: Said, tmp_path: Path) -> None:
+    status, _, err = said(f"board circuit OS-3 --svg {tmp_path / 'os-3.svg'}")
+    assert status == 0 and "drawn: " in err
+    assert (tmp_path / "os-3.svg").read_text().startswith("<svg")
+
+
+def test_a_board_shows_its_loads_nets_and_never_states(said: Said) -> None:
+    out = said("board show AW-12")[1]
+    assert "up winding" in out and "WINCH_UP → GND" in out and "K1.A and K2.A" in out
+
+
+def changed(demo_folder: Path, folder: Path, was: str, now: str) -> Path:
+    """The winch's board with one text in the place of another."""
+    shutil.copy(demo_folder / "boards" / "aw-12-holes.csv", folder)
+    text = (demo_folder / "boards" / "aw-12.toml").read_text()
+    assert was in text
+    (folder / "aw-12.toml").write_text(text.replace(was, now))
+    return folder / "aw-12.toml"
+
+
+def test_a_never_state_of_a_unit_that_is_not_there_is_refused(said: Said, demo_folder: Path, tmp_path: Path) -> None:
+    file = changed(demo_folder, tmp_path, '"K2.A"]', '"K2.B"]')
+    status, _, err = said(f"board add {file} --replace")
+    assert status == 2 and "[[never]] names K2.B, and K2 has K2.A" in err
+
+
+@pytest.mark.parametrize(("now", "told"), [("amps = 9\nstall", "stated function, winch up"), ("stall", "circuit, K1")])
+def test_what_the_circuit_leaves_open_keeps_the_fitted_part_from_passing(
+    url: str,
+    said: Said,
+    demo_folder: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    was: str,
+    now: str,
+    told: str,
+) -> None:
+    shutil.copy(url.removeprefix("sqlite:///"), tmp_path / "bom.db")
+    monkeypatch.setenv("BOM_DATABASE_URL", f"sqlite:///{tmp_path / 'bom.db'}")
+    file = changed(demo_folder, tmp_path, "amps = 17\nstall", now)
+    said(f"board add {file} --replace")
+    answer = json.loads(said("board check AW-12 --json")[1])
+    first = answer["positions"][0]
+    assert first["verdict"] == "unknown"
+    assert told in [f["check"] for f in first["findings"] if f["outcome"] == "unknown"]

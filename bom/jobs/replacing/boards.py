@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
 from bom.boards.board import Board, HolePattern, Place, Position
+from bom.circuit.functions import as_its_circuit_tells, unknown_units
 from bom.duty.check import misplaced
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
@@ -17,7 +18,7 @@ from bom.match.requirement import at_position
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
-from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted
+from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted, wirings_at
 from bom.shop.shop import Shop
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.finding import Finding, Outcome, Verdict
@@ -43,6 +44,8 @@ def add_board(
     catalogue = catalogue_of(session, board)
     if wrong := [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]:
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
+    if strangers := unknown_units(board, wirings_at(catalogue, board)):
+        raise Refused(f"{file.name}: [[never]] names {'; '.join(strangers)}")
     if (kept := kept_board(session, board.name)) is not None:
         changes = tuple(changes_between(kept, board))
         difference = Difference(f"board {board.name}", changes, _who_uses(session, board.name))
@@ -120,6 +123,7 @@ def show_board(session: Session, name: str) -> BoardShown:
     """The board as its file states it, with what to check before parts are changed and what its loads need."""
     board = board_named(session, name)
     catalogue = catalogue_of(session, board)
+    board = as_its_circuit_tells(board, wirings_at(catalogue, board))
     return BoardShown(
         name=board.name,
         title=board.title,
@@ -127,6 +131,9 @@ def show_board(session: Session, name: str) -> BoardShown:
         ambient_c=(board.ambient_min_c, board.ambient_max_c),
         process=board.process,
         positions=board.positions,
+        nets=board.nets,
+        loads=board.loads,
+        never=board.never,
         repairs=board.repairs,
         before_parts=tuple(b for p in board.positions for b in checks_before(catalogue, board, p.ref)),
         protection=tuple(p for position in board.positions for p in load_protections(catalogue, board, position)),
@@ -163,6 +170,7 @@ def check_board(session: Session, name: str, rule: str | None = None) -> BoardCh
     board, chosen = board_named(session, name), rule_asked(rule)
     catalogue = catalogue_of(session, board)
     positions = tuple(_checked(catalogue, board, p.ref, chosen) for p in board.positions)
+    board = as_its_circuit_tells(board, wirings_at(catalogue, board))
     return BoardChecked(
         board=board.name,
         rule=chosen.name,

@@ -18,7 +18,7 @@ from bom.answers.circuit import (
 )
 from bom.boards.board import Board
 from bom.circuit.duty import ContactDuty, RunningAmps, contact_duties, running_amps
-from bom.circuit.functions import doing
+from bom.circuit.functions import as_its_circuit_tells, doing
 from bom.circuit.net_list import NetList, net_list
 from bom.circuit.states import MOST_STATES, Part, Solution, Solved, solve
 from bom.circuit.watch import Short, shorts, sneaks
@@ -53,7 +53,7 @@ def board_circuit(session: Session, name: str) -> BoardCircuit:
         tuple(Sneak(s.on, s.load, _figure(s.share), s.through) for s in sneaks(solution)),
         tuple(_not_solved(circuit, solution)),
         tuple(_part(part, solution) for part in solution.parts if part.loads),
-        (*map(_short_words, found), *cautions_of(catalogue, board)),
+        (*map(_short_words, found), *cautions_of(catalogue, as_its_circuit_tells(board, wirings_at(catalogue, board)))),
     )
 
 

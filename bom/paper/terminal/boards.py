@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from bom.answers.catalogue import CategoryListed, RuleListed
 from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
-from bom.boards.board import Load
+from bom.boards.board import Load, NetLoad
 from bom.duty.before_parts import BeforeParts
 from bom.duty.load_protection import LoadProtection
 from bom.paper.before_checks import checks_of
@@ -30,11 +30,30 @@ def board_table(board: BoardShown) -> str:
     repairs = [(r.name, ", ".join(r.positions), "; ".join(r.symptoms)) for r in board.repairs]
     return (
         simple_table(f"{board.name}  {board.title}", ["position", "fitted", "function", "contact", "load"], rows)
+        + _circuit_tables(board)
         + simple_table("Repairs", ["repair", "positions", "symptoms"], repairs)
         + before_parts_table(board.before_parts)
         + protection_table(board.protection)
         + take_care(board.cautions)
     )
+
+
+def _circuit_tables(board: BoardShown) -> str:
+    """The loads between nets, what holds the nets, and what is never on together; nothing where none is stated."""
+    if not board.loads:
+        return ""
+    loads = [(x.name, f"{x.plus} → {x.minus}", _load(x.load), _called(x)) for x in board.loads]
+    nets = [(net.name, net.is_.value, _with(net.volts, "V")) for net in board.nets]
+    never = [(" and ".join(units),) for units in board.never]
+    return (
+        simple_table("Loads between nets: bom board circuit solves them", ["load", "nets", "what", "ways"], loads)
+        + simple_table("Supplies and grounds", ["net", "is", "volts"], nets)
+        + (simple_table("Never on together", ["units"], never) if never else "")
+    )
+
+
+def _called(load: NetLoad) -> str:
+    return ", ".join(filter(None, (load.forward, load.reverse)))
 
 
 def _load(load: Load) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from bom.answers.circuit import AskedOfContact, BoardCircuit, CircuitPart, CircuitState
 from bom.paper.circuit_words import in_amps, watch
 from bom.paper.terminal.cautions import take_care
@@ -20,7 +18,7 @@ def circuit_table(circuit: BoardCircuit) -> str:
     return (
         f"{circuit.board}  {circuit.title}: {circuit.count:,} states of {_counted(len(circuit.parts), 'circuit')}\n"
         + simple_table("Watch", ["", ""], list(watch(circuit)))
-        + _states_table(circuit.parts)
+        + states_table(circuit)
         + simple_table("Contacts, at most", _HEADS, [(name, *_of(asked)) for name, asked in circuit.duty.items()])
         + take_care(circuit.cautions)
     )
@@ -33,11 +31,11 @@ def _counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-def _states_table(parts: Sequence[CircuitPart]) -> str:
+def states_table(circuit: BoardCircuit) -> str:
     """A row a state: which units are on, what runs, through which contacts, what rests; circuits that share no unit
     and no net but a supply stand one after the other."""
     rows: list[tuple[str, ...]] = []
-    for part in parts:
+    for part in circuit.parts:
         rows += [_APART] if rows else []
         rows += [(", ".join(s.on) or "at rest", *_state_words(s, part)) for s in part.states[:MOST_STATES]]
         if (more := len(part.states) - MOST_STATES) > 0:
