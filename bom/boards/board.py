@@ -248,9 +248,10 @@ class Board:
     """A board file and its holes. Temperatures in degrees Celsius, lengths in mm.
 
     ``hole_clearance`` (A, B or C) asks for the published room between lead and hole; ``hole_tolerances`` says how those
-    of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked. ``safety``:
-    someone's safety rests on every function of it. ``nets`` and ``loads`` are its circuit, where it is stated; each of
-    ``never`` names units, as K1.A, that the electronics never has on together.
+    of the drill and of the holes' positions add, *worst case* or *root-sum-square*; empty = not asked. ``process`` is
+    what the finished board goes through, () nothing. ``safety``: someone's safety rests on every function of it.
+    ``nets`` and ``loads`` are its circuit, where it is stated; each of ``never`` names units, as K1.A, that the
+    electronics never has on together.
     """
 
     name: str
@@ -260,7 +261,7 @@ class Board:
     ambient_max_c: float | None = None
     board_thickness_mm: float | None = None
     lid_clearance_mm: float | None = None
-    process: tuple[str, ...] = ()
+    process: tuple[str, ...] | None = None
     cautions: tuple[str, ...] = ()
     patterns: dict[str, HolePattern] | None = None
     positions: tuple[Position, ...] = ()

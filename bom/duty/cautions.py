@@ -211,7 +211,7 @@ def _part(place: Place | None, design: Design | None) -> tuple[str, ...]:
     asked = (
         (GUIDED, design.relay.guided in GUIDED_KINDS),
         (RATED_FOR_MAINS, rated_for_mains(design)),
-        (UNSEALED, place is not None and "wash" in place.board.process and not _wash_tight(design.relay)),
+        (UNSEALED, place is not None and "wash" in (place.board.process or ()) and not _wash_tight(design.relay)),
     )
     return tuple(text for text, wanted in asked if wanted)
 

@@ -19,10 +19,12 @@ from bom.relays.relay import DIODES, CoilSystem, Design, Guided, Relay, Sealing
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome
 
+SEALING = "sealing"
+SEALING_SOURCE = "sealing categories of IEC 61810-1"
 # What a process asks of the sealing. Wash: sealing categories of IEC 61810-1 (RT III is wash tight).
 # Coating: common practice, no source.
 PROCESS_NEEDS: Mapping[str, tuple[Sealing, str]] = {
-    "wash": (Sealing.RT_III, "sealing categories of IEC 61810-1"),
+    "wash": (Sealing.RT_III, SEALING_SOURCE),
     "coating": (Sealing.RT_III, "common practice, no source"),
 }
 
@@ -149,7 +151,7 @@ def _standing_in(relay: Relay, place: Place, original: Relay | None) -> tuple[Fi
     return (
         coil_system_finding(relay.coil_system, wanted, _polarity(place), place.wiring, _asker(place)),
         *size_findings(relay, place.board, original),
-        *sealing_findings(relay, place.board.process),
+        *(() if place.pattern.of_part else sealing_findings(relay, place.board.process, original)),
         *guided_findings(relay, original),
     )
 
@@ -206,19 +208,47 @@ def _system_of(expected: Wiring | None, driver_polarity: str) -> CoilSystem | No
     return CoilSystem.MONOSTABLE if len(set(units)) == len(units) else None
 
 
-def sealing_findings(relay: Relay, process: tuple[str, ...]) -> tuple[Finding, ...]:
-    """One finding for each thing the finished board goes through that asks for a tight relay."""
-    return tuple(_sealing(relay, name) for name in process if name in PROCESS_NEEDS)
+def sealing_findings(
+    relay: Relay, process: tuple[str, ...] | None, original: Relay | None = None
+) -> tuple[Finding, ...]:
+    """One finding for each thing the finished board goes through that asks for a tight relay, and how tight the part
+    is beside the fitted one; what the board goes through not being stated, that alone decides."""
+    asked = tuple(_sealing(relay, name) for name in process or () if name in PROCESS_NEEDS)
+    wanted = None if original is None else original.sealing
+    if process is not None and (wanted is None or any(f.outcome is not Outcome.PASS for f in asked)):
+        return asked
+    if wanted is None:
+        why = "say in the board file what the finished board goes through (process = [] where nothing)"
+        return (Finding(SEALING, Outcome.UNKNOWN, why, "not stated", relay.sealing or "not stated"),)
+    return (*asked, *_as_tight(relay.sealing, wanted, stated=process is not None))
+
+
+def _as_tight(ours: Sealing | None, wanted: Sealing, *, stated: bool) -> Iterator[Finding]:
+    """Beside the fitted part: a looser one serves only where somebody looks at what the board meets."""
+    as_fitted = f"{wanted.value}, as the fitted part"
+    if ours is None:
+        why = f"the fitted part is {wanted.value}: look up the sealing category"
+        yield Finding(SEALING, Outcome.UNKNOWN, why, as_fitted, "not stated", source=SEALING_SOURCE)
+    elif ours.rank < wanted.rank:
+        outcome = Outcome.CONDITION if stated else Outcome.UNKNOWN
+        why = f"{ours.value} is less tight than the fitted {wanted.value}: "
+        why += (
+            "see that damp, dust or a gas does not ask for it" if stated else "say what the finished board goes through"
+        )
+        yield Finding(SEALING, outcome, why, as_fitted, ours.value, source=SEALING_SOURCE)
+    elif not stated:
+        why = f"as tight as the fitted part, {wanted.value}"
+        yield Finding(SEALING, Outcome.PASS, why, as_fitted, ours.value, source=SEALING_SOURCE)
 
 
 def _sealing(relay: Relay, process: str) -> Finding:
     need, source = PROCESS_NEEDS[process]
     asked = f"{need.value} or tighter for {process}"
     if relay.sealing is None:
-        return Finding("sealing", Outcome.UNKNOWN, "look up the sealing category", asked, source=source)
+        return Finding(SEALING, Outcome.UNKNOWN, "look up the sealing category", asked, source=source)
     tight = relay.sealing.rank >= need.rank
     why = f"{relay.sealing.value} {'stands' if tight else 'does not stand'} {process}"
-    return Finding("sealing", Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source)
+    return Finding(SEALING, Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source)
 
 
 def guided_findings(relay: Relay, original: Relay | None) -> tuple[Finding, ...]:

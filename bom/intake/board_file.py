@@ -52,7 +52,7 @@ BOARD = keys(
     board_thickness_mm=number("mm", "How thick the board is.", "1.6", above=0),
     lid_clearance_mm=number("mm", "From the board's surface to the lid.", "14.8", above=0),
     holes=text("The CSV of its holes, beside this file.", "os-3-holes.csv"),
-    process=texts("What the finished board goes through.", '["wash"]', PROCESSES),
+    process=texts("What the finished board goes through; [] where nothing.", '["wash"]', PROCESSES),
     cautions=texts("What to mind at this box.", '["Keep clear of the boom."]'),
     hole_clearance=word(tuple(LEVELS), "How much wider than its lead a hole must be, as a published level.", "B"),
     hole_tolerances=word(tuple(s.value for s in Stacking), "How the tolerances of its holes add.", "worst case"),
@@ -190,13 +190,18 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
     values = table.values_of(BOARD, "holes")
     _check_rising(table, ("ambient_min_c", "ambient_max_c"), values)
     return Board(
-        **values | {"leg_dressing_mm": values["leg_dressing_mm"] or 0.0},
+        **values | {"leg_dressing_mm": values["leg_dressing_mm"] or 0.0, "process": _process(table, values)},
         supply=_supply(table.table("supply")),
         patterns=patterns,
         positions=positions,
         repairs=_repairs(outer, {p.ref for p in positions}),
         **_circuit(outer, patterns, {p.ref for p in positions}),
     )
+
+
+def _process(table: Table, values: Mapping[str, Any]) -> tuple[str, ...] | None:
+    """An empty list says that the board goes through nothing; without the key nobody says what."""
+    return tuple(values["process"]) if "process" in table else None
 
 
 def _patterns(table: Table, path: Path, report: Report) -> dict[str, HolePattern]:

@@ -367,7 +367,7 @@ def not_washed() -> World:
     """A tight part was fitted, and the board file does not say what the board goes through."""
     lines = (line("both", "resistive", 14, 16),)
     uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
-    return world("tight part, process not stated", SINGLE, changeover("A"), lines, uses, process=())
+    return world("tight part, process not stated", SINGLE, changeover("A"), lines, uses, process=None)
 
 
 def mains_category() -> World:

@@ -111,8 +111,38 @@ def test_a_washed_or_coated_board_needs_a_wash_tight_relay(
     assert found.outcome is outcome and process in found.required
 
 
-def test_a_board_that_is_not_washed_asks_nothing() -> None:
+def test_a_board_that_goes_through_nothing_asks_nothing() -> None:
     assert sealing_findings(relay(), ()) == ()
+
+
+TIGHT, LOOSE = Sealing.RT_III, Sealing.RT_II
+
+
+@pytest.mark.parametrize(
+    ("process", "ours", "fitted", "outcome"),
+    [
+        (None, TIGHT, None, UNKNOWN),
+        (None, TIGHT, TIGHT, PASS),
+        (None, LOOSE, TIGHT, UNKNOWN),
+        (None, None, TIGHT, UNKNOWN),
+        ((), LOOSE, TIGHT, CONDITION),
+        ((), None, TIGHT, UNKNOWN),
+        (("wash",), TIGHT, Sealing.RT_V, CONDITION),
+        (("wash",), LOOSE, TIGHT, FAIL),
+    ],
+)
+def test_a_part_less_tight_than_the_fitted_one_never_passes_unasked(
+    process: tuple[str, ...] | None, ours: Sealing | None, fitted: Sealing | None, outcome: Outcome
+) -> None:
+    found = sealing_findings(relay(sealing=ours), process, relay(sealing=fitted))
+    assert max(found, key=lambda f: f.outcome.gravity).outcome is outcome
+
+
+def test_a_stated_process_and_a_part_as_tight_say_no_more_than_the_process() -> None:
+    assert [f.required for f in sealing_findings(relay(sealing=TIGHT), ("wash",), relay(sealing=TIGHT))] == [
+        "RT III or tighter for wash"
+    ]
+    assert sealing_findings(relay(sealing=TIGHT), (), relay(sealing=TIGHT)) == ()
 
 
 @pytest.mark.parametrize(("given", "outcome"), [(Guided.A, PASS), (Guided.B, FAIL), (Guided.NO, FAIL), (None, UNKNOWN)])

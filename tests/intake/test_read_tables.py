@@ -114,6 +114,13 @@ def test_a_board_is_read_with_its_holes(tmp_path: Path) -> None:
     assert pattern is not None and {h.name: h.net for h in pattern.holes}["a2"] == "VBAT"
 
 
+@pytest.mark.parametrize(("line", "process"), [('process = ["wash"]', ("wash",)), ("process = []", ()), ("", None)])
+def test_an_empty_list_says_that_a_board_goes_through_nothing(
+    tmp_path: Path, line: str, process: tuple[str, ...] | None
+) -> None:
+    assert take_board(saved(tmp_path, BOARD.replace('process = ["wash"]', line))).value.process == process
+
+
 def test_stated_volts_take_the_place_of_a_codes(tmp_path: Path) -> None:
     text = BOARD.replace('{ code = "C" }', '{ code = "C", max_volts = 14.4 }')
     supply = take_board(saved(tmp_path, text)).value.supply

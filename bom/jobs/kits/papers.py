@@ -176,7 +176,7 @@ def _changing(board: Board | None, parts: Sequence[Fitted]) -> tuple[ChangeStep,
     """How a relay is changed; nothing where the bag holds none that goes in anywhere."""
     if not parts:
         return ()
-    process = board.process if board else ()
+    process = (board.process if board else None) or ()
     guarded = any(is_guarded(place, design) for one in parts for place, design in one.placed if place is not None)
     return (*taking_out(process), *putting_in(process, guarded))
 

@@ -129,7 +129,7 @@ def show_board(session: Session, name: str) -> BoardShown:
         title=board.title,
         supply=board.supply,
         ambient_c=(board.ambient_min_c, board.ambient_max_c),
-        process=board.process,
+        process=board.process or (),
         positions=board.positions,
         nets=board.nets,
         loads=board.loads,

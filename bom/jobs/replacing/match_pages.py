@@ -112,7 +112,7 @@ def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
     from bom.duty.changing_a_relay import putting_in, taking_out
     from bom.duty.paired_contacts import is_guarded
 
-    process = {name for r in asked if r.place for name in r.place.board.process}
+    process = {name for r in asked if r.place for name in r.place.board.process or ()}
     guarded = any(is_guarded(r.place, r.original) for r in asked if r.place)
     return tuple(step.words for step in (*taking_out(process), *putting_in(process, guarded)))
 

@@ -189,7 +189,7 @@ def board_facts(board: Board) -> Pairs:
         ("ambient", _span(board.ambient_min_c, board.ambient_max_c, "°C")),
         ("room under the lid", _mm(board.lid_clearance_mm)),
         ("board thickness", _mm(board.board_thickness_mm)),
-        ("the finished board gets", ", ".join(board.process)),
+        ("the finished board gets", _process(board.process)),
     )
 
 
@@ -248,6 +248,10 @@ def _span(low: float | None, high: float | None, unit: str) -> str:
         return "not stated"
     ends = ("not stated" if v is None else f"{v:g}".replace("-", "−") for v in (low, high))
     return f"{' to '.join(ends)} {unit}"
+
+
+def _process(process: tuple[str, ...] | None) -> str:
+    return "not stated" if process is None else ", ".join(process) or "nothing"
 
 
 def _mm(value: float | None) -> str:
