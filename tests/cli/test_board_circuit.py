@@ -143,7 +143,6 @@ def test_what_the_circuit_leaves_open_keeps_the_fitted_part_from_passing(
     demo_folder: Path,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
-    was: str,
     now: str,
     told: str,
 ) -> None:
