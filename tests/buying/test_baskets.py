@@ -189,6 +189,12 @@ def test_what_fills_up_a_minimum_order_counts_as_wasted() -> None:
     assert (habit.wasted, habit.cost) == (Decimal(4), Decimal(26))  # 16 of goods, filled up to 20, and 6
 
 
+def test_what_is_wasted_is_told_in_the_base_currency() -> None:
+    abroad = replace(two_needs(), suppliers=tuple(replace(s, fx_to_base=Decimal("0.5")) for s in two_needs().suppliers))
+    habit = lowest_unit_price_habit(abroad)
+    assert habit is not None and (habit.wasted, habit.cost) == (Decimal(2), Decimal(13))
+
+
 def test_the_best_single_supplier_fills_what_it_can_and_leaves_the_rest_to_others() -> None:
     problem = two_needs()
     main, found = best_single_supplier(problem), plan(problem)

@@ -190,3 +190,29 @@ def test_a_relaxed_cover_is_rounded_to_whole_pieces(
         for column in at.used.values():
             values[column] = shares.get((at.offer.id, at.tier.low // at.offer.multiple or 1), 0.0)
     assert as_relaxed(model, Relaxation("optimal", 54.0, tuple(values))).cover == cover
+
+
+def sharing(*others: PlanOffer) -> PlanProblem:
+    """4 of P and 3 of Q from packs of 3 or 5, 8.00 each: 56 if packs could be cut, else 64; R of others."""
+    threes, fives = offer("threes", "S", "A", (1, "8"), multiple=3), offer("fives", "S", "A", (1, "8"), multiple=5)
+    needs = [PlanNeed("P", 4, ("A",)), PlanNeed("Q", 3, ("A",)), *[PlanNeed("R", 2, ("C",))][: len(others)]]
+    return PlanProblem("EUR", tuple(needs), (PlanSupplier("S", "EUR"),), (threes, fives, *others))
+
+
+def test_needs_that_are_the_whole_problem_are_left_to_the_solver() -> None:
+    model = Model(sharing())
+    apart = taken_apart(model, model.program.relax())
+    assert (apart.bound, apart.order, sum(apart.cover.values())) == (pytest.approx(56), {}, 7)
+
+
+def test_needs_that_share_offers_are_decided_together_beside_others() -> None:
+    model = Model(sharing(*(offer(f"C{n}", "S", "C", (1, "5"), (2, "4")) for n in range(6))))
+    apart = taken_apart(model, model.program.relax())
+    assert apart.bound == pytest.approx(64 + 8)
+    assert (apart.order["threes"], apart.order["fives"]) == (3, 5)
+
+
+def test_what_the_relaxation_has_whole_needs_no_time() -> None:
+    model = Model(packs())
+    apart = taken_apart(model, model.program.relax(), Effort(until=monotonic() - 1))
+    assert apart.order == {"B": 6}
