@@ -77,6 +77,7 @@ class _Planning:
         self.is_apart = False  # whether the needs fall into groups, so that parts of it are an order already
 
     def plan(self) -> Plan:
+        # how long is looked, never what is right: no test can tell
         if first := first_order(self.problem, seconds=self.seconds * FIRST_SHARE):
             self._take(first)
         self.model = Model(self.problem)
@@ -94,8 +95,10 @@ class _Planning:
 
     def _look_quickly(self) -> bool:
         """Whether a bound at guessed prices, which is had fast, is near enough already."""
+        # by which way it is found, never what the cheapest order is: no test can tell
         if self.order is None or len(self.model.program.cost) < SMALL:
             return False
+        # how long is looked, never what is right: no test can tell
         quick = quick_bound(self.model, self.order, seconds=QUICK_SHARE * self._left())
         if quick is not None:
             self.is_apart = True
@@ -107,12 +110,14 @@ class _Planning:
     def _better(self, apart: Apart) -> None:
         """Mend and better what the parts chose, and keep it if it is good."""
         cover = {**covering(self.problem, apart.order), **apart.cover}
+        # how long is looked, never what is right: no test can tell
         if better := better_order(self.problem, cover, seconds=FIRST_SHARE * self._left()):
             self._take(better)
 
     def _take_apart(self) -> None:
         """A higher bound, a better order, and rows that lift the relaxation."""
         program = self.model.program
+        # by which way it is found, never what the cheapest order is: no test can tell
         if self.relaxed.status != "optimal" or len(program.cost) < SMALL:
             return
         if not self.is_apart:
@@ -120,6 +125,7 @@ class _Planning:
         if self._is_near_enough():
             return
         enough = (1 - self.gap) * float(self.cost) if self.gap and self.cost is not None else INFINITY
+        # how long and how near a group is decided, never what the cheapest order is: no test can tell
         effort = Effort(monotonic() + APART_SHARE * self._left(), max(self.gap / 4, 1e-4), enough, self.watcher)
         apart = taken_apart(self.model, self.relaxed, effort)
         self._bounded(apart.bound)
