@@ -92,7 +92,7 @@ def operations(function: Function, offer: PublishedAmps, lines: tuple[Rating, ..
     """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
     load, amps = function.load, switched_amps(function, offer)
     points = _curve(load, offer, lines)
-    above = min((p for p in points if p[0] >= amps), default=None)
+    above = min((p for p in points if p[0] >= amps), key=lambda p: (-p[1], p[0]), default=None)
     below = max((p for p in points if p[0] < amps), default=None)
     if above is not None and below is not None and amps > 0:
         most = _mechanically(amps_between(below, above, amps), relay, above[1])
@@ -109,8 +109,8 @@ def switched_amps(function: Function, offer: PublishedAmps) -> float:
 
 
 def _curve(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
-    """The (amps, operations) points published for the offer's kind at its volts."""
-    like = [r for r in lines if r.load == offer.kind and r.volts == offer.rating.volts]
+    """The (amps, operations) points published for the offer's kind at the load's volts or above."""
+    like = [r for r in lines if r.load == offer.kind and r.volts >= known(load.volts)]
     return [(r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
 
 

@@ -15,7 +15,7 @@ from bom.duty.margins import held, known, unknown
 from bom.duty.published_ratings import PublishedAmps, best_offer
 from bom.duty.rules import Rule
 from bom.relays.relay import Rating
-from bom.values.finding import Finding
+from bom.values.finding import Finding, Outcome
 
 MIXED_SOURCE = "mixed loads by the dominant kind: Caltrans, electrical quality standard 8"
 ROUNDED = 0.02
@@ -88,15 +88,17 @@ def start_of_all(
 ) -> Finding:
     """All shares at once: each takes its part of what its own line gives, together no more than all of it.
 
-    That parts of several lines add is common practice, no source.
+    What those that are known take already may refuse it. That parts of several lines add is common practice, no source.
     """
     check = f"start, {function.name}"
     shares = [_share(share, lines, hottest, rule) for share in shares_of(function)]
-    if silent := [s for s in shares if isinstance(s, str)]:
-        why = f"neither a line nor the {rule.cited} speaks of {' and '.join(silent)} at {function.load.volts:g} V"
-        return unknown(check, {f"{silent[0]} rating, or the measured inrush": None}, why)
-    stated = [s for s in shares if isinstance(s, Share)]
-    return _together(check, stated, offer, f"{rule.cited}; {MIXED_SOURCE}; {offer.source}")
+    silent, stated = [s for s in shares if isinstance(s, str)], [s for s in shares if isinstance(s, Share)]
+    if stated:
+        together = _together(check, stated, offer, f"{rule.cited}; {MIXED_SOURCE}; {offer.source}")
+        if not silent or together.outcome is Outcome.FAIL:
+            return together
+    why = f"neither a line nor the {rule.cited} speaks of {' and '.join(silent)} at {function.load.volts:g} V"
+    return unknown(check, {f"{silent[0]} rating, or the measured inrush": None}, why)
 
 
 def _share(share: Function, lines: tuple[Rating, ...], hottest: float | None, rule: Rule) -> Share | str:

@@ -298,11 +298,11 @@ def _holds(rating: Rating, hottest: float) -> bool:
 
 def _at_heat(lines: list[Rating], hottest: float | None) -> list[Rating]:
     """Lines taken cooler than ``hottest`` give way to a point on the line to their hotter fellow, where one is
-    published."""
+    published; one that is no longer true there, since a line between the two states less, is left out."""
     if hottest is None:
         return lines
-    there = [_between_temperatures(r, lines, hottest) for r in lines]
-    return [r for r in there if not any(_hotter_there(h, hottest) and says_less_hotter(h, r) for h in lines)]
+    true = [r for r in lines if not any(_hotter_there(h, hottest) and says_less_hotter(h, r) for h in lines)]
+    return [_between_temperatures(r, lines, hottest) for r in true]
 
 
 def _hotter_there(rating: Rating, hottest: float) -> bool:

@@ -300,10 +300,16 @@ def renamed_units(rng: Random, world: World) -> World | None:
 
 def renamed_nets(rng: Random, world: World) -> World | None:
     """Every net of the board under another name."""
-    pattern = (world.board.patterns or {})["p"]
-    prefix = rng.choice(("N", "ZZ_", "a"))
-    nets = tuple(replace(h, net=h.net and f"{prefix}{h.net[::-1]}") for h in pattern.holes)
-    return replace(world, board=replace(world.board, patterns={"p": replace(pattern, holes=nets)}))
+    board, prefix = world.board, rng.choice(("N", "ZZ_", "a"))
+    pattern = (board.patterns or {})["p"]
+
+    def named(net: str) -> str:
+        return net and f"{prefix}{net[::-1]}"
+
+    holes = tuple(replace(h, net=named(h.net)) for h in pattern.holes)
+    nets = tuple(replace(n, name=named(n.name)) for n in board.nets)
+    loads = tuple(replace(x, plus=named(x.plus), minus=named(x.minus)) for x in board.loads)
+    return replace(world, board=replace(board, patterns={"p": replace(pattern, holes=holes)}, nets=nets, loads=loads))
 
 
 def turned_and_shifted(rng: Random, world: World) -> World | None:

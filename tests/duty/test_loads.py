@@ -172,6 +172,16 @@ def test_life_is_read_from_a_published_curve(heavy: float, amps: float, light: f
     assert "100,000 to 316,000 operations" in found.why
 
 
+def test_a_line_for_more_volts_speaks_for_life_too() -> None:
+    """At more volts and more amps it lasts as long at least; the line used states no operations."""
+    lines = (
+        rating("make", "resistive", 14, 20, operations=None),
+        rating("make", "resistive", 28, 15, operations=5e5),
+    )
+    found = named(found_for(Load("resistive", 14, 10, operations_per_day=100), lines), "life")
+    assert "500,000 to" in found.why
+
+
 def test_operations_nobody_published_are_a_condition() -> None:
     lines = (rating("make", "resistive", 14, 20, operations=None),)
     found = named(found_for(Load("resistive", 14, 20, operations_per_day=100), lines), "life")

@@ -45,6 +45,7 @@ SHARES = Load("mixed", 14, operations_per_day=20)
         ("by the multiples 20 and 40 A", {"lamp": 1, "capacitive": 1}, ONE, BY_KIND, NO),
         ("by the multiples 7.5 and 12 A", {"lamp": 0.5, "capacitive": 0.3}, ONE, BY_KIND, DROP_IN),
         ("60 % of one line, 60 % of another", {"lamp": 6, "resistive": 12}, TWO, USUAL, NO),
+        ("20 A of lamps alone refuse it, whatever the rest makes", {"lamp": 2.1, "capacitive": 1}, ONE, USUAL, NO),
         ("shares of nothing", {"lamp": 0, "resistive": 5}, ONE, USUAL, DROP_IN),
     ],
 )
