@@ -18,6 +18,7 @@ from bom.boards.board import Function, Load
 from bom.duty.categories import CATEGORIES, R300_DIFFERS, Designation, dc_13_lr_ms, designation, electromagnet_category
 from bom.duty.margins import known
 from bom.relays.relay import Rating, SupplyKind
+from bom.relays.wiring import Kind
 
 RESISTIVE = ("resistive", "DC-1", "AC-1", "DC-12", "AC-12", "general")
 """Lines a rule of thumb may start from. AC-1, DC-1, AC-12 and DC-12 are categories of resistive loads (IEC 60947);
@@ -185,8 +186,12 @@ practice, no source."""
 
 def usable(ratings: Iterable[Rating], function: Function) -> tuple[Rating, ...]:
     """The working ratings for this function's contact and kind of supply, whatever their load and volts."""
-    of = [r for r in ratings if r.covers(function.contact) and _of_supply(r, function.load.supply) and is_working(r)]
-    return own_first(of)
+    return lines_of(ratings, function.contact, function.load.supply)
+
+
+def lines_of(ratings: Iterable[Rating], contact: Kind, supply: SupplyKind) -> tuple[Rating, ...]:
+    """The working ratings of one contact for one kind of supply."""
+    return own_first([r for r in ratings if r.covers(contact) and _of_supply(r, supply) and is_working(r)])
 
 
 def is_working(rating: Rating) -> bool:

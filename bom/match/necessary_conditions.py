@@ -265,9 +265,14 @@ def _like(old: Relay) -> Iterator[Limit]:
         yield Limit("coil_volts", old.coil_volts, True)
         yield Limit("coil_volts", old.coil_volts, False)
     facts = facts_of(old)
-    if amps := facts["coil_amps"]:
-        yield Limit("coil_amps", amps * (1 + SAME_COIL), False, Margin.REST, amps)
-    for column, least in (("operate_volts", False), ("temp_max_c", True), ("temp_min_c", False), ("height_mm", False)):
+    if ohms := facts["least_ohms_20"]:
+        yield Limit("least_ohms_20", ohms * (1 - SAME_COIL), True, Margin.SHARE, ohms)
+    for column, least in (
+        ("operate_volts_20", False),
+        ("temp_max_c", True),
+        ("temp_min_c", False),
+        ("height_mm", False),
+    ):
         if value := facts[column]:
             yield Limit(column, value, least, Margin.SHARE if least else Margin.REST, value)
 

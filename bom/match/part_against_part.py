@@ -1,22 +1,26 @@
 """Part against part, where no board says what is needed: the candidate must offer at least what the original did.
 
-The rule of each check is common practice, no source: equal coil volts, no more coil current, pull-in no later, every
-published rating matched or beaten, the same suppression inside, no taller, no larger, no less tight, and as warm and
-as cold.
+The rule of each check is common practice, no source: equal coil volts, no more coil current at the least ohms that the
+tolerance allows, pull-in no later and release no lower at 20 °C, no slower, as long a mechanical life, the same contact
+material, every published rating matched or beaten, the same suppression inside, no taller, no larger, no less tight,
+and as warm and as cold.
 
 Ratings are compared line against line. Each line of the original asks for its currents at its volts, for its kind of
 load. A line of the candidate answers it where it was tested as hard: at least as hot, for as many operations, with as
-much inductance. A current or a condition that the original states and the candidate leaves out is *unknown*: nothing
-was promised, and nothing was denied.
+much inductance. A line for both contacts speaks for each of them, behind the contact's own. A current or a condition
+that the original states and the candidate leaves out is *unknown*: nothing was promised, and nothing was denied.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from unicodedata import normalize
 
-from bom.match.search_facts import rated_amps, total
-from bom.relays.relay import Design, Insulation, Mains, Rating, Relay, Sealing, SupplyKind, Suppression
+from bom.duty.published_ratings import BOTH, lines_of
+from bom.match.search_facts import derived, operate_volts_20, total
+from bom.relays.relay import CoilSystem, Design, Insulation, Mains, Rating, Relay, Sealing, SupplyKind, Suppression
+from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome
 
 # A data-sheet coil resistance is a nominal value; makers round it, so one percent is the same coil. Common practice,
@@ -29,8 +33,9 @@ def alike_findings(candidate: Design, original: Design) -> tuple[Finding, ...]:
     new, old = candidate.relay, original.relay
     return (
         *_same(new, old),
-        _at_most("coil current", _coil_amps(new), _coil_amps(old), "A", SAME_COIL),
-        _at_most("pull-in", new.operate_volts, old.operate_volts, "V"),
+        *_coil(new, old),
+        *_times(new, old),
+        _material(new, old),
         _at_least("hottest ambient", new.temp_max_c, old.temp_max_c, "°C"),
         _at_most("coldest ambient", new.temp_min_c, old.temp_min_c, "°C"),
         _at_most("height", _height(new), _height(old), "mm"),
@@ -44,6 +49,63 @@ def alike_findings(candidate: Design, original: Design) -> tuple[Finding, ...]:
 def _same(new: Relay, old: Relay) -> Iterator[Finding]:
     yield _equal("coil supply", new.coil_supply, old.coil_supply)
     yield _equal("coil volts", new.coil_volts, old.coil_volts, "V")
+
+
+def _coil(new: Relay, old: Relay) -> Iterator[Finding]:
+    """Ohms and volts are brought to 20 °C, since sheets state them at different temperatures; the least ohms that the
+    tolerance allows take the most current."""
+    yield _at_most_current(derived(new)["least_ohms_20"], derived(old)["least_ohms_20"])
+    yield _at_most("pull-in", _at_20_c(new, new.operate_volts), _at_20_c(old, old.operate_volts), "V")
+    if old.coil_system not in LATCHING and new.coil_system not in LATCHING:
+        yield _at_least("release", _at_20_c(new, new.release_volts), _at_20_c(old, old.release_volts), "V")
+
+
+def _at_most_current(new: float | None, old: float | None) -> Finding:
+    """At the same volts the least ohms take the most current."""
+    found = _bounded("coil current", new, old, "Ω", sign=1, slack=SAME_COIL)
+    if found.outcome is not Outcome.FAIL:
+        return found
+    return replace(found, why=f"down to {_show(new, 'Ω')} at 20 °C it takes more current than from {_show(old, 'Ω')}")
+
+
+LATCHING = (CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL)
+"""They do not let go when their volts fall."""
+
+
+def _at_20_c(relay: Relay, volts: float | None) -> float | None:
+    return operate_volts_20(volts, relay.coil_ref_temp_c)
+
+
+def _times(new: Relay, old: Relay) -> Iterator[Finding]:
+    """No board says how fast it must be, so slower is a condition."""
+    for check, ours, theirs in (
+        ("time to pull in", new.operate_ms, old.operate_ms),
+        ("time to let go", new.release_ms, old.release_ms),
+    ):
+        found = _at_most(check, ours, theirs, "ms")
+        slower = found.outcome is Outcome.FAIL
+        yield (
+            replace(found, outcome=Outcome.CONDITION, why=f"{found.why}: see that it may be slower")
+            if slower
+            else found
+        )
+    yield _at_least("mechanical life", new.mechanical_ops, old.mechanical_ops, "operations")
+
+
+def _material(new: Relay, old: Relay) -> Finding:
+    """Another alloy welds, wears and wets otherwise, which no board's load is there to judge."""
+    check, ours, theirs = "contact material", new.contact_material, old.contact_material
+    if not ours or not theirs:
+        return _not_stated(check, theirs or "not stated", ours, not ours)
+    if _plain(ours) == _plain(theirs):
+        return Finding(check, Outcome.PASS, "as the original", theirs, ours, None, SOURCE)
+    why = f"{ours}, where the original has {theirs}: see that the load suits it"
+    return Finding(check, Outcome.CONDITION, why, theirs, ours, None, SOURCE)
+
+
+def _plain(material: str) -> str:
+    """AgSnO₂, AgSnO2 and Ag SnO2 are one material."""
+    return "".join(normalize("NFKC", material).casefold().split())
 
 
 def _suppression(new: Relay, old: Relay) -> Finding:
@@ -100,10 +162,6 @@ def _frequency(ours: Mains | None, theirs: Mains | None) -> Finding:
         why = "for both frequencies"
         return Finding("coil frequency", Outcome.PASS, why, f"{theirs} Hz", f"{ours} Hz", None, SOURCE)
     return _equal("coil frequency", ours, theirs, "Hz")
-
-
-def _coil_amps(relay: Relay) -> float | None:
-    return rated_amps(relay.coil_volts, relay.coil_ohms)
 
 
 def _height(relay: Relay) -> float | None:
@@ -193,15 +251,30 @@ def rating_findings(candidate: Design, original: Design) -> Iterator[Finding]:
         why = "the original's contact ratings are not stated: look them up"
         yield Finding("contact ratings", Outcome.UNKNOWN, why, "not stated", "", None, SOURCE)
     for asked in original.ratings:
-        yield _finding(candidate.ratings, asked)
+        if contacts := _contacts_of(asked, original):
+            yield max((_finding(candidate, asked, contact) for contact in contacts), key=_gravity)
 
 
-def _finding(offered: Iterable[Rating], asked: Rating) -> Finding:
+def _contacts_of(asked: Rating, original: Design) -> tuple[Kind, ...]:
+    """The contacts that the original's line speaks for: those that it has, where no line of their own says less."""
+    if asked.contact != BOTH:
+        return (Kind(asked.contact),)
+    wiring = original.wiring
+    there = {Kind.MAKE, Kind.BREAK} if wiring is None else {e.kind for e in wiring.contacts}
+    of = (kind for kind in (Kind.MAKE, Kind.BREAK) if kind in there)
+    return tuple(kind for kind in of if asked in lines_of(original.ratings, kind, asked.supply))
+
+
+def _gravity(found: Finding) -> tuple[int, float]:
+    return found.outcome.gravity, -(found.margin or 0.0)
+
+
+def _finding(candidate: Design, asked: Rating, contact: Kind) -> Finding:
     check = f"{asked.contact} contact, {asked.load} {asked.volts:g} V {asked.supply}"
-    lines = [r for r in offered if _is_of_the_kind(r, asked)]
+    lines = [r for r in lines_of(candidate.ratings, contact, asked.supply) if _is_of_the_kind(r, asked)]
     if not lines:
-        line = f"{asked.load} rating published at {asked.volts:g} V {asked.supply}"
-        why = f"no {line}; the original states {_line_said(asked)}"
+        line = f"{asked.load} rating of the {contact} contact at {asked.volts:g} V {asked.supply}"
+        why = f"no {line} is published; the original states {_line_said(asked)}"
         return Finding(check, Outcome.UNKNOWN, why, _line_said(asked), "not stated", None, SOURCE)
     best, answer = min(((r, _answer(r, asked)) for r in lines), key=lambda pair: _order(pair[1]))
     source = best.source or SOURCE
@@ -209,12 +282,7 @@ def _finding(offered: Iterable[Rating], asked: Rating) -> Finding:
 
 
 def _is_of_the_kind(offered: Rating, asked: Rating) -> bool:
-    return (
-        offered.load == asked.load
-        and offered.supply == asked.supply
-        and offered.volts >= asked.volts
-        and offered.contact in ("both", asked.contact)
-    )
+    return offered.load == asked.load and offered.volts >= asked.volts
 
 
 def _order(answer: _Answer) -> tuple[int, float]:

@@ -23,7 +23,9 @@ PINS = Footprint("four", tuple(Pin(n, x, y, 0.8) for n, x, y in (("1", 0, 0), ("
 RATING = Rating("A", "make", "resistive", SupplyKind.DC, 14.0, 10.0)
 KNOWN = Relay(
     "Ostrel", "A", status=Status.ACTIVE, coil_system=CoilSystem.MONOSTABLE, coil_supply=SupplyKind.DC, coil_volts=12.0,
-    coil_ohms=240.0, operate_volts=8.4, coil_suppression=Suppression.NONE, temp_min_c=-40.0, temp_max_c=85.0,
+    coil_ohms=240.0, coil_ohms_tol_pct=10.0, coil_ref_temp_c=20.0, operate_volts=8.4, release_volts=1.2,
+    operate_ms=6.0, release_ms=3.0, mechanical_ops=1e7, contact_material="AgSnO2",
+    coil_suppression=Suppression.NONE, temp_min_c=-40.0, temp_max_c=85.0,
     sealing=Sealing.RT_III, body_length_mm=18.0, body_width_mm=17.0, body_height_mm=14.0, standoff_mm=0.3,
     pin_length_mm=3.5,
 )  # fmt: skip

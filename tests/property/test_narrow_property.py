@@ -102,7 +102,7 @@ def test_nothing_is_lost_of_parts_that_never_were(data: st.DataObject) -> None:
 @pytest.mark.parametrize("number", range(3))
 def test_a_part_narrows_by_its_coil_and_its_room(number: int) -> None:
     columns = {c.column for c in conditions(number)}
-    assert {"coil_volts", "coil_amps", "operate_volts", "sealing"} <= columns
+    assert {"coil_volts", "operate_volts_20", "sealing"} <= columns
 
 
 def test_a_position_narrows_by_more_than_ten_facts() -> None:
