@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from html import escape
 
+from bom.paper.svg import number, rect, text
 from bom.paper.writing import one_line
 from bom.values.problem import Refused
 
@@ -22,6 +23,7 @@ _LETTER = 0.58  # width of a letter over its height in a plain sans-serif, gener
 _BOLD = 0.64
 _LEADING = 1.3
 _MARGIN = 2.0
+_WHITE = ' fill="#fff"'
 _STYLE = "text{font-family:sans-serif;fill:#000}.b{font-weight:bold}.code{fill:#000}"
 
 
@@ -149,7 +151,7 @@ def _drawn(label: Label, place: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {place} viewBox="0 0 {w:g} {h:g}" role="img">'
         f"<title>{escape(one_line(label.title))}</title><style>{_STYLE}</style>"
-        f'<rect width="{w:g}" height="{h:g}" fill="#fff"/>{_inside(label)}</svg>'
+        f"{rect(0, 0, w, h, more=_WHITE)}{_inside(label)}</svg>"
     )
 
 
@@ -158,10 +160,10 @@ def _inside(label: Label) -> str:
     side, size = _code_side(label), label.size
     words, closer = _set(label, size.width - side - _MARGIN)
     y, drawn = _MARGIN, ""
-    for text, high, style in words:
+    for said, high, style in words:
         y += high * _LEADING * closer
         shown = high * min(1.0, closer * 1.15)
-        drawn += f'<text x="{_MARGIN:g}" y="{y - high * 0.25:.2f}" font-size="{shown:.2f}"{style}>{escape(text)}</text>'
+        drawn += text(_MARGIN, y - high * 0.25, said, more=f' font-size="{number(shown)}"{style}')
     return drawn + code(label.carried, size.width - side, (size.height - side) / 2, side)
 
 

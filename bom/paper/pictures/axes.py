@@ -10,11 +10,11 @@ import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from html import escape
 from itertools import pairwise
 from math import ceil, floor, log10
 from string import ascii_lowercase
 
+from bom.paper.svg import drawing, filled, moved, number, path, rect, text
 from bom.paper.writing import one_line
 
 WIDTH = 480.0
@@ -110,8 +110,8 @@ class Picture:
     def area(self, corners: Sequence[Point], pattern: str, words: str) -> None:
         """A hatched area."""
         if len(corners) > 2:
-            self.shapes.append(_path("", self._placed(corners), fill=f"url(#{pattern})", closed=True))
-            self.key.append((f'<rect x="0" y="-13" width="34" height="16" fill="url(#{pattern})" class="box"/>', words))
+            self.shapes.append(_path("", self._placed(corners), fill=filled(pattern), closed=True))
+            self.key.append((rect(0, -13, 34, 16, "box", filled(pattern)), words))
 
     def _placed(self, points: Sequence[Point]) -> list[Point]:
         return [(self.x.at(x), self.y.at(y)) for x, y in points]
@@ -128,7 +128,7 @@ class Picture:
             *self._letters(),
             key,
         ]
-        return svg(f"{self.title}, {self.part}", height, [f"<defs>{defs}</defs>", *parts])
+        return drawing(f"{self.title}, {self.part}", (WIDTH, height), STYLE, parts, kind="duty", defs=defs)
 
     def _grid(self) -> str:
         across = "".join(self._across(v) for v in self.y.ticks())
@@ -138,19 +138,19 @@ class Picture:
 
     def _across(self, value: float) -> str:
         y = self.y.at(value)
-        line = f'<path class="grid" d="M{n(LEFT)} {n(y)}H{n(RIGHT)}"/>'
+        line = path(f"M{number(LEFT)} {number(y)}H{number(RIGHT)}", "grid")
         return line + text(LEFT - 6, y + 5, f"{value:g}", anchor="end")
 
     def _up(self, value: float) -> str:
         x = self.x.at(value)
-        line = f'<path class="grid" d="M{n(x)} {n(TOP)}V{n(BOTTOM)}"/>'
+        line = path(f"M{number(x)} {number(TOP)}V{number(BOTTOM)}", "grid")
         return line + text(x, BOTTOM + 18, minus(f"{value:g}"), anchor="middle")
 
     def _letters(self) -> Iterable[str]:
         """Letters beside the lines' ends, spread so that none covers another."""
         heights = spread([height for _, height in self.ends], 14.0, TOP, BOTTOM)
         for (letter, end), height in zip(self.ends, heights, strict=True):
-            yield f'<path class="lead" d="M{n(RIGHT)} {n(end)}L{n(RIGHT + 10)} {n(height)}"/>'
+            yield path(f"M{number(RIGHT)} {number(end)}L{number(RIGHT + 10)} {number(height)}", "lead")
             yield text(RIGHT + 13, height + 4, letter, "letter")
 
     def _key(self, top: float) -> tuple[str, float]:
@@ -159,7 +159,7 @@ class Picture:
         y = top
         for sample, words in (*self.key, *([("", self.note)] if self.note else ())):
             lines = textwrap.wrap(_kept_together(words), KEY_LETTERS) or [""]
-            parts.append(f'<g transform="translate(0 {n(y)})">{sample}</g>')
+            parts.append(moved(0, y, [sample]))
             parts += [text(64 if sample else 0, y + 17 * i, line, "small") for i, line in enumerate(lines)]
             y += 17 * len(lines) + 5
         return "".join(parts), y
@@ -178,7 +178,7 @@ def minus(words: str) -> str:
     return re.sub(r"(?<![\w.])-(?=\d)", "−", words)
 
 
-FRAME = f'<rect class="frame" x="{LEFT:g}" y="{TOP:g}" width="{RIGHT - LEFT:g}" height="{BOTTOM - TOP:g}"/>'
+FRAME = rect(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, "frame")
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:
@@ -206,29 +206,9 @@ _SHAPES = {
 
 def mark(shape: str, x: float, y: float) -> str:
     kind = "open" if shape == "ring" else "mark"
-    return f'<path class="{kind}" d="{_SHAPES[shape].format(n(x), n(y))}"/>'
+    return path(_SHAPES[shape].format(number(x), number(y)), kind)
 
 
 def _path(kind: str, points: Sequence[Point], dash: str = "", fill: str = "", closed: bool = False) -> str:
-    way = "M" + "L".join(f"{n(x)} {n(y)}" for x, y in points) + ("z" if closed else "")
-    looks = (f' class="{kind}"' if kind else "") + (f' stroke-dasharray="{dash}"' if dash else "")
-    return f'<path{looks}{f" fill={chr(34)}{fill}{chr(34)}" if fill else ""} d="{way}"/>'
-
-
-def text(x: float, y: float, words: str, kind: str = "", anchor: str = "") -> str:
-    marks = (f' class="{kind}"' if kind else "") + (f' text-anchor="{anchor}"' if anchor else "")
-    return f'<text x="{n(x)}" y="{n(y)}"{marks}>{escape(one_line(words))}</text>'
-
-
-def svg(title: str, height: float, parts: Iterable[str]) -> str:
-    """A picture of the usual width; its style is scoped, so that it may stand inside a page."""
-    size = f'width="{n(WIDTH)}" height="{n(height)}" viewBox="0 0 {n(WIDTH)} {n(height)}"'
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" class="duty" {size} role="img">'
-    back = f'<rect width="{n(WIDTH)}" height="{n(height)}" fill="#fff"/>'
-    name = f"<title>{escape(one_line(title))}</title><style>{STYLE}</style>"
-    return "\n".join([head, name, back, *parts, "</svg>", ""])
-
-
-def n(value: float) -> str:
-    """To a hundredth, without needless zeros."""
-    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
+    way = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points) + ("z" if closed else "")
+    return path(way, kind, (f' stroke-dasharray="{dash}"' if dash else "") + fill)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from html import escape
 from itertools import pairwise
 from textwrap import wrap
 
@@ -18,7 +17,7 @@ from bom.circuit.net_list import Contact
 from bom.circuit.states import Part, Solution, Solved, Way
 from bom.circuit.watch import in_order
 from bom.paper.pictures.circuit_layout import GAP, LOWER, Element, Layout, Leg, Span, ends, laid_out
-from bom.paper.pictures.pins_over_holes import Text, number
+from bom.paper.svg import circle, drawing, moved, number, path, rect, text
 from bom.relays.wiring import Kind
 
 PAPER_MM = 190.0
@@ -65,7 +64,7 @@ class _Page:
 
     def __init__(self, title: str, watch: Sequence[str]) -> None:
         self.title = title
-        self.parts = [Text(_MARGIN, _MARGIN + 3.5, title, "big").svg()]
+        self.parts = [text(_MARGIN, _MARGIN + 3.5, title, "big")]
         self.y = _MARGIN + 9.5
         for line in watch:
             self._write(line)
@@ -73,7 +72,7 @@ class _Page:
 
     def _write(self, words: str, kind: str = "") -> None:
         for line in wrap(words, 118):
-            self.parts.append(Text(_MARGIN, self.y, line, kind).svg())
+            self.parts.append(text(_MARGIN, self.y, line, kind))
             self.y += _LINE
 
     def add(self, part: Part, solution: Solution) -> None:
@@ -89,8 +88,8 @@ class _Page:
         for n, state in enumerate(states):
             x, y = _MARGIN + (n % across) * (wide + _BETWEEN), self.y + (n // across) * (tall + _BETWEEN)
             shorting = frozenset(part.shorted_by(state.on)) if state.short else frozenset[str]()
-            shapes = "\n".join(_Panel(part, layout, state, solution.least_amps, shorting).shapes(wide, tall))
-            self.parts.append(f'<g transform="translate({number(x)} {number(y)})">\n{shapes}\n</g>')
+            shapes = _Panel(part, layout, state, solution.least_amps, shorting).shapes(wide, tall)
+            self.parts.append(moved(x, y, shapes))
         self.y += ((len(states) - 1) // across + 1) * (tall + _BETWEEN)
         if (more := len(part.states) - len(states)) > 0:
             self.y += 2.0
@@ -102,13 +101,7 @@ class _Page:
         for line in care:
             self._write(line, "small")
         height = self.y + _MARGIN - _LINE
-        size = f'width="{number(self.width)}mm" height="{number(height)}mm"'
-        box = f'viewBox="0 0 {number(self.width)} {number(height)}"'
-        head = f'<svg xmlns="http://www.w3.org/2000/svg" class="circuit" {size} {box} role="img">'
-        paper = f'<rect width="{number(self.width)}" height="{number(height)}" fill="#fff"/>'
-        return "\n".join(
-            [head, f"<title>{escape(self.title)}</title><style>{_STYLE}</style>", paper, *self.parts, "</svg>", ""]
-        )
+        return drawing(self.title, (self.width, height), _STYLE, self.parts, unit="mm", kind="circuit")
 
 
 _LEGEND = (
@@ -132,10 +125,10 @@ class _Panel:
     shorting: frozenset[str]
 
     def shapes(self, wide: float, tall: float) -> Iterator[str]:
-        yield f'<rect class="panel" width="{number(wide)}" height="{number(tall)}" rx="1.5"/>'
+        yield rect(0, 0, wide, tall, "panel", ' rx="1.5"')
         on = in_order(self.state.on, self.part)
-        yield Text(3, 5.4, f"{' + '.join(on)} on" if on else "at rest", "on").svg()
-        yield from (Text(3, 9.6 + 3.4 * n, line, "doing").svg() for n, line in enumerate(self._doing(wide)))
+        yield text(3, 5.4, f"{' + '.join(on)} on" if on else "at rest", "on")
+        yield from (text(3, 9.6 + 3.4 * n, line, "doing") for n, line in enumerate(self._doing(wide)))
         left = (wide - self.layout.width) / 2
         yield f'<g transform="translate({number(left)} {number(_HEAD)})">'
         for span in self.layout.spans:
@@ -174,7 +167,7 @@ class _Panel:
                     yield from _wire((x, y), (beyond, y), total if abs(total) > self.least else 0.0)
             for x in {x for x, _ in taps}:
                 if self._meet(net, x) > 2:
-                    yield f'<circle class="dot" cx="{number(x)}" cy="{number(y)}" r=".75"/>'
+                    yield circle(x, y, 0.75, "dot")
 
     def _meet(self, net: str, x: float) -> int:
         """How many wires meet at this place of a net."""
@@ -212,7 +205,7 @@ class _Panel:
         if isinstance(leg.element, Contact):
             yield from self._contact(leg.element, bool(amps), turned)
             unit = leg.element.name.removesuffix(f" {leg.element.kind}")
-            yield Text(3.0, -0.3, unit, "name").svg() + Text(3.0, 2.6, leg.element.kind.value, "small").svg()
+            yield text(3.0, -0.3, unit, "name") + text(3.0, 2.6, leg.element.kind.value, "small")
         else:
             yield from _load_symbol(leg.element, bool(amps))
             yield from self._load_words(leg.element, 3.9 if leg.element.load.kind in _ROUND else 2.7, -1.2, "start", 8)
@@ -243,7 +236,7 @@ class _Panel:
             yield '<g transform="rotate(-90)">'
             yield from self._contact(span.element, bool(amps), a == span.left)
             yield "</g>"
-            yield Text(0, 5.4, span.element.name, "name", "middle").svg()
+            yield text(0, 5.4, span.element.name, "name", "middle")
         else:
             yield f'<g transform="rotate(-90)">{"".join(_load_symbol(span.element, bool(amps), -90))}</g>'
             yield from self._load_words(span.element, 0, 7.0, "middle", int(GAP / 3.4))
@@ -260,15 +253,15 @@ class _Panel:
         yield f'<line class="{kind}" x1="0" y1="{number(_HALF)}" x2="{tip}" y2="{number(reach)}"/>'
         if contact.kind is Kind.BREAK:
             yield f'<line class="blade" x1="0" y1="{number(-_HALF)}" x2="-2.2" y2="{number(-_HALF)}"/>'
-        yield from (f'<circle class="point" cx="0" cy="{number(y)}" r=".6"/>' for y in (_HALF, -_HALF))
+        yield from (circle(0, y, 0.6, "point") for y in (_HALF, -_HALF))
         yield "</g>"
 
     def _load_words(self, load: NetLoad, x: float, y: float, anchor: str, letters: int) -> Iterator[str]:
         lines = wrap(load.name, letters, break_long_words=False)
         for n, line in enumerate(lines):
-            yield Text(x, y + 3.0 * n, line, "name", anchor).svg()
+            yield text(x, y + 3.0 * n, line, "name", anchor)
         for n, line in enumerate(self._load_does(load), len(lines)):
-            yield Text(x, y + 3.0 * n + 0.2, line, "" if self.state.ways[load.name].runs else "small", anchor).svg()
+            yield text(x, y + 3.0 * n + 0.2, line, "" if self.state.ways[load.name].runs else "small", anchor)
 
     def _load_does(self, load: NetLoad) -> list[str]:
         way, amps = self.state.ways[load.name], abs(self.state.amps[load.name])
@@ -280,11 +273,11 @@ class _Panel:
         """A supply as a bar with its name, a ground as three bars that grow shorter."""
         volts = self.part.held.get(net)
         if volts:
-            yield f'<path class="rail" d="M{number(x - 2.4)} {number(y)}h4.8"/>'
-            yield Text(x, y - 1.2 if up else y + 3.0, f"{net} {volts:g} V", "small", "middle").svg()
+            yield path(f"M{number(x - 2.4)} {number(y)}h4.8", "rail")
+            yield text(x, y - 1.2 if up else y + 3.0, f"{net} {volts:g} V", "small", "middle")
             return
         bars = "".join(f"M{number(x - w)} {number(y + n * 0.9)}h{number(2 * w)}" for n, w in enumerate((2.2, 1.4, 0.6)))
-        yield f'<path class="rail" d="{bars}"/>' + Text(x, y + 5.0, net, "small", "middle").svg()
+        yield path(bars, "rail") + text(x, y + 5.0, net, "small", "middle")
 
 
 def _wire(
@@ -292,35 +285,35 @@ def _wire(
 ) -> Iterator[str]:
     """A straight wire; thick where current flows, with an arrow the way it goes (from a to b where it is positive)."""
     kind = "short" if shorting else "flow" if amps else "wire"
-    yield f'<path class="{kind}" d="M{number(a[0])} {number(a[1])}L{number(b[0])} {number(b[1])}"/>'
+    yield path(f"M{number(a[0])} {number(a[1])}L{number(b[0])} {number(b[1])}", kind)
     if amps and arrow:
         x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
         dx, dy = (b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1])
         angle = {(0, 1): 90, (0, -1): -90, (1, 0): 0, (-1, 0): 180}[dx, dy] + (0 if amps > 0 else 180)
         place = f"translate({number(x)} {number(y)}) rotate({angle})"
-        yield f'<path class="arrow" transform="{place}" d="M1.7 0L-1.3 -1.5V1.5Z"/>'
+        yield path("M1.7 0L-1.3 -1.5V1.5Z", "arrow", f' transform="{place}"')
 
 
 def _load_symbol(load: NetLoad, live: bool, turned: int = 0) -> Iterator[str]:
     """A motor is a circle with an M, a lamp a circle with a cross, a winding a box filled at one end, else a box."""
     kind = "box live" if live else "box"
     if load.load.kind == "motor":
-        yield f'<circle class="{kind}" r="{number(_HALF - 0.7)}"/>'
+        yield circle(0, 0, _HALF - 0.7, kind)
         turn = f' transform="rotate({-turned})"' if turned else ""
-        yield f"<g{turn}>{Text(0, 1.15, 'M', 'sign', 'middle').svg()}</g>"
+        yield f"<g{turn}>{text(0, 1.15, 'M', 'sign', 'middle')}</g>"
         yield from _stubs(_HALF - 0.7, live)
     elif load.load.kind in _ROUND:
-        yield f'<circle class="{kind}" r="3"/><path class="{kind}" d="M-2.12 -2.12L2.12 2.12M2.12 -2.12L-2.12 2.12"/>'
+        yield circle(0, 0, 3, kind) + path("M-2.12 -2.12L2.12 2.12M2.12 -2.12L-2.12 2.12", kind)
         yield from _stubs(3.0, live)
     else:
         long = _HALF - 0.6
-        yield f'<rect class="{kind}" x="-1.7" y="{number(-long)}" width="3.4" height="{number(2 * long)}"/>'
+        yield rect(-1.7, -long, 3.4, 2 * long, kind)
         yield from _stubs(long, live)
         if load.load.kind in ("inductive", "solenoid", "electromagnet", "transformer"):
-            yield '<path class="blade" d="M-1.7 1.6L1.7 -1.6"/>'
+            yield path("M-1.7 1.6L1.7 -1.6", "blade")
 
 
 def _stubs(reach: float, live: bool) -> Iterator[str]:
     """From the symbol to the wires above and below it."""
     kind = "flow" if live else "wire"
-    yield from (f'<path class="{kind}" d="M0 {number(s * reach)}V{number(s * _HALF)}"/>' for s in (-1, 1))
+    yield from (path(f"M0 {number(s * reach)}V{number(s * _HALF)}", kind) for s in (-1, 1))

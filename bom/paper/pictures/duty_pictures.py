@@ -8,13 +8,17 @@ from math import floor, log10
 
 from bom.duty.coil_window import CoilPoint, CoilWindow
 from bom.duty.contact_picture import ContactPicture, LimitLine, LoadPoint
-from bom.paper.pictures.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Point, Scale, n, text
+from bom.paper.pictures.axes import BOTTOM, LEFT, RIGHT, TOP, Picture, Point, Scale
+from bom.paper.svg import number, path, rect, text
 from bom.relays.relay import SupplyKind
 
 _HATCH = (
     '<pattern id="{0}" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
     '<rect width="8" height="8" fill="#fff"/><path d="M0 0V8" stroke="#4a7a72" stroke-width="4"/></pattern>'
 )
+
+
+_DOTTED = ' stroke-dasharray="2 3"'
 
 
 def coil_picture(window: CoilWindow, name: str = "coil") -> str:
@@ -56,9 +60,8 @@ def _supply(picture: Picture, window: CoilWindow) -> None:
     least, most = window.supply_volts
     if least is not None and most is not None:
         top, foot = picture.y.at(most), picture.y.at(least)
-        size = f'x="{n(LEFT)}" y="{n(top)}" width="{n(RIGHT - LEFT)}" height="{n(max(foot - top, 0.0))}"'
-        picture.shapes.append(f'<rect class="band" {size}/>')
-        sample = '<rect x="0" y="-13" width="34" height="16" class="band"/>'
+        picture.shapes.append(rect(LEFT, top, RIGHT - LEFT, max(foot - top, 0.0), "band"))
+        sample = rect(0, -13, 34, 16, "band")
         words = f"what the coil gets: {least:.4g} V (lowest supply less the driver's drop) to {most:.4g} V"
         picture.key.append((sample, words))
 
@@ -78,7 +81,7 @@ def _band_edges(picture: Picture, window: CoilWindow) -> None:
     for volts in window.supply_volts:
         if volts is not None:
             y = picture.y.at(volts)
-            picture.shapes.append(f'<path class="edge" d="M{n(LEFT)} {n(y)}H{n(RIGHT)}"/>')
+            picture.shapes.append(path(f"M{number(LEFT)} {number(y)}H{number(RIGHT)}", "edge"))
             picture.shapes.append(text((LEFT + RIGHT) / 2, y - 4, f"{volts:.4g} V", "on", "middle"))
 
 
@@ -87,12 +90,11 @@ def _ambient(picture: Picture, window: CoilWindow) -> None:
     for temp_c in window.ambient_c:
         if temp_c is not None:
             x = picture.x.at(temp_c)
-            way = f"M{n(x)} {n(TOP)}V{n(BOTTOM)}"
-            picture.shapes.append(f'<path class="edge" stroke-dasharray="2 3" d="{way}"/>')
+            way = f"M{number(x)} {number(TOP)}V{number(BOTTOM)}"
+            picture.shapes.append(path(way, "edge", _DOTTED))
     if any(t is not None for t in window.ambient_c):
         cold, hot = ("not stated" if t is None else f"{t:g} °C" for t in window.ambient_c)
-        sample = '<path class="edge" stroke-dasharray="2 3" d="M17 -14V4"/>'
-        picture.key.append((sample, f"the board's ambient: {cold} to {hot}"))
+        picture.key.append((path("M17 -14V4", "edge", _DOTTED), f"the board's ambient: {cold} to {hot}"))
 
 
 def _lines(window: CoilWindow) -> Iterator[tuple[list[Point], str, bool]]:
@@ -142,8 +144,8 @@ def contact_picture(picture: ContactPicture) -> str:
     for limit in sorted(picture.limits, key=lambda limit: -limit.points[-1][1]):
         _limit(drawing, limit)
     groups = tuple(_alike(picture.loads))
-    for loads, number in zip(groups, _numbers(groups), strict=True):
-        _load(drawing, picture.x_unit, loads, number)
+    for loads, digit in zip(groups, _numbers(groups), strict=True):
+        _load(drawing, picture.x_unit, loads, digit)
     return drawing.drawn()
 
 
@@ -186,8 +188,8 @@ def _limit(drawing: Picture, limit: LimitLine) -> None:
     points = [(drawing.x.low, limit.points[0][1]), *limit.points]
     drawing.line(points, f"{_MOMENTS[limit.moment]}, {limit.words}", thick=limit.moment == "break")
     x, y = drawing.x.at(points[-1][0]), drawing.y.at(points[-1][1])
-    drawing.shapes.append(f'<path class="line" d="M{n(x)} {n(y - 6)}v12"/>')
-    drawing.shapes.append(f'<path class="lead" stroke-dasharray="1 3" d="M{n(x)} {n(y)}H{n(RIGHT)}"/>')
+    drawing.shapes.append(path(f"M{number(x)} {number(y - 6)}v12", "line"))
+    drawing.shapes.append(path(f"M{number(x)} {number(y)}H{number(RIGHT)}", "lead", ' stroke-dasharray="1 3"'))
 
 
 def _alike(loads: tuple[LoadPoint, ...]) -> Iterator[tuple[LoadPoint, ...]]:
@@ -206,15 +208,15 @@ def _numbers(groups: tuple[tuple[LoadPoint, ...], ...]) -> list[str]:
     return ["" if alone else str(n) for n, _ in enumerate(moments, 1)]
 
 
-def _load(drawing: Picture, x_unit: str, loads: tuple[LoadPoint, ...], number: str) -> None:
+def _load(drawing: Picture, x_unit: str, loads: tuple[LoadPoint, ...], digit: str) -> None:
     """A mark; over seconds, a current whose time nobody states goes right across."""
     load = loads[0]
     x = _across(load, x_unit)
     if x is None:
         y = drawing.y.at(load.amps)
-        drawing.shapes.append(f'<path class="edge" stroke-dasharray="3 4" d="M{n(LEFT)} {n(y)}H{n(RIGHT)}"/>')
+        drawing.shapes.append(path(f"M{number(LEFT)} {number(y)}H{number(RIGHT)}", "edge", ' stroke-dasharray="3 4"'))
         x = drawing.x.high
-    drawing.mark((x, load.amps), _MARKS.get(load.moment, "circle"), _words(loads), number)
+    drawing.mark((x, load.amps), _MARKS.get(load.moment, "circle"), _words(loads), digit)
 
 
 def _words(loads: tuple[LoadPoint, ...]) -> str:

@@ -8,11 +8,11 @@ A page that shrinks a drawing to fit is no longer true to size, so nothing is ma
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from html import escape
 from textwrap import wrap
 
 from bom.boards.board import Hole, HolePattern
-from bom.paper.pictures.pins_over_holes import Scene, Side, Text, marks_of, number, pattern_definitions, scene_of, side
+from bom.paper.pictures.pins_over_holes import Scene, Side, marks_of, pattern_definitions, scene_of, side
+from bom.paper.svg import circle, drawing, moved, number, path, rect, text
 from bom.paper.writing import one_line
 from bom.relays.footprint import Footprint, View
 from bom.relays.wiring import Wiring
@@ -101,18 +101,8 @@ class _Page:
             self._enlarged(_MARGIN, self.y)
             self._table()
         self._foot()
-        size = f'width="{number(self.width)}mm" height="{number(self.y)}mm"'
-        view = f'viewBox="0 0 {number(self.width)} {number(self.y)}"'
-        return "\n".join(
-            [
-                f'<svg xmlns="http://www.w3.org/2000/svg" class="fit" {size} {view} role="img">',
-                f"<title>{escape(self.title)}</title><style>{_STYLE}</style><defs>{pattern_definitions()}</defs>",
-                f'<rect width="{number(self.width)}" height="{number(self.y)}" fill="#fff"/>',
-                *self.parts,
-                "</svg>",
-                "",
-            ]
-        )
+        size = (self.width, self.y)
+        return drawing(self.title, size, _STYLE, self.parts, unit="mm", kind="fit", defs=pattern_definitions())
 
     def _heading(self) -> None:
         self._write(self.title, "big")
@@ -130,13 +120,13 @@ class _Page:
 
     def _seen(self, words: str, sign: int, left: float, top: float) -> None:
         """One side at its true size, named."""
-        self.parts.append(Text(left, top, words).svg())
+        self.parts.append(text(left, top, words))
         self._place(side(self.scene, Side(sign, 1.0)), left, top + 1.2, 1.0)
 
     def _bar(self) -> None:
         ticks = "".join(f"M{number(_MARGIN + mm)} {number(self.y)}v2" for mm in range(0, int(BAR_MM) + 1, 10))
         line = f"M{number(_MARGIN)} {number(self.y + 1)}h{number(BAR_MM)}{ticks}"
-        self.parts.append(f'<path class="bar" d="{line}"/>')
+        self.parts.append(path(line, "bar"))
         self.y += 5.0
         self._write("Print at 100 %: this bar must measure 50 mm.")
 
@@ -149,22 +139,21 @@ class _Page:
         if self.scale <= 1.0:
             return
         top += 2.0
-        self.parts.append(Text(left, top, self._large_words).svg())
+        self.parts.append(text(left, top, self._large_words))
         self._place(side(self.scene, Side(1, self.scale)), left, top + 1.2, self.scale)
         self.y = max(self.y, top + self.scale * self.scene.box.height + 6.0)
 
     def _place(self, shapes: Iterable[str], left: float, top: float, scale: float) -> None:
         """A framed picture whose shapes are in mm from its own corner."""
         box = self.scene.box
-        frame = f'<rect class="board" width="{number(scale * box.width)}" height="{number(scale * box.height)}"/>'
-        inside = "\n".join((frame, *shapes))
-        self.parts.append(f'<g transform="translate({number(left)} {number(top)})">\n{inside}\n</g>')
+        frame = rect(0, 0, scale * box.width, scale * box.height, "board")
+        self.parts.append(moved(left, top, (frame, *shapes)))
 
     def _table(self) -> None:
         for row in self.pins:
             x = _MARGIN
             for cell, width in zip(row, self.widths, strict=True):
-                self.parts.append(Text(x, self.y, cell, "head" if row is self.pins[0] else "").svg())
+                self.parts.append(text(x, self.y, cell, "head" if row is self.pins[0] else ""))
                 x += width
             self.y += _LINE
         self.y += 1.5
@@ -176,8 +165,8 @@ class _Page:
             self._write(line)
         self.y += _MARGIN - _LINE
 
-    def _write(self, text: str, kind: str = "") -> None:
-        self.parts.append(Text(_MARGIN, self.y, text, kind).svg())
+    def _write(self, words: str, kind: str = "") -> None:
+        self.parts.append(text(_MARGIN, self.y, words, kind))
         self.y += _LINE
 
 
@@ -245,34 +234,24 @@ def position_picture(pattern: HolePattern, assignment: Mapping[str, str], title:
     wide = (max(h.x_mm for h in holes) - left) * TIMES + 2 * _EDGE
     tall = (max(h.y_mm for h in holes) - top) * TIMES + 2 * _EDGE
     spots = [(h, (h.x_mm - left) * TIMES + _EDGE, (h.y_mm - top) * TIMES + _EDGE) for h in holes]
-    near = "".join(_spot(h, x, y, pins.get(h.name, "")) for h, x, y in spots)
-    far = "".join(_spot(h, wide - x, y, pins.get(h.name, "")) for h, x, y in spots)
-    frames = _framed(near, 0.0, (wide, tall), "component side")
-    frames += _framed(far, wide + _GAP, (wide, tall), "solder side, mirrored")
-    return _svg(2 * wide + _GAP + 1, _HEAD + tall + 1, title, frames)
+    near = [_spot(h, x, y, pins.get(h.name, "")) for h, x, y in spots]
+    far = [_spot(h, wide - x, y, pins.get(h.name, "")) for h, x, y in spots]
+    parts = (
+        text(0, 4, title, "b"),
+        _framed(near, 0.0, (wide, tall), "component side"),
+        _framed(far, wide + _GAP, (wide, tall), "solder side, mirrored"),
+    )
+    return drawing(title, (2 * wide + _GAP + 1, _HEAD + tall + 1), _POSITION_STYLE, parts, unit="mm")
 
 
 def _spot(hole: Hole, x: float, y: float, pin: str) -> str:
     radius = (hole.drill_mm or 1.0) / 2 * TIMES
     if not pin:
-        return f'<circle class="empty" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"/>'
-    ring = f'<circle class="hole" cx="{x:.2f}" cy="{y:.2f}" r="{radius:.2f}"/>'
-    dot = f'<circle class="pin" cx="{x:.2f}" cy="{y:.2f}" r="{radius * 0.6:.2f}"/>'
-    name = f'<text x="{x:.2f}" y="{y - radius - 0.6:.2f}" text-anchor="middle">{escape(one_line(pin))}</text>'
-    return ring + dot + name
+        return circle(x, y, radius, "empty")
+    name = text(x, y - radius - 0.6, pin, anchor="middle")
+    return circle(x, y, radius, "hole") + circle(x, y, radius * 0.6, "pin") + name
 
 
-def _framed(shapes: str, x: float, size: tuple[float, float], name: str) -> str:
-    frame = f'<rect class="edge" width="{size[0]:.2f}" height="{size[1]:.2f}" rx="1"/>'
-    said = f'<text class="side" y="-1">{escape(name)}</text>'
-    return f'<g transform="translate({x + 0.5:.2f} {_HEAD:g})">{frame}{said}{shapes}</g>'
-
-
-def _svg(width: float, height: float, title: str, inside: str) -> str:
-    size = f'width="{width:.2f}mm" height="{height:.2f}mm" viewBox="0 0 {width:.2f} {height:.2f}"'
-    name = escape(one_line(title))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img"><title>{name}</title>'
-        f"<style>{_POSITION_STYLE}</style>"
-        f'<text class="b" y="4">{name}</text>{inside}</svg>'
-    )
+def _framed(shapes: Iterable[str], x: float, size: tuple[float, float], name: str) -> str:
+    frame = rect(0, 0, *size, "edge", ' rx="1"')
+    return moved(x + 0.5, _HEAD, (frame, text(0, -1, name, "side"), *shapes))

@@ -6,13 +6,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from html import escape
 
 from bom.answers.buying import MadeOf, ShopPlan
 from bom.answers.kits import CostedKit, SoldAt
 from bom.paper.for_the_eye import bare, money
 from bom.paper.pictures.axes import Scale
-from bom.paper.writing import one_line
+from bom.paper.svg import drawing, filled, number, path, rect, text
 from bom.values.money import Money
 
 LEFT, RIGHT, TOP = 20.0, 580.0, 76.0
@@ -76,7 +75,9 @@ def plan_picture(answer: ShopPlan) -> str:
         *_key(shown, foot + 52),
     ]
     title = f"What the plan costs, and what two habits would have cost ({unit})"
-    return _svg(title, answer.proof, parts, foot + 52 + 26 * len(shown))
+    heading = (text(LEFT, 28, title, "title"), text(LEFT, 50, answer.proof, "small"))
+    size = (WIDTH, foot + 52 + 26 * len(shown))
+    return drawing(title, size, STYLE, [*heading, *parts], kind="plan", defs=PATTERNS)
 
 
 def _bars(answer: ShopPlan) -> Iterator[_Bar]:
@@ -90,62 +91,42 @@ def _bars(answer: ShopPlan) -> Iterator[_Bar]:
 
 def _bar(bar: _Bar, top: float, scale: Scale, unit: str) -> Iterator[str]:
     """The name above, the segments, their figures where there is room, the total behind."""
-    yield _text(LEFT, top + 14, bar.name, "on name")
+    yield text(LEFT, top + 14, bar.name, "on name")
     left = 0.0
     for name, amount in bar.parts:
         if amount > 0:
             yield from _segment(name, amount, scale.at(left), scale.at(left + amount), top + 22)
             left += amount
-    yield _text(scale.at(left) + 8, top + 38, f"{bar.made_of.total:.2f} {unit}", "total")
-    yield _text(scale.at(left) + 8, top + 55, bar.said, "small")
+    yield text(scale.at(left) + 8, top + 38, f"{bar.made_of.total:.2f} {unit}", "total")
+    yield text(scale.at(left) + 8, top + 55, bar.said, "small")
 
 
 def _segment(name: str, amount: float, start: float, end: float, top: float) -> Iterator[str]:
-    yield (
-        f'<rect class="box" x="{start:.1f}" y="{top:.1f}" width="{end - start:.1f}" height="{BAR}"'
-        f' fill="url(#plan-{name})"><title>{_words(name)} {amount:.2f}</title></rect>'
-    )
+    shape = rect(start, top, end - start, BAR, "box", filled(f"plan-{name}"))
+    yield f"<g><title>{_words(name)} {amount:.2f}</title>{shape}</g>"
     label = f"{amount:.2f}"
     if end - start > LETTER * len(label) + 6:
-        yield _text((start + end) / 2, top + BAR / 2 + 5, label, "on", "middle")
+        yield text((start + end) / 2, top + BAR / 2 + 5, label, "on", "middle")
 
 
 def _axis(scale: Scale, foot: float, unit: str) -> Iterator[str]:
     for tick in scale.ticks():
         x = scale.at(tick)
-        yield f'<path class="grid" d="M{x:.1f} {TOP:.1f}V{foot:.1f}"/>'
-        yield _text(x, foot + 18, f"{tick:g}", "small", "middle")
-    yield f'<path class="axis" d="M{LEFT} {foot:.1f}H{RIGHT}"/>'
-    yield _text(RIGHT + 10, foot + 18, unit, "small")
+        yield path(f"M{number(x)} {number(TOP)}V{number(foot)}", "grid")
+        yield text(x, foot + 18, f"{tick:g}", "small", "middle")
+    yield path(f"M{number(LEFT)} {number(foot)}H{number(RIGHT)}", "axis")
+    yield text(RIGHT + 10, foot + 18, unit, "small")
 
 
 def _key(shown: list[str], top: float) -> Iterator[str]:
     for row, name in enumerate(shown):
         y = top + 26 * row
-        yield f'<rect class="box" x="{LEFT}" y="{y - 14:.1f}" width="36" height="18" fill="url(#plan-{name})"/>'
-        yield _text(LEFT + 46, y, _words(name))
+        yield rect(LEFT, y - 14, 36, 18, "box", filled(f"plan-{name}"))
+        yield text(LEFT + 46, y, _words(name))
 
 
 def _words(name: str) -> str:
     return dict(PARTS)[name]
-
-
-def _text(x: float, y: float, text: str, kind: str = "", anchor: str = "") -> str:
-    if not text:
-        return ""
-    marks = (f' class="{kind}"' if kind else "") + (f' text-anchor="{anchor}"' if anchor else "")
-    return f'<text x="{x:.1f}" y="{y:.1f}"{marks}>{escape(one_line(text))}</text>'
-
-
-def _svg(title: str, proof: str, parts: list[str], height: float) -> str:
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="plan" width="{WIDTH:g}" height="{height:g}"'
-        f' viewBox="0 0 {WIDTH:g} {height:g}" role="img">'
-    )
-    named = f"<title>{escape(title)}</title><style>{STYLE}</style><defs>{PATTERNS}</defs>"
-    back = f'<rect width="{WIDTH:g}" height="{height:g}" fill="#fff"/>'
-    heading = _text(LEFT, 28, title, "title") + _text(LEFT, 50, proof, "small")
-    return "\n".join([head, named, back, heading, *(p for p in parts if p), "</svg>", ""])
 
 
 _MARGIN_MM, BAR_MM, ROW_MM, TALL_MM = 6.0, 150.0, 25.0, 9.0
@@ -194,8 +175,10 @@ def cost_bars(kits: Sequence[CostedKit]) -> str:
     rows = "".join(_cut_row(kit, sale, most, 8 + ROW_MM * n) for n, (kit, sale) in enumerate(sold))
     height = 8 + ROW_MM * len(sold) + (6 if unsold else 0)
     note = f"no price is known for {', '.join(unsold)}" if unsold else ""
-    tail = _cut_text(_MARGIN_MM, height - 3, note, "s") if note else ""
-    return _cut_svg(_MARGIN_MM * 2 + BAR_MM, height, rows + tail)
+    tail = text(_MARGIN_MM, height - 3, note, "s")
+    size = (_MARGIN_MM * 2 + BAR_MM, height)
+    title = "Where the price of a kit goes"
+    return drawing(title, size, _CUT_STYLE, [rows, tail], unit="mm", defs="".join(map(_tile, CUTS)))
 
 
 def _reach(sale: SoldAt) -> Decimal:
@@ -208,7 +191,7 @@ def _cut_row(kit: str, sale: SoldAt, most: Decimal, top: float) -> str:
     margin = "" if sale.margin_pct is None else f", {sale.margin_pct} % of the price without tax"
     loss = Money.zero(sale.profit.currency) - sale.profit
     left = f"leaves {bare(sale.profit)}" if loss.amount <= 0 else f"loses {bare(loss)}"
-    x, parts = _MARGIN_MM, [_cut_text(_MARGIN_MM, top, f"{kit}: {money(sale.price)} {left}{margin}", "b")]
+    x, parts = _MARGIN_MM, [text(_MARGIN_MM, top, f"{kit}: {money(sale.price)} {left}{margin}", "b")]
     for n, cut in enumerate(CUTS):
         wide = float(cut.of(sale).amount) * scale
         if wide > 0:
@@ -221,37 +204,23 @@ def _cut_row(kit: str, sale: SoldAt, most: Decimal, top: float) -> str:
 
 
 def _share(cut: Cut, x: float, y: float, wide: float) -> str:
-    size = f'x="{x:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
-    return f'<rect class="cut" {size} fill="url(#cut-{cut.tile})"/>'
+    return rect(x, y, wide, TALL_MM, "cut", filled(f"cut-{cut.tile}"))
 
 
 def _loss(end: float, y: float, wide: float) -> str:
     """What the price does not pay for: the end of the bar, framed in dashes, from where the price ends."""
     start = end - wide
-    size = f'x="{start:.2f}" y="{y:.2f}" width="{wide:.2f}" height="{TALL_MM:g}"'
-    price_ends = f'<path class="end" d="M{start:.2f} {y - 1:.2f}v{TALL_MM + 2:g}"/>'
-    return f'<rect class="loss" {size}/>{price_ends}'
+    price_ends = path(f"M{number(start)} {number(y - 1)}v{number(TALL_MM + 2)}", "end")
+    return rect(start, y, wide, TALL_MM, "loss") + price_ends
 
 
 def _legend(x: float, y: float, cut: Cut, share: Money) -> str:
-    swatch = f'<rect class="key" x="{x:.2f}" y="{y - 2.4:.2f}" width="4" height="3" fill="url(#cut-{cut.tile})"/>'
-    return swatch + _cut_text(x + 4.8, y, cut.word) + _cut_text(x + 4.8, y + 3.4, bare(share) or "")
+    swatch = rect(x, y - 2.4, 4, 3, "key", filled(f"cut-{cut.tile}"))
+    return swatch + text(x + 4.8, y, cut.word) + text(x + 4.8, y + 3.4, bare(share) or "")
 
 
-def _cut_text(x: float, y: float, text: str, kind: str = "") -> str:
-    style = f' class="{kind}"' if kind else ""
-    return f'<text x="{x:.2f}" y="{y:.2f}"{style}>{escape(one_line(text))}</text>'
-
-
-def _cut_svg(width: float, height: float, inside: str) -> str:
-    tiles = "".join(
+def _tile(cut: Cut) -> str:
+    return (
         f'<pattern id="cut-{cut.tile}" width="2" height="2" patternUnits="userSpaceOnUse">'
         f'<rect width="2" height="2" fill="{cut.ground}"/>{cut.drawn}</pattern>'
-        for cut in CUTS
-    )
-    size = f'width="{width:g}mm" height="{height:g}mm" viewBox="0 0 {width:g} {height:g}"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img"><title>Where the price of a kit goes</title>'
-        f'<style>{_CUT_STYLE}</style><defs>{tiles}</defs><rect width="{width:g}" height="{height:g}" fill="#fff"/>'
-        f"{inside}</svg>\n"
     )

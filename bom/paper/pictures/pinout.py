@@ -8,12 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from html import escape
 from math import atan2, cos, degrees, hypot, pi, sin
 from textwrap import wrap
 
-from bom.paper.pictures.pins_over_holes import Text, number
-from bom.paper.writing import one_line
+from bom.paper.svg import circle, drawing, moved, number, path, rect, text
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.pinout import PinUse
 from bom.relays.wiring import Element, Kind, Wiring
@@ -73,53 +71,36 @@ def pinout_drawing(
         times = min(_LEAST_TIMES, (2 * _WIDE - 2 * _ROOM) / max(right - left, 1.0))
     wide, tall = times * (right - left) + 2 * _ROOM, times * (bottom - top) + 2 * _ROOM
     across = max(wide if stacked else 2 * wide + _GAP, 120.0)
-    y, x, parts = _MARGIN + 10.0, _MARGIN, [Text(_MARGIN, _MARGIN + 3.0, title, "big").svg()]
+    y, x, parts = _MARGIN + 10.0, _MARGIN, [text(_MARGIN, _MARGIN + 3.0, title, "big")]
     for words, sign, corner in (("component side", 1, left), ("solder side (mirrored)", -1, -right)):
-        parts.append(Text(x, y, words).svg())
-        shapes = "\n".join(_side(drawn, wiring, body_mm, Seen(sign, times, (corner, top))))
-        parts.append(f'<g transform="translate({number(x + _ROOM)} {number(y + 2 + _ROOM)})">\n{shapes}\n</g>')
+        parts.append(text(x, y, words))
+        shapes = _side(drawn, wiring, body_mm, Seen(sign, times, (corner, top)))
+        parts.append(moved(x + _ROOM, y + 2 + _ROOM, shapes))
         if stacked:
             y += tall + 6.0
         else:
             x += wide + _GAP
     if not stacked:
-        parts.append(
-            f'<path class="apart" d="M{number(_MARGIN + wide + _GAP / 2)} {number(y - 3)}v{number(tall + 4)}"/>'
-        )
+        parts.append(path(f"M{number(_MARGIN + wide + _GAP / 2)} {number(y - 3)}v{number(tall + 4)}", "apart"))
         y += tall + 6.0
-    parts.append(f'<path class="bar" d="M{number(_MARGIN)} {number(y - 1)}v2m0 -1h{number(10 * times)}m0 -1v2"/>')
-    parts.append(Text(_MARGIN + 10 * times + 2, y + 1, f"10 mm, drawn {times:.2g} times its size").svg())
+    parts.append(path(f"M{number(_MARGIN)} {number(y - 1)}v2m0 -1h{number(10 * times)}m0 -1v2", "bar"))
+    parts.append(text(_MARGIN + 10 * times + 2, y + 1, f"10 mm, drawn {times:.2g} times its size"))
     y += _LINE + 2.0
     for line in _notes(footprint, wiring):
-        parts.append(Text(_MARGIN, y, line).svg())
+        parts.append(text(_MARGIN, y, line))
         y += _LINE
     y += 2.0
     for use in uses:
-        parts += [Text(_MARGIN, y, use.pin, "name").svg(), Text(_MARGIN + 14, y, use.uses).svg()]
+        parts += [text(_MARGIN, y, use.pin, "name"), text(_MARGIN + 14, y, use.uses)]
         y += _LINE
     y += 2.0
     told = [line for caution in care for line in wrap(caution, _LETTERS)]
     for line in told:
-        parts.append(Text(_MARGIN, y, line).svg())
+        parts.append(text(_MARGIN, y, line))
         y += _LINE
     long = max((1.65 * len(line) for line in (*_notes(footprint, wiring), *told)), default=0.0)
     size = (max(across, long) + 2 * _MARGIN, y + _MARGIN)
-    return _framed(title, size, parts)
-
-
-def _framed(title: str, size: Point, parts: list[str]) -> str:
-    w, h = map(number, size)
-    return "\n".join(
-        [
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="pinout" width="{w}mm" height="{h}mm" '
-            f'viewBox="0 0 {w} {h}" role="img">',
-            f"<title>{escape(one_line(title))}</title><style>{_STYLE}</style>",
-            f'<rect width="{w}" height="{h}" fill="#fff"/>',
-            *filter(None, parts),
-            "</svg>",
-            "",
-        ]
-    )
+    return drawing(title, size, _STYLE, parts, unit="mm", kind="pinout")
 
 
 def _notes(footprint: Footprint, wiring: Wiring | None) -> Iterator[str]:
@@ -154,8 +135,7 @@ def _side(
 ) -> Iterator[str]:
     if body := _body(footprint, body_mm):
         (x1, y1), (x2, y2) = (seen.at(*corner) for corner in body)
-        size = f'width="{number(abs(x2 - x1))}" height="{number(y2 - y1)}"'
-        yield f'<rect class="body" x="{number(min(x1, x2))}" y="{number(y1)}" {size}/>'
+        yield rect(min(x1, x2), y1, abs(x2 - x1), y2 - y1, "body")
     at = {p.name: seen.at(p.x_mm, p.y_mm) for p in footprint.pins}
     if wiring is not None:
         yield from _inside(wiring, at, seen.sign)
@@ -227,16 +207,12 @@ def _coil(e: Element, a: Point, b: Point, several: bool) -> Iterator[str]:
     middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
     yield _line("wire", a, b)
     turn = degrees(atan2(b[1] - a[1], b[0] - a[0]))
-    yield (
-        f'<rect class="coil" x="{number(-long / 2)}" y="{number(-wide / 2)}" width="{number(long)}" '
-        f'height="{number(wide)}" '
-        f'transform="translate({number(middle[0])} {number(middle[1])}) rotate({number(turn)})"/>'
-    )
+    yield rect(-long / 2, -wide / 2, long, wide, "coil", _turned(middle, turn))
     if several and e.unit:
-        yield Text(middle[0], middle[1] + 1.1, e.unit, "unit", "middle").svg()
+        yield text(middle[0], middle[1] + 1.1, e.unit, "unit", "middle")
     if e.polarised:
         x, y = _beside(_toward(a, b, 0.12), a, b, 2.4)
-        yield Text(x, y + 1.0, "+", "name", "middle").svg()
+        yield text(x, y + 1.0, "+", "name", "middle")
 
 
 def _contacts(common: Point, others: dict[Kind, Point], sign: int) -> Iterator[str]:
@@ -252,10 +228,10 @@ def _contacts(common: Point, others: dict[Kind, Point], sign: int) -> Iterator[s
     tip = aims[Kind.BREAK] if Kind.BREAK in aims else _clear(pivot, aims[Kind.MAKE], sign)
     yield _line("blade", pivot, tip)
     for kind, point in aims.items():
-        yield f'<circle class="point" cx="{number(point[0])}" cy="{number(point[1])}" r=".9"/>'
+        yield circle(*point, 0.9, "point")
         off = _off(mean, point) if len(aims) > 1 else _off(tip, point)
         x, y = _beside(point, others[kind], point, 2.8, off)
-        yield Text(x, y + 1.0, kind.value[0], "", "middle").svg()
+        yield text(x, y + 1.0, kind.value[0], "", "middle")
 
 
 def _off(a: Point, b: Point) -> Point:
@@ -287,19 +263,21 @@ def _lead(pin: Pin, place: Point, seen: Seen, kind: str) -> str:
     x, y = place
     across = (pin.lead_mm or _UNSTATED_MM) * seen.times
     if pin.lead_width_mm is None:
-        return f'<circle class="{kind}" cx="{number(x)}" cy="{number(y)}" r="{number(across / 2)}"/>'
+        return circle(x, y, across / 2, kind)
     thick, turn = pin.lead_width_mm * seen.times, seen.sign * (pin.lead_angle_deg or 0.0)
-    return (
-        f'<rect class="{kind}" x="{number(-across / 2)}" y="{number(-thick / 2)}" width="{number(across)}" '
-        f'height="{number(thick)}" transform="translate({number(x)} {number(y)}) rotate({number(turn)})"/>'
-    )
+    return rect(-across / 2, -thick / 2, across, thick, kind, _turned(place, turn))
+
+
+def _turned(place: Point, degrees: float) -> str:
+    """The attribute that puts a shape drawn round its own middle at a place, turned."""
+    return f' transform="translate({number(place[0])} {number(place[1])}) rotate({number(degrees)})"'
 
 
 def _named(name: str, place: Point, way: Point) -> str:
     """The pin's name on the side of it that is free."""
     x, y = place[0] + 4.2 * way[0], place[1] + 1.2 + (5.0 if way[1] > 0 else 4.6) * way[1]
     anchor = "start" if way[0] > 0 else "end" if way[0] < 0 else "middle"
-    return Text(x, y, name, "name", anchor).svg()
+    return text(x, y, name, "name", anchor)
 
 
 def _line(kind: str, a: Point, b: Point) -> str:

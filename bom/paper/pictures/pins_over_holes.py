@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from html import escape
 from math import cos, hypot, radians, sin
 
 from bom.boards.board import Hole, HolePattern
-from bom.paper.writing import one_line
+from bom.paper.svg import circle, filled, number, rect, text
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.wiring import Kind, Wiring
 
@@ -172,25 +171,6 @@ class Side:
         return self.scale > 1
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
-    """Words at a place; ``anchor`` start, middle or end."""
-
-    x: float
-    y: float
-    words: str
-    kind: str = ""
-    anchor: str = ""
-
-    def svg(self) -> str:
-        if not self.words:
-            return ""
-        marks = (f' class="{self.kind}"' if self.kind else "") + (
-            f' text-anchor="{self.anchor}"' if self.anchor else ""
-        )
-        return f'<text x="{number(self.x)}" y="{number(self.y)}"{marks}>{escape(one_line(self.words))}</text>'
-
-
 def side(scene: Scene, seen: Side) -> Iterator[str]:
     """The shapes and letters of one picture: body, holes, pins, rings, then what is written."""
     if scene.body:
@@ -200,15 +180,15 @@ def side(scene: Scene, seen: Side) -> Iterator[str]:
     yield from (_hole(scene, seen, h, h.name in empty) for h in scene.holes)
     yield from (_lead(scene, seen, s) for s in scene.spots)
     yield from (_ring(scene, seen, s) for s in scene.spots if s.missed)
-    yield from (text.svg() for h in scene.holes for text in _hole_letters(scene, seen, h))
-    yield from (text.svg() for s in scene.spots for text in _pin_letters(scene, seen, s))
+    yield from (words for h in scene.holes for words in _hole_letters(scene, seen, h))
+    yield from (words for s in scene.spots for words in _pin_letters(scene, seen, s))
 
 
 def _hole(scene: Scene, seen: Side, hole: Hole, empty: bool) -> str:
     x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
     kinds = ["hole", *(["empty"] if empty else []), *([] if hole.drill_mm else ["unstated"])]
     radius = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2
-    return f'<circle class="{" ".join(kinds)}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"/>'
+    return circle(x, y, radius, " ".join(kinds))
 
 
 def _is_sure(spot: Spot) -> bool:
@@ -221,14 +201,13 @@ def _lead(scene: Scene, seen: Side, spot: Spot) -> str:
     """Round, or flat at its angle; a flat lead of unstated angle is the circle that it needs at any angle, dashed."""
     (x, y), pin = seen.at(scene.box, spot.x, spot.y), spot.pin
     kind = "pin" + (" miss" if spot.missed else "") + ("" if _is_sure(spot) else " unstated")
-    fill = f'fill="url(#{pattern_id(spot.marks[0], scene.units)})"' if spot.marks else 'fill="#999"'
+    fill = filled(pattern_id(spot.marks[0], scene.units)) if spot.marks else ' fill="#999"'
     if pin.lead_mm is not None and pin.lead_width_mm is not None and spot.angle_deg is not None:
         long, short = (seen.scale * f(pin.lead_mm, pin.lead_width_mm) for f in (max, min))
-        turn = f'transform="rotate({number(seen.sign * spot.angle_deg)} {number(x)} {number(y)})"'
-        size = f'width="{number(long)}" height="{number(short)}"'
-        return f'<rect class="{kind}" x="{number(x - long / 2)}" y="{number(y - short / 2)}" {size} {turn} {fill}/>'
+        turn = f' transform="rotate({number(seen.sign * spot.angle_deg)} {number(x)} {number(y)})"'
+        return rect(x - long / 2, y - short / 2, long, short, kind, turn + fill)
     radius = seen.scale * (pin.lead_diameter_mm or UNSTATED_MM) / 2
-    return f'<circle class="{kind}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" {fill}/>'
+    return circle(x, y, radius, kind, fill)
 
 
 def _reach(spot: Spot) -> float:
@@ -240,21 +219,21 @@ def _reach(spot: Spot) -> float:
 def _ring(scene: Scene, seen: Side, spot: Spot) -> str:
     x, y = seen.at(scene.box, spot.x, spot.y)
     radius = seen.scale * _reach(spot) + 0.5
-    return f'<circle class="ring" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"/>'
+    return circle(x, y, radius, "ring")
 
 
-def _hole_letters(scene: Scene, seen: Side, hole: Hole) -> Iterator[Text]:
+def _hole_letters(scene: Scene, seen: Side, hole: Hole) -> Iterator[str]:
     """A hole's name and net above it, where there is room; at true size an empty hole's name alone."""
     x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
     ringed = any(s.missed and s.hole == hole for s in scene.spots)
     half = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2 + (0.6 if ringed else 0.0)
     if seen.large:
-        yield Text(x, y - half - 0.5, " ".join(filter(None, (hole.name, hole.net))), "", "middle")
+        yield text(x, y - half - 0.5, " ".join(filter(None, (hole.name, hole.net))), "", "middle")
     elif hole.name in scene.empty:
-        yield Text(x, y - half - 0.4, hole.name, "tiny", "middle")
+        yield text(x, y - half - 0.4, hole.name, "tiny", "middle")
 
 
-def _pin_letters(scene: Scene, seen: Side, spot: Spot) -> Iterator[Text]:
+def _pin_letters(scene: Scene, seen: Side, spot: Spot) -> Iterator[str]:
     """The pin's name, what it is, and how far it stands out, where its neighbours leave room."""
     x, y = seen.at(scene.box, spot.x, spot.y)
     reach = seen.scale * _reach(spot) + (0.5 if spot.missed else 0.0)
@@ -263,24 +242,24 @@ def _pin_letters(scene: Scene, seen: Side, spot: Spot) -> Iterator[Text]:
     elif _crowded(scene, spot):
         yield from _stacked_letters(scene, spot, x, y, reach)
     else:
-        yield Text(x - reach - 0.3, y + 0.4, spot.pin.name, "tiny", "end")
-        yield Text(x + reach + 0.3, y + 0.4, spot.letters, "code")
-        yield Text(x, y - reach - 0.4, spot.out, "code", "middle")
+        yield text(x - reach - 0.3, y + 0.4, spot.pin.name, "tiny", "end")
+        yield text(x + reach + 0.3, y + 0.4, spot.letters, "code")
+        yield text(x, y - reach - 0.4, spot.out, "code", "middle")
 
 
-def _large_letters(spot: Spot, x: float, y: float, reach: float) -> Iterator[Text]:
-    yield Text(x, y + reach + 2.1, f"pin {spot.pin.name}", "", "middle")
-    yield Text(x, y + reach + 4.3, spot.out, "code large", "middle")
-    yield Text(x + reach + 0.4, y + 0.7, spot.letters, "code large")
+def _large_letters(spot: Spot, x: float, y: float, reach: float) -> Iterator[str]:
+    yield text(x, y + reach + 2.1, f"pin {spot.pin.name}", "", "middle")
+    yield text(x, y + reach + 4.3, spot.out, "code large", "middle")
+    yield text(x + reach + 0.4, y + 0.7, spot.letters, "code large")
 
 
-def _stacked_letters(scene: Scene, spot: Spot, x: float, y: float, reach: float) -> Iterator[Text]:
+def _stacked_letters(scene: Scene, spot: Spot, x: float, y: float, reach: float) -> Iterator[str]:
     """Above and below; every other pin a line further out, since a distance is wider than the step of a grid."""
     further = 1.2 * (scene.spots.index(spot) % 2)
-    yield Text(x, y - reach - 0.4 - (further if spot.out else 0.0), spot.out or spot.letters, "code", "middle")
-    yield Text(x, y + reach + 1.2, spot.pin.name, "tiny", "middle")
+    yield text(x, y - reach - 0.4 - (further if spot.out else 0.0), spot.out or spot.letters, "code", "middle")
+    yield text(x, y + reach + 1.2, spot.pin.name, "tiny", "middle")
     if spot.out:
-        yield Text(x, y + reach + 2.4, spot.letters, "code", "middle")
+        yield text(x, y + reach + 2.4, spot.letters, "code", "middle")
 
 
 def _crowded(scene: Scene, spot: Spot) -> bool:
@@ -288,11 +267,6 @@ def _crowded(scene: Scene, spot: Spot) -> bool:
     places = [(h.x_mm, h.y_mm) for h in scene.holes if h != spot.hole]
     places += [(s.x, s.y) for s in scene.spots if s is not spot]
     return any(abs(x - spot.x) < _BESIDE_MM and abs(y - spot.y) < _LEVEL_MM for x, y in places)
-
-
-def number(value: float) -> str:
-    """To a thousandth of a millimetre, without needless zeros."""
-    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
 
 
 class Part(StrEnum):

@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from html import escape
 from itertools import pairwise
 
-from bom.paper.pictures.axes import Scale, n, spread, text
-from bom.paper.writing import one_line
+from bom.paper.pictures.axes import Scale, spread
+from bom.paper.svg import drawing, number, path, rect, text
 
 WIDTH, HEIGHT = 900.0, 470.0
 LEFT, RIGHT, TOP, BOTTOM = 66.0, 742.0, 70.0, 372.0  # the corners of the plot
@@ -62,18 +61,12 @@ def stock_picture(story: StockStory) -> str:
         _path("have", _stairs(story, x, y)),
         *_ahead(story, x, y),
         *_arrivals(story, x, y),
-        f'<path class="now" d="M{n(x.at(_day(story.today)))} {n(TOP)}V{n(BOTTOM)}"/>',
-        f'<rect class="frame" x="{LEFT:g}" y="{TOP:g}" width="{RIGHT - LEFT:g}" height="{BOTTOM - TOP:g}"/>',
+        path(f"M{number(x.at(_day(story.today)))} {number(TOP)}V{number(BOTTOM)}", "now"),
+        rect(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, "frame"),
         *_names(story, y),
         *_key(),
     ]
-    title = escape(one_line(f"{story.part}, stock over time"))
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stock" width="{n(WIDTH)}" height="{n(HEIGHT)}" '
-        f'viewBox="0 0 {n(WIDTH)} {n(HEIGHT)}" role="img"><title>{title}</title><style>{_STYLE}</style>'
-    )
-    back = f'<rect width="{n(WIDTH)}" height="{n(HEIGHT)}" fill="#fff"/>'
-    return "\n".join([head, back, *parts, "</svg>", ""])
+    return drawing(f"{story.part}, stock over time", (WIDTH, HEIGHT), _STYLE, parts, kind="stock")
 
 
 def _head(story: StockStory) -> str:
@@ -145,14 +138,14 @@ def _arrivals(story: StockStory, x: Scale, y: Scale) -> Iterator[str]:
 
 
 def _triangle(kind: str, x: float, y: float) -> str:
-    return f'<path class="{kind}" d="M{n(x)} {n(y - 7)}l7 12h-14z"/>'
+    return path(f"M{number(x)} {number(y - 7)}l7 12h-14z", kind)
 
 
 def _low_band(story: StockStory, x: Scale, y: Scale) -> Iterator[str]:
     """At the reorder point and below it the ground is grey."""
     if story.point:
         top = y.at(story.point)
-        yield f'<rect class="low" x="{n(LEFT)}" y="{n(top)}" width="{n(RIGHT - LEFT)}" height="{n(BOTTOM - top)}"/>'
+        yield rect(LEFT, top, RIGHT - LEFT, BOTTOM - top, "low")
 
 
 def _empty_spells(story: StockStory, x: Scale) -> Iterator[str]:
@@ -161,13 +154,13 @@ def _empty_spells(story: StockStory, x: Scale) -> Iterator[str]:
     for (day, value), (end, _) in pairwise(changes):
         if value <= 0 and end > day:
             left, right = x.at(_day(day)), x.at(_day(end))
-            yield f'<rect class="out" x="{n(left)}" y="{n(BOTTOM - 6)}" width="{n(right - left)}" height="6"/>'
+            yield rect(left, BOTTOM - 6, right - left, 6, "out")
 
 
 def _levels(story: StockStory, y: Scale) -> Iterator[str]:
     for kind, value in (("point", story.point), ("up", story.up_to)):
         if value is not None:
-            yield f'<path class="{kind}" d="M{n(LEFT)} {n(y.at(value))}H{n(RIGHT)}"/>'
+            yield path(f"M{number(LEFT)} {number(y.at(value))}H{number(RIGHT)}", kind)
 
 
 def _names(story: StockStory, y: Scale) -> Iterator[str]:
@@ -178,7 +171,7 @@ def _names(story: StockStory, y: Scale) -> Iterator[str]:
     ]
     heights = spread([y.at(value) for _, value in named], 18.0, TOP, BOTTOM)
     for (words, value), height in zip(named, heights, strict=True):
-        yield f'<path class="lead" d="M{n(RIGHT)} {n(y.at(value))}L{n(RIGHT + 8)} {n(height)}"/>'
+        yield path(f"M{number(RIGHT)} {number(y.at(value))}L{number(RIGHT + 8)} {number(height)}", "lead")
         yield text(RIGHT + 11, height + 5, words)
     if named and by:
         yield text(RIGHT + 11, max(heights) + 22, by.strip(), "small")
@@ -186,11 +179,11 @@ def _names(story: StockStory, y: Scale) -> Iterator[str]:
 
 def _grid(x: Scale, y: Scale, story: StockStory) -> Iterator[str]:
     for value in y.ticks():
-        yield f'<path class="grid" d="M{n(LEFT)} {n(y.at(value))}H{n(RIGHT)}"/>'
+        yield path(f"M{number(LEFT)} {number(y.at(value))}H{number(RIGHT)}", "grid")
         yield text(LEFT - 7, y.at(value) + 5, f"{value:,g}", anchor="end")
     for day in _months(x):
         place = x.at(_day(day))
-        yield f'<path class="grid" d="M{n(place)} {n(TOP)}V{n(BOTTOM)}"/>'
+        yield path(f"M{number(place)} {number(TOP)}V{number(BOTTOM)}", "grid")
         yield text(place, BOTTOM + 19, f"{day:%b}", anchor="middle")
         if day.month == 1 or day == _months(x)[0]:
             yield text(place, BOTTOM + 36, f"{day:%Y}", "small", "middle")
@@ -214,14 +207,14 @@ def _key() -> Iterator[str]:
     yield _path("ahead", [(LEFT + 206, top - 5), (LEFT + 240, top - 5)])
     yield text(LEFT + 248, top, "at the use of late", "small")
     yield _triangle("due", LEFT + 384, top - 4) + text(LEFT + 396, top, "on order, due", "small")
-    yield f'<rect class="out" x="{n(LEFT + 500)}" y="{n(top - 8)}" width="24" height="6"/>'
+    yield rect(LEFT + 500, top - 8, 24, 6, "out")
     yield text(LEFT + 530, top, "none left", "small")
-    yield f'<rect class="low" x="{n(LEFT + 606)}" y="{n(top - 13)}" width="24" height="15"/>'
+    yield rect(LEFT + 606, top - 13, 24, 15, "low")
     yield text(LEFT + 636, top, "time to order", "small")
 
 
 def _path(kind: str, points: Sequence[tuple[float, float]]) -> str:
-    return f'<path class="{kind}" d="M{"L".join(f"{n(x)} {n(y)}" for x, y in points)}"/>' if points else ""
+    return path("M" + "L".join(f"{number(x)} {number(y)}" for x, y in points), kind) if points else ""
 
 
 def daily(changes: Iterable[tuple[date, float]]) -> tuple[tuple[date, float], ...]:
