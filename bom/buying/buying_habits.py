@@ -9,7 +9,7 @@ from decimal import Decimal
 from bom.buying.order import goods_by_supplier, price
 from bom.buying.plan import plan
 from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, fills
-from bom.solver.program import OutOfTime
+from bom.solver.statement import OutOfTime
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from bom.values.money import Money
 FAR_OFF = 5
 """A price so many times another is more likely a slip than a price. Own choice, no source."""
 
-Worth = Callable[[Offer], Decimal | None]
+WorthOf = Callable[[Offer], Decimal | None]
 """What one unit of an offer's currency comes to in the shop's, without tax; None where there is no rate."""
 
 
@@ -35,7 +35,7 @@ class Trusted:
     breaks: tuple[Break, ...] = ()
 
 
-def doubt(offer: Offer, others: Sequence[Offer], trusted: Sequence[Trusted], worth: Worth) -> str:
+def doubt(offer: Offer, others: Sequence[Offer], trusted: Sequence[Trusted], worth: WorthOf) -> str:
     """Why this price looks like a slip, as in *0.31 EUR, where Fennmoor's list asks 3.10 EUR: less than a fifth of it*.
 
     Empty where it does not, and where there is nothing to compare it with. ``others`` are the part's other offers.
@@ -60,7 +60,7 @@ def _between_steps(offer: Offer) -> str:
     return ""
 
 
-def _beside(offer: Offer, others: Sequence[Offer], trusted: Sequence[Trusted], worth: Worth) -> str:
+def _beside(offer: Offer, others: Sequence[Offer], trusted: Sequence[Trusted], worth: WorthOf) -> str:
     if (rate := worth(offer)) is None:
         return ""
     if held := [t for t in trusted if _holds(t, offer, others)]:
@@ -84,7 +84,7 @@ def _holds(trusted: Trusted, offer: Offer, others: Sequence[Offer]) -> bool:
     return any(o.supplier == trusted.supplier and o.breaks == trusted.breaks for o in others)
 
 
-def _share(offer: Offer, other: Offer, worth: Worth) -> Decimal | None:
+def _share(offer: Offer, other: Offer, worth: WorthOf) -> Decimal | None:
     """The offer's price as a share of the other's, both for the fewest pieces that either of them sells."""
     mine, theirs = worth(offer), worth(other)
     if not mine or not theirs:

@@ -52,7 +52,7 @@ class _Search:
     def __init__(self, problem: PlanProblem, until: float) -> None:
         self.problem, self.until = problem, until
         suppliers = {s.id: s for s in problem.suppliers}
-        self.terms = {s.id: Terms(s) for s in problem.suppliers}
+        self.terms = {s.id: SupplierTerms(s) for s in problem.suppliers}
         self.prices = {o.id: priced(o, suppliers[o.supplier]) for o in problem.offers}
         self.needs = [n for n in problem.needs if n.demand]
         self.ways = _ways(self.needs, self.prices)
@@ -263,7 +263,7 @@ def priced(offer: PlanOffer, supplier: PlanSupplier) -> Priced:
     return Priced(offer, tuple(steps), factor, float(offer.surplus_value), most, {})
 
 
-class Terms:
+class SupplierTerms:
     """What a supplier's order costs besides goods: fees, and goods of no use that reach a threshold."""
 
     def __init__(self, supplier: PlanSupplier) -> None:

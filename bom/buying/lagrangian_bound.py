@@ -15,7 +15,8 @@ from typing import Any
 
 from bom.buying.model import Columns, Model
 from bom.buying.plan_problem import Watcher
-from bom.solver.program import INFINITY, OutOfTime, Program, Relaxation
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, OutOfTime, Relaxation
 
 WHOLE = 1e-7  # far above what floats miss by and far below a piece; no test can tell by how much
 # A need of more pieces than this is left to the solver: its table has as many squares as the square of its pieces.
@@ -26,7 +27,7 @@ SHARE = 0.2  # it decides how long is looked, never what is right: no test can t
 WHOLE_PROBLEM = 0.75  # it decides who decides, never what: no test can tell
 A_HAIR = 1e-6  # far below a cent; no test can tell one hair from another
 
-Row = tuple[Mapping[int, float], float]
+PricedRow = tuple[Mapping[int, float], float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Apart:
     bound: float
     order: dict[str, int]
     cover: dict[tuple[str, str], int] = field(default_factory=dict)
-    rows: tuple[Row, ...] = ()
+    rows: tuple[PricedRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def taken_apart(model: Model, relaxed: Relaxation, effort: Effort = Effort()) ->
     """The groups decided one by one; what is left when the time is over stays as it is relaxed."""
     costs = _with_prices_paid(model, relaxed.prices)
     apart = Apart(relaxed.objective, {})
-    bound, rows = relaxed.objective, list[Row]()
+    bound, rows = relaxed.objective, list[PricedRow]()
     for group in groups_of(model):
         wanted = bound < effort.enough
         decided = _decided(model.program, group, costs, relaxed.values, effort) if wanted else None
@@ -86,11 +87,11 @@ def taken_apart(model: Model, relaxed: Relaxation, effort: Effort = Effort()) ->
 
 def as_relaxed(model: Model, relaxed: Relaxation) -> Apart:
     """Nothing decided: what the relaxation says, rounded."""
-    whole = Group([n.id for n in model.needs], model.columns)
+    whole = NeedGroup([n.id for n in model.needs], model.columns)
     return Apart(relaxed.objective, {}, _rounded_cover(whole, relaxed.values))
 
 
-def _rounded_cover(group: Group, values: Sequence[float] | Mapping[int, float]) -> dict[tuple[str, str], int]:
+def _rounded_cover(group: NeedGroup, values: Sequence[float] | Mapping[int, float]) -> dict[tuple[str, str], int]:
     """(offer, need) to whole pieces: each need's shares rounded so that their running sum is right, big ones first."""
     shares: dict[str, list[tuple[float, str]]] = {}
     for at in group.columns:
@@ -107,7 +108,7 @@ def _rounded_cover(group: Group, values: Sequence[float] | Mapping[int, float]) 
     return cover
 
 
-def _add(order: dict[str, int], group: Group, packs: Sequence[int]) -> None:
+def _add(order: dict[str, int], group: NeedGroup, packs: Sequence[int]) -> None:
     for at, count in zip(group.columns, packs, strict=True):
         if count:
             order[at.offer.id] = order.get(at.offer.id, 0) + count * at.offer.multiple
@@ -121,7 +122,7 @@ def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Ap
     costs = _with_prices_paid(model, _guessed_prices(model, order))
     groups = groups_of(model)
     until = monotonic() + seconds
-    bound, chosen, rest = _least_elsewhere(model, groups, costs), dict[str, int](), list[Group]()
+    bound, chosen, rest = _least_elsewhere(model, groups, costs), dict[str, int](), list[NeedGroup]()
     for group in groups:
         decided = _alone(model.program, group, costs)
         if decided is None:
@@ -133,7 +134,7 @@ def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Ap
             return None
     if _is_nearly_all(model.program, rest):
         return None
-    together = Group([n for g in rest for n in g.needs], [c for g in rest for c in g.columns], _rows_of(rest))
+    together = NeedGroup([n for g in rest for n in g.needs], [c for g in rest for c in g.columns], _rows_of(rest))
     # how long is looked, never what is right: no test can tell
     relaxed = _own_program(model.program, together, costs).relax(seconds=max(0.1, until - monotonic()))
     if relaxed.status != "optimal":
@@ -142,15 +143,15 @@ def quick_bound(model: Model, order: Mapping[str, int], *, seconds: float) -> Ap
     return Apart(bound + relaxed.objective, chosen, _rounded_cover(together, values))
 
 
-def _is_nearly_all(program: Program, groups: Iterable[Group]) -> bool:
+def _is_nearly_all(program: Program, groups: Iterable[NeedGroup]) -> bool:
     return sum(len(group.numbers()) for group in groups) > WHOLE_PROBLEM * len(program.cost)
 
 
-def _rows_of(groups: Iterable[Group]) -> list[int]:
+def _rows_of(groups: Iterable[NeedGroup]) -> list[int]:
     return [row for group in groups for row in group.rows]
 
 
-def _packs_in(group: Group, values: Sequence[float]) -> list[int]:
+def _packs_in(group: NeedGroup, values: Sequence[float]) -> list[int]:
     """Packs of each column in a program of the group's own columns."""
     places = {n: place for place, n in enumerate(group.numbers())}
     return [round(values[places[at.packs]]) for at in group.columns]
@@ -170,7 +171,7 @@ def _guessed_prices(model: Model, order: Mapping[str, int]) -> list[float]:
     return prices
 
 
-def _least_elsewhere(model: Model, groups: Iterable[Group], costs: Sequence[float]) -> float:
+def _least_elsewhere(model: Model, groups: Iterable[NeedGroup], costs: Sequence[float]) -> float:
     """What the columns of no group cost at least, whatever they are: suppliers ordered from, shipping free."""
     grouped = {n for group in groups for n in group.numbers()}
     ends = zip(costs, model.program.lower, model.program.upper, strict=True)
@@ -188,7 +189,7 @@ def _with_prices_paid(model: Model, prices: Sequence[float]) -> list[float]:
 
 
 def _decided(
-    program: Program, group: Group, costs: Sequence[float], values: Sequence[float], effort: Effort
+    program: Program, group: NeedGroup, costs: Sequence[float], values: Sequence[float], effort: Effort
 ) -> _Decided | None:
     """The group's own best; None where there is no time for it."""
     if all(abs(values[n] - round(values[n])) < WHOLE for at in group.columns for n in (at.chosen, at.packs)):
@@ -200,7 +201,7 @@ def _decided(
     return _alone(program, group, costs) or _by_solver(program, group, costs, effort)
 
 
-def _alone(program: Program, group: Group, costs: Sequence[float]) -> _Decided | None:
+def _alone(program: Program, group: NeedGroup, costs: Sequence[float]) -> _Decided | None:
     """A group of one need of not too many pieces, decided by its table; None for any other."""
     demand = max(program.row_lower[row] for row in group.rows)
     if len(group.needs) > 1 or demand > TABLE:
@@ -209,7 +210,7 @@ def _alone(program: Program, group: Group, costs: Sequence[float]) -> _Decided |
     return None if found is None else _Decided(*found)
 
 
-def _by_solver(program: Program, group: Group, costs: Sequence[float], effort: Effort) -> _Decided | None:
+def _by_solver(program: Program, group: NeedGroup, costs: Sequence[float], effort: Effort) -> _Decided | None:
     part = _own_program(program, group, costs)
     try:
         # how long is looked, never what is right: no test can tell
@@ -219,7 +220,7 @@ def _by_solver(program: Program, group: Group, costs: Sequence[float], effort: E
     return None if found.status == "infeasible" else _Decided(found.bound, _packs_in(group, found.values))
 
 
-def _own_program(program: Program, group: Group, costs: Sequence[float]) -> Program:
+def _own_program(program: Program, group: NeedGroup, costs: Sequence[float]) -> Program:
     columns = group.numbers()
     places = {n: place for place, n in enumerate(columns)}
     part = program.part(columns, group.rows, [costs[n] for n in columns])
@@ -231,7 +232,7 @@ def _own_program(program: Program, group: Group, costs: Sequence[float]) -> Prog
 
 
 @dataclass(slots=True)
-class Group:
+class NeedGroup:
     """Needs that share offers, the columns of those offers and the rows that hold nothing else."""
 
     needs: list[str] = field(default_factory=list)
@@ -242,16 +243,16 @@ class Group:
         return [n for at in self.columns for n in at.numbers]
 
 
-def groups_of(model: Model) -> list[Group]:
+def groups_of(model: Model) -> list[NeedGroup]:
     """Needs joined through every offer that may serve several, the quickest to decide first.
 
     An offer that serves none is in no group.
     """
     leads = _leaders(model)
-    groups: dict[str, Group] = {}
+    groups: dict[str, NeedGroup] = {}
     for need, leader in leads.items():
-        groups.setdefault(leader, Group()).needs.append(need)
-    home: dict[int, Group] = {}
+        groups.setdefault(leader, NeedGroup()).needs.append(need)
+    home: dict[int, NeedGroup] = {}
     for at in model.columns:
         if at.used:
             group = groups[leads[next(iter(at.used))]]
@@ -276,7 +277,7 @@ def _leaders(model: Model) -> dict[str, str]:
     return {need: led_by(need) for need in leader}
 
 
-def _share_rows(model: Model, home: Mapping[int, Group]) -> None:
+def _share_rows(model: Model, home: Mapping[int, NeedGroup]) -> None:
     program, joining = model.program, set(model.joining)
     for row in range(len(program.row_lower)):
         start = program.starts[row]

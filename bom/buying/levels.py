@@ -191,14 +191,14 @@ class YearlyUse:
 
 
 @dataclass(frozen=True, slots=True)
-class Lot:
+class LotSize:
     """``pieces`` at a time, and what the year then costs: goods, ordering and holding."""
 
     pieces: float
     yearly_cost: float
 
 
-def best_lot(use: YearlyUse, offers: Iterable[PriceSteps], most: float = inf) -> Lot | None:
+def best_lot(use: YearlyUse, offers: Iterable[PriceSteps], most: float = inf) -> LotSize | None:
     """The lot that costs least a year over several offers, of at most ``most`` pieces; None where none is so small."""
     lots = (
         lot for offer in offers for lot in (_incremental if offer.incremental else _all_units)(use, offer.breaks, most)
@@ -206,7 +206,7 @@ def best_lot(use: YearlyUse, offers: Iterable[PriceSteps], most: float = inf) ->
     return min(lots, key=lambda lot: lot.yearly_cost, default=None)
 
 
-def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
+def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[LotSize]:
     """A lot for each break, the price reached holding for every piece.
 
     Within a break the free optimum sqrt(2 K D / h), brought up to the break; beyond its end the next break is better.
@@ -215,7 +215,7 @@ def _all_units(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
         free = economic_order_quantity(use.fixed, use.demand, use.holding_at(price))
         pieces = max(min(free, most), start)
         if pieces < end and pieces <= most:
-            yield Lot(pieces, yearly_cost(use, pieces, price))
+            yield LotSize(pieces, yearly_cost(use, pieces, price))
 
 
 def yearly_cost(use: YearlyUse, pieces: float, price: float) -> float:
@@ -223,7 +223,7 @@ def yearly_cost(use: YearlyUse, pieces: float, price: float) -> float:
     return use.demand * price + use.fixed * use.demand / pieces + use.holding_at(price) * pieces / 2
 
 
-def _incremental(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
+def _incremental(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[LotSize]:
     """A lot for each break whose free optimum sqrt(2 (K + F) D / (i c)) lies in it.
 
     F is what the pieces before the break cost more, like a higher cost of ordering; ``rate`` must be given.
@@ -235,7 +235,7 @@ def _incremental(use: YearlyUse, breaks: Breaks, most: float) -> Iterator[Lot]:
         pieces = min(economic_order_quantity(use.fixed + more, use.demand, use.rate * price), most)
         if start <= pieces < end:
             each = (more + price * pieces) / pieces
-            yield Lot(pieces, yearly_cost(use, pieces, each))
+            yield LotSize(pieces, yearly_cost(use, pieces, each))
 
 
 def _ends(breaks: Breaks) -> list[float]:

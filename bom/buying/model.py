@@ -14,7 +14,8 @@ from decimal import Decimal
 
 from bom.buying.order import best_assignment, goods_by_supplier
 from bom.buying.plan_problem import ZERO, PlanNeed, PlanOffer, PlanProblem, PlanSupplier, by_part_number, fills
-from bom.solver.program import INFINITY, Program, Solution
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, Solution
 from bom.values.problem import Refused
 
 

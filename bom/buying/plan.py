@@ -16,7 +16,8 @@ from bom.buying.lagrangian_bound import Apart, Effort, as_relaxed, quick_bound, 
 from bom.buying.model import Model
 from bom.buying.order import SupplierCost, covering, price, reluctance, supplier_costs, surplus_credit
 from bom.buying.plan_problem import ZERO, PlanProblem, SoFar, Watcher
-from bom.solver.program import INFINITY, PROVEN, OutOfTime, Status, Watch, gap_between
+from bom.solver.highs import Watch
+from bom.solver.statement import INFINITY, PROVEN, OutOfTime, SolveStatus, gap_between
 
 # Shares of the time left that the first order, the quick bound and taking the problem apart may take.
 # A program smaller than this is solved before it could be taken apart. Own choice, from markets of 10 to 1000 lines.
@@ -32,7 +33,7 @@ class Plan:
     ordered from with reluctance, the bound holds for orders that use them no more than this one does.
     """
 
-    status: Status
+    status: SolveStatus
     cost: Decimal | None = None
     bound: float | None = None
     gap: float | None = None

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from bom.solver.program import gap_between
+from bom.solver.statement import gap_between
 from bom.values.problem import Refused
 
 ONE = Decimal(1)

@@ -198,7 +198,7 @@ def _check_level(service_level: float) -> None:
         raise Refused(f"expected a service level between 0 and 1 such as 0.95, found {service_level}")
 
 
-Kind = Literal["none", "smooth", "erratic", "intermittent", "lumpy"]
+UseKind = Literal["none", "smooth", "erratic", "intermittent", "lumpy"]
 
 INTERVAL_LIMIT, VARIATION_LIMIT = 1.32, 0.49
 """Up to 1.32 periods between uses is often; up to 0.49 squared variation of the size is steady. Source: Syntetos,
@@ -221,7 +221,7 @@ class Pattern:
     silent: int
 
     @property
-    def kind(self) -> Kind:
+    def kind(self) -> UseKind:
         if self.interval is None or self.variation is None:
             return "none"
         often, steady = self.interval < INTERVAL_LIMIT, self.variation < VARIATION_LIMIT

@@ -24,7 +24,7 @@ _CENTRED_MM = 0.2
 _MOST_SPOTS = 1000  # more are a whole board; relays are so far below it that no test can hold the number
 _MOST = 50_000  # answers kept in memory, the oldest go first: a matter of memory, which no test can hold
 
-Key = tuple[str, str, str]  # of the pins, of the holes, how far legs may be dressed
+GeometryKey = tuple[str, str, str]  # of the pins, of the holes, how far legs may be dressed
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +56,8 @@ class Placements:
 class PlacementCache:
     """What was tried so far, and what of it nobody has stored yet; a search that was cut short is never stored."""
 
-    tried: dict[Key, Placements] = field(default_factory=dict)
-    news: dict[Key, Placements] = field(default_factory=dict)
+    tried: dict[GeometryKey, Placements] = field(default_factory=dict)
+    news: dict[GeometryKey, Placements] = field(default_factory=dict)
 
     def look_up(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
         """The answer, worked out where it is not there yet."""
@@ -70,13 +70,13 @@ class PlacementCache:
             self.news[key] = found
         return found
 
-    def take(self, stored: Mapping[Key, Placements]) -> None:
+    def take(self, stored: Mapping[GeometryKey, Placements]) -> None:
         """Remember answers worked out at another time."""
         self.tried.update(stored)
         while len(self.tried) > _MOST:
             del self.tried[next(iter(self.tried))]
 
-    def hand_out(self) -> dict[Key, Placements]:
+    def hand_out(self) -> dict[GeometryKey, Placements]:
         """What was worked out since the last time this was asked."""
         news, self.news = self.news, {}
         return news
@@ -133,7 +133,7 @@ def by_name(seat: NumberedPlacement, pins: Sequence[Pin], holes: Sequence[Hole])
     return Placement(assignment, seat.rotation_deg, seat.shift_mm, seat.play_mm, tightest, seat.deviation_mm)
 
 
-def key_of(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Key:
+def key_of(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> GeometryKey:
     return pins_key(tuple(pins)), holes_key(tuple(holes)), f"{dressing_mm:g}"
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
-from bom.intake.long_table import Told
+from bom.intake.long_table import BytesTold
 from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
 from bom.intake.rows import Cells, Report, Taken, rows_of
 from bom.relays.catalogue import Catalogue
@@ -48,7 +48,7 @@ class CatalogueFolder:
 
 def open_catalogue(
     folder: Path,
-    told: Told | None = None,
+    told: BytesTold | None = None,
     leave_out: Sequence[str] = (),
     insist: Collection[str] = (),
     kept: Drawings | None = None,

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
-from bom.intake.price_lists.amounts import Marks, amount_in, evident
+from bom.intake.price_lists.amounts import NumberMarks, amount_in, evident
 from bom.values.column import Words
 from bom.values.problem import Problem
 
@@ -169,7 +169,7 @@ class Signs:
         elif match[2][-1:].isdigit():
             self.doubtful.setdefault("," if "," in match[2] else ".", _Seen(line, column, cell))
 
-    def decide(self, name: str, separator: str) -> Marks | Problem | None:
+    def decide(self, name: str, separator: str) -> NumberMarks | Problem | None:
         """The file's decimal sign; None where no number has a comma, and all can be read as they stand."""
         if self.counted["."] and self.counted[","]:
             return self._both(name)
@@ -177,9 +177,9 @@ class Signs:
             return None
         shown = {sign for sign, count in self.counted.items() if count} or self.typed
         if len(shown) == 1:
-            return Marks(next(iter(shown)), sure=True)
+            return NumberMarks(next(iter(shown)), sure=True)
         if separator == ";" and not shown and "." not in self.doubtful:
-            return Marks(",")
+            return NumberMarks(",")
         return self._in_doubt(name) if self.doubtful else None
 
     def _in_doubt(self, name: str) -> Problem:
@@ -207,7 +207,7 @@ def _cells(count: int) -> str:
     return "1 cell has" if count == 1 else f"{count} cells have"
 
 
-def plain(cell: str, marks: Marks) -> str:
+def plain(cell: str, marks: NumberMarks) -> str:
     """A number's cell with a decimal point and without marks between thousands; any other cell as it stands."""
     if not (match := _NUMBER.fullmatch(cell)) or not ("." in match[2] or "," in match[2]):
         return cell

@@ -14,12 +14,12 @@ from pathlib import Path
 from typing import BinaryIO
 
 from bom.intake.dialect import LineDecoder, Signs, Top, has_quoted_comma, plain, top_of, wide_encoding
-from bom.intake.price_lists.amounts import Marks
+from bom.intake.price_lists.amounts import NumberMarks
 from bom.intake.rows import Report, columns_of, instead, numbers_among, too_long
 from bom.values.column import Column, closed
 from bom.values.problem import Problem
 
-Told = Callable[[int, int], None]
+BytesTold = Callable[[int, int], None]
 """Hears how many bytes have been read, and how many there are."""
 
 _TOLD_EVERY = 1 << 20  # bytes
@@ -32,7 +32,7 @@ class LongTable:
 
     path: Path
     report: Report
-    told: Told | None = None
+    told: BytesTold | None = None
     header: tuple[str, ...] = ()
     whole: bool = True
     line: int = 0
@@ -64,7 +64,7 @@ class LongTable:
         except csv.Error as error:
             self._lost(reader.line_num, "cells quoted so that every quote is closed", str(error))
 
-    def _lines(self, told: Told | None = None) -> Iterator[str]:
+    def _lines(self, told: BytesTold | None = None) -> Iterator[str]:
         """Decoded lines; stops, with a problem, at what is no text."""
         with self.path.open("rb") as file:
             wide = wide_encoding(file.read(4096))
@@ -78,7 +78,7 @@ class LongTable:
         except UnicodeError:
             self._lost(0, "text in UTF-8", "a file that is no text")
 
-    def _decoded(self, file: BinaryIO, told: Told | None) -> Iterator[str]:
+    def _decoded(self, file: BinaryIO, told: BytesTold | None) -> Iterator[str]:
         size, done, due = self.path.stat().st_size, 0, _TOLD_EVERY
         decoded = LineDecoder(self.path.name)
         for number, raw in enumerate(file, 1):
@@ -92,7 +92,7 @@ class LongTable:
                 due = done + _TOLD_EVERY
                 told(done, size)
 
-    def _marks(self, top: Top, known: Known) -> Marks | Problem | None:
+    def _marks(self, top: Top, known: Known) -> NumberMarks | Problem | None:
         """The file's decimal sign, for which it is read once before, unless its commas all stand between cells."""
         numbers = numbers_among(known)
         if not numbers or (top.separator == "," and not has_quoted_comma(self.path)):
@@ -111,7 +111,9 @@ class LongTable:
             self._tell(marks)
         return marks
 
-    def _with_points(self, rows: Iterator[list[str]], marks: Marks, numbers: Collection[str]) -> Iterator[list[str]]:
+    def _with_points(
+        self, rows: Iterator[list[str]], marks: NumberMarks, numbers: Collection[str]
+    ) -> Iterator[list[str]]:
         places = [place for place, column in enumerate(self.header) if column in numbers]
         for cells in rows:
             for place in places:

@@ -16,7 +16,16 @@ from typing import Any, NamedTuple
 
 from bom.buying.offer import Break, Offer, Supplier
 from bom.intake.filled_sheet import FOR, HEADINGS, UNTIL, FilledSheet, as_typed, beside, day_in, opened_sheet
-from bom.intake.price_lists.amounts import Marks, Prices, Shown, bare, evident, is_on_request, pieces_in, without_per
+from bom.intake.price_lists.amounts import (
+    MarksShown,
+    NumberMarks,
+    Prices,
+    bare,
+    evident,
+    is_on_request,
+    pieces_in,
+    without_per,
+)
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
 from bom.values.money import KNOWN, meant
 from bom.values.part_number import damage, normal
@@ -70,7 +79,7 @@ class QuoteLines:
     def __init__(self, sheet: FilledSheet, supplier: Supplier, today: date) -> None:
         self.sheet, self.supplier, self.today = sheet, supplier, today
         self.lines = range(sheet.first, len(sheet.rows) + 1)
-        self.shown, self.counts = Shown(), CountsShown()
+        self.shown, self.counts = MarksShown(), CountsShown()
         self.unpriced: list[str] = []
         for row in self.lines:
             for word in ("price", "lower_price"):
@@ -169,7 +178,7 @@ class QuoteLines:
         if _NEGATIVE.match(text):
             self.sheet.wrong(row, name, "a price above 0", text)
             return None
-        marks = self._marks(text) if isinstance(value, str) else Marks(".", True)
+        marks = self._marks(text) if isinstance(value, str) else NumberMarks(".", True)
         if marks is None:
             self.sheet.wrong(row, name, "a price whose decimal sign is certain, as 1,20 or 1250.00 is", text)
             return None
@@ -195,15 +204,15 @@ class QuoteLines:
         if not any((p.line, p.column) == (row, column) for p in self.sheet.problems):
             self.sheet.wrong(row, column, expected, found)
 
-    def _marks(self, text: str) -> Marks | None:
+    def _marks(self, text: str) -> NumberMarks | None:
         """What the cell shows itself, else what the sheet's others show; None where it could be two amounts."""
         parted = without_per(text)
         amount = re.sub(r"[^\d.,]", "", parted[0] if parted else text)
         if own := evident(amount):
-            return Marks(own, True)
+            return NumberMarks(own, True)
         if not any(mark in amount for mark in ".,"):
-            return Marks(".")
-        return Marks(self.shown.mostly, True) if self.shown.mostly else None
+            return NumberMarks(".")
+        return NumberMarks(self.shown.mostly, True) if self.shown.mostly else None
 
     def _currency(self, row: int) -> str:
         """The currency's code where the line names another than the supplier's; a sign stands for its code."""

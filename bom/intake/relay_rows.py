@@ -14,7 +14,7 @@ from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
-from bom.intake.long_table import LongTable, Told
+from bom.intake.long_table import BytesTold, LongTable
 from bom.intake.rows import Cells, Report, Row
 from bom.relays.checks import relay_doubts, relay_problems, series_doubts, wired_problems
 from bom.relays.footprint import Footprint
@@ -65,7 +65,7 @@ class RelayRows:
         drawings: Drawings,
         report: Report,
         sought: Collection[str] = (),
-        told: Told | None = None,
+        told: BytesTold | None = None,
         insist: Collection[str] = (),
         coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
     ) -> None:

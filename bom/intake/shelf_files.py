@@ -72,7 +72,7 @@ class OpeningLot:
 
 
 @dataclass(frozen=True, slots=True)
-class Usage:
+class UsageRow:
     """This much of a part was used on this day; ``unit`` as in ``OpeningLot``."""
 
     day: date
@@ -105,7 +105,7 @@ def read_opening_stock(path: Path, leave_out: Sequence[str] = ()) -> tuple[Openi
     return report.taken(tuple(map(_lot, cells))).value
 
 
-def read_usage(path: Path, leave_out: Sequence[str] = ()) -> tuple[Usage, ...]:
+def read_usage(path: Path, leave_out: Sequence[str] = ()) -> tuple[UsageRow, ...]:
     """What was used, oldest first; raises ``ProblemsFound`` with every problem. ``leave_out``: columns of one's own."""
     report = Report().leave_out(leave_out)
     rows = rows_of(path, ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
@@ -147,10 +147,12 @@ def _lot(cells: Cells) -> OpeningLot:
     )
 
 
-def _usage(cells: Cells) -> Usage:
+def _usage(cells: Cells) -> UsageRow:
     values = cells.values_of(USAGE_COLUMNS, "quantity", "date")
     used, unit = cells.read(_AMOUNT) or _NOTHING
-    return Usage(cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, unit=unit, **values, line=cells.row.line)
+    return UsageRow(
+        cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, unit=unit, **values, line=cells.row.line
+    )
 
 
 def _level(cells: Cells) -> OrderLevel:

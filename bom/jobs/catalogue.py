@@ -21,7 +21,7 @@ from bom.values.problem import ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.intake.catalogue import CatalogueFolder
-    from bom.intake.long_table import Told
+    from bom.intake.long_table import BytesTold
     from bom.intake.relay_rows import Values
     from bom.relays.catalogue import Catalogue
     from bom.store.unit_of_work import Session
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 def add_catalogue(
     session: Session,
     folder: Path,
-    told: Told | None = None,
+    told: BytesTold | None = None,
     leave_out: Sequence[str] = (),
     insist: Sequence[str] = (),
     replacing: Replacing | None = None,
@@ -72,7 +72,7 @@ def add_catalogue(
 
 
 def _opened(
-    folder: Path, told: Told | None, leave_out: Sequence[str], insist: Sequence[str], session: Session | None
+    folder: Path, told: BytesTold | None, leave_out: Sequence[str], insist: Sequence[str], session: Session | None
 ) -> CatalogueFolder:
     """The folder, its relays beside what the database already has."""
     from bom.intake.catalogue import open_catalogue

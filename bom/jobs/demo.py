@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.intake.shelf_files import OpeningLot, Usage
+from bom.intake.shelf_files import OpeningLot, UsageRow
 from bom.jobs.bench import bench
 from bom.stock.ledger import Lot, Move, MoveKind, lot_levels, pick
 
@@ -78,7 +78,7 @@ def _load_shelf(session: Session, folder: Path) -> str:
     return f"{len(lots)} lots in stock, {len(usage)} entries of usage"
 
 
-def _enter_history(session: Session, opening: Iterable[OpeningLot], usage: Iterable[Usage]) -> None:
+def _enter_history(session: Session, opening: Iterable[OpeningLot], usage: Iterable[UsageRow]) -> None:
     """Lots in and pieces out in the order of their days, each piece from the oldest lot."""
     from bom.store.shelf import add_lot, add_moves
 
@@ -101,7 +101,7 @@ def _lot(row: OpeningLot, when: datetime) -> Lot:
     return Lot(row.lot, row.part_number, row.maker, row.drawer, row.date_code, row.supplier, row.unit_cost, when)
 
 
-def _used(row: Usage, when: datetime, lots: list[Lot], entered: list[Move]) -> list[Move]:
+def _used(row: UsageRow, when: datetime, lots: list[Lot], entered: list[Move]) -> list[Move]:
     picked = pick(row.part_number, row.quantity, lots, lot_levels(entered))
     return [Move(0, when, MoveKind.OUT, row.part_number, lot.number, -take, row.reason) for lot, take in picked]
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bom.kits.possible import GRAIN, KitNeed, Missing, WantedKit, picks
-from bom.solver.program import INFINITY, Program, Solution
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, Solution
 
 Filling = tuple[tuple[str, Decimal], ...]
 

@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bom.solver.program import INFINITY, Program, Solution
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, Solution
 from bom.values.problem import Refused
 
 # Pieces, grams and millimetres are shown to a millionth; finer than that is the solver's float noise. Own choice, and

@@ -22,7 +22,7 @@ from bom.values.finding import Verdict
 
 _LABELS = ("maker", "part_number", "series", "status", "footprint", "wiring", "source")  # they decide no verdict
 _FACTS = tuple(f.name for f in fields(Relay) if f.name not in _LABELS)
-Told = Callable[[int, int], None]
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ class Replacement:
 
 
 @dataclass(frozen=True)
-class Standing:
+class Replaceability:
     """Where one design stands: every active part that drops in for it, its own among them."""
 
     kin: Kin
@@ -85,12 +85,12 @@ class CrossReference:
     designs: tuple[Kin, ...]
     replacements: tuple[Replacement, ...]
 
-    def standings(self) -> tuple[Standing, ...]:
+    def standings(self) -> tuple[Replaceability, ...]:
         """Each design, those with none active first, then those with one source."""
         by: dict[int, list[Replacement]] = {}
         for r in self.replacements:
             by.setdefault(id(r.old), []).append(r)
-        standing = (Standing(kin, tuple(by.get(id(kin), ()))) for kin in self.designs)
+        standing = (Replaceability(kin, tuple(by.get(id(kin), ()))) for kin in self.designs)
         return tuple(sorted(standing, key=lambda s: (len(s.makers), s.kin.design.relay.maker, s.kin.name)))
 
 
@@ -116,7 +116,9 @@ def _shape(design: Design) -> object:
     return design.footprint.pins, design.footprint.view, design.wiring.elements
 
 
-def cross_reference(designs: Iterable[Design], *, refused: bool = False, told: Told | None = None) -> CrossReference:
+def cross_reference(
+    designs: Iterable[Design], *, refused: bool = False, told: Progress | None = None
+) -> CrossReference:
     """All pairs of distinct designs that may serve or are unknown; with ``refused`` those that may not, too.
 
     ``told`` hears after each design how many have been looked at, and how many there are.

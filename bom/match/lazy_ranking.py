@@ -16,7 +16,7 @@ from typing import Any
 
 from bom.duty.check import contact_findings
 from bom.duty.rules import DEFAULT, Rule
-from bom.match.match import Candidate, Shelf, judge, rank, verdict_on
+from bom.match.match import Availability, Candidate, judge, rank, verdict_on
 from bom.match.necessary_conditions import Promise
 from bom.match.part_against_part import rating_findings
 from bom.match.requirement import Requirement
@@ -50,7 +50,7 @@ class Prover:
 
     requirement: Requirement
     rule: Rule = DEFAULT
-    shelves: dict[tuple[str, str], Shelf] = field(default_factory=dict)
+    shelves: dict[tuple[str, str], Availability] = field(default_factory=dict)
     proved: dict[Hashable, Candidate] = field(default_factory=dict)
     verdicts: dict[Hashable, Verdict] = field(default_factory=dict)
     refused: list[Candidate] = field(default_factory=list)
@@ -67,7 +67,7 @@ class Prover:
         found = self.proved.get(alike)
         if found is None:
             found = self.proved[alike] = judge(self.requirement, design, self.rule)
-        shelf = self.shelves.get((design.relay.maker, design.relay.part_number), Shelf())
+        shelf = self.shelves.get((design.relay.maker, design.relay.part_number), Availability())
         proved = replace(found, relay=design.relay, shelf=shelf)
         if proved.verdict is Verdict.NO:
             self.refused.append(proved)
@@ -120,9 +120,9 @@ class Queue:
                 yield one.verdict if isinstance(one, Candidate) else self.prover.verdict(one.design)
 
 
-def best_rank(promise: Promise, relay: Relay, shelf: Shelf | None = None) -> Rank:
+def best_rank(promise: Promise, relay: Relay, shelf: Availability | None = None) -> Rank:
     """The rank of a part that comes to what it promises; empty names come before all others."""
-    return rank(Candidate(relay, promise.verdict, (), shelf or Shelf()), promise.margin)
+    return rank(Candidate(relay, promise.verdict, (), shelf or Availability()), promise.margin)
 
 
 # What is judged by ratings and loads alone, whatever else a sheet states.

@@ -25,7 +25,7 @@ from bom.values.money import Money
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class Availability:
     """What the shop knows of a part besides its data sheet: pieces available, and what one costs landed."""
 
     available: Decimal = Decimal(0)
@@ -42,7 +42,7 @@ class Candidate:
     relay: Relay
     verdict: Verdict
     findings: tuple[Finding, ...]
-    shelf: Shelf = Shelf()
+    shelf: Availability = Availability()
     cautions: tuple[str, ...] = ()
     kind: str = ""
 
@@ -68,7 +68,7 @@ def verdict_on(requirement: Requirement, design: Design, rule: Rule = DEFAULT) -
 def match(
     requirement: Requirement,
     designs: Iterable[Design],
-    shelves: Mapping[tuple[str, str], Shelf] | None = None,
+    shelves: Mapping[tuple[str, str], Availability] | None = None,
     rule: Rule = DEFAULT,
 ) -> tuple[Candidate, ...]:
     """Every design judged and ranked; the part to be replaced is left out unless a board asks.
@@ -77,7 +77,7 @@ def match(
     """
     shelves = shelves or {}
     judged = (judge(requirement, d, rule) for d in designs if not _is_the_asked(requirement, d))
-    there = ((c, shelves.get((c.relay.maker, c.relay.part_number), Shelf())) for c in judged)
+    there = ((c, shelves.get((c.relay.maker, c.relay.part_number), Availability())) for c in judged)
     known = (replace(c, shelf=shelf) for c, shelf in there)
     return tuple(sorted(known, key=rank))
 

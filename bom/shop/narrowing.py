@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
-from bom.match.match import LIFECYCLES, Candidate, Shelf, rank
+from bom.match.match import LIFECYCLES, Availability, Candidate, rank
 from bom.match.necessary_conditions import OneOf, Promise, meets, necessary, seated
 from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
@@ -28,7 +28,7 @@ from bom.shop.placements import recall_placements
 from bom.shop.prices import shelves
 from bom.store.catalogue import drawings_named
 from bom.store.kept_results import keep_seating, kept_seating, marked
-from bom.store.narrowed import ENDLESS, Group, Search, all_seats, kinds_of, ratings_by_name
+from bom.store.narrowed import ENDLESS, Search, SeriesGroup, all_seats, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
@@ -122,11 +122,11 @@ class Narrowing:
         proved = [self.prover.candidate(d) for d in self._designs(near)]
         return sorted([*refused, *proved], key=rank)[:count]
 
-    def _unopened(self, group: Group) -> Unopened:
+    def _unopened(self, group: SeriesGroup) -> Unopened:
         promise = self._promise(group, group.margin)
         return Unopened(self._best(promise, group), lambda: self._by_ratings(group, promise))
 
-    def _promise(self, group: Group, margin: float) -> Promise:
+    def _promise(self, group: SeriesGroup, margin: float) -> Promise:
         footprint, wiring, *_ = self.kinds[group.kind]
         seat = self.verdicts[footprint, wiring]
         return Promise(_worse(seat, Verdict.UNKNOWN if group.silent else Verdict.DROP_IN), self._margin(margin))
@@ -137,10 +137,10 @@ class Narrowing:
             return found
         return float("inf") if self.requirement.place and self.requirement.place.board.name else 0.0
 
-    def _best(self, promise: Promise, group: Group) -> Rank:
+    def _best(self, promise: Promise, group: SeriesGroup) -> Rank:
         return best_rank(promise, Relay("", "", status=LIFECYCLES[group.status]))
 
-    def _by_ratings(self, group: Group, promise: Promise) -> list[Unopened | Unproved]:
+    def _by_ratings(self, group: SeriesGroup, promise: Promise) -> list[Unopened | Unproved]:
         """The group again, under what its ratings let it come to; nothing where they let it come to nothing."""
         if not group.alone:
             promise = _both(promise, self._rated(group))
@@ -149,7 +149,7 @@ class Narrowing:
             return []
         return [Unopened(self._best(promise, group), lambda: list(self._read(group, promise, 0)))]
 
-    def _rated(self, group: Group) -> Promise:
+    def _rated(self, group: SeriesGroup) -> Promise:
         """Many series are rated alike, line by line, and then come to the same."""
         wiring, ratings = self.kinds[group.kind][1], self._ratings_of(group.series)
         key = (wiring, tuple(map(FIGURES, ratings)))
@@ -157,7 +157,7 @@ class Narrowing:
             self.rated[key] = by_ratings(self.requirement, self.drawn.wirings.get(wiring), ratings, self.rule)
         return self.rated[key]
 
-    def _read(self, group: Group, promise: Promise, after: int) -> Iterator[Unopened | Unproved]:
+    def _read(self, group: SeriesGroup, promise: Promise, after: int) -> Iterator[Unopened | Unproved]:
         """The group's best parts after the first so many, then the rest of them, unopened."""
         found = self.search.best(group, _TOGETHER, after)
         mine = [(relay, margin) for relay, margin in found if self._waits_not_yet(relay)]
@@ -180,7 +180,7 @@ class Narrowing:
     def _best_on_the_shelf(self, relay: Relay, margin: float, silent: bool) -> Rank:
         seat = self.verdicts[relay.footprint, relay.wiring]
         promise = Promise(_worse(seat, Verdict.UNKNOWN if silent else Verdict.DROP_IN), self._margin(margin))
-        return best_rank(promise, relay, self.prover.shelves.get((relay.maker, relay.part_number), Shelf()))
+        return best_rank(promise, relay, self.prover.shelves.get((relay.maker, relay.part_number), Availability()))
 
     def _designs(self, relays: list[Relay], *, rated_alone: bool = True) -> Iterator[Design]:
         names = {r.series for r in relays} | ({r.part_number for r in relays} if rated_alone else set())

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import HolePattern, Place
 from bom.fit.placement import mirrored
-from bom.fit.placement_cache import CACHE, Key, key_of
+from bom.fit.placement_cache import CACHE, GeometryKey, key_of
 from bom.relays.footprint import Footprint, Pin, View
 from bom.shop.names import AFTERWARDS
 from bom.store.kept_results import store_placements, stored_placements
@@ -25,7 +25,7 @@ _FEW = 500  # sets of pins looked for by their keys; of more, all that is known 
 def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: Iterable[Footprint]) -> None:
     """Have ready what the database knows of these pins in these places; nothing is asked of it twice."""
     keep_afterwards(shop.session)
-    drawn, asked = tuple(footprints), shop.kept("placements asked for", set[Key])
+    drawn, asked = tuple(footprints), shop.kept("placements asked for", set[GeometryKey])
     wanted = {key for place in places if place is not None for key in _tried_at(place, drawn)}
     if new := wanted - CACHE.tried.keys() - asked:
         asked |= new
@@ -33,7 +33,7 @@ def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: It
         CACHE.take(stored_placements(shop.session, {key[1] for key in new}, pins if len(pins) <= _FEW else None))
 
 
-def _tried_at(place: Place, footprints: Iterable[Footprint]) -> Iterator[Key]:
+def _tried_at(place: Place, footprints: Iterable[Footprint]) -> Iterator[GeometryKey]:
     holes, dressing = place.pattern.from_component_side().holes, place.board.leg_dressing_mm
     for footprint in footprints:
         for pins in _readings(footprint, place.pattern):

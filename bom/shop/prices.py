@@ -8,10 +8,10 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from bom.buying.doubtful_prices import Trusted, Worth, doubt, shown
+from bom.buying.doubtful_prices import Trusted, WorthOf, doubt, shown
 from bom.buying.levels import PriceSteps
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.match.match import Shelf
+from bom.match.match import Availability
 from bom.stock.ledger import Level
 from bom.store import offers as kept_offers
 from bom.store.catalogue import makers
@@ -48,7 +48,7 @@ def _cheapest(shop: Shop, offers: Iterable[Offer], with_tax: bool) -> dict[str, 
     return answer
 
 
-Shelves = dict[tuple[str, str], Shelf]
+Shelves = dict[tuple[str, str], Availability]
 
 
 def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -> Shelves:
@@ -59,7 +59,7 @@ def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -
     names = {(r.maker, r.part_number): shop.names.name(r.part_number, r.maker) for r in relays}
     stock, prices = shop.shelf.parts, cheapest_pieces(shop, None if all_of_them else names.values())
     return {
-        relay: Shelf(stock.get(name, Level()).available, prices.get(name))
+        relay: Availability(stock.get(name, Level()).available, prices.get(name))
         for relay, name in names.items()
         if name in stock or name in prices
     }
@@ -216,7 +216,7 @@ def with_doubts(shop: Shop, offers: Sequence[Offer], rates: Rates) -> tuple[Offe
     return tuple(map(looked_at, offers))
 
 
-def _worths(shop: Shop, rates: Rates) -> Worth:
+def _worths(shop: Shop, rates: Rates) -> WorthOf:
     """What one unit of an offer's currency comes to without the tax in it."""
     tax = _tax_inside(shop)
 
@@ -227,7 +227,7 @@ def _worths(shop: Shop, rates: Rates) -> Worth:
     return worth
 
 
-def _trusted(shop: Shop, rates: Rates, worth: Worth) -> dict[str, list[Trusted]]:
+def _trusted(shop: Shop, rates: Rates, worth: WorthOf) -> dict[str, list[Trusted]]:
     """Normal part number to what was last paid a piece, and the prices that somebody confirmed."""
     answer = {part: [paid] for part, paid in _last_paid(shop, rates).items()}
     for one in shop.confirmed_prices:

@@ -17,8 +17,8 @@ from bom.solver.statement import (
     OutOfTime,
     Relaxation,
     Solution,
+    SolveStatus,
     Statement,
-    Status,
     gap_between,
     infeasible,
 )
@@ -34,7 +34,7 @@ class Watch:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class SolveOptions:
     """How a program is to be answered: at the least cost (``sign`` 1) or the most (-1), how near proof, how soon."""
 
     sign: float
@@ -44,7 +44,7 @@ class Asked:
     watch: Watch | None = None
 
 
-def answered(program: Statement, asked: Asked) -> Solution:
+def answered(program: Statement, asked: SolveOptions) -> Solution:
     """The program's answer; raises OutOfTime when none was found in time, Refused when the cost has no end."""
     import highspy
 
@@ -114,7 +114,7 @@ def _model(program: Statement, highspy: Any, sign: float, *, whole: bool = True)
     return model
 
 
-def _answer(program: Statement, highspy: Any, solver: Any, asked: Asked) -> Solution:
+def _answer(program: Statement, highspy: Any, solver: Any, asked: SolveOptions) -> Solution:
     status, info = solver.getModelStatus(), solver.getInfo()
     kinds = highspy.HighsModelStatus
     if status == kinds.kInfeasible:
@@ -133,7 +133,7 @@ def _found(program: Statement, solver: Any, sign: float, finished: bool) -> Solu
     gap = gap_between(objective, bound)
     found = zip(solver.getSolution().col_value, program.integer, strict=True)
     values = tuple(round(v) if whole else float(v) for v, whole in found)
-    status: Status = "optimal" if gap <= PROVEN else "feasible"
+    status: SolveStatus = "optimal" if gap <= PROVEN else "feasible"
     return Solution(status, sign * objective, sign * bound, gap, values)
 
 

@@ -10,20 +10,15 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from bom.solver import highs
-from bom.solver.highs import Asked, Watch
+from bom.solver.highs import SolveOptions, Watch
 from bom.solver.statement import (
-    INFINITY,
     PROVEN,
     OutOfTime,
     Relaxation,
     Solution,
     Statement,
-    Status,
-    gap_between,
     infeasible,
 )
-
-__all__ = ["INFINITY", "PROVEN", "OutOfTime", "Program", "Relaxation", "Solution", "Status", "Watch", "gap_between"]
 
 
 @dataclass(slots=True)
@@ -40,19 +35,19 @@ class Program(Statement):
         Raises OutOfTime when nothing was found in time, Refused when the cost has no lower end.
         """
         until = monotonic() + seconds
-        found = self._answered(Asked(1.0, gap, seconds, start, watch))
+        found = self._answered(SolveOptions(1.0, gap, seconds, start, watch))
         if not start or self._is_worth(found) or (watch is not None and watch.enough()):
             return found
         # Seen with HiGHS 1.16: after a start the objective may be stated lower than the values come to. The bound is
         # then safe but never closes, so what is left of the time goes to solving without the start.
         try:
-            return self._answered(Asked(1.0, gap, max(0.0, until - monotonic()), (), watch))
+            return self._answered(SolveOptions(1.0, gap, max(0.0, until - monotonic()), (), watch))
         except OutOfTime:
             return replace(found, status="feasible")
 
     def maximise(self, *, gap: float = 0.0, seconds: float = 60.0) -> Solution:
         """The most cost; else as ``minimise``."""
-        return self._answered(Asked(-1.0, gap, seconds))
+        return self._answered(SolveOptions(-1.0, gap, seconds))
 
     def relax(self, *, seconds: float = 60.0) -> Relaxation:
         """The least cost where integer variables may take any value between their bounds."""
@@ -60,7 +55,7 @@ class Program(Statement):
             return Relaxation(self._without_variables().status, 0.0)
         return highs.relaxed(self, seconds)
 
-    def _answered(self, asked: Asked) -> Solution:
+    def _answered(self, asked: SolveOptions) -> Solution:
         return highs.answered(self, asked) if self.cost else self._without_variables()
 
     def _is_worth(self, found: Solution) -> bool:

@@ -12,7 +12,7 @@ from typing import Literal, Self
 
 from bom.values.problem import Refused
 
-Status = Literal["optimal", "feasible", "infeasible"]
+SolveStatus = Literal["optimal", "feasible", "infeasible"]
 INFINITY = math.inf
 
 # Relative distance between objective and bound below which an answer is called optimal. Own choice: far below a cent.
@@ -33,7 +33,7 @@ class Solution:
     objective. An infeasible program has no values, and NaN for its objective and bound.
     """
 
-    status: Status
+    status: SolveStatus
     objective: float
     bound: float
     gap: float
@@ -53,7 +53,7 @@ class Relaxation:
     the variables.
     """
 
-    status: Status
+    status: SolveStatus
     objective: float
     values: tuple[float, ...] = ()
     reduced_costs: tuple[float, ...] = ()

@@ -13,7 +13,7 @@ from bom.stock.ledger import Lot, Move, MoveKind
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class TracedMove:
     """``quantity`` of ``lot`` went into ``into``: a kit lot's number, or the job; ``customer`` where one is named.
 
     ``depth`` counts from the lot that was asked about: 1 = straight into it.
@@ -42,15 +42,15 @@ class Trail:
                 self.into.setdefault(move.reference, []).append(move)
         self.stands = stands
 
-    def onward(self, lot: str) -> tuple[Step, ...]:
+    def onward(self, lot: str) -> tuple[TracedMove, ...]:
         """Where the lot's pieces went, through kits that hold them, as far as it goes."""
         return tuple(self._onward(lot, 1, frozenset()))
 
-    def back(self, lot: str) -> tuple[Step, ...]:
+    def back(self, lot: str) -> tuple[TracedMove, ...]:
         """What went into a kit's lot, through kits inside it, down to what was bought; () for what was bought."""
         return tuple(self._back(lot, 1, frozenset()))
 
-    def taken_by(self, text: str) -> tuple[Step, ...]:
+    def taken_by(self, text: str) -> tuple[TracedMove, ...]:
         """What went to a job or a customer of this name (case does not matter)."""
         wanted = text.strip().casefold()
         words = ((m, (m.reason.casefold(), m.reference.casefold(), m.customer.casefold())) for m in self.stands)
@@ -66,18 +66,18 @@ class Trail:
                     found[name] = self.lots[name]
         return tuple(found.values())
 
-    def _onward(self, lot: str, depth: int, above: frozenset[str]) -> Iterable[Step]:
+    def _onward(self, lot: str, depth: int, above: frozenset[str]) -> Iterable[TracedMove]:
         for move in self.out_of.get(lot, ()):
             yield self._step(move, depth)
             if move.reference in self.lots and move.reference not in above:
                 yield from self._onward(move.reference, depth + 1, above | {lot})
 
-    def _back(self, lot: str, depth: int, above: frozenset[str]) -> Iterable[Step]:
+    def _back(self, lot: str, depth: int, above: frozenset[str]) -> Iterable[TracedMove]:
         for move in self.into.get(lot, ()):
             yield self._step(move, depth)
             if move.lot not in above:
                 yield from self._back(move.lot, depth + 1, above | {lot})
 
-    def _step(self, move: Move, depth: int) -> Step:
+    def _step(self, move: Move, depth: int) -> TracedMove:
         into = move.reference if move.reference in self.lots else move.reference or move.reason
-        return Step(move.lot, move.part_number, -move.quantity, into, move.customer, depth)
+        return TracedMove(move.lot, move.part_number, -move.quantity, into, move.customer, depth)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, delete, insert, select, update
 from sqlalchemy.exc import DBAPIError
 
-from bom.fit.placement_cache import Key, Placements
+from bom.fit.placement_cache import GeometryKey, Placements
 from bom.store import tables as t
 from bom.store.documents import decode, encode
 from bom.store.tables import placements as table
@@ -26,14 +26,14 @@ if TYPE_CHECKING:
 
 def stored_placements(
     session: Session, holes: Collection[str], pins: Collection[str] | None = None
-) -> dict[Key, Placements]:
+) -> dict[GeometryKey, Placements]:
     """Everything tried in the holes of these keys, or what was tried there with the pins of these keys."""
     among = [] if pins is None else [table.c.pins.in_(pins)]
     rows = session.execute(select(table).where(table.c.holes.in_(holes), *among))
     return {(row.pins, row.holes, row.dressing): decode(Placements, row.document) for row in rows}
 
 
-def store_placements(session: Session, tried: Mapping[Key, Placements]) -> int:
+def store_placements(session: Session, tried: Mapping[GeometryKey, Placements]) -> int:
     """Keep what is not there yet; how many that were. What was worked out once is never worked out otherwise."""
     known = {key for holes in {key[1] for key in tried} for key in _keys(session, holes)}
     rows = [
@@ -46,7 +46,7 @@ def store_placements(session: Session, tried: Mapping[Key, Placements]) -> int:
     return len(rows)
 
 
-def _keys(session: Session, holes: str) -> set[Key]:
+def _keys(session: Session, holes: str) -> set[GeometryKey]:
     columns = select(table.c.pins, table.c.holes, table.c.dressing)
     return {(row.pins, row.holes, row.dressing) for row in session.execute(columns.where(table.c.holes == holes))}
 

@@ -31,7 +31,7 @@ ENDLESS = 1e300
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class SeriesGroup:
     """Relays of one kind and series that meet the conditions; ``silent``: those that leave out what is asked for.
 
     ``margin`` is the widest of theirs, ``status`` the best, as a place in the order of lifecycles.
@@ -57,7 +57,7 @@ class Search:
     written: dict[str, str] = field(default_factory=dict)
     ready: dict[tuple[int, str, int, bool], list[tuple[Relay, float]]] | None = None
 
-    def groups(self) -> list[Group]:
+    def groups(self) -> list[SeriesGroup]:
         """Every group that has a relay meeting the conditions; their counts add up to how many relays do."""
         if not self.kinds:
             return []
@@ -72,7 +72,7 @@ class Search:
         )
         return [group for row in self._run(asked) for group in _groups(row)]
 
-    def best(self, group: Group, count: int, after: int) -> list[tuple[Relay, float]]:
+    def best(self, group: SeriesGroup, count: int, after: int) -> list[tuple[Relay, float]]:
         """So many relays of the group with their margins, the widest first, after the first so many."""
         if self.ready is not None:
             return self.ready.get((group.kind, group.series, group.alone, group.silent), [])[after : after + count]
@@ -206,10 +206,10 @@ class Search:
         return (c for c in self.conditions if isinstance(c, Limit))
 
 
-def _groups(row: Any) -> list[Group]:
+def _groups(row: Any) -> list[SeriesGroup]:
     kind, series, alone, stated, margin, status, silent, margin_silent, status_silent = row
-    answer = [Group(kind, series, alone, False, stated, margin, status)] if stated else []
-    return answer + ([Group(kind, series, alone, True, silent, margin_silent, status_silent)] if silent else [])
+    answer = [SeriesGroup(kind, series, alone, False, stated, margin, status)] if stated else []
+    return answer + ([SeriesGroup(kind, series, alone, True, silent, margin_silent, status_silent)] if silent else [])
 
 
 def _status_place() -> str:

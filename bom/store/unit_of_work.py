@@ -36,12 +36,12 @@ def look(engine: Engine) -> Iterator[Session]:
     steady = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
     try:
         with engine.execution_options(**steady).begin() as connection:
-            yield cast("Session", Reading(connection))
+            yield cast("Session", ReadingSession(connection))
     except OperationalError as error:
         raise Refused(trouble(engine, error)) from error
 
 
-class Reading:
+class ReadingSession:
     """As much of a session as reading takes, so that a command that only looks loads no object mapper."""
 
     def __init__(self, connection: Connection) -> None:

@@ -71,7 +71,7 @@ def refreshes(path: Path, database: Path) -> tuple[float, float, float, float]:
     """Seconds to make the offers only, to take the list into an empty database, changed over itself, and the same."""
     from bom.buying.offer import Feed, Supplier
     from bom.intake.price_lists.list_file import source_of_file
-    from bom.intake.price_lists.price_list import Reading
+    from bom.intake.price_lists.price_list import ListReading
     from bom.jobs.bench import bench
     from bom.jobs.buying.price_lists import refresh
     from bom.store.offers import take_supplier
@@ -83,7 +83,7 @@ def refreshes(path: Path, database: Path) -> tuple[float, float, float, float]:
     url = f"sqlite:///{database}"
     with bench(url) as session:
         take_supplier(session, supplier, feed)
-    reading = Reading(feed, supplier, source_of_file(path), datetime.now(UTC))
+    reading = ListReading(feed, supplier, source_of_file(path), datetime.now(UTC))
     made = timed(lambda: sum(1 for _ in reading.offers()))
     first = timed(lambda: refresh(url))
     with path.open("a", encoding="cp1252") as file:

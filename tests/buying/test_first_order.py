@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 import bom.buying.first_order as searching
-from bom.buying.first_order import INFINITE, Terms, better_order, first_order, priced
+from bom.buying.first_order import INFINITE, SupplierTerms, better_order, first_order, priced
 from bom.buying.order import faults, price
 from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
 from bom.intake.problem_file import stated_problem
@@ -318,5 +318,5 @@ HALVES = {"fx_to_base": "0.5", "shipping_fee": "6", "import_fee": "4", "reluctan
     ],
 )
 def test_a_suppliers_terms_cost(asked: PlanSupplier, goods: float, beyond: float, threshold: float) -> None:
-    assert Terms(asked).cost(goods) == pytest.approx(beyond)
-    assert Terms(asked).worth_reaching(goods) == threshold
+    assert SupplierTerms(asked).cost(goods) == pytest.approx(beyond)
+    assert SupplierTerms(asked).worth_reaching(goods) == threshold

@@ -13,7 +13,8 @@ import pytest
 from bom.buying.model import Model
 from bom.buying.order import faults
 from bom.buying.plan import plan
-from bom.solver.program import INFINITY, Program
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY
 
 glpk = pytest.importorskip("swiglpk", reason="the second solver is not installed")
 

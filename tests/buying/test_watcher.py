@@ -11,7 +11,7 @@ from bom.buying.plan import plan
 from bom.buying.plan_problem import PlanProblem, SoFar, Watcher
 from bom.intake.problem_file import stated_problem
 from bom.jobs.buying.planning import in_words
-from bom.solver.program import OutOfTime
+from bom.solver.statement import OutOfTime
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from bom.intake.dialect import Signs, plain
 from bom.intake.long_table import LongTable
-from bom.intake.price_lists.amounts import Marks
+from bom.intake.price_lists.amounts import NumberMarks
 from bom.intake.rows import Report, rows_of
 from bom.values.column import Column, number, part_number, text
 from bom.values.problem import Problem, ProblemsFound
@@ -135,7 +135,7 @@ def test_a_first_line_may_name_the_separator(tmp_path: Path, read) -> None:  # t
 
 @pytest.mark.parametrize("cell", ["TW2", "", "1,2,3", "4k7", "12 V", "2026-11-25", "1..5", "7,"])
 def test_what_is_no_number_with_a_mark_stays_as_it_is(cell: str) -> None:
-    assert plain(cell, Marks(",", sure=True)) == cell
+    assert plain(cell, NumberMarks(",", sure=True)) == cell
 
 
 def test_whole_numbers_decide_nothing() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bom.buying.offer import Feed, Offer, Supplier
-from bom.intake.price_lists.amounts import Marks, amount_in, marks_of
+from bom.intake.price_lists.amounts import NumberMarks, amount_in, marks_of
 from bom.intake.price_lists.list_file import SHOWN
 from bom.intake.price_lists.price_list import PriceList, take_price_list
 
@@ -344,4 +344,4 @@ def test_the_other_cells_decide_on_thousands_marks(
 
 def test_cells_that_all_speak_against_the_configured_sign_leave_no_marks() -> None:
     assert marks_of(",", ["0.950", "1.250"]) is None
-    assert (Marks(",").thousands, Marks(".").thousands) == (".", ",")
+    assert (NumberMarks(",").thousands, NumberMarks(".").thousands) == (".", ",")

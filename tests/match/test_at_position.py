@@ -11,7 +11,7 @@ import pytest
 
 from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
-from bom.match.match import Candidate, Shelf, judge, match
+from bom.match.match import Availability, Candidate, judge, match
 from bom.match.requirement import Requirement
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import SupplyKind
@@ -81,7 +81,7 @@ def test_the_order_is_by_verdict(ranked: tuple[Candidate, ...]) -> None:
 def test_of_two_that_fit_alike_the_one_in_stock_comes_first(catalogue: Catalogue, left_valve: Requirement) -> None:
     twins = [catalogue.design(catalogue.named("K2R-12S")[0])]
     twins.append(replace(twins[0], relay=replace(twins[0].relay, part_number="A-12")))
-    there = {(twins[0].relay.maker, "K2R-12S"): Shelf(available=Decimal(3))}
+    there = {(twins[0].relay.maker, "K2R-12S"): Availability(available=Decimal(3))}
     first = match(left_valve, twins, there)[0]
     assert first.relay.part_number == "K2R-12S"
 

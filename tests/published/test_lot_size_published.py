@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import pytest
 
-from bom.buying.levels import Breaks, Lot, PriceSteps, YearlyUse, best_lot, yearly_cost
+from bom.buying.levels import Breaks, LotSize, PriceSteps, YearlyUse, best_lot, yearly_cost
 
 CLEANER = YearlyUse(816, 12, holding=4)
 SWITCHES = YearlyUse(4000, 30, 0.4)
 
 
-def lot_at(use: YearlyUse, breaks: Breaks) -> Lot:
+def lot_at(use: YearlyUse, breaks: Breaks) -> LotSize:
     lot = best_lot(use, [PriceSteps(tuple(breaks))])
     assert lot is not None
     return lot

@@ -8,7 +8,8 @@ import sys
 
 import pytest
 
-from bom.solver.program import Program, gap_between
+from bom.solver.program import Program
+from bom.solver.statement import gap_between
 from bom.values.problem import Refused
 
 

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from bom.solver.highs import Asked
-from bom.solver.program import INFINITY, Program, Relaxation, Solution
+from bom.solver.highs import SolveOptions
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, Relaxation, Solution
 
 
 def cheap_or_dear() -> Program:
@@ -69,7 +70,7 @@ def test_a_known_answer_is_not_lost_when_the_time_is_short() -> None:
 def test_an_objective_that_the_values_do_not_come_to_is_not_believed(monkeypatch: pytest.MonkeyPatch) -> None:
     truly = Program._answered
 
-    def misstated(self: Program, asked: Asked) -> Solution:
+    def misstated(self: Program, asked: SolveOptions) -> Solution:
         found = truly(self, asked)
         return replace(found, objective=3.0, bound=3.0) if asked.start else found
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 
 from bom.stock.ledger import Lot, Move, MoveKind, reversal
-from bom.stock.tracing import Step, Trail
+from bom.stock.tracing import TracedMove, Trail
 
 NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
 LOTS = [Lot("L1", "TW2"), Lot("L2", "WIRE"), Lot("K1", "inner kit"), Lot("K2", "outer kit")]
@@ -26,9 +26,9 @@ MOVES = [INTO_INNER, INTO_OUTER, WIRE, SOLD]
 
 def test_a_lot_is_followed_through_kits_to_the_customer() -> None:
     assert Trail(LOTS, MOVES).onward("L1") == (
-        Step("L1", "TW2", Decimal(4), "K1", "", 1),
-        Step("K1", "inner kit", Decimal(2), "K2", "", 2),
-        Step("K2", "outer kit", Decimal(1), "sold", "A. Buyer", 3),
+        TracedMove("L1", "TW2", Decimal(4), "K1", "", 1),
+        TracedMove("K1", "inner kit", Decimal(2), "K2", "", 2),
+        TracedMove("K2", "outer kit", Decimal(1), "sold", "A. Buyer", 3),
     )
 
 
@@ -40,7 +40,7 @@ def test_a_kit_is_followed_back_to_what_was_bought() -> None:
 @pytest.mark.parametrize("name", ["A. Buyer", " a. buyer ", "sold"])
 def test_what_went_to_a_job_or_a_customer_went_straight_there(name: str) -> None:
     moves = [replace(INTO_INNER, reason="made"), SOLD]
-    assert Trail(LOTS, moves).taken_by(name) == (Step("K2", "outer kit", Decimal(1), "sold", "A. Buyer", 1),)
+    assert Trail(LOTS, moves).taken_by(name) == (TracedMove("K2", "outer kit", Decimal(1), "sold", "A. Buyer", 1),)
 
 
 def test_what_was_undone_went_nowhere() -> None:

@@ -1,8 +1,8 @@
 """How price lists write amounts: either decimal sign, thousands marks, currency signs, prices per hundred.
 
 A single mark before three digits (1.250) may be a decimal sign or a thousands mark. The column's other cells decide
-(``Shown`` collects what they show); where they cannot, the cell is reported instead of guessed at. A price cell comes
-to an amount, a currency and for how many pieces it is, or to why it is not understood.
+(``MarksShown`` collects what they show); where they cannot, the cell is reported instead of guessed at. A price cell
+comes to an amount, a currency and for how many pieces it is, or to why it is not understood.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ _LETTERS = {"C": 100, "M": 1000, "E": 1}
 
 
 @dataclass(frozen=True, slots=True)
-class Marks:
+class NumberMarks:
     """A list's decimal sign, and whether its cells bear it out, so that the other mark parts thousands for certain."""
 
     decimal: str
@@ -58,7 +58,7 @@ class Marks:
 
 
 @dataclass(slots=True)
-class Shown:
+class MarksShown:
     """What cells show about the decimal sign: how many show each for certain, and where; where one is in doubt."""
 
     counted: dict[str, int] = field(default_factory=lambda: {".": 0, ",": 0})
@@ -90,19 +90,19 @@ class Shown:
         point, comma = self.counted["."], self.counted[","]
         return "" if point == comma else "." if point > comma else ","
 
-    def marks(self, configured: str) -> Marks | None:
+    def marks(self, configured: str) -> NumberMarks | None:
         """The list's marks; None where the cells speak against what is configured, or nothing decides."""
         decimal = configured or self.mostly
         if not decimal:
-            return None if self.doubtful or self.counted["."] else Marks(".")
-        if self.counted[Marks(decimal).thousands] > self.counted[decimal]:
+            return None if self.doubtful or self.counted["."] else NumberMarks(".")
+        if self.counted[NumberMarks(decimal).thousands] > self.counted[decimal]:
             return None
-        return Marks(decimal, self.counted[decimal] > 0)
+        return NumberMarks(decimal, self.counted[decimal] > 0)
 
 
-def marks_of(configured: str, cells: Iterable[str]) -> Marks | None:
+def marks_of(configured: str, cells: Iterable[str]) -> NumberMarks | None:
     """What these cells come to; see ``Shown.marks``."""
-    shown = Shown()
+    shown = MarksShown()
     for number, text in enumerate(cells, 1):
         shown.look(number, bare(text))
     return shown.marks(configured)
@@ -139,7 +139,7 @@ def bare(text: str, currency: str = "") -> str:
     return BLANKS.sub("", text)
 
 
-def amount_in(text: str, marks: Marks) -> Decimal | None:
+def amount_in(text: str, marks: NumberMarks) -> Decimal | None:
     """The amount, not below 0, or None where it is none or could be two."""
     if _PLAIN.fullmatch(text):
         return Decimal(text)
@@ -153,7 +153,7 @@ def amount_in(text: str, marks: Marks) -> Decimal | None:
     return Decimal(text.replace(marks.decimal, ".")) if text.count(marks.decimal) == 1 else None
 
 
-def _grouped(text: str, marks: Marks) -> Decimal | None:
+def _grouped(text: str, marks: NumberMarks) -> Decimal | None:
     """With thousands marks, which count only in groups of three and where the decimal sign is certain."""
     whole, _, rest = text.partition(marks.decimal)
     first, *groups = whole.split(marks.thousands)
@@ -239,7 +239,7 @@ PLAIN_PRICE = re.compile(r"(\d{1,9})(?:([.,])(\d{1,6}))?", re.ASCII)
 class Prices:
     """Reads price cells of one list; equal cells are understood once. ``per`` 0 = the list says it itself, or 1."""
 
-    def __init__(self, currency: str, marks: Marks, per: int, shown: Shown) -> None:
+    def __init__(self, currency: str, marks: NumberMarks, per: int, shown: MarksShown) -> None:
         self.currency, self.marks, self.per, self.shown = currency, marks, per, shown
         self.known: dict[tuple[str, int] | tuple[str, int, str, str], Break | str | None] = {}
 

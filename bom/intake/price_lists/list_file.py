@@ -45,24 +45,24 @@ _HEADER_WITHIN = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ListSource:
     """A price list as it lies there: what people call it, and how it is opened (it may be opened again)."""
 
     name: str
     opened: Callable[[], IO[bytes]]
 
 
-def source_of_bytes(name: str, data: bytes) -> Source:
-    return Source(name, lambda: io.BytesIO(data))
+def source_of_bytes(name: str, data: bytes) -> ListSource:
+    return ListSource(name, lambda: io.BytesIO(data))
 
 
-def source_of_file(path: Path) -> Source:
+def source_of_file(path: Path) -> ListSource:
     """A list on this machine; raises Refused where there is none or it is longer than ``MOST_BYTES``."""
     if not path.is_file():
         raise Refused(f"there is no file {path}")
     if path.stat().st_size > MOST_BYTES:
         raise Refused(f"{path} is larger than {MOST_BYTES // 1024**2} MB")
-    return Source(path.name, lambda: path.open("rb"))
+    return ListSource(path.name, lambda: path.open("rb"))
 
 
 def other_kind(start: bytes) -> str:
@@ -82,7 +82,7 @@ class Dialect(NamedTuple):
 class ListTable:
     """A list whose header is found: its cells, the line it stands on, and its first cell as it is written."""
 
-    source: Source
+    source: ListSource
     dialect: Dialect
     header: tuple[str, ...]
     line: int
@@ -124,7 +124,9 @@ def heading(text: str) -> str:
     return " ".join(text.split()).casefold()
 
 
-def open_table(source: Source, configured: Dialect, headings: Sequence[str], report: ListReport) -> ListTable | None:
+def open_table(
+    source: ListSource, configured: Dialect, headings: Sequence[str], report: ListReport
+) -> ListTable | None:
     """The list under its header; None with the reasons in ``report`` where it cannot be read."""
     if (encoding := _encoding(source, configured.encoding, report)) is None:
         return None
@@ -148,7 +150,7 @@ class _Found(NamedTuple):
     known: int
 
 
-def _header(source: Source, dialect: Dialect, wanted: set[str]) -> _Found:
+def _header(source: ListSource, dialect: Dialect, wanted: set[str]) -> _Found:
     """The row near the top that holds most of the wanted headings; the first such row."""
     best = _Found(dialect, (), 0, "", -1)
     for line, cells in islice(_records(source, dialect, ListReport(source.name)), _HEADER_WITHIN):
@@ -158,7 +160,7 @@ def _header(source: Source, dialect: Dialect, wanted: set[str]) -> _Found:
     return best
 
 
-def _is_another(source: Source, found: _Found, wanted: dict[str, str], report: ListReport) -> bool:
+def _is_another(source: ListSource, found: _Found, wanted: dict[str, str], report: ListReport) -> bool:
     """Whether the list is separated by something else than configured, which is one problem and not one a column."""
     for mark in DELIMITERS:
         if mark != found.dialect.delimiter:
@@ -184,7 +186,7 @@ def _has_headings(table: ListTable, wanted: dict[str, str], report: ListReport) 
     return not missing and not twice
 
 
-def _encoding(source: Source, configured: str, report: ListReport) -> str | None:
+def _encoding(source: ListSource, configured: str, report: ListReport) -> str | None:
     """By the list's byte order mark where it has one, else as configured; None where its bytes are not that."""
     with source.opened() as file:
         start = file.read(200)
@@ -222,7 +224,9 @@ def _can_be_read(file: IO[bytes], encoding: str, report: ListReport) -> bool:
     return True
 
 
-def _records(source: Source, dialect: Dialect, report: ListReport, below: int = 0) -> Iterator[tuple[int, list[str]]]:
+def _records(
+    source: ListSource, dialect: Dialect, report: ListReport, below: int = 0
+) -> Iterator[tuple[int, list[str]]]:
     """(first line, cells) of every record below a line that is not blank."""
     line = 1
     with io.TextIOWrapper(source.opened(), encoding=dialect.encoding, newline="") as text:
@@ -241,7 +245,7 @@ def _slipped(report: ListReport, line: int, width: int, cells: list[str]) -> Non
     report.wrong(line, "", f"{width} cells as in the header{hint}", str(len(cells)))
 
 
-def _is_cut_off(source: Source, dialect: Dialect, line: int) -> bool:
+def _is_cut_off(source: ListSource, dialect: Dialect, line: int) -> bool:
     """Whether this short row is the last, and the file ends without a line end: it was not sent whole."""
     with io.TextIOWrapper(source.opened(), encoding=dialect.encoding, newline="") as text:
         number, last = deque(enumerate(text, 1), maxlen=1).pop()

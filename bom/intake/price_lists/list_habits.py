@@ -10,7 +10,7 @@ from operator import itemgetter
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.amounts import (
     PLAIN_PRICE,
-    Shown,
+    MarksShown,
     bare,
     header_per,
     heading_currency,
@@ -20,7 +20,7 @@ from bom.intake.price_lists.amounts import (
 from bom.intake.price_lists.counts import CountsShown
 from bom.intake.price_lists.list_file import ListReport, ListTable
 
-Key = tuple[str, str, str]
+PartKey = tuple[str, str, str]
 _HELD, _TRIGGERS = ("=", "'"), ("=", "+", "-", "@")
 REMEMBERED = 50_000  # how many different cells are remembered with what they mean
 COUNTS = ("stock", "moq", "multiple", "lead_days")
@@ -69,7 +69,7 @@ def says_the_suppliers_money(feed: Feed, supplier: Supplier, table: ListTable, r
 class Habits:
     """What the first reading learnt. ``twice``: the slots of parts that stand in more than one place."""
 
-    prices: Shown
+    prices: MarksShown
     counts: dict[str, CountsShown]
     twice: frozenset[int]
 
@@ -89,7 +89,7 @@ class Survey:
         self.known: dict[str, str] = {}
 
     def habits(self) -> Habits:
-        shown, counts = Shown(), {word: CountsShown() for word in self.counted}
+        shown, counts = MarksShown(), {word: CountsShown() for word in self.counted}
         met, twice, before, known = bytearray(_SLOTS), set(), -1, self.known
         for line, cells in self.table.rows(ListReport("")):
             for place in self.prices:
@@ -115,17 +115,17 @@ class Survey:
     def _sign_of(self, text: str) -> str:
         if (plain := PLAIN_PRICE.fullmatch(text)) and len(plain[3] or "") != 3:
             return plain[2] or ""
-        one, amount = Shown(), without_per(text.strip())
+        one, amount = MarksShown(), without_per(text.strip())
         if amount is not None:
             one.look(0, bare(amount[0], self.currency))
         return one.mostly or ("?" if one.doubtful else "")
 
 
-def key_reader(table: ListTable, columns: Mapping[str, str]) -> Callable[[list[str]], Key]:
+def key_reader(table: ListTable, columns: Mapping[str, str]) -> Callable[[list[str]], PartKey]:
     """Reads a row's supplier code, part number and maker; empty where the list has no such column."""
     cells_of = itemgetter(*(table.place(columns.get(w, "")) for w in ("supplier_code", "part_number", "maker")))
 
-    def key(cells: list[str]) -> Key:
+    def key(cells: list[str]) -> PartKey:
         code, number, maker = map(str.strip, cells_of(cells))
         if code.startswith(_HELD) or number.startswith(_HELD):
             return _as_typed(code), _as_typed(number), maker
@@ -141,5 +141,5 @@ def _as_typed(text: str) -> str:
     return text[1:] if text.startswith("'") and text[1:2] in _TRIGGERS else text
 
 
-def slot_of(key: Key) -> int:
+def slot_of(key: PartKey) -> int:
     return hash(key) % _SLOTS

@@ -14,14 +14,14 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from bom.buying.offer import Break, Feed, Offer, Supplier
-from bom.intake.price_lists.amounts import Marks, Prices, Shown
+from bom.intake.price_lists.amounts import MarksShown, NumberMarks, Prices
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
-from bom.intake.price_lists.list_file import Dialect, ListReport, ListTable, Source, open_table, source_of_bytes
+from bom.intake.price_lists.list_file import Dialect, ListReport, ListSource, ListTable, open_table, source_of_bytes
 from bom.intake.price_lists.list_habits import (
     COUNTS,
     REMEMBERED,
     Habits,
-    Key,
+    PartKey,
     Survey,
     headings_of,
     key_reader,
@@ -46,19 +46,19 @@ def take_price_list(feed: Feed, supplier: Supplier, data: bytes, name: str, seen
 
     Prices stay as given, with or without tax.
     """
-    reading = Reading(feed, supplier, source_of_bytes(name, data), seen)
+    reading = ListReading(feed, supplier, source_of_bytes(name, data), seen)
     offers = tuple(reading.offers())
     problems = reading.report.problems
     return PriceList(() if problems else offers, problems, reading.report.notes)
 
 
 @dataclass(slots=True)
-class Reading:
+class ListReading:
     """One list being read. Once ``offers`` has run to its end, ``report`` says what is wrong and what was left out."""
 
     feed: Feed
     supplier: Supplier
-    source: Source
+    source: ListSource
     seen: datetime | None = None
     report: ListReport = field(init=False)
 
@@ -84,12 +84,12 @@ class Reading:
         for_how_many = says_what_prices_are_for(self.feed, table, self.report)
         return says_the_suppliers_money(self.feed, self.supplier, table, self.report) and for_how_many
 
-    def _marks(self, shown: Shown) -> Marks | None:
+    def _marks(self, shown: MarksShown) -> NumberMarks | None:
         """The list's decimal sign; None, with the one problem it is, where the cells contradict or don't decide."""
         if found := shown.marks(self.feed.decimal):
             return found
         if configured := self.feed.decimal:
-            other = Marks(configured).thousands
+            other = NumberMarks(configured).thousands
             line, text = shown.first[other]
             cells = f"{shown.counted[other]} cells show {other!r} and {shown.counted[configured]} show {configured!r}"
             self.report.wrong(line, "", f"prices with decimal sign {configured!r}, as configured ({cells})", text)
@@ -112,12 +112,12 @@ class Listing:
     report: ListReport
 
 
-_Group = tuple[Key, list[_Row]]
+_Group = tuple[PartKey, list[_Row]]
 
 
 def groups(table: ListTable, maker: OfferMaker, twice: frozenset[int], report: ListReport) -> Iterator[_Group]:
     """The rows of one part at a time: those that stand together as they come, those that are scattered at the end."""
-    scattered: dict[Key, list[_Row]] = {}
+    scattered: dict[PartKey, list[_Row]] = {}
     for key, rows in _runs(table, maker, report):
         if not key[1]:
             for line, _ in rows:
@@ -159,7 +159,7 @@ _AGAIN = "says the same as an earlier one; taken once"
 class OfferMaker:
     """Makes offers out of rows; remembers how cells were read, because most are met again and again."""
 
-    def __init__(self, listing: Listing, table: ListTable, habits: Habits, marks: Marks) -> None:
+    def __init__(self, listing: Listing, table: ListTable, habits: Habits, marks: NumberMarks) -> None:
         feed = listing.feed
         self.names = columns = dict(feed.columns)
         self.feed, self.supplier, self.report = feed, listing.supplier, listing.report
@@ -189,7 +189,7 @@ class OfferMaker:
         found = start_in(text.strip(), self.counts[word])
         return "a number with that sign" if found is None else str(found)
 
-    def offer(self, key: Key, rows: list[_Row]) -> Offer | None:
+    def offer(self, key: PartKey, rows: list[_Row]) -> Offer | None:
         """The offer in a part's rows; None where it has no price, or something in them is wrong."""
         line, cells = rows[0]
         if what := damage(key[1]):
@@ -204,7 +204,7 @@ class OfferMaker:
             return None
         return self._with_terms(key, line, cells, breaks)
 
-    def _with_terms(self, key: Key, line: int, cells: list[str], breaks: tuple[Break, ...]) -> Offer:
+    def _with_terms(self, key: PartKey, line: int, cells: list[str], breaks: tuple[Break, ...]) -> Offer:
         """The offer at these breaks. Its fields stand in their order: for a long list, names would take time."""
         code, number, maker = key
         stock, moq, multiple, lead = [

@@ -19,7 +19,7 @@ from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.fetching import fetch, shown_name
 from bom.intake.price_lists.list_file import source_of_bytes, source_of_file
-from bom.intake.price_lists.price_list import Reading
+from bom.intake.price_lists.price_list import ListReading
 from bom.jobs.bench import Told, bench, glance, unheard
 from bom.jobs.buying.suppliers import age, in_doubt, no_rate, no_supplier
 from bom.shop.shop import Shop
@@ -28,8 +28,8 @@ from bom.store.offers import feed_of, list_failed, list_state, list_unchanged, o
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.intake.price_lists.list_file import Source
-    from bom.intake.price_lists.price_list import Reading
+    from bom.intake.price_lists.list_file import ListSource
+    from bom.intake.price_lists.price_list import ListReading
     from bom.store.offers import ListState
     from bom.store.unit_of_work import Session
 
@@ -48,7 +48,7 @@ class ListCame:
     supplier: Supplier
     feed: Feed
     when: datetime
-    source: Source | None = None
+    source: ListSource | None = None
     how: str = ""
     why: str = ""
     digest: str = ""
@@ -136,7 +136,7 @@ def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> Lis
         return _failed(shop, came, [came.why], before)
     if before and before.digest and before.digest == came.digest:
         return _same_again(shop, came, before)
-    reading = Reading(came.feed, came.supplier, came.source, came.when)
+    reading = ListReading(came.feed, came.supplier, came.source, came.when)
     try:
         with session.begin_nested():
             count = _taken(shop, came, reading, before, shorter)
@@ -158,7 +158,7 @@ def _about(shop: Shop, supplier: Supplier, count: int) -> list[str]:
     return [*outside, *_doubts(shop, supplier.name), *rate]
 
 
-def _taken(shop: Shop, came: ListCame, reading: Reading, before: ListState | None, shorter: bool) -> int:
+def _taken(shop: Shop, came: ListCame, reading: ListReading, before: ListState | None, shorter: bool) -> int:
     count = take_offers(shop.session, came.supplier.name, reading.offers(), came.when, reading.source.name, came.digest)
     if reading.report.problems:
         raise _NotTaken(map(str, reading.report.problems))

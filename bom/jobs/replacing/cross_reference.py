@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.duty.cautions import by_gravity, cautions_together, grave_of_part
-from bom.match.cross_reference import CrossReference, Kin, Replacement, Standing, cross_reference
+from bom.match.cross_reference import CrossReference, Kin, Replaceability, Replacement, cross_reference
 from bom.values.finding import narrowest_margin
 from bom.values.problem import Refused
 
@@ -35,7 +35,7 @@ def catalogue_cross_reference(
     return _answer(found, pairs, standings)
 
 
-def _answer(found: CrossReference, pairs: list[Replacement], standings: list[Standing]) -> CrossReferenced:
+def _answer(found: CrossReference, pairs: list[Replacement], standings: list[Replaceability]) -> CrossReferenced:
     olds = {p.old.name: p.old.design for p in pairs}.values()
     return CrossReferenced(
         designs=len(found.designs),
@@ -68,7 +68,7 @@ def _others(kin: Kin) -> tuple[str, ...]:
     return tuple(f"{p.maker} {p.part_number}" for p in kin.parts[1:])
 
 
-def _standing(standing: Standing) -> StandingFound:
+def _standing(standing: Replaceability) -> StandingFound:
     relay = standing.kin.design.relay
     return StandingFound(
         maker=relay.maker,

@@ -26,7 +26,7 @@ from bom.store.shop_files import Used, keep_taken, last_entries, mark_undone, ro
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from bom.intake.shelf_files import OpeningLot, Usage
+    from bom.intake.shelf_files import OpeningLot, UsageRow
     from bom.store.shop_files import TakenFile
     from bom.store.unit_of_work import Session
 
@@ -90,7 +90,7 @@ def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = (), 
     return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}", *notes]
 
 
-def _book_out(shop: Shop, path: Path, rows: Sequence[Usage], parts: Sequence[str]) -> None:
+def _book_out(shop: Shop, path: Path, rows: Sequence[UsageRow], parts: Sequence[str]) -> None:
     known, problems = shop.lots, []
     for row, part in zip(rows, parts, strict=True):
         now = shelf(shop.session, [part])
@@ -104,7 +104,7 @@ def _book_out(shop: Shop, path: Path, rows: Sequence[Usage], parts: Sequence[str
         raise ProblemsFound(problems)
 
 
-def _out(row: Usage, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
+def _out(row: UsageRow, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
     when, why = datetime.combine(row.day, time(15), tzinfo=UTC), row.reason or "used"
     return [Move(0, when, MoveKind.OUT, lot.part_number, lot.number, -take, why) for lot, take in picked]
 

@@ -41,7 +41,7 @@ from bom.stock.ledger import (
     levels,
     lot_levels,
 )
-from bom.stock.tracing import Step, Trail
+from bom.stock.tracing import TracedMove, Trail
 from bom.stock.valuation import Valued
 from bom.store.on_order import on_order
 from bom.store.shelf import lots as all_lots
@@ -220,7 +220,7 @@ def _running(moves: Sequence[Move]) -> list[Level]:
     return answer
 
 
-def _step(step: Step, units: Mapping[str, str]) -> TrailStep:
+def _step(step: TracedMove, units: Mapping[str, str]) -> TrailStep:
     return TrailStep(
         depth=step.depth,
         lot=step.lot,
