@@ -21,13 +21,26 @@ from bom.values.finding import Finding
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """One hole: centre and finished drill in mm, and the net its pad belongs to (empty = joined to nothing)."""
+    """One hole: centre and finished drill in mm, and the net its pad belongs to (empty = joined to nothing).
+
+    A slot is ``drill_mm`` wide and ``slot_mm`` long.
+    """
 
     name: str = field(metadata=given(text("The hole's name, a label only.", "h1", needed=True, name="hole")))
     x_mm: float = field(metadata=given(number("mm", "Middle of the hole, to the right.", "0.00", needed=True)))
     y_mm: float = field(metadata=given(number("mm", "Middle of the hole, downwards.", "5.00", needed=True)))
     drill_mm: float | None = stated(number("mm", "Finished diameter of the hole.", "1.1", above=0))
     net: str = stated(text("The net that its pad belongs to; empty where it is joined to nothing.", "VBAT"))
+    slot_mm: float | None = stated(
+        number("mm", "Length of a slot, end to end, drill_mm being its width; a round hole has none.", "2.4", above=0)
+    )
+    slot_angle_deg: float | None = stated(
+        number("deg", "How far the slot's long side is turned from the x axis.", "90", least=-360, most=360)
+    )
+
+
+def _other_way(angle: float | None) -> float | None:
+    return None if angle is None else -angle
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +61,7 @@ class HolePattern:
         """The same holes seen from the component side; an unknown view is kept as it is."""
         if self.view is not View.SOLDER:
             return self
-        turned = tuple(replace(h, x_mm=-h.x_mm) for h in self.holes)
+        turned = tuple(replace(h, x_mm=-h.x_mm, slot_angle_deg=_other_way(h.slot_angle_deg)) for h in self.holes)
         return replace(self, holes=turned, view=View.COMPONENT)
 
 

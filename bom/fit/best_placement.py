@@ -12,12 +12,22 @@ from dataclasses import dataclass, replace
 from itertools import chain
 
 from bom.boards.board import HolePattern
-from bom.fit.answer import GOES_IN, FitAnswer, Question, goes_in, misfit_finding, reason, too_many_finding, unstated
+from bom.fit.answer import (
+    GOES_IN,
+    FitAnswer,
+    Question,
+    goes_in,
+    misfit_finding,
+    reason,
+    too_many_finding,
+    unstated,
+)
 from bom.fit.coil_polarity import coil_polarity, plus_first
-from bom.fit.connects import CONNECTS, connects_alike
-from bom.fit.hole_clearance import hole_finding, tolerance_finding
+from bom.fit.connects import CONNECTS, connects_alike, listed
+from bom.fit.hole_clearance import hole_finding, loose_finding, tolerance_finding
 from bom.fit.placement import Placement, mirrored
 from bom.fit.placement_cache import CACHE, NumberedPlacement, Placements, by_name
+from bom.fit.slots import along_slots, circles_about, slots_in
 from bom.relays.footprint import Footprint, View
 from bom.values.finding import Finding, Outcome, worst_first
 
@@ -69,15 +79,40 @@ class Case:
 
     def answer(self) -> FitAnswer:
         """The best placement with its findings."""
-        ways = self._named(self._tried.ways)
+        ways = [*self._named(self._tried.ways), *self._along_slots()]
         if not ways:
-            return self._misfit()
+            return self._not_proved() or self._misfit()
         tried = [(way, self._findings(way)) for way in ways]
         way, findings = min(tried, key=lambda t: (_gravity(t[1]), -t[0].play_mm))
         if not self._tried.whole and any(f.outcome is Outcome.FAIL for f in findings):
             return self._cut_short(way)
         answer = self._with_mirror_words(self._told(way, findings))
         return answer if self._is_certain(way) else replace(answer, play_mm=None)
+
+    def _along_slots(self) -> Iterator[Placement]:
+        """The ways in that only slots give: not found by the circle inside each, proved in the position found."""
+        known = [way.assignment for way in self._named(self._tried.ways)]
+        for way in self._about_slots():
+            found = along_slots(way, self.footprint, self.pattern)
+            if found and found.play_mm >= -self.question.dressing_mm and way.assignment not in known:
+                yield found
+
+    def _about_slots(self) -> list[Placement]:
+        """The ways in where each slot is taken by the circle about it; nothing without slots."""
+        if not slots_in(self.pattern):
+            return []
+        holes = circles_about(self.pattern).holes
+        return self._named(CACHE.look_up(self.footprint.pins, holes, self.question.dressing_mm).ways)
+
+    def _not_proved(self) -> FitAnswer | None:
+        """No way in was proved, but one may be found along the slots: unknown."""
+        if not (ways := self._about_slots()):
+            return None
+        taken = frozenset(ways[0].assignment.values())
+        names = [h.name for h in slots_in(self.pattern) if h.name in taken]
+        why = f"may go in along {listed('the slot of hole', names)}: try it in the board, or state each slot's angle "
+        why += "and each flat lead's"
+        return self._told(ways[0], (Finding(GOES_IN, Outcome.UNKNOWN, why),))
 
     def _cut_short(self, way: Placement) -> FitAnswer:
         """No way that was tried will do, but not every way was tried: unknown."""
@@ -115,6 +150,8 @@ class Case:
     def _clearances(self, way: Placement) -> Iterator[Finding]:
         """The published hole clearance and the board's tolerances, where they are asked for."""
         question = self.question
+        if (loose := loose_finding(way, self.footprint, self.pattern)) is not None:
+            yield loose
         if question.level:
             yield hole_finding(way, self.footprint, self.pattern, question.level, question.tolerance)
         if question.tolerance is not None and self._is_certain(way):

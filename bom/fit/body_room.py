@@ -9,7 +9,7 @@ some of these positions gives *unknown*.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
 from bom.boards.board import Board, HolePattern, KeepOut, Position
@@ -23,6 +23,12 @@ from bom.values.finding import Finding, Outcome
 SOLDER_MM = 0.5
 TRIM_MM = 2.5
 PROTRUSION_SOURCE = "0.5 to 2.5 mm of pin beyond the board: from memory"
+
+
+# How far a body may be off the height its sheet prints, where the sheet gives no tolerance: data sheets of relays for
+# boards print 0.3 to 0.5 mm.
+BODY_TOLERANCE_MM = 0.3
+BODY_SOURCE = "relay data sheets: bodies to ±0.3 mm, some to ±0.5 mm"
 
 
 def size_findings(relay: Relay, board: Board, original: Relay | None = None) -> tuple[Finding, ...]:
@@ -44,7 +50,7 @@ def height_finding(relay: Relay, board: Board, original: Relay | None = None) ->
         return _no_higher_than(relay, original)
     lid, body, total = board.lid_clearance_mm, relay.body_height_mm, total_height_mm(relay)
     if total is not None:
-        return _under(total, lid)
+        return _with_tolerance(_under(total, lid), total, lid, original)
     if body is not None and body > lid:  # a body that is too high by itself is too high on any standoff
         return _under(body, lid)
     return Finding("height", Outcome.UNKNOWN, _measure_height(relay), f"at most {_mm(lid)}", source="board file")
@@ -56,6 +62,16 @@ def _under(height: float, lid: float) -> Finding:
     outcome = Outcome.PASS if fits else Outcome.FAIL
     margin = (lid - height) / lid if lid else None
     return Finding("height", outcome, why, f"at most {_mm(lid)}", _mm(height), margin, "board file")
+
+
+def _with_tolerance(found: Finding, height: float, lid: float, original: Relay | None) -> Finding:
+    """A body that just passes under the lid as drawn may be higher; one no higher than the fitted part's was tried."""
+    theirs = None if original is None else total_height_mm(original)
+    tried = theirs is not None and height <= theirs + _ROUNDING_MM
+    if found.outcome is not Outcome.PASS or tried or height + BODY_TOLERANCE_MM <= lid + _ROUNDING_MM:
+        return found
+    why = f"{found.why}, and a body may be {_mm(BODY_TOLERANCE_MM)} higher than its sheet prints: measure the piece"
+    return replace(found, outcome=Outcome.CONDITION, why=why, source=f"{found.source}; {BODY_SOURCE}")
 
 
 def _no_higher_than(relay: Relay, original: Relay | None) -> Finding:
@@ -275,3 +291,65 @@ def _keep_out_box(keep_out: KeepOut, mirrored: bool) -> Rectangle:
     sign = -1.0 if mirrored else 1.0
     half = keep_out.length_mm / 2, keep_out.width_mm / 2
     return Rectangle((sign * keep_out.x_mm, keep_out.y_mm), half, sign * keep_out.angle_deg)
+
+
+def beside_finding(over: PlacedRelay, fitted: PlacedRelay | None, position: Position) -> Finding | None:
+    """The body as it lies over the holes, against the fitted one's: the same sides turned a quarter reach further.
+
+    Without a fitted part nobody knows what stands round the position but its keep-outs. None where the sides tell
+    nothing: a square body, or one whose sides ``outline_finding`` asks for.
+    """
+    if fitted is None:
+        return None if position.keep_outs else Finding(CHECK, Outcome.UNKNOWN, _NEIGHBOURS, "room round the position")
+    ours, theirs = _outline(over.relay), _outline(fitted.relay)
+    if ours is None or theirs is None or ours[0] - ours[1] <= SQUARE_MM or ours[0] <= theirs[1] + _ROUNDING_MM:
+        return None
+    lies, lay = lying_along(over), lying_along(fitted)
+    if lies is None or lay is None:
+        whose = "this body" if lies is None else "the fitted part's body"
+        return Finding(CHECK, Outcome.UNKNOWN, f"measure which way {whose} lies over its pins", source="the original")
+    if _alike_turned(lies, lay):
+        return None
+    further = (ours[0] - theirs[1]) / 2
+    why = f"it lies across where the fitted part lay along and reaches {_mm(further)} further on either side: see that "
+    why += "its neighbours leave room"
+    return Finding(CHECK, Outcome.CONDITION, why, _by(theirs), _by(ours), source="the original")
+
+
+_NEIGHBOURS = "no fitted part is known: measure what stands round the position, and state its keep_outs"
+SQUARE_MM = 1.0
+"""Sides that differ by no more are taken for square: a body's own tolerance, twice 0.5 mm."""
+
+
+def lying_along(over: PlacedRelay) -> float | None:
+    """The angle over the board, in degrees, that the longer side of the body lies along; None where nobody can tell.
+
+    The body covers its pins, which mostly leaves one way. Where both ways would cover them, it lies along the longer
+    span of the pins (common practice, no source); with equal spans nothing tells.
+    """
+    footprint, sides = over.footprint, _outline(over.relay)
+    if sides is None or not footprint.pins:
+        return None
+    along, across = _lies(sides, footprint), _lies(sides[::-1], footprint)
+    if along and across:
+        xs, ys = [p.x_mm for p in footprint.pins], [p.y_mm for p in footprint.pins]
+        spans = max(xs) - min(xs), max(ys) - min(ys)
+        along, across = spans[0] > spans[1] + SPAN_MM, spans[1] > spans[0] + SPAN_MM
+    return None if along is across else (0.0 if along else 90.0) + over.rotation_deg
+
+
+SPAN_MM = 0.5
+"""Spans of pins that differ by less are taken for equal; common practice, no source."""
+
+
+def _lies(sides: tuple[float, float], footprint: Footprint) -> bool:
+    """Whether a body with these sides along the drawing's axes covers all its pins."""
+    low = (min(p.x_mm for p in footprint.pins), min(p.y_mm for p in footprint.pins))
+    high = (max(p.x_mm for p in footprint.pins), max(p.y_mm for p in footprint.pins))
+    return next(_lying(sides, low, high, footprint.body_mm), None) is not None
+
+
+def _alike_turned(one: float, other: float) -> bool:
+    """Two directions of a side that are the same within half a right angle; a half turn is the same direction."""
+    apart = abs(one - other) % 180.0
+    return min(apart, 180.0 - apart) < 45.0

@@ -11,7 +11,7 @@ from functools import lru_cache
 from bom.boards.board import Board, HolePattern, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
 from bom.fit.best_placement import Case, from_a_known_side
-from bom.fit.body_room import PlacedRelay, keep_out_finding, size_findings
+from bom.fit.body_room import PlacedRelay, beside_finding, keep_out_finding, size_findings
 from bom.fit.coil_polarity import ONE_WAY, CoilFeed
 from bom.fit.hole_clearance import Tolerance, tolerance_of
 from bom.relays.footprint import Footprint, View
@@ -78,7 +78,9 @@ def fit_findings(
     else:
         answer = _placed(design.footprint, place.pattern, _question(design, place, original, dressing_mm))
     theirs = None if original is None else original.relay
-    answer = answer.with_findings((*_standing_in(design.relay, place, theirs), *_bodies(design, place, answer)))
+    answer = answer.with_findings(
+        (*_standing_in(design.relay, place, theirs), *_bodies(design, place, answer, original))
+    )
     return answer.findings, answer
 
 
@@ -160,13 +162,28 @@ def _asker(place: Place) -> str:
     return f"{place.pattern.of_part} is" if place.pattern.of_part else "the board expects"
 
 
-def _bodies(design: Design, place: Place, answer: FitAnswer) -> Iterator[Finding]:
-    """The body, as the relay is placed, against what stands round the position."""
-    if design.footprint is None or answer.rotation_deg is None or answer.shift_mm is None:
+def _bodies(design: Design, place: Place, answer: FitAnswer, original: Design | None) -> Iterator[Finding]:
+    """The body, as the relay is placed, against what stands round the position, and against the fitted part's."""
+    if (over := _over(design, answer)) is None:
         return
-    over = PlacedRelay(design.relay, design.footprint.from_component_side(), answer.rotation_deg, answer.shift_mm)
     if found := keep_out_finding(over, place.position, place.pattern):
         yield found
+    fitted = None if original is None else _fitted_over(original, place)
+    if (original is None or fitted is not None) and (found := beside_finding(over, fitted, place.position)):
+        yield found
+
+
+def _over(design: Design, answer: FitAnswer) -> PlacedRelay | None:
+    if design.footprint is None or answer.rotation_deg is None or answer.shift_mm is None:
+        return None
+    return PlacedRelay(design.relay, design.footprint.from_component_side(), answer.rotation_deg, answer.shift_mm)
+
+
+def _fitted_over(original: Design, place: Place) -> PlacedRelay | None:
+    """The fitted part in its place; None where its drawing is not known."""
+    if original.footprint is None:
+        return None
+    return _over(original, _placed(original.footprint, place.pattern, _question(original, place, None, None)))
 
 
 def coil_system_finding(

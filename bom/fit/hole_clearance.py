@@ -97,7 +97,46 @@ def _pairs(way: Placement, footprint: Footprint, pattern: HolePattern) -> list[t
 
 
 def _wider(pin: Pin, hole: Hole) -> float:
-    return (hole.drill_mm or 0.0) - (pin.lead_diameter_mm or 0.0)
+    """How much wider the hole is than the lead; a slot than a lead that lies along it, where it is tightest."""
+    if hole.slot_mm is None or pin.lead_mm is None or hole.drill_mm is None:
+        return (hole.drill_mm or 0.0) - (pin.lead_diameter_mm or 0.0)
+    return min(_spares(pin.lead_mm, pin.lead_width_mm, hole.drill_mm, hole.slot_mm))
+
+
+def _spares(lead_mm: float, lead_width_mm: float | None, wide_mm: float, long_mm: float) -> tuple[float, float]:
+    """What a slot has to spare across and along a lead that lies along it."""
+    sides = sorted((lead_mm, lead_mm if lead_width_mm is None else lead_width_mm))
+    return wide_mm - sides[0], long_mm - sides[1]
+
+
+# Largest finished hole = smallest lead + this, in mm: wider, the solder does not bridge the gap and the joint cracks.
+# Source: IPC-2222, Sectional Design Standard for Rigid Organic Printed Boards, from memory.
+LOOSE_MM = 0.7
+LOOSE_SOURCE = "IPC-2222, largest finished hole over smallest lead, about 0.7 mm (from memory)"
+LOOSE = "loose in its hole"
+
+
+def loose_finding(way: Placement, footprint: Footprint, pattern: HolePattern) -> Finding | None:
+    """A condition where a hole is far wider than its lead, the widest named; None where none is known to be."""
+    pairs = [(spare, p, h) for p, h in _pairs(way, footprint, pattern) if (spare := _spare(p, h)) is not None]
+    if not pairs:
+        return None
+    spare, pin, hole = max(pairs, key=lambda pair: pair[0])
+    if spare <= LOOSE_MM + _ROUNDING_MM:
+        return None
+    why = f"hole {hole.name} is {spare:.2f} mm wider than the lead of pin {pin.name}: the solder joint has to fill it; "
+    why += "bend the leg to the hole's wall, or use a lug or a sleeve"
+    required = f"at most {LOOSE_MM:g} mm"
+    return Finding(LOOSE, Outcome.CONDITION, why, required, f"{spare:.2f} mm", None, LOOSE_SOURCE)
+
+
+def _spare(pin: Pin, hole: Hole) -> float | None:
+    """How much wider the hole is than the lead where it is widest; a slot both ways, its lead lying along it."""
+    if pin.lead_mm is None or hole.drill_mm is None:
+        return None
+    if hole.slot_mm is None:
+        return _wider(pin, hole)
+    return max(_spares(pin.lead_mm, pin.lead_width_mm, hole.drill_mm, hole.slot_mm))
 
 
 def tolerance_finding(way: Placement, tolerance: Tolerance) -> Finding:

@@ -49,7 +49,9 @@ class HoleSpacing:
 
     @classmethod
     def of(cls, holes: Sequence[Hole], dressing_mm: float = 0.0) -> HoleSpacing:
-        return cls(len(holes), tuple(sorted(_distances(holes))), frozenset(h.drill_mm for h in holes), dressing_mm)
+        return cls(
+            len(holes), tuple(sorted(_distances(holes))), frozenset(h.slot_mm or h.drill_mm for h in holes), dressing_mm
+        )
 
     def may_take(self, pins: PinSpacing) -> bool:
         """Whether there are holes enough, and two of them about as far apart as any two pins. False is certain.

@@ -6,7 +6,7 @@ Loose ones belong to no catalogue and no board: one footprint, one hole pattern,
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -54,8 +54,21 @@ def _footprint(name: str, rows: Sequence[Cells]) -> Footprint:
 def _pattern(name: str, rows: Sequence[Cells]) -> HolePattern:
     before = _problems(rows)
     pattern = HolePattern(name, tuple(cells.made(Hole) for cells in rows), _view(rows))
-    _tell(rows, placed_problems(pattern.holes, "hole"), before)
+    _tell(rows, (*placed_problems(pattern.holes, "hole"), *_slot_problems(pattern)), before)
     return pattern
+
+
+def _slot_problems(pattern: HolePattern) -> Iterator[Problem]:
+    """A slot that is shorter than wide, of unknown width, or an angle of none."""
+    for row, hole in enumerate(pattern.holes, 1):
+        if hole.slot_mm is None:
+            if hole.slot_angle_deg is not None:
+                yield Problem("", row, "slot_angle_deg", "slot_mm beside it", f"{hole.slot_angle_deg:g}")
+        elif hole.drill_mm is None:
+            yield Problem("", row, "drill_mm", "the slot's width", "nothing")
+        elif hole.slot_mm < hole.drill_mm:
+            expected = f"no less than drill_mm, the slot's width, which is {hole.drill_mm:g}"
+            yield Problem("", row, "slot_mm", expected, f"{hole.slot_mm:g}")
 
 
 def _wiring(name: str, rows: Sequence[Cells]) -> Wiring:

@@ -526,6 +526,20 @@ def drawn_from_below() -> World:
     return replace(made, board=replace(made.board, patterns={"p": pattern}))
 
 
+def blades_in_slots() -> World:
+    """Flat leads of 2.0 x 0.8 mm in slots of 2.6 x 1.4 mm, which no round hole as wide would take."""
+
+    def blades(name: str, slots: tuple[Slot, ...]) -> Footprint:
+        drawn = drawing(name, slots)
+        return replace(drawn, pins=tuple(replace(p, lead_mm=2.0, lead_width_mm=0.8) for p in drawn.pins))
+
+    lines = (line("both", "resistive", 30, 10),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    made = world("blades in slots", SINGLE, changeover("A"), lines, uses, drawn=blades)
+    slotted = tuple(replace(h, drill_mm=1.4, slot_mm=2.6, slot_angle_deg=90.0) for h in holes(SINGLE).holes)
+    return replace(made, board=replace(made.board, patterns={"p": HolePattern("p", slotted)}))
+
+
 LIKE_LINES = (
     line("make", "motor", 14, 8, inrush_amps=30, carry_amps=35, carry_seconds=3, lr_ms=5),
     line("break", "resistive", 14, 10),
@@ -600,6 +614,7 @@ def all_worlds() -> tuple[World, ...]:
         boost_start(),
         board_alone(),
         drawn_from_below(),
+        blades_in_slots(),
         like_dc(),
         like_mains(),
         like_ac_coil(),

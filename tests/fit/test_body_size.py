@@ -26,7 +26,7 @@ def relay(**stated: Any) -> Relay:
     ("height", "standoff", "lid", "outcome"),
     [
         (14.0, 0.5, 14.2, FAIL),
-        (14.0, 0.2, 14.2, PASS),
+        (14.0, 0.2, 14.2, CONDITION),
         (None, 0.5, 14.2, UNKNOWN),
         (14.0, None, 14.2, UNKNOWN),
         (14.3, None, 14.2, FAIL),
