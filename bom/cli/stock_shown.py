@@ -38,7 +38,7 @@ def show_(
 
     As a picture: bom stock show K2R-12S --svg k2r-12s.svg
     """
-    from bom.jobs.shelf.shown import draw_stock, show_stock
+    from bom.jobs.shelf.shown import show_stock
     from bom.paper.terminal.shelf import stock_table
 
     if svg is not None and not part:
@@ -46,6 +46,8 @@ def show_(
     with glance(db) as session:
         answer = show_stock(session, part)
         if svg is not None:
+            from bom.jobs.shelf.stock_picture import draw_stock
+
             draw_stock(session, part, svg)
             say(f"written: {svg}")
     show(answer, json, stock_table)

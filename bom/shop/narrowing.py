@@ -25,7 +25,8 @@ from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
-from bom.shop.prices import shelves
+from bom.shop.prices import cheapest_pieces
+from bom.stock.ledger import Level
 from bom.store.catalogue import drawings_named
 from bom.store.kept_results import keep_seating, kept_seating, marked
 from bom.store.narrowed import ENDLESS, Search, SeriesGroup, all_seats, kinds_of, ratings_by_name
@@ -228,6 +229,23 @@ def _worse(a: Verdict, b: Verdict) -> Verdict:
 
 def _both(a: Promise, b: Promise) -> Promise:
     return Promise(_worse(a.verdict, b.verdict), min(a.margin, b.margin))
+
+
+Shelves = dict[tuple[str, str], Availability]
+
+
+def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -> Shelves:
+    """(maker, part number) to what the shop has of a part and what the cheapest single piece costs, net: what a match
+    ranks by once the verdicts are equal. ``all_of_them`` says that these are the whole catalogue, so that nothing need
+    be asked for by name.
+    """
+    names = {(r.maker, r.part_number): shop.names.name(r.part_number, r.maker) for r in relays}
+    stock, prices = shop.shelf.parts, cheapest_pieces(shop, None if all_of_them else names.values())
+    return {
+        relay: Availability(stock.get(name, Level()).available, prices.get(name))
+        for relay, name in names.items()
+        if name in stock or name in prices
+    }
 
 
 Seat = tuple[str, str]

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from bom.boards.board import Board, Place
 from bom.circuit.functions import with_circuit
-from bom.intake.spec_file import read_spec
 from bom.match.requirement import Requirement, at_position, like, place_of, within
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design, Relay
@@ -135,12 +134,6 @@ def wirings_at(catalogue: Catalogue, board: Board) -> dict[str, Wiring | None]:
     }
 
 
-def requirement_from_spec(path: Path) -> Requirement:
-    from bom.intake.spec_file import read_spec
-
-    return within(dict(read_spec(path)))
-
-
 def requirement_for(shop: Shop, like_part: str | None, position: str | None, spec: Path | None) -> Requirement:
     """The requirement from the one of the three that is given; refuses none and more than one."""
     if len([given for given in (like_part, position, spec) if given]) != 1:
@@ -152,6 +145,8 @@ def requirement_for(shop: Shop, like_part: str | None, position: str | None, spe
         board_typed(shop, position.partition(":")[0])
         return requirement
     assert spec is not None
+    from bom.intake.spec_file import read_spec  # its readers of files take a tenth of a plain match's start
+
     return within(dict(read_spec(spec)))
 
 

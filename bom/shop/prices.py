@@ -9,17 +9,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bom.buying.doubtful_prices import Trusted, WorthOf, doubt, shown
-from bom.buying.levels import PriceSteps
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.match.match import Availability
-from bom.stock.ledger import Level
 from bom.store import offers as kept_offers
 from bom.store.catalogue import makers
 from bom.values.money import Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
-    from bom.relays.relay import Relay
     from bom.shop.shop import Shop
     from bom.store.part_names import PartNames
 
@@ -37,7 +33,7 @@ def cheapest_pieces(shop: Shop, parts: Iterable[str] | None = None, *, with_tax:
 
 def _cheapest(shop: Shop, offers: Iterable[Offer], with_tax: bool) -> dict[str, Money]:
     rates = shop.rates_to(shop.currency)
-    tax = _tax_inside(shop)
+    tax = tax_inside(shop)
     more = {s.name: 1 + s.tax_pct / 100 for s in shop.suppliers if with_tax}
     answer: dict[str, Money] = {}
     for offer in offers:
@@ -48,36 +44,7 @@ def _cheapest(shop: Shop, offers: Iterable[Offer], with_tax: bool) -> dict[str, 
     return answer
 
 
-Shelves = dict[tuple[str, str], Availability]
-
-
-def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -> Shelves:
-    """(maker, part number) to what the shop has of a part and what the cheapest single piece costs, net: what a match
-    ranks by once the verdicts are equal. ``all_of_them`` says that these are the whole catalogue, so that nothing need
-    be asked for by name.
-    """
-    names = {(r.maker, r.part_number): shop.names.name(r.part_number, r.maker) for r in relays}
-    stock, prices = shop.shelf.parts, cheapest_pieces(shop, None if all_of_them else names.values())
-    return {
-        relay: Availability(stock.get(name, Level()).available, prices.get(name))
-        for relay, name in names.items()
-        if name in stock or name in prices
-    }
-
-
-def price_steps(shop: Shop) -> dict[str, tuple[PriceSteps, ...]]:
-    """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
-    rates = shop.rates_to(shop.currency)
-    tax = _tax_inside(shop)
-    answer: dict[str, tuple[PriceSteps, ...]] = {}
-    for offer in known_offers(shop):
-        if worth := _net_worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
-            steps = tuple((float(b.from_quantity), float(b.price.amount * worth)) for b in offer.breaks)
-            answer[offer.part_number] = (*answer.get(offer.part_number, ()), PriceSteps(steps, offer.incremental))
-    return answer
-
-
-def _tax_inside(shop: Shop) -> dict[str, Decimal]:
+def tax_inside(shop: Shop) -> dict[str, Decimal]:
     """Supplier to the percentage of tax that its prices include."""
     return {s.name: s.tax_pct for s in shop.suppliers if s.prices_include_tax}
 
@@ -182,7 +149,7 @@ def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | 
 
     None without a rate, out of date or in doubt.
     """
-    if (worth := _net_worth(offer, rates, tax_inside_pct)) is None:
+    if (worth := net_worth(offer, rates, tax_inside_pct)) is None:
         return None
     least = max(offer.moq, offer.multiple)
     price = max((b for b in offer.breaks if b.from_quantity <= least), key=lambda b: b.from_quantity, default=None)
@@ -190,7 +157,7 @@ def piece_price(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Money | 
     return Money.of(chosen.amount * worth, rates.base)
 
 
-def _net_worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
+def net_worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | None:
     """What one unit of the offer's currency comes to without tax; None without a rate, out of date or in doubt."""
     worth = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None
     if worth is None or offer.doubt or (offer.valid_until is not None and offer.valid_until < date.today()):
@@ -218,7 +185,7 @@ def with_doubts(shop: Shop, offers: Sequence[Offer], rates: Rates) -> tuple[Offe
 
 def _worths(shop: Shop, rates: Rates) -> WorthOf:
     """What one unit of an offer's currency comes to without the tax in it."""
-    tax = _tax_inside(shop)
+    tax = tax_inside(shop)
 
     def worth(offer: Offer) -> Decimal | None:
         rate = rates.to_base(offer.breaks[0].price.currency) if offer.breaks else None

@@ -16,10 +16,9 @@ from bom.duty.rules import DEFAULT
 from bom.match.match import Candidate, match, rank
 from bom.match.necessary_conditions import meets, necessary
 from bom.match.requirement import Requirement, like
-from bom.shop.narrowing import PAGE, Narrowing, Page, first_page
+from bom.shop.narrowing import PAGE, Narrowing, Page, first_page, shelves
 from bom.shop.placements import recall_placements
 from bom.shop.places import requirement_there
-from bom.shop.prices import shelves
 from bom.store.kept_results import marked
 from bom.values.finding import Verdict
 

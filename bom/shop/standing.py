@@ -12,11 +12,11 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import PartStands, Spared
-from bom.buying.levels import Lead, LevelFromUse, Wish, lead_of, level_for
+from bom.buying.levels import Lead, LevelFromUse, PriceSteps, Wish, lead_of, level_for
 from bom.buying.reorder_points import days_left, due, weeks
 from bom.shop.amounts import plain
 from bom.shop.kit_needs import together
-from bom.shop.prices import known_offers, price_steps
+from bom.shop.prices import known_offers, net_worth, tax_inside
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Level, Move, MoveKind
 from bom.store.on_order import lead_times
@@ -236,7 +236,7 @@ def leads(shop: Shop) -> dict[str, Lead]:
 def levels_from_use(shop: Shop, wish: Wish) -> dict[str, LevelFromUse]:
     """The level that its use asks for, of every part that was ever used, in stock or asked about."""
     seen, known, today = history(shop), leads(shop), date.today()
-    offers = price_steps(shop) if wish.order_cost is not None else {}
+    offers = _price_steps(shop) if wish.order_cost is not None else {}
     nothing = lead_of((), (), USUAL_LEAD_DAYS)
     return {
         part: level_for(
@@ -248,3 +248,15 @@ def levels_from_use(shop: Shop, wish: Wish) -> dict[str, LevelFromUse]:
         )
         for part in sorted(seen.since)
     }
+
+
+def _price_steps(shop: Shop) -> dict[str, tuple[PriceSteps, ...]]:
+    """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
+    rates = shop.rates_to(shop.currency)
+    tax = tax_inside(shop)
+    answer: dict[str, tuple[PriceSteps, ...]] = {}
+    for offer in known_offers(shop):
+        if worth := net_worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
+            steps = tuple((float(b.from_quantity), float(b.price.amount * worth)) for b in offer.breaks)
+            answer[offer.part_number] = (*answer.get(offer.part_number, ()), PriceSteps(steps, offer.incremental))
+    return answer

@@ -20,7 +20,7 @@ from bom.jobs.shelf.day import forget_level, goods_out, set_levels
 from bom.jobs.shelf.files import past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part, take_reorder
-from bom.jobs.shelf.shown import draw_stock
+from bom.jobs.shelf.stock_picture import draw_stock
 from bom.paper.workbooks.order_sheet import ReorderBook
 from bom.shop.shop import Shop
 from bom.shop.standing import standings

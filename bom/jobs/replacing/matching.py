@@ -14,8 +14,8 @@ from bom.duty.rules import DEFAULT, TABLES, Rule, compared, joined, rule_named, 
 from bom.match.match import Candidate, cautions, judge
 from bom.match.necessary_conditions import Condition, OneOf, facts_of, necessary
 from bom.match.requirement import Requirement
+from bom.shop.narrowing import shelves
 from bom.shop.places import design_called, requirement_for
-from bom.shop.prices import shelves
 from bom.shop.serving import serving
 from bom.shop.shop import Shop
 from bom.values.finding import Outcome, Verdict

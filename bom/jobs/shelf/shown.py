@@ -1,5 +1,5 @@
-"""What is on the shelf, lot by lot, what it is worth, a part's stock over time as a picture; and where pieces came from
-and went to: a lot's story, what a job or a customer was given, a maker's lot recalled.
+"""What is on the shelf, lot by lot, and what it is worth; where pieces came from and went to: a lot's story, what a job
+or a customer was given, a maker's lot recalled.
 """
 
 from __future__ import annotations
@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.shelf import (
@@ -22,17 +21,13 @@ from bom.answers.shelf import (
     StockWorth,
     TrailStep,
 )
-from bom.paper.pictures.stock_picture import StockStory, daily, stock_picture
-from bom.paper.writing import written_whole
 from bom.shop.books import Books
 from bom.shop.names import stocked_named
 from bom.shop.shop import Shop
-from bom.shop.standing import standings
 from bom.stock.ledger import (
     Level,
     Lot,
     Move,
-    MoveKind,
     after,
     drawer_of,
     expired,
@@ -43,16 +38,13 @@ from bom.stock.ledger import (
 )
 from bom.stock.tracing import TracedMove, Trail
 from bom.stock.valuation import Valued
-from bom.store.on_order import on_order
 from bom.store.shelf import lots as all_lots
-from bom.store.shelf import moves
 from bom.store.shelf import moves as ledger
 from bom.values.money import Money, total
 from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.paper.pictures.stock_picture import StockStory
     from bom.store.unit_of_work import Session
 
 
@@ -242,37 +234,4 @@ def _bought(lot: Lot, moves: Sequence[Move]) -> BoughtLot:
         supplier=lot.supplier,
         received=lot.received,
         drawer=drawer_of(lot, moves),
-    )
-
-
-ON_HAND = (MoveKind.IN, MoveKind.OUT, MoveKind.COUNT)
-
-
-def draw_stock(session: Session, part: str, path: Path) -> None:
-    """Write the picture of this part."""
-    shop = Shop(session)
-    drawn = stock_picture(story_of(shop, part))
-    with written_whole(path) as draft:
-        Path(draft).write_text(drawn, encoding="utf-8")
-
-
-def story_of(shop: Shop, part: str) -> StockStory:
-    """What there is to draw; refused for a part that was never in stock."""
-    number = stocked_named(shop, part)
-    changes = [m for m in moves(shop.session, number) if m.kind in ON_HAND]
-    if not changes:
-        raise Refused(f"{number} was never in stock")
-    standing = next((s for s in standings(shop) if s.part == number), None)
-    point, up_to = standing.level if standing else (0, 0)
-    return StockStory(
-        part=number,
-        unit=shop.unit(number),
-        today=date.today(),
-        steps=daily((m.when.date(), float(m.quantity)) for m in changes),
-        came=tuple(dict.fromkeys(m.when.date() for m in changes if m.kind is MoveKind.IN and m.counters is None)),
-        point=float(point) or None,
-        up_to=float(up_to) or None,
-        level_by=standing.level_by if standing and up_to else "",
-        per_day=standing.per_day if standing else 0.0,
-        coming=tuple((o.due or date.today(), float(o.quantity)) for o in on_order(shop.session, number)),
     )
