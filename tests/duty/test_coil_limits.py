@@ -9,7 +9,7 @@ from duty_cases import DRIVER, OLD, design, named, outcome, place
 
 from bom.boards.board import Load, Place, Supply
 from bom.duty.check import coil_findings
-from bom.duty.coil_heat import heating_volts
+from bom.duty.coil_heat import contact_rise, heating_volts
 from bom.duty.release import decay, release, release_amps
 from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
 from bom.values.finding import Finding, Outcome
@@ -235,3 +235,13 @@ def test_coils_beyond_the_drivers_limit_are_held_to_the_fitted_ones(ohms: float,
 def test_a_bare_coils_current_ends_at_once() -> None:
     found = decay(replace(OLD, release_ms=3), Suppression.NONE, 12.0)
     assert (found.times_lr, found.milliseconds, found.with_mechanism_ms, found.peak_volts) == (0, 0, 3, None)
+
+
+@pytest.mark.parametrize(
+    ("load", "kelvin"), [(Load("resistive", 14, 5), 5.0), (Load("resistive", 14, 20), 80.0), (None, 0)]
+)
+def test_contacts_warm_the_coil_by_the_square_of_what_they_carry(load: Load | None, kelvin: float) -> None:
+    """20 K at 10 A: a quarter of it at half the amps; a sheet that states nothing adds nothing."""
+    part = replace(OLD, contact_rise_k=20, contact_rise_amps=10)
+    assert contact_rise(part, place(load=load)) == pytest.approx(kelvin)
+    assert contact_rise(OLD, place(load=load)) == 0
