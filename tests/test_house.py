@@ -123,6 +123,41 @@ def test_every_room_says_first_what_it_knows(file: Path) -> None:
         assert ast.get_docstring(tree(file))
 
 
+def read_by_name(file: Path) -> list[str]:
+    """Where a value is read by a string key, as in ``answer["why"]`` and ``answer.get("why")``."""
+    return [
+        f"{file.relative_to(HOUSE)}:{node.lineno} {ast.unparse(node)}"
+        for node in ast.walk(tree(file))
+        if (isinstance(node, ast.Subscript) and isinstance(node.ctx, ast.Load) and _is_text(node.slice))
+        or (
+            isinstance(node, ast.Call) and ast.unparse(node.func).endswith(".get") and any(map(_is_text, node.args[:1]))
+        )
+    ]
+
+
+def _is_text(node: ast.expr) -> bool:
+    return isinstance(node, ast.Constant) and isinstance(node.value, str)
+
+
+def test_paper_reads_answers_by_their_fields() -> None:
+    """A field renamed is then an error that the type checker finds, and never an empty place on paper."""
+    assert not [place for file in FILES if room(file) == "paper" for place in read_by_name(file)]
+
+
+@pytest.mark.parametrize("of", ["jobs", "shop"])
+def test_what_a_job_returns_has_a_type_of_its_own(of: str) -> None:
+    for file in (file for file in FILES if room(file) == of):
+        for node in ast.walk(tree(file)):
+            if isinstance(node, ast.FunctionDef) and node.returns:
+                assert "str, Any]" not in ast.unparse(node.returns), f"{file}: {node.name}"
+
+
+def test_a_job_writes_only_to_whoever_asked() -> None:
+    """What a person should know beside the answer is told to a function that the caller gives."""
+    for file in (file for file in FILES if room(file) in ("jobs", "shop")):
+        assert not imports(file) & {"sys", "typer"} and "print(" not in file.read_text(encoding="utf-8")
+
+
 def test_help_loads_no_solver_spreadsheet_or_migrations() -> None:
     code = "import sys, bom.cli.main; print(' '.join(sys.modules))"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=HOUSE.parent)

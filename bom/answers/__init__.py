@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-INLAID: Mapping[str, str] = {"json": "inlaid"}
-WHERE_STATED: Mapping[str, str] = {"json": "where stated"}
-STATED_INLAID: Mapping[str, str] = {"json": "stated, inlaid"}
+MARK = "json"
+INLAID: Mapping[str, str] = {MARK: "inlaid"}
+WHERE_STATED: Mapping[str, str] = {MARK: "where stated"}
+STATED_INLAID: Mapping[str, str] = {MARK: "stated, inlaid"}
 """Of a value that is inlaid, only what it states."""

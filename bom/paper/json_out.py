@@ -16,7 +16,7 @@ from json.encoder import encode_basestring as _quoted
 from math import isfinite
 from typing import Any
 
-from bom.answers import INLAID, STATED_INLAID, WHERE_STATED
+from bom.answers import INLAID, MARK, STATED_INLAID, WHERE_STATED
 from bom.values.column import Column, Topic
 from bom.values.money import Money
 
@@ -104,15 +104,15 @@ def _object(value: object) -> dict[str, Any]:
     return plain
 
 
-_INLAID = (INLAID["json"], STATED_INLAID["json"])
-_STATED, _WHERE_STATED = STATED_INLAID["json"], WHERE_STATED["json"]
+_INLAID = (INLAID[MARK], STATED_INLAID[MARK])
+_STATED, _WHERE_STATED = STATED_INLAID[MARK], WHERE_STATED[MARK]
 
 
 @cache
 def _keys(kind: Any) -> tuple[tuple[str, str, str], ...]:
     """Each field with its key, its own name without the underscore that keeps it apart from a word of Python's, and
     the mark that an answer gives it."""
-    return tuple((f.name, f.name.removesuffix("_"), f.metadata.get("json", "")) for f in fields(kind))
+    return tuple((f.name, f.name.removesuffix("_"), f.metadata.get(MARK, "")) for f in fields(kind))
 
 
 def _key(key: object) -> str:

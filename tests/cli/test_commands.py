@@ -6,7 +6,7 @@ import csv
 import json
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -85,13 +85,16 @@ def test_every_command_says_what_it_does_with_an_example(bom: Bom, words: str) -
 READING = [
     ("relay find",), ("relay show", "tw2 12s"), ("relay identify", "--ohms", "262R", "--at", "28 °C"),
     ("board show",), ("board show", "OS-3"), ("board check", "OS-3"), ("board check", "--rules"),
-    ("match", "--like", "TW2-12S"),
+    ("board circuit", "OS-3"), ("match", "--like", "TW2-12S"), ("match", "--position", "OS-3:K1"),
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
-    ("kit cost", "--board", "OS-3"), ("kit possible",),
-    ("stock show",), ("stock trace", "L0001"), ("stock worth",), ("db check",),
+    ("kit cost", "--board", "OS-3"), ("kit possible",), ("kit possible", "OS-3 valve drive=40"),
+    ("stock show",), ("stock show", "K2R-12S"), ("stock trace", "L0001"), ("stock worth",), ("stock ordered",),
+    ("db check",), ("shop show",), ("explain", "relays.csv"),
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
-    ("supplier", "show"),
+    ("reorder", "--levels"), ("supplier", "show"),
 ]  # fmt: skip
+SHAPES = json.loads((Path(__file__).parents[1] / "data" / "json_shapes.json").read_text(encoding="utf-8"))
+"""Every key that programs may rely on, by command, with what stands there; of a mapping by names, ``*`` is each."""
 
 
 @pytest.mark.parametrize("words", READING, ids=lambda w: " ".join(w))
@@ -100,7 +103,69 @@ def test_a_reading_command_prints_a_table_or_json(bom: Bom, words: tuple[str, ..
     status, out, _ = bom(*typed)
     assert status == 0 and out.strip()
     status, out, _ = bom(*typed, "--json")
-    assert status == 0 and json.loads(out)
+    assert status == 0
+    found = shape(json.loads(out))
+    assert not [*strays(found, SHAPES[" ".join(words)])], f"reviewed, it belongs in the file: {json.dumps(found)}"
+
+
+BY_NAME = {"order", "compared_with", "rates", "prices", "assignment", "times", "12 V", "28 V", "carries", "loads",
+           "duty", "wanted", "doing", "words", "bounds"}  # fmt: skip
+"""Keys under which the demo's own names are keys."""
+
+
+def shape(value: Any, key: str = "") -> Any:
+    """The tree of keys with kinds of value; a row of things is what all of them come to."""
+    if isinstance(value, dict):
+        named = {name: shape(held, name) for name, held in value.items()}
+        return {"*": together(named.values())} if key in BY_NAME and named else named
+    if isinstance(value, list):
+        return [together(map(shape, value))] if value else []
+    return {str: "text", bool: "yes or no", type(None): "none"}.get(type(value), "number")
+
+
+def together(shapes: Iterable[Any]) -> Any:
+    """One shape for several: keys of any, kinds joined; *none* says nothing of a kind."""
+    kept: list[Any] = []
+    for one in shapes:
+        kept += [one] if one not in kept else []
+    told = [one for one in kept if one != "none"] or kept
+    if all(isinstance(one, dict) for one in told):
+        return {
+            key: together(one[key] for one in told if key in one) for key in dict.fromkeys(k for o in told for k in o)
+        }
+    if all(isinstance(one, list) for one in told):
+        rows = [one[0] for one in told if one]
+        return [together(rows)] if rows else []
+    return told[0] if len(told) == 1 else sorted(map(str, told))
+
+
+def strays(found: Any, kept: Any, path: str = "") -> Iterator[str]:
+    """Where the two differ; *none* and an empty row are like anything."""
+    if "none" in (found, kept) or [] in (found, kept):
+        return
+    if isinstance(found, dict) and isinstance(kept, dict):
+        yield from (f"{path} {key}" for key in found.keys() ^ kept.keys())
+        for key in found.keys() & kept.keys():
+            yield from strays(found[key], kept[key], f"{path} {key}")
+    elif isinstance(found, list) and isinstance(kept, list) and not isinstance(kept[0], str):
+        yield from strays(found[0], kept[0], path)
+    elif found != kept:
+        yield f"{path}: {found} is not {kept}"
+
+
+@pytest.mark.parametrize(
+    ("found", "kept", "differ"),
+    [
+        ({"a": "text"}, {"a": "text"}, False),
+        ({"a": "none"}, {"a": "number"}, False),
+        ({"a": "text"}, {"a": "number"}, True),
+        ({"a": "text"}, {"b": "text"}, True),
+        ([{"a": "text", "b": "text"}], [{"a": "text"}], True),
+        ([], [{"a": "text"}], False),
+    ],
+)
+def test_a_key_gained_lost_or_of_another_kind_is_noticed(found: Any, kept: Any, differ: bool) -> None:
+    assert bool([*strays(found, kept)]) is differ
 
 
 def test_nothing_is_coloured_where_no_colour_is_wanted(bom: Bom) -> None:

@@ -129,9 +129,9 @@ def test_the_workbook_holds_the_lines_as_text_and_the_sums_as_formulas(shop: Ses
     write_plan_book(tmp_path / "plan.xlsx", plan_asked(shop, PlanAsked(kits=KITS)))
     book = load_workbook(tmp_path / "plan.xlsx")
     assert book.sheetnames == ["Lines", "Suppliers", "Compared", "Remarks"]
-    assert book["Lines"]["C4"].data_type == "s" and book["Lines"]["G4"].value == "=ROUND(E4*F4,2)"
-    assert book["Suppliers"]["C4"].value.startswith("=SUM(Lines!G4:")
-    assert book["Compared"]["A4"].value == "this plan"
+    assert book["Lines"]["C6"].data_type == "s" and book["Lines"]["G6"].value == "=ROUND(E6*F6,2)"
+    assert book["Suppliers"]["C6"].value.startswith("=SUM(Lines!G6:")
+    assert book["Compared"]["A6"].value == "this plan"
 
 
 def test_the_picture_is_svg_with_a_bar_for_the_plan_and_each_habit(shop: Session, tmp_path: Path) -> None:

@@ -207,11 +207,11 @@ def _laid_out(part: Any, width: int) -> Iterator[Any]:
 
 def wants_colour() -> bool:
     """Colour only for a terminal, and not where NO_COLOR is set to anything (no-color.org)."""
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return sys.stdout.isatty() and not os.getenv("NO_COLOR")
 
 
 def terminal_width() -> int:
     """The terminal's width in characters (COLUMNS goes first), else 100."""
-    if not sys.stdout.isatty() and not os.environ.get("COLUMNS"):
+    if not sys.stdout.isatty() and not os.getenv("COLUMNS"):
         return DEFAULT_WIDTH
     return shutil.get_terminal_size((DEFAULT_WIDTH, 24)).columns

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
@@ -12,7 +11,16 @@ from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.paper.csv_out import Cell, write_table
 from bom.paper.terminal.cautions import in_few_words
 from bom.paper.terminal.matches import ONE_WAY
-from bom.paper.workbooks.sheet import across
+from bom.paper.workbooks.sheet import (
+    Column,
+    across,
+    as_text,
+    figure,
+    for_printing,
+    header,
+    rows_tall_enough,
+    said,
+)
 from bom.paper.writing import one_line, written_whole
 
 Row = TypeVar("Row")
@@ -25,6 +33,7 @@ class Told(Generic[Row]):
     heading: str
     of: Callable[[Row], object]
     width: int
+    side: str = "left"
     seldom: bool = False
 
 
@@ -38,7 +47,7 @@ PAIRS: tuple[Told[PairFound], ...] = (
     Told("its status", lambda p: p.by_status, 18),
     Told("its same design", lambda p: p.by_same_design, 30, seldom=True),
     Told("verdict", lambda p: p.verdict.words, 12),
-    Told("room left", lambda p: p.margin, 8),
+    Told("room left", lambda p: p.margin, 8, "right"),
     Told("worst reason", lambda p: p.why, 66),
     Told("take care", lambda p: in_few_words(p.cautions), 40, seldom=True),
 )
@@ -48,7 +57,7 @@ SOURCES: tuple[Told[StandingFound], ...] = (
     Told("status", lambda s: s.status, 18),
     Told("same design", lambda s: s.same_design, 30, seldom=True),
     Told("standing", lambda s: s.standing, 14),
-    Told("active sources", lambda s: s.sources, 9),
+    Told("active sources", lambda s: s.sources, 9, "right"),
     Told("makers", lambda s: s.makers, 30),
     Told("active parts that drop in", lambda s: s.drop_ins, 60),
 )
@@ -76,70 +85,30 @@ def write_workbook(path: Path, answer: CrossReferenced) -> None:
 
 
 def _fill(sheet: Any, title: str, columns: Sequence[Told[Row]], rows: Sequence[Row], care: str) -> None:
-    """A note, the cautions, a heading that stays in sight, the rows, and a filter over them."""
-    from openpyxl.utils import get_column_letter
-
+    """A note, the cautions, heads that stay in sight, the rows, and a filter over them."""
     columns = [c for c in columns if not c.seldom or any(c.of(row) for row in rows)]
-    widths = [c.width for c in columns]
+    heads: list[Column] = [(c.heading, c.width, c.side) for c in columns]
     sheet.title = title
-    _text(sheet["A1"], ONE_WAY)
-    _text(sheet["A2"], care)
-    across(sheet, 2, widths)
-    for place, column in enumerate(columns, 1):
-        _heading(sheet.cell(3, place), column.heading)
-        sheet.column_dimensions[get_column_letter(place)].width = column.width
-    last = 3
-    for last, row in enumerate(_rows(columns, rows), 4):
-        for place, value in enumerate(row, 1):
-            _cell(sheet.cell(last, place), value)
-        sheet.row_dimensions[last].height = LINE * max(map(_lines, row, widths))
-    sheet.auto_filter.ref = f"A3:{get_column_letter(len(columns))}{last}"
-    _as_printed(sheet)
-
-
-LINE = 13.5  # points
-
-
-def _lines(value: Cell, width: int) -> int:
-    """How many lines a text takes in a column of this many characters."""
-    return max(1, ceil(1.1 * len(value) / width)) if isinstance(value, str) else 1
-
-
-def _heading(cell: Any, text: str) -> None:
-    from openpyxl.styles import Alignment, Border, Font, Side
-
-    _text(cell, text)
-    cell.font = Font(name=cell.font.name, sz=cell.font.sz, bold=True)
-    cell.border, cell.alignment = Border(bottom=Side(style="thin")), Alignment(wrap_text=True, vertical="bottom")
-
-
-def _as_printed(sheet: Any) -> None:
-    """Landscape, as wide as the page, the heading on every one."""
-    sheet.freeze_panes = "C4"
-    sheet.page_setup.orientation, sheet.page_setup.paperSize = "landscape", sheet.PAPERSIZE_A4
-    sheet.sheet_properties.pageSetUpPr.fitToPage, sheet.page_setup.fitToHeight = True, 0
-    sheet.page_margins.left = sheet.page_margins.right = 0.4
-    sheet.page_margins.top = sheet.page_margins.bottom = 0.5
-    sheet.print_title_rows = "3:3"
+    as_text(sheet.cell(1, 1), ONE_WAY)
+    as_text(sheet.cell(2, 1), care)
+    across(sheet, 2, [c.width for c in columns])
+    header(sheet, 3, heads)
+    for place, row in enumerate(_rows(columns, rows), 4):
+        for column, value in enumerate(row, 1):
+            _cell(sheet.cell(place, column), value)
+    rows_tall_enough(sheet, 4, heads)
+    for_printing(sheet, "C4", "3:3")
+    sheet.auto_filter.ref = f"A3:{sheet.cell(max(sheet.max_row, 3), len(columns)).coordinate}"
 
 
 def _cell(cell: Any, value: Cell) -> None:
-    from openpyxl.styles import Alignment
-
+    """A share, a count or text; nothing where there is nothing to say."""
     if isinstance(value, float):
-        cell.value, cell.number_format = value + 0.0, "0%"
+        figure(cell, value + 0.0, "0%")
     elif isinstance(value, int):
-        cell.value = value
+        figure(cell, value, "0")
     elif value not in (None, ""):
-        _text(cell, value)
-    side = "left" if isinstance(value, str) else "center"
-    cell.alignment = Alignment(horizontal=side, vertical="top", wrap_text=isinstance(value, str))
-
-
-def _text(cell: Any, value: object) -> None:
-    from bom.paper.workbooks.reorder_workbook import as_text
-
-    as_text(cell, value)
+        said(cell, value)
 
 
 def _rows(columns: Sequence[Told[Row]], rows: Iterable[Row]) -> Iterator[list[Cell]]:

@@ -101,17 +101,17 @@ def write_request(path: Path, request: QuoteRequest) -> None:
 def _head(sheet: Any, request: QuoteRequest) -> None:
     """What is asked, of whom, and until when the prices hold (theirs to say), above the columns' names."""
     title(sheet, f"Request for a quote to {request.supplier}", request.made)
-    as_text(sheet["A3"], FOR)
-    as_text(sheet["B3"], request.supplier)
-    as_text(sheet["A4"], UNTIL)
+    as_text(sheet.cell(3, 1), FOR)
+    as_text(sheet.cell(3, 2), request.supplier)
+    as_text(sheet.cell(4, 1), UNTIL)
     sheet.merge_cells("A4:B4")
-    to_fill_in(sheet["C4"])
-    sheet["C4"].number_format = _DAY
+    to_fill_in(sheet.cell(4, 3))
+    sheet.cell(4, 3).number_format = _DAY
     tax = "with tax" if request.with_tax else "without tax"
     prices = f"Prices for one unit (piece, g, mm, ml) in {request.currency}, {tax}, please."
     for row, text in enumerate((*_ASKS, prices, *filter(None, [request.caution])), 5):
         _sentence(sheet, row, text)
-    bold(sheet["B3"], sheet["A6"])
+    bold(sheet.cell(3, 2), sheet.cell(6, 1))
     header(sheet, _HEADER_ROW, [column[:3] for column in COLUMNS])
 
 

@@ -14,6 +14,8 @@ from typing import Any
 from bom.paper.writing import one_line, readable
 from bom.values.money import EXPONENTS
 
+Column = tuple[str, int, str]
+"""A column's name, its width in characters, and the side that its values stand on."""
 LINE_HEIGHT = 15.0  # points; a line of 11-point text in common spreadsheet programs
 FACE = "Calibri"  # what the other cells have, so that bold ones look alike (openpyxl's default)
 
@@ -72,18 +74,18 @@ def title(sheet: Any, text: str, made: date, book: str = "") -> None:
     """The sheet's first rows: what it is, when it was made, the book's number."""
     from openpyxl.styles import Font
 
-    as_text(sheet["A1"], text)
-    sheet["A1"].font = Font(name=FACE, bold=True, size=14)
-    as_text(sheet["A2"], f"Made {made.isoformat()}")
+    as_text(sheet.cell(1, 1), text)
+    sheet.cell(1, 1).font = Font(name=FACE, bold=True, size=14)
+    as_text(sheet.cell(2, 1), f"Made {made.isoformat()}")
     if book:
-        as_text(sheet["A3"], f"Book {book}")
+        as_text(sheet.cell(3, 1), f"Book {book}")
 
 
-def caution_above(sheet: Any, caution: str, columns: Iterable[tuple[str, int, str]]) -> None:
+def caution_above(sheet: Any, caution: str, columns: Iterable[Column]) -> None:
     """What can hurt, in the fourth row, over these columns as ``header`` takes them; nothing where there is nothing."""
     if caution:
-        as_text(sheet["A4"], caution)
-        bold(sheet["A4"])
+        as_text(sheet.cell(4, 1), caution)
+        bold(sheet.cell(4, 1))
         across(sheet, 4, [width for _, width, _ in columns])
 
 
@@ -94,8 +96,8 @@ def across(sheet: Any, row: int, widths: Sequence[int]) -> None:
     tall_enough(sheet, row, [(str(sheet.cell(row, 1).value or ""), sum(widths))])
 
 
-def header(sheet: Any, row: int, columns: Iterable[tuple[str, int, str]]) -> None:
-    """Column heads: name, width in characters, and the side that the column's values stand on."""
+def header(sheet: Any, row: int, columns: Iterable[Column]) -> None:
+    """Column heads."""
     from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.utils import get_column_letter
 
@@ -109,6 +111,18 @@ def header(sheet: Any, row: int, columns: Iterable[tuple[str, int, str]]) -> Non
         cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal=side, indent=indent)
         sheet.column_dimensions[get_column_letter(place)].width = width
     tall_enough(sheet, row, [(name, width) for name, width, _ in named])
+
+
+def said(cell: Any, text: object) -> None:
+    """Text that wraps in its column."""
+    as_text(cell, text)
+    wrapped(cell)
+
+
+def figure(cell: Any, value: object, form: str) -> None:
+    """A number, a date or a formula of our own, to the right and level with the first line of the text beside it."""
+    number(cell, value, form)
+    to_the_right(cell)
 
 
 def wrapped(cell: Any) -> None:
@@ -150,6 +164,13 @@ def tall_enough(sheet: Any, row: int, texts: Iterable[tuple[str, int]]) -> None:
     """The row as high as its longest wrapped text (text, column width) needs, words not split."""
     lines = max((_lines(text, width) for text, width in texts), default=1)
     sheet.row_dimensions[row].height = LINE_HEIGHT * lines
+
+
+def rows_tall_enough(sheet: Any, first: int, columns: Sequence[Column]) -> None:
+    """Every row from this one on as high as its wrapped texts need."""
+    for row in range(first, sheet.max_row + 1):
+        cells = [(sheet.cell(row, place), width) for place, (_, width, _) in enumerate(columns, 1)]
+        tall_enough(sheet, row, [(str(c.value or ""), width) for c, width in cells if c.alignment.wrap_text])
 
 
 def _lines(text: str, width: int) -> int:
