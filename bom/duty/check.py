@@ -48,6 +48,7 @@ from bom.duty.published_ratings import (
 from bom.duty.release import release
 from bom.duty.rules import DEFAULT, Rule
 from bom.duty.stall import stall_findings
+from bom.duty.supply_events import supply_events
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Wiring
 from bom.values.finding import Finding, Outcome
@@ -90,6 +91,7 @@ def coil_findings(
         *coil_power(relay, fitted),
         *pulse(relay, place, fitted),
         *driver_protection(relay, place, fitted),
+        *supply_events(design, place, rule, original),
     )
 
 

@@ -111,9 +111,11 @@ def contact_rise(relay: Relay, place: Place) -> float | None:
 
 
 def heating_volts(place: Place) -> float | None:
-    """The highest lasting volts over the coil."""
-    highest, drop = place.board.supply.max_volts, (place.position.driver or Driver()).drop_volts
-    return None if highest is None else highest - (drop or 0.0)
+    """The highest lasting volts over the coil: those that an economiser leaves, else the highest supply's."""
+    highest, driver = place.board.supply.max_volts, place.position.driver or Driver()
+    if driver.hold_volts is not None:
+        return driver.hold_volts
+    return None if highest is None else highest - (driver.drop_volts or 0.0)
 
 
 def balanced_rise(ohms: float, ref_c: float, volts: float, ambient_c: float, kelvin_per_watt: float) -> float:
@@ -194,12 +196,12 @@ def _heat_outcome(relay: Relay, times: float, fitted: Relay | None) -> tuple[Out
         return Outcome.FAIL, "coil power above twice rated: common practice, no source"
     if times <= NORMAL_OVERVOLTAGE**2:
         return Outcome.PASS, "IEC 61810-1, operative range class 1 (to 110 %), from memory"
-    if _no_hotter(relay, fitted):
+    if no_hotter(relay, fitted):
         return Outcome.CONDITION, "compared with the fitted part: common practice, no source"
     return Outcome.UNKNOWN, ""
 
 
-def _no_hotter(relay: Relay, fitted: Relay | None) -> bool:
+def no_hotter(relay: Relay, fitted: Relay | None) -> bool:
     """Same rated volts or more, and as many ohms or more: on this board it runs no hotter than the fitted part."""
     if fitted is None or None in (fitted.coil_ohms, fitted.coil_volts, relay.coil_ohms, relay.coil_volts):
         return False
@@ -245,7 +247,7 @@ def boost_start(relay: Relay, place: Place, fitted: Relay | None = None) -> tupl
     if bears is None:
         return (unknown(check, {"highest coil volts": None}),)
     why = f"a boost start puts {volts:g} V on the coil{lasting}, which bears {bears:g} V continuously"
-    return (_boost(check, volts, bears, why, _no_hotter(relay, fitted), lasting),)
+    return (_boost(check, volts, bears, why, no_hotter(relay, fitted), lasting),)
 
 
 def _boost(check: str, volts: float, bears: float, why: str, no_hotter: bool, lasting: str) -> Finding:

@@ -34,6 +34,7 @@ from bom.boards.board import (
     Supply,
     codes,
     supply_for,
+    usual_dump,
     usual_jump,
 )
 from bom.fit.hole_clearance import LEVELS, Stacking
@@ -66,10 +67,14 @@ SUPPLY = keys(
     min_volts=number("V", "The lowest supply.", "9", above=0),
     nominal_volts=number("V", "The usual supply.", "12", above=0),
     max_volts=number("V", "The highest supply.", "16", above=0),
-    hertz=word(Mains, "The frequency of an AC supply.", "50", also={"50": ("50 Hz",), "60": ("60 Hz",)}),
+    hertz=number("Hz", "The frequency of an AC supply, 50 or 60; a DC supply has none.", "50", above=0),
     jump_start=yes_or_no("Whether a boost start from 24 V is to be allowed for.", "true"),
     jump_volts=number("V", "What a boost start puts on it.", "24", above=0),
     jump_seconds=number("s", "How long a boost start lasts.", "60", above=0),
+    crank_volts=number("V", "What it dips to while the engine is cranked.", "6", above=0),
+    load_dump=word(("suppressed", "unsuppressed"), "The load dump that is to be allowed for.", "suppressed"),
+    dump_volts=number("V", "What a load dump puts on it.", "35", above=0),
+    dump_ms=number("ms", "How long a load dump lasts.", "400", above=0),
 )
 POSITION = keys(
     ref=called("The position as it is printed on the board.", "K1", needed=True),
@@ -81,6 +86,7 @@ POSITION = keys(
     insulation=word(
         Insulation, "What must keep its coil from its contacts.", "reinforced", also={"reinforced": ("double",)}
     ),
+    may_drop_out=yes_or_no("Whether it may drop out while the engine is cranked.", "false"),
     impulse_volts=number("V", "The impulse that may come between its coil and its contacts.", "4000", above=0),
 )
 DRIVER = keys(
@@ -92,6 +98,8 @@ DRIVER = keys(
     off_volts=number("V", "What its leakage leaves on a coil that is off.", "0.3", least=0),
     pulse_ms=number("ms", "How long it drives a latching coil.", "50", above=0),
     breakdown_volts=number("V", "The most that its switch bears while it is open.", "60", above=0),
+    hold_volts=number("V", "The least that it leaves on a coil once that has pulled in.", "6", above=0),
+    pull_in_ms=number("ms", "How long it gives full volts before it lowers them.", "100", above=0),
     clamp_volts=number("V", "The most that the board's own suppression lets arise over the coil.", "24", above=0),
 )
 KEEP_OUT = keys(
@@ -223,20 +231,34 @@ def _supply(table: Table | None) -> Supply:
     coded = supply_for(values["code"]) or Supply()
     stated = {key: values[key] or getattr(coded, key) for key in _VOLTS}
     _check_rising(table, _VOLTS, stated)
-    return _jumped(replace(coded, **stated), values)
+    supply = _jumped(replace(coded, **stated, hertz=_frequency(table, values["hertz"])), values)
+    events = {"crank_volts": supply.crank_volts, "dump_volts": supply.dump_volts}
+    _check_rising(table, ("crank_volts", "min_volts", "max_volts", "dump_volts"), stated | events)
+    if values["load_dump"] and supply.dump_volts is None:
+        table.wrong("load_dump", "nominal_volts of 12 or 24, or dump_volts beside it", values["load_dump"])
+    return supply
 
 
 _VOLTS = ("min_volts", "nominal_volts", "max_volts")
 
 
 def _jumped(supply: Supply, values: Mapping[str, Any]) -> Supply:
-    """The boost start that is to be allowed for: the usual one of a code, or as stated."""
+    """The boost start and the load dump that are to be allowed for: the usual ones of a vehicle, or as stated."""
     usual = usual_jump(supply) if values["jump_start"] else supply
-    return replace(
-        usual,
-        jump_volts=values["jump_volts"] or usual.jump_volts,
-        jump_seconds=values["jump_seconds"] or usual.jump_seconds,
-    )
+    usual = usual_dump(usual, values["load_dump"] or "")
+    return replace(usual, **{key: values[key] or getattr(usual, key) for key in _EVENTS})
+
+
+_EVENTS = ("jump_volts", "jump_seconds", "crank_volts", "dump_volts", "dump_ms")
+
+
+def _frequency(table: Table, hertz: float | None) -> Mains | None:
+    if hertz is None:
+        return None
+    known = {50.0: Mains.HZ_50, 60.0: Mains.HZ_60}
+    if hertz not in known:
+        table.wrong("hertz", "50 or 60", f"{hertz:g}")
+    return known.get(hertz)
 
 
 def _check_rising(table: Table, keys: Sequence[str], values: Mapping[str, float | None]) -> None:

@@ -486,6 +486,25 @@ def pilot_duty() -> World:
     return world("pilot duty on DC", SINGLE, changeover("A"), lines, (serves(Kind.MAKE, of),))
 
 
+def supply_events() -> World:
+    """A supply that dips and rises, and a driver with an economiser; how warm the coil gets is told."""
+    sheet = {"coil_max_volts": 40.0, "hold_volts": 4.0}
+    supply = {"crank_volts": 7.0, "dump_volts": 35.0, "dump_ms": 400.0}
+    position = {"driver": replace(DRIVER, hold_volts=6.0, pull_in_ms=100.0)}
+    lines = (line("both", "resistive", 30, 10),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    return world("supply events", SINGLE, changeover("A"), lines, uses, both=sheet, supply=supply, position=position)
+
+
+def may_drop_out() -> World:
+    """The engine is cranked below what any coil holds, and the board lets the relay drop out meanwhile."""
+    supply = {"crank_volts": 1.0}
+    lines = (line("both", "resistive", 30, 10),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    position = {"may_drop_out": True}
+    return world("may drop out", SINGLE, changeover("A"), lines, uses, supply=supply, position=position)
+
+
 def boost_start() -> World:
     sheet = {"coil_max_volts": 26.0}
     supply = {"jump_volts": 24.0, "jump_seconds": 60.0}
@@ -612,6 +631,8 @@ def all_worlds() -> tuple[World, ...]:
         hotter_line(),
         pilot_duty(),
         boost_start(),
+        supply_events(),
+        may_drop_out(),
         board_alone(),
         drawn_from_below(),
         blades_in_slots(),
