@@ -86,9 +86,11 @@ def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> Told:
             found = _function(duty, {f.name for f in functions})
             doubts += _contradictions(hand, found) + _starts_unstated(duty, found)
             functions.append(_merged(hand, found) if hand else found)
+        elif duty.brakes and (hand or _total(x.load.brake_amps for x in duty.brakes) is None):
+            functions += [hand] if hand else []
+            doubts += [] if hand else [_brake_unstated(duty)]
         elif duty.brakes:
-            braking = _brake_function(duty, {f.name for f in functions})
-            functions += [braking] if hand is None else [hand]
+            functions.append(_brake_function(duty, {f.name for f in functions}))
         else:
             doubts += _nothing_there(duty.contact, hand)
             functions += [hand] if hand else []
@@ -168,15 +170,20 @@ def _function(duty: ContactDuty, taken: set[str]) -> Function:
 
 
 def _brake_function(duty: ContactDuty, taken: set[str]) -> Function:
-    """A contact that carries nothing but the current of a motor that turns on after it was switched off.
-
-    Its amps are unknown where the load states no brake current.
-    """
+    """A contact that carries nothing but the current of a motor that turns on after it was switched off."""
     contact, motors = duty.contact, duty.brakes
     brake = _total(x.load.brake_amps for x in motors)
     load = replace(_common(tuple(Served(x, frozenset(), 0.0) for x in motors)), amps=brake, brake_amps=brake)
     name = f"braking of {' and '.join(x.name for x in motors)}"
     return Function(_own_name(name, contact, taken), _unit(contact), contact.kind, load, contact.pole)
+
+
+def _brake_unstated(duty: ContactDuty) -> Finding:
+    names = " and ".join(x.name for x in duty.brakes)
+    stalls = [x.load.stall_amps for x in duty.brakes if x.load.stall_amps is not None]
+    most = f"; it is no more than the stall's {max(stalls):g} A (common practice, no source)" if stalls else ""
+    why = f"{duty.contact.name} closes on {names} while it still turns: measure its brake_amps{most}"
+    return Finding(f"braking, {names}", Outcome.UNKNOWN, why, "a brake current", "not stated", source=SOURCE)
 
 
 def _unit(contact: Contact) -> str:

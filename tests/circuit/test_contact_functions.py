@@ -83,12 +83,17 @@ def test_a_contact_on_nets_without_a_load_is_unknown_and_never_unasked() -> None
 
 
 def test_a_motor_that_its_own_break_contact_shorts_brakes_through_it() -> None:
-    make, brake = told(holes(c="M", m="VB", b="GND"), NetLoad("fan", "M", "GND", MOTOR)).functions
-    assert (make.name, brake.name, brake.contact) == ("fan", "braking of fan", Kind.BREAK)
-    assert brake.load.amps is None, "its brake current is not stated, so nothing passes there"
-    stated = replace(MOTOR, brake_amps=6.0)
-    _, brake = told(holes(c="M", m="VB", b="GND"), NetLoad("fan", "M", "GND", stated)).functions
-    assert brake.load.amps == 6.0
+    pattern = holes(c="M", m="VB", b="GND")
+    stated = NetLoad("fan", "M", "GND", replace(MOTOR, brake_amps=6.0))
+    make, brake = told(pattern, stated).functions
+    assert (make.name, brake.name, brake.contact, brake.load.amps) == ("fan", "braking of fan", Kind.BREAK, 6.0)
+
+
+def test_a_brake_current_that_nobody_states_is_unknown() -> None:
+    found = told(holes(c="M", m="VB", b="GND"), NetLoad("fan", "M", "GND", MOTOR))
+    (doubt,) = found.doubts
+    assert (doubt.check, doubt.outcome) == ("braking, fan", Outcome.UNKNOWN) and "9 A" in doubt.why
+    assert [f.contact for f in found.functions] == [Kind.MAKE]
 
 
 HAND = Function("pump by hand", "A", Kind.MAKE, MOTOR, safety=True)
