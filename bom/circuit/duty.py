@@ -45,14 +45,15 @@ class Served:
 
 
 @dataclass(frozen=True, slots=True)
-class ContactDuty:
+class SolvedDuty:
     """All that the circuit asks of one contact, in amps and volts.
 
-    ``running`` counts at the volts that the loads' amps are stated at. ``stalls`` and ``starts`` are the most it
-    carries with every load that states one at its stall or inrush; None where no load of it does. ``brakes`` are the
-    loads whose current after switching off it closes on. ``opens_at`` are the volts over it while it is open,
-    ``transfers`` those between the two throws of its changeover; None where nothing tells them. ``ways`` is which way
-    the current goes, out of the common (+1) or into it (-1).
+    ``running`` counts at the volts that the loads' amps are stated at. ``stalls`` is the most it carries with every
+    load at its stall, ``starts`` what it makes with every load at its start, ``stops`` what it breaks with every load
+    at its stall; None where no load of it states that. ``brakes`` are the loads whose current after switching off it
+    closes on. ``opens_at`` are the volts over it while it is open, ``transfers`` those between the two throws of its
+    changeover; None where nothing tells them. ``ways`` is which way the current goes, out of the common (+1) or into
+    it (-1).
     """
 
     contact: Contact
@@ -60,6 +61,7 @@ class ContactDuty:
     serves: tuple[Served, ...]
     stalls: float | None
     starts: float | None
+    stops: float | None
     brakes: tuple[NetLoad, ...]
     opens_at: float | None
     transfers: float | None
@@ -76,13 +78,13 @@ def running_amps(solution: Solution) -> dict[str, RunningAmps]:
     }
 
 
-def contact_duties(circuit: NetList) -> tuple[ContactDuty, ...]:
+def contact_duties(circuit: NetList) -> tuple[SolvedDuty, ...]:
     """The duty of every contact whose pads are both on nets, where its part of the circuit could be solved."""
     return _duties(circuit)
 
 
 @lru_cache(maxsize=32)
-def _duties(circuit: NetList) -> tuple[ContactDuty, ...]:
+def _duties(circuit: NetList) -> tuple[SolvedDuty, ...]:
     """Kept, because every position of a board asks for the same."""
     raised = _at_stated_volts(solve(circuit))
     return tuple(duty for part in raised.parts for duty in _part_duties(part, raised.sound(part)))
@@ -113,24 +115,35 @@ def _raised(part: Part, nominal: frozenset[str]) -> Part:
     return part if held == part.held else replace(part, held=held)
 
 
-def _part_duties(part: Part, sound: tuple[Solved, ...]) -> Iterator[ContactDuty]:
+def _part_duties(part: Part, sound: tuple[Solved, ...]) -> Iterator[SolvedDuty]:
     following = {state.on: _followed(part, state) for state in sound}
     stalled = _with_all_at(part, sound, lambda load: load.stall_amps)
     starting = _with_all_at(part, sound, _start)
     braked = _braked(part, sound)
     for contact in filter(lambda c: c.used, part.contacts):
         serves = _serves(contact, part, sound, following)
-        yield ContactDuty(
+        stalls = any(s.load.load.stall_amps for s in serves)
+        changing = {s.on for s in sound if contact.name in s.through and _changes(contact, s, part)}
+        yield SolvedDuty(
             contact,
             _running(contact, part, sound),
             serves,
-            _most(contact, stalled) if any(s.load.load.stall_amps for s in serves) else None,
-            _most(contact, starting) if any(s.load.load.inrush_amps for s in serves) else None,
+            _most(contact, stalled.values()) if stalls else None,
+            _most(contact, _of(changing, starting)) if any(s.load.load.inrush_amps for s in serves) else None,
+            _most(contact, _of(changing, stalled)) if stalls else None,
             tuple(x for x in part.loads if x.name in braked.get(contact.name, ())),
             _highest(_between(s, *contact.ends) for s in sound if contact.name not in s.through),
             _transfers(contact, part, sound),
             frozenset(1 if s.through[contact.name] > 0 else -1 for s in _carrying(contact, sound, following)),
         )
+
+
+Flows = Mapping[frozenset[str], Flow]
+"""What flows, by the units that are on."""
+
+
+def _of(states: Iterable[frozenset[str]], flows: Flows) -> Iterator[Flow]:
+    return (flows[on] for on in states if on in flows)
 
 
 def _followed(part: Part, state: Solved) -> dict[str, frozenset[str]]:
@@ -169,10 +182,10 @@ def _carrying(contact: Contact, sound: Iterable[Solved], following: Followed) ->
     return (s for s in sound if any(contact.name in contacts for contacts in following[s.on].values()))
 
 
-def _with_all_at(part: Part, sound: Iterable[Solved], amps_of: Callable[[Load], float | None]) -> tuple[Flow, ...]:
+def _with_all_at(part: Part, sound: Iterable[Solved], amps_of: Callable[[Load], float | None]) -> Flows:
     """The states with each load that states such a current drawing it; none where no load does."""
     stated = {x.name: amps / (x.load.volts or 1.0) for x in part.loads if (amps := amps_of(x.load))}
-    return tuple(part.flow(s.on, {**part.siemens, **stated}) for s in sound) if stated else ()
+    return {s.on: part.flow(s.on, {**part.siemens, **stated}) for s in sound} if stated else {}
 
 
 def _start(load: Load) -> float | None:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
-from bom.boards.board import Board, Function, Load, NetLoad, Place, Position
-from bom.circuit.duty import ContactDuty, Served, contact_duties
+from bom.boards.board import Board, ContactDuty, Function, Load, NetLoad, Place, Position
+from bom.circuit.duty import TURNS_ON, Served, SolvedDuty, contact_duties
 from bom.circuit.net_list import Contact, NetList, net_list, unit_name
 from bom.circuit.states import RUNS_FROM, Way, solve
 from bom.relays.relay import SupplyKind
@@ -86,6 +86,7 @@ def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> Told:
             found = _function(duty, {f.name for f in functions})
             doubts += _contradictions(hand, found) + _starts_unstated(duty, found)
             functions.append(_merged(hand, found) if hand else found)
+            doubts += _stall_unstated(duty, functions[-1])
         elif duty.brakes and (hand or _total(x.load.brake_amps for x in duty.brakes) is None):
             functions += [hand] if hand else []
             doubts += [] if hand else [_brake_unstated(duty)]
@@ -153,7 +154,7 @@ def _words(load: Load) -> str:
     return " ".join(filter(None, (load.kind, "" if load.amps is None else f"{load.amps:g} A")))
 
 
-def _starts_unstated(duty: ContactDuty, ours: Function) -> list[Finding]:
+def _starts_unstated(duty: SolvedDuty, ours: Function) -> list[Finding]:
     """Several loads on a contact, of which one states its start and another does not: their sum is not known."""
     starting = [s.load for s in duty.serves if s.load.load.kind not in NO_START]
     silent = [x.name for x in starting if x.load.stall_amps is None and x.load.inrush_amps is None]
@@ -163,13 +164,41 @@ def _starts_unstated(duty: ContactDuty, ours: Function) -> list[Finding]:
     return [Finding(f"start, {ours.name}", Outcome.UNKNOWN, why, "every load's start", "not stated", source=SOURCE)]
 
 
-def _function(duty: ContactDuty, taken: set[str]) -> Function:
+def _stall_unstated(duty: SolvedDuty, function: Function) -> list[Finding]:
+    """A contact that only carries a motor is asked no start, so the stall that it carries has to be stated."""
+    motors = [s.load.name for s in duty.serves if s.load.load.kind in TURNS_ON]
+    if not motors or function.duty.makes != 0 or function.load.stall_amps is not None:
+        return []
+    why = f"{duty.contact.name} carries {' and '.join(motors)} while it is held: measure its stall amps"
+    return [Finding(f"stall, {function.name}", Outcome.UNKNOWN, why, "a stall current", "not stated", source=SOURCE)]
+
+
+def _function(duty: SolvedDuty, taken: set[str]) -> Function:
     contact = duty.contact
     doing = " and ".join(dict.fromkeys(name for s in duty.serves for name in _doings(s)))
-    return Function(_own_name(doing, contact, taken), _unit(contact), contact.kind, _load(duty), contact.pole)
+    load = _load(duty)
+    name, solved = _own_name(doing, contact, taken), _solved(duty, load)
+    return Function(name, _unit(contact), contact.kind, load, contact.pole, solved=solved)
 
 
-def _brake_function(duty: ContactDuty, taken: set[str]) -> Function:
+def _solved(duty: SolvedDuty, load: Load) -> ContactDuty | None:
+    """What the contact bears where that is other than what its load asks: it makes or breaks less than it carries, as
+    where its unit never moves while it carries."""
+    carries, switches = duty.running.carries, duty.running.makes
+    if _near_to(switches, carries):
+        return None
+    if switches <= SAME * carries:
+        return ContactDuty(load.amps, 0.0, 0.0, load.stall_amps, load.stall_seconds)
+    makes = max((a for a in (duty.starts, duty.stops) if a is not None), default=None)
+    breaks = duty.stops if load.stops_at_end else switches
+    return ContactDuty(load.amps, makes, breaks, load.stall_amps, load.stall_seconds)
+
+
+def _near_to(found: float, wanted: float) -> bool:
+    return abs(found - wanted) <= SAME * wanted
+
+
+def _brake_function(duty: SolvedDuty, taken: set[str]) -> Function:
     """A contact that carries nothing but the current of a motor that turns on after it was switched off."""
     contact, motors = duty.contact, duty.brakes
     brake = _total(x.load.brake_amps for x in motors)
@@ -178,7 +207,7 @@ def _brake_function(duty: ContactDuty, taken: set[str]) -> Function:
     return Function(_own_name(name, contact, taken), _unit(contact), contact.kind, load, contact.pole)
 
 
-def _brake_unstated(duty: ContactDuty) -> Finding:
+def _brake_unstated(duty: SolvedDuty) -> Finding:
     names = " and ".join(x.name for x in duty.brakes)
     stalls = [x.load.stall_amps for x in duty.brakes if x.load.stall_amps is not None]
     most = f"; it is no more than the stall's {max(stalls):g} A (common practice, no source)" if stalls else ""
@@ -210,7 +239,7 @@ def doing(load: NetLoad, way: Way) -> str:
     return f"{load.name} in part"
 
 
-def _load(duty: ContactDuty) -> Load:
+def _load(duty: SolvedDuty) -> Load:
     """The loads of a contact as one: *mixed* where they are of several kinds, with the amps of each."""
     serves, running = duty.serves, duty.running.carries
     stated = [s.load.load for s in serves]
@@ -289,20 +318,20 @@ def _peak(found: float | None, stated: list[float | None]) -> float | None:
 def _exact(found: float, stated: Iterable[float | None]) -> float:
     """The stated figure, or the sum of those stated, that this is but for the contacts' ohms; else to three figures."""
     figures = [x for x in stated if x]
-    return next((x for x in (*figures, sum(figures)) if abs(found - x) <= SAME * x), _rounded(found))
+    return next((x for x in (*figures, sum(figures)) if _near_to(found, x)), _rounded(found))
 
 
 def _rounded(value: float) -> float:
     return float(f"{value:.3g}")
 
 
-def _reverses(duty: ContactDuty) -> bool:
+def _reverses(duty: SolvedDuty) -> bool:
     """Whether the contact is the make of a changeover between + and - that turns a load round: asked at the make."""
     both = any(s.turns or s.load.load.reversing for s in duty.serves)
     return both and duty.contact.kind is Kind.MAKE and bool(duty.transfers)
 
 
-def _brake(duty: ContactDuty) -> float | None:
+def _brake(duty: SolvedDuty) -> float | None:
     """The stated brake current that this break contact closes on."""
     return _total(x.load.brake_amps for x in duty.brakes) if duty.contact.kind is Kind.BREAK else None
 

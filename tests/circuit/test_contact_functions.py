@@ -6,7 +6,19 @@ from dataclasses import replace
 
 import pytest
 
-from bom.boards.board import Board, Function, Hole, HolePattern, Load, Net, NetIs, NetLoad, Position, Supply
+from bom.boards.board import (
+    Board,
+    ContactDuty,
+    Function,
+    Hole,
+    HolePattern,
+    Load,
+    Net,
+    NetIs,
+    NetLoad,
+    Position,
+    Supply,
+)
 from bom.circuit.functions import Told, told_by_circuit
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome
@@ -49,6 +61,22 @@ def test_every_half_of_a_reversing_pair_carries_the_motor_through_its_break_cont
     }
     assert {(f.load.amps, f.load.stall_amps, f.load.stall_seconds) for f in functions} == {(2.0, 9.0, 0.4)}
     assert [f.load.reversing for f in functions] == [True, True, False, False]
+
+
+def test_a_half_that_never_moves_while_the_other_drives_only_carries_through_its_break_contact() -> None:
+    apart = replace(board(BRIDGE, VALVE), never=(("K1.A", "K1.B"),))
+    functions = told_by_circuit(apart, "K1", {"K1": TWIN}).functions
+    duties = {f"{f.unit} {f.contact}": f.duty for f in functions}
+    assert duties["A make"] == duties["B make"] == ContactDuty(2.0, 9.0, 2.0, 9.0, 0.4)
+    assert duties["A break"] == duties["B break"] == ContactDuty(2.0, 0.0, 0.0, 9.0, 0.4)
+
+
+def test_a_contact_that_feeds_another_makes_the_start_of_all_behind_it() -> None:
+    second = NetLoad("lamp", "M", "GND", Load("resistive", 14.0, 3.0))
+    pump = NetLoad("pump", "E", "GND", MOTOR)
+    pattern = holes(Ac="VB", Am="E", Ab="", Bc="E", Bm="M", Bb="")
+    enable, _ = told(pattern, pump, second, wiring=TWIN).functions
+    assert (enable.load.amps, enable.duty.makes) == (5.0, 12.0)
 
 
 def test_a_load_counts_at_the_volts_that_its_amps_are_stated_at() -> None:

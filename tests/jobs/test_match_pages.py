@@ -59,7 +59,7 @@ def test_a_place_gets_its_verdicts_drawings_checks_and_cautions(session: Any) ->
 def test_a_board_gets_every_position_and_every_function(session: Any) -> None:
     page = page_for(session, Asked(position="OS-3"))
     assert [s.heading.split(",")[0] for s in page.sections] == ["OS-3:K1", "OS-3:K2", "OS-3:K3"]
-    assert sum(len(s.functions) for s in page.sections) == 5
+    assert sum(len(s.functions) for s in page.sections) == 9
     written = match_page(page)
     for said in ("agitator pump", "right boom valve closes", "Disconnect the battery"):
         assert said in written
@@ -148,7 +148,7 @@ def test_its_pictures_are_there_and_it_is_no_wider_than_the_screen(
 
 
 @needs_chromium
-@pytest.mark.parametrize(("name", "pages_wanted"), [("place", range(5, 8)), ("board", range(13, 17))])
+@pytest.mark.parametrize(("name", "pages_wanted"), [("place", range(6, 10)), ("board", range(14, 19))])
 def test_it_prints_on_a4_a_page_for_each_matter(
     pages: dict[str, Path], tmp_path: Path, name: str, pages_wanted: range
 ) -> None:

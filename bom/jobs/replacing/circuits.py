@@ -17,7 +17,7 @@ from bom.answers.circuit import (
     Sneak,
 )
 from bom.boards.board import Board
-from bom.circuit.duty import ContactDuty, RunningAmps, contact_duties, running_amps
+from bom.circuit.duty import RunningAmps, SolvedDuty, contact_duties, running_amps
 from bom.circuit.functions import as_its_circuit_tells, doing
 from bom.circuit.net_list import NetList, net_list
 from bom.circuit.states import MOST_STATES, Part, Solution, Solved, solve
@@ -111,7 +111,7 @@ def _duty(circuit: NetList, solution: Solution) -> Mapping[str, AskedOfContact]:
     return {name: _asked(asked[name], running) for name, running in running_amps(solution).items()}
 
 
-def _asked(duty: ContactDuty, running: RunningAmps) -> AskedOfContact:
+def _asked(duty: SolvedDuty, running: RunningAmps) -> AskedOfContact:
     stalling = [s.load.load for s in duty.serves if s.load.load.stall_amps is not None]
     return AskedOfContact(
         _figure(running.carries),
