@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from bom.boards.board import Function, Load, Place
+from bom.boards.board import Board, Function, Load, Place
 from bom.duty.ac_coil import ac_findings
 from bom.duty.coil_drive import (
     boosted_current_cold,
@@ -50,7 +50,7 @@ from bom.duty.rules import DEFAULT, Rule
 from bom.duty.stall import stall_findings
 from bom.duty.supply_events import supply_events
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
-from bom.relays.wiring import Wiring
+from bom.relays.wiring import Element, Wiring
 from bom.values.finding import Finding, Outcome
 
 
@@ -75,11 +75,12 @@ def coil_findings(
     kind = supply_kind(relay, fitted, place)
     if kind.outcome is Outcome.FAIL:
         return (kind,)
+    kinds = (kind, *_rated_volts(relay))
     if relay.coil_supply is SupplyKind.AC:
-        return (kind, *ac_findings(relay, place, fitted))
+        return (*kinds, *ac_findings(relay, place, fitted))
     hot = pulls_in_hot(relay, place, fitted)
     return (
-        kind,
+        *kinds,
         hot,
         *(() if hot.outcome is Outcome.FAIL else pulls_in_warm(design, place, rule, original)),
         *lets_go(relay, place, fitted),
@@ -93,6 +94,13 @@ def coil_findings(
         *driver_protection(relay, place, fitted),
         *supply_events(design, place, rule, original),
     )
+
+
+def _rated_volts(relay: Relay) -> tuple[Finding, ...]:
+    if relay.coil_volts is not None:
+        return ()
+    why = "they say which coil of its series it is, and what its other figures hold for"
+    return (unknown("coil volts", {"rated coil volts": None}, why),)
 
 
 def supply_kind(relay: Relay, fitted: Relay | None, place: Place) -> Finding:
@@ -280,10 +288,15 @@ SOURCE = "the board file"
 
 def contacts_there(place: Place) -> tuple[Finding, ...]:
     """An *unknown* for each function that no contact of the place's wiring, or another's contact, would serve, or whose
-    contact lies on no net."""
+    contact lies on no net, and for each contact between two nets of which no function says what it switches."""
     if place.wiring is None:
         return ()
-    wrong = (*misplaced(place.position.functions, place.wiring), *_on_no_net(place, place.wiring))
+    functions = place.position.functions
+    wrong = (
+        *misplaced(functions, place.wiring),
+        *_on_no_net(place, place.wiring),
+        *(_unasked(place, place.wiring) if functions else ()),
+    )
     return tuple(
         Finding(
             f"contact, {name}", Outcome.UNKNOWN, f"{why}: correct the board file", "a contact of its own", source=SOURCE
@@ -300,6 +313,30 @@ def _on_no_net(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
     for function in place.position.functions:
         if loose := sorted(hole for hole in _holes_of(function, wiring) if nets.get(hole) == ""):
             yield function.name, f"it needs hole{'s' if len(loose) > 1 else ''} {', '.join(loose)}, on no net"
+
+
+def _unasked(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
+    """(name, why) of each contact that joins two nets in use and that no function speaks of. Where the board states its
+    loads between nets, its circuit has told what each contact does."""
+    if place.pattern.of_part or place.board.loads:
+        return
+    nets = {h.name: h.net for h in place.pattern.holes}
+    spoken = {hole for function in place.position.functions for hole in _holes_of(function, wiring)}
+    for contact in wiring.contacts:
+        ends = [nets.get(hole, "") for hole in contact.pins]
+        in_use = all(hole in spoken or _is_shared(nets.get(hole, ""), place.board) for hole in contact.pins)
+        if all(ends) and ends[0] != ends[1] and in_use and not spoken.issuperset(contact.pins):
+            yield _said_of(contact), f"it joins {ends[0]} and {ends[1]}, and no function says what it switches"
+
+
+def _is_shared(net: str, board: Board) -> bool:
+    """Whether anything else is on the net that the file knows of."""
+    holes = [h for pattern in (board.patterns or {}).values() for h in pattern.holes if h.net == net]
+    return len(holes) > 1 or any(n.name == net for n in board.nets)
+
+
+def _said_of(contact: Element) -> str:
+    return " ".join(filter(None, (contact.unit, contact.pole, contact.kind.value)))
 
 
 def _holes_of(function: Function, wiring: Wiring) -> set[str]:

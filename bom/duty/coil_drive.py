@@ -138,15 +138,17 @@ def _rise_values(relay: Relay, place: Place) -> dict[str, object]:
 def lets_go(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:
     """Release volts at the coldest, where they are lowest, against what leaks over a coil that is off.
 
-    Where the board states no leakage the fitted part's release volts are the measure; where that is not known either,
-    nothing is asked.
+    Where the board states no leakage the fitted part's release volts are the measure. A latching relay stays as it was
+    driven, and is not asked.
     """
+    if relay.coil_system in LATCHING:
+        return ()
     left = (place.position.driver or Driver()).off_volts
     theirs = fitted.release_volts if fitted else None
     if left is not None:
         return (_lets_go_at(relay, place, left),)
     if theirs is None:
-        return ()
+        return (unknown("release when off", {"the volts that are left on the coil when it is off": None}),)
     return (_lets_go_like(relay, theirs),)
 
 

@@ -154,7 +154,7 @@ def _standing_in(relay: Relay, place: Place, original: Relay | None) -> tuple[Fi
         coil_system_finding(relay.coil_system, wanted, _polarity(place), place.wiring, _asker(place)),
         *size_findings(relay, place.board, original),
         *(() if place.pattern.of_part else sealing_findings(relay, place.board.process, original)),
-        *guided_findings(relay, original),
+        *guided_findings(relay, original, guarded=_guarded(place)),
     )
 
 
@@ -268,12 +268,23 @@ def _sealing(relay: Relay, process: str) -> Finding:
     return Finding(SEALING, Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source)
 
 
-def guided_findings(relay: Relay, original: Relay | None) -> tuple[Finding, ...]:
-    """Guided contacts are replaced only by guided ones of the same kind (IEC 61810-3 types A and B)."""
-    if original is None or original.guided in (None, Guided.NO):
+def guided_findings(relay: Relay, original: Relay | None, *, guarded: bool = False) -> tuple[Finding, ...]:
+    """Guided contacts are replaced only by guided ones of the same kind (IEC 61810-3 types A and B).
+
+    ``guarded``: the board states a safety function, so what the fitted part has must be known.
+    """
+    fitted = None if original is None else original.guided
+    if fitted is None and guarded:
+        why = "the board states a safety function: look up whether the fitted part's contacts are guided, of which type"
+        return (Finding("guided contacts", Outcome.UNKNOWN, why, "not stated", relay.guided or "not stated"),)
+    if fitted in (None, Guided.NO):
         return ()
-    asked, given = original.guided, relay.guided
+    asked, given = fitted, relay.guided
     return (_guided(f"type {asked.value}" if asked else "", asked, given),)
+
+
+def _guarded(place: Place) -> bool:
+    return place.board.safety or any(f.safety for f in place.position.functions)
 
 
 def _guided(words: str, asked: Guided | None, given: Guided | None) -> Finding:

@@ -17,6 +17,7 @@ OLD = Relay(
     coil_ohms=240,
     coil_ohms_tol_pct=10,
     operate_volts=8.4,
+    release_volts=1.2,
     coil_ref_temp_c=20,
     temp_min_c=-40,
     temp_max_c=85,

@@ -79,7 +79,7 @@ def test_what_is_missing_for_a_short_supply_is_its_share_of_the_operate_volts() 
     assert "leaves 13.5 V" in found.why
 
 
-BARE = replace(OLD, coil_ohms=275, coil_henries=2.29)
+BARE = replace(OLD, coil_ohms=275, coil_henries=2.29, release_volts=None)
 
 
 def test_a_coil_that_states_no_release_volts_lets_go_at_a_tenth_of_its_rated() -> None:

@@ -71,6 +71,16 @@ def test_without_stated_leakage_the_fitted_part_is_the_measure(ours: float | Non
     assert outcome(found, "release when off") is expected
 
 
+def test_without_leakage_and_fitted_part_it_is_to_be_measured_but_of_a_latching_coil() -> None:
+    assert outcome(coil_findings(design(OLD), at()), "release when off") is U
+    latching = coil_findings(design(replace(OLD, coil_system=CoilSystem.LATCHING_2_COIL)), at())
+    assert not [f for f in latching if f.check == "release when off"]
+
+
+def test_a_coil_that_states_no_rated_volts_is_unknown() -> None:
+    assert outcome(coil_findings(design(replace(OLD, coil_volts=None)), at()), "coil volts") is U
+
+
 @pytest.mark.parametrize(
     ("most", "fitted", "expected"), [(25, None, P), (18, None, U), (18, OLD, C), (18, replace(OLD, coil_ohms=300), U)]
 )

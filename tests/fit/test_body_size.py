@@ -151,6 +151,14 @@ def test_guided_contacts_are_replaced_by_the_same_kind(given: Guided | None, out
     assert found.outcome is outcome
 
 
+@pytest.mark.parametrize("fitted", [None, relay()])
+def test_where_a_safety_function_is_stated_what_was_fitted_must_be_known(fitted: Relay | None) -> None:
+    (found,) = guided_findings(relay(guided=Guided.A), fitted, guarded=True)
+    assert found.outcome is UNKNOWN
+    assert guided_findings(relay(guided=Guided.A), fitted) == ()
+    assert guided_findings(relay(), relay(guided=Guided.NO), guarded=True) == ()
+
+
 def in_a_row(pitch: float, steps: int, lead: float | None = 0.8, view: View = View.COMPONENT) -> Footprint:
     return Footprint("row", tuple(Pin(str(n), pitch * n, 0, lead, lead) for n in range(steps + 1)), view)
 
