@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
-from bom.boards.board import Board, HolePattern, Place
+from bom.boards.board import Board, HolePattern, NetIs, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
 from bom.fit.best_placement import Case, from_a_known_side
 from bom.fit.body_room import PlacedRelay, beside_finding, keep_out_finding, size_findings
@@ -125,7 +125,8 @@ def _feed(design: Design, place: Place, original: Design | None) -> CoilFeed:
     one_way = _one_way(design.relay)
     has_end = one_way or (design.wiring is not None and any(c.polarised for c in design.wiring.coils))
     known = _fitted_plus(original, place) if has_end and original is not None else frozenset()
-    return CoilFeed(_polarity(place), known, one_way)
+    supplies, grounds = (frozenset(n.name for n in place.board.nets if n.is_ is kind) for kind in NetIs)
+    return CoilFeed(_polarity(place), known, one_way, supplies, grounds)
 
 
 def _one_way(relay: Relay) -> bool | None:

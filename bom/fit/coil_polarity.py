@@ -24,12 +24,27 @@ class CoilFeed:
     """What tells which end of the board's coils is +: how it drives them, and pairs of nets, + first, known from
     elsewhere, as from a fitted part with a diode.
 
-    ``one_way`` is whether something in the part across its coil conducts one way only; None = nobody states it.
+    ``supplies`` and ``grounds`` are the nets that the board file states to be so. ``one_way`` is whether something in
+    the part across its coil conducts one way only; None = nobody states it.
     """
 
     driver: str = ""
     known: frozenset[tuple[str, str]] = frozenset()
     one_way: bool | None = False
+    supplies: frozenset[str] = frozenset()
+    grounds: frozenset[str] = frozenset()
+
+    def between(self, first: str, second: str) -> bool | None:
+        """Whether the first net is + against the second, by what the board file states of them; None = not told.
+
+        A coil on a supply can only be pulled lower, one on the ground only be fed; a driver that works both ways
+        would have the supply of its own.
+        """
+        if self.driver == "both ways":
+            return None
+        if (first in self.supplies) is not (second in self.supplies):
+            return first in self.supplies
+        return second in self.grounds if (first in self.grounds) is not (second in self.grounds) else None
 
 
 UNTOLD = CoilFeed()
@@ -70,7 +85,9 @@ class _Board:
         """Whether the first of the two nets is surely +; None where nobody says so."""
         coils = [c for c in self.wired.wiring.coils if c.polarised]
         pairs = {*map(self.wired.nodes, coils), *self.feed.known}
-        return True if ends in pairs else False if ends[::-1] in pairs else None
+        if ends in pairs or ends[::-1] in pairs:
+            return ends in pairs
+        return self.feed.between(*ends)
 
     def likely(self, ends: tuple[str, str]) -> bool | None:
         """A one-way driver switches the end that serves nothing but the coil: the other is + where it pulls low.

@@ -200,6 +200,13 @@ STATED, SWAPPED = frozenset({("P12", "DRV")}), frozenset({("DRV", "P12")})
         (REVERSED, SINGLE, SHARED, CoilFeed("low side"), Outcome.FAIL),
         (POLARISED, SINGLE, SHARED, CoilFeed("high side"), Outcome.FAIL),
         (POLARISED, SINGLE, SHARED, CoilFeed(), Outcome.UNKNOWN),
+        # a net that the board file states to be the supply, or the ground
+        (POLARISED, SINGLE, NETS, CoilFeed(supplies=frozenset({"P12"})), Outcome.PASS),
+        (REVERSED, SINGLE, NETS, CoilFeed("low side", supplies=frozenset({"P12"})), Outcome.FAIL),
+        (POLARISED, SINGLE, NETS, CoilFeed(grounds=frozenset({"DRV"})), Outcome.PASS),
+        (REVERSED, SINGLE, NETS, CoilFeed("high side", grounds=frozenset({"DRV"})), Outcome.FAIL),
+        (POLARISED, SINGLE, NETS, CoilFeed("both ways", supplies=frozenset({"P12"})), Outcome.UNKNOWN),
+        (POLARISED, SINGLE, NETS, CoilFeed(supplies=frozenset({"P12", "DRV"})), Outcome.UNKNOWN),
         # a diode that the wiring does not know of, or whose absence nobody states
         (SINGLE, POLARISED, NETS, CoilFeed(one_way=True), Outcome.UNKNOWN),
         (SINGLE, POLARISED, NETS, CoilFeed(one_way=None), Outcome.UNKNOWN),
