@@ -126,6 +126,13 @@ def identify(
     text: Annotated[
         str | None, typer.Option("--print", help="What can be read of its print; ? for what cannot.")
     ] = None,
+    joined: Annotated[
+        str | None, typer.Option("--joined", help="Pins of the grid joined at rest, as in '3-5 8-10'; or none.")
+    ] = None,
+    coil: Annotated[str | None, typer.Option("--coil", help="The two pins the coil is between, as in '1-2'.")] = None,
+    side: Annotated[
+        str | None, typer.Option("--side", help="Where the grid was looked at from: component or solder.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
@@ -134,11 +141,13 @@ def identify(
     Example: bom relay identify --ohms 262R --at "28 °C" --pins 10 --size "18 x 17 x ?"
 
     Example: bom relay identify --ohms open --print "TW2" --pins 10
+
+    Example: bom relay identify --ohms 240R --grid "0/0 0/12 2/6 14.2/0 14.2/12" --coil 1-2 --joined 3-5
     """
     from bom.jobs.replacing.relays import Reading, identify_relay
     from bom.paper.terminal.relays import identified_table
 
-    reading = Reading(ohms, at, other_way, size, pins, grid, click, let_go, text)
+    reading = Reading(ohms, at, other_way, size, pins, grid, click, let_go, text, joined, coil, side)
     with glance(db) as session:
         answer = identify_relay(session, reading)
     show(answer, json, identified_table)

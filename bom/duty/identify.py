@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from math import dist
 
+from bom.duty.bench_pins import joined_at_rest
 from bom.duty.bench_reading import (
     LEAST_CLICK_SHARE,
     USUAL_REFERENCE_C,
@@ -94,7 +96,7 @@ def identify(
     designs = (r if isinstance(r, Design) else Design(r, None, None) for r in relays)
     weighed = [c for d in designs if (c := _candidate(d, ohms, at_c, others))]
     good = tuple(sorted((c for c in weighed if not c.misses), key=_rank))
-    missed = sorted((c for c in weighed if len(c.misses) == 1), key=_rank)[:NEAR_MISSES]
+    missed = sorted((c for c in weighed if len(c.misses) == 1 and c.misses[0].near), key=_rank)[:NEAR_MISSES]
     asks = telling(good, others)
     reading = None if ohms is None else ohms_at(coil_reading(ohms, others.ohms_other_way), at_c, 20.0)
     return Identification(reading, good, measure_next(good, others), tuple(missed), asks)
@@ -169,6 +171,27 @@ def _clicks_alike(true: Design, other: Design) -> bool:
     return LEAST_CLICK_SHARE * most <= click <= most
 
 
+def _rest_joins(design: Design) -> tuple[tuple[int, ...], ...] | None:
+    """How many pins the wiring joins at rest, group by group; a relay that latches may answer either way."""
+    stated = joined_at_rest(design)
+    return None if stated is None or len(stated) > 1 else (tuple(sorted(map(len, stated[0]))),)
+
+
+def _coils_alike(true: Design, other: Design) -> bool:
+    """Whether the coils of the two lie between pins as far apart."""
+    ours, theirs = _coil_spans(true), _coil_spans(other)
+    if ours is None or theirs is None:
+        return True
+    return len(ours) == len(theirs) and all(near(a, b) for a, b in zip(ours, theirs, strict=True))
+
+
+def _coil_spans(design: Design) -> list[float] | None:
+    if design.footprint is None or design.wiring is None:
+        return None
+    places = {p.name: (p.x_mm, p.y_mm) for p in design.footprint.pins}
+    return sorted(dist(places[c.from_pin], places[c.to_pin]) for c in design.wiring.coils if {*c.pins} <= places.keys())
+
+
 def _has_diode(design: Design) -> bool | None:
     own = design.relay.coil_suppression
     return None if own is None else own is Suppression.DIODE
@@ -186,5 +209,7 @@ _MEASUREMENTS: tuple[tuple[str, Callable[[Seen], bool], Callable[[Design, Design
     ),
     ("the volts at which it clicks", lambda s: s.coil_silent or s.click_volts is not None, _clicks_alike),
     ("where its pins are, mm", lambda s: bool(s.grid), _grid_alike),
+    ("which pins are joined at rest", lambda s: s.joined is not None, _equal(_rest_joins)),
+    ("which two pins the coil lies between", lambda s: s.coil_silent or s.coil_pins is not None, _coils_alike),
 )
 """What to ask, whether it was done, and whether two relays would look alike by it; the easier to make come first."""

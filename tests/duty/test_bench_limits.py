@@ -123,7 +123,7 @@ def test_a_near_miss_is_off_by_no_more_than_twice_its_tolerance(ohms: float, mis
 
 
 def test_at_most_five_near_misses_are_named() -> None:
-    parts = [replace(OLD, part_number=f"P{n}", body_height_mm=20.0) for n in range(8)]
+    parts = [replace(OLD, part_number=f"P{n}", body_height_mm=15.0) for n in range(8)]
     assert len(identify(240, 20, parts, Seen(height_mm=14)).near_misses) == 5
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,7 @@ from bom.answers.catalogue import (
     TerminalMeaning,
 )
 from bom.jobs.replacing.finding import relay_listed
+from bom.relays.footprint import VIEW, View
 from bom.relays.pinout import pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.shop.places import design_called
@@ -148,6 +150,9 @@ class Reading:
     click: str | None = None
     let_go: str | None = None
     text: str | None = None
+    joined: str | None = None
+    coil: str | None = None
+    side: str | None = None
 
 
 def identify_relay(session: Session, reading: Reading) -> Identified:
@@ -221,6 +226,7 @@ def seen_in(reading: Reading) -> Seen:
     from bom.duty.bench_reading import Seen
 
     length, width, height = _sides(reading.size)
+    grid = _grid(reading.grid)
     if reading.text is not None and not any(c.isalnum() for c in reading.text):
         raise Refused(f"--print: expected at least one letter or figure that can be read, found {reading.text!r}")
     return Seen(
@@ -231,9 +237,51 @@ def seen_in(reading: Reading) -> Seen:
         click_volts=_if_given(reading.click, "V", "--click"),
         print_text=reading.text or "",
         ohms_other_way=_other_way(reading),
-        grid=_grid(reading.grid),
+        grid=grid,
         let_go_volts=_if_given(reading.let_go, "V", "--let-go"),
+        joined=_joined(reading.joined, grid),
+        coil_pins=_coil_pins(reading.coil, grid),
+        side=_side(reading.side, grid),
     )
+
+
+Pair = tuple[int, int]
+
+
+def _joined(text: str | None, grid: Sequence[object]) -> tuple[Pair, ...] | None:
+    """Every two pins that read no ohms at rest, by their numbers in the grid; ``none`` where none do."""
+    if text is None:
+        return None
+    if text.strip().casefold() == "none":
+        return ()
+    return tuple(_pair(pair, "--joined", grid) for pair in re.split(r"[\s,;]+", text.strip()) if pair)
+
+
+def _coil_pins(text: str | None, grid: Sequence[object]) -> Pair | None:
+    return None if text is None else _pair(text.strip(), "--coil", grid)
+
+
+def _pair(text: str, option: str, grid: Sequence[object]) -> Pair:
+    _with_grid(option, grid)
+    one, dash, other = text.partition("-")
+    numbers = [int(n) for n in (one, other) if n.isascii() and n.isdigit() and 1 <= int(n) <= len(grid)]
+    if not dash or len(numbers) != 2 or numbers[0] == numbers[1]:
+        raise Refused(f"{option}: expected two of the grid's {len(grid)} pins, as in 1-2, found {text!r}")
+    return numbers[0], numbers[1]
+
+
+def _side(text: str | None, grid: Sequence[object]) -> View | None:
+    if text is None:
+        return None
+    _with_grid("--side", grid)
+    if (meant := VIEW.words.meant(text)) is None or meant == View.UNKNOWN:
+        raise Refused(f"--side: expected component or solder, found {text!r}")
+    return View(meant)
+
+
+def _with_grid(option: str, grid: Sequence[object]) -> None:
+    if not grid:
+        raise Refused(f"{option}: expected --grid beside it, whose pins are numbered 1, 2, … as they are written")
 
 
 def _if_given(text: str | None, unit: str, option: str) -> float | None:
