@@ -4,6 +4,7 @@ same examples every time, and new ones with ``--hypothesis-profile=roaming``."""
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Generator
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 TOP = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(TOP / "tests"))  # for what several folders of tests share, taken_whole.py
 DEMO = TOP / "catalogs" / "demo"
 
 # A shared machine is slow at times, so no example is failed for its time.

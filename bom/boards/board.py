@@ -337,7 +337,12 @@ JUMP_VOLTS, JUMP_SECONDS = 24.0, 60.0
 
 
 def supply_for(code: str) -> Supply | None:
-    """The supply that a code letter stands for (volts), or None for a letter that is not one."""
+    """The supply that a code letter stands for (volts), or None for a letter that is not one.
+
+    >>> supply = supply_for("C")
+    >>> supply.min_volts, supply.max_volts
+    (9.0, 16.0)
+    """
     if (limits := _RANGES.get(code.strip().upper())) is None:
         return None
     low, nominal, high = limits

@@ -82,6 +82,9 @@ def reorder_point(method: Method, usage: Usage, service_level: float) -> int:
     """Pieces at which to order so that ``service_level`` (0.95) of the lead times pass without running out.
 
     The time covered is lead time and review time together. Rounded up to a whole piece.
+
+    >>> reorder_point("poisson", Usage(per_day=0.5, lead_days=10), 0.95)
+    9
     """
     if method == "none":
         return 0
@@ -181,7 +184,11 @@ def days_left(quantity: float, per_day: float) -> float | None:
 
 
 def economic_order_quantity(fixed_cost: float, demand: float, holding_cost: float) -> float:
-    """sqrt(2 K D / h): fixed cost of an order, demand per year, cost of holding one piece for a year."""
+    """sqrt(2 K D / h): fixed cost of an order, demand per year, cost of holding one piece for a year.
+
+    >>> round(economic_order_quantity(8, 1200, 0.3))
+    253
+    """
     if fixed_cost < 0 or demand < 0 or holding_cost <= 0:
         raise Refused("expected a fixed cost and a demand of 0 or more, and a holding cost above 0")
     return math.sqrt(2 * fixed_cost * demand / holding_cost)

@@ -120,7 +120,11 @@ DC_13_MOST_MS = 300.0
 
 
 def electromagnet_category(volts: float, amps: float, supply: SupplyKind) -> str:
-    """The category an electromagnet of this size falls in."""
+    """The category an electromagnet of this size falls in.
+
+    >>> electromagnet_category(230, 0.2, SupplyKind.AC), electromagnet_category(230, 0.5, SupplyKind.AC)
+    ('AC-14', 'AC-15')
+    """
     if supply is SupplyKind.DC:
         return "DC-13"
     return "AC-14" if volts * amps <= AC_14_MOST_VA else "AC-15"

@@ -17,7 +17,12 @@ from bom.values.finding import Finding, Outcome
 
 
 def operate_volts_hot(relay: Relay, ambient_max_c: float | None) -> float | None:
-    """The volts the coil needs at the hottest ambient, or None where the data sheet leaves something out."""
+    """The volts the coil needs at the hottest ambient, or None where the data sheet leaves something out.
+
+    >>> relay = Relay("Kithmar", "K2R-12S", operate_volts=8.4, coil_ref_temp_c=20)
+    >>> round(operate_volts_hot(relay, 85), 2)
+    10.55
+    """
     if relay.operate_volts is None or relay.coil_ref_temp_c is None or ambient_max_c is None:
         return None
     return operate_volts_at(relay.operate_volts, relay.coil_ref_temp_c, ambient_max_c)
@@ -184,6 +189,10 @@ def current_ma(relay: Relay, volts: float | None, temp_c: float | None) -> float
     """The most milliamps the coil takes at these volts and temperature: lowest ohms, tolerance in.
 
     A suppression resistor beside the winding takes its share too; where its ohms are not stated, nothing is known.
+
+    >>> relay = Relay("Kithmar", "K2R-12S", coil_ohms=270, coil_ohms_tol_pct=10, coil_ref_temp_c=20)
+    >>> round(current_ma(relay, 16, -40), 1)
+    86.2
     """
     ohms, beside = lowest_ohms(relay, temp_c), _beside(relay)
     if ohms is None or volts is None or beside is None:

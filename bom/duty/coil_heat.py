@@ -27,7 +27,11 @@ COPPER_SOURCE = f"copper: R2/R1 = (234.5 + T2)/(234.5 + T1), {COPPER_NOTE.cited}
 
 
 def ratio(from_c: float, to_c: float) -> float:
-    """Resistance at ``to_c`` over resistance at ``from_c`` (degrees Celsius); ValueError where copper's line ends."""
+    """Resistance at ``to_c`` over resistance at ``from_c`` (degrees Celsius); ValueError where copper's line ends.
+
+    >>> round(ratio(20, 85), 3)
+    1.255
+    """
     if min(from_c, to_c) <= -COPPER_K:
         raise ValueError(f"copper's straight line ends at -{COPPER_K} °C")
     return (COPPER_K + to_c) / (COPPER_K + from_c)

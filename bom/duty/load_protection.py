@@ -183,6 +183,10 @@ def bates_snubber(volts: float, amps: float) -> Snubber:
 
     Source: C. C. Bates' formula, as reprinted in source 28. Other guides (sources 26 and
     27) print 0.5 to 1 microfarad per amp and 0.5 to 1 ohm per volt: see ``guide_snubber``.
+
+    >>> snubber = bates_snubber(24, 2)
+    >>> snubber.microfarads, round(snubber.ohms, 2)
+    (0.4, 0.39)
     """
     if volts <= 0 or amps <= 0:
         raise ValueError("a snubber is for volts and amps above zero")

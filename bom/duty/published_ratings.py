@@ -374,7 +374,11 @@ def _between(lines: list[Rating], at_least: list[Rating], kind: str, load: Load)
 
 
 def amps_between(low: tuple[float, float], high: tuple[float, float], volts: float) -> float:
-    """Amps at ``volts`` on the log-log line through two (volts, amps) points; 0 where a point is not positive."""
+    """Amps at ``volts`` on the log-log line through two (volts, amps) points; 0 where a point is not positive.
+
+    >>> round(amps_between((30, 5.0), (60, 1.0), 45), 2)
+    1.95
+    """
     if min(*low, *high, volts) <= 0 or low[0] == high[0]:
         return 0.0
     share = (log(volts) - log(low[0])) / (log(high[0]) - log(low[0]))

@@ -159,14 +159,22 @@ def _added(one: LineCost, other: LineCost) -> LineCost:
 
 
 def gross(need: Decimal, attrition_pct: Decimal) -> Decimal:
-    """The need with attrition, before rounding: need / (1 - s)."""
+    """The need with attrition, before rounding: need / (1 - s).
+
+    >>> round(gross(Decimal(100), Decimal(2)), 1)
+    Decimal('102.0')
+    """
     if not 0 <= attrition_pct < 100:
         raise Refused(f"expected an attrition from 0 to below 100 %, found {attrition_pct}")
     return need / (1 - attrition_pct / 100)
 
 
 def order_quantity(grossed: Decimal, unit: str) -> Decimal:
-    """What to order: whole pieces, rounded up once per order; masses and lengths as they are."""
+    """What to order: whole pieces, rounded up once per order; masses and lengths as they are.
+
+    >>> order_quantity(Decimal("102.04"), "piece"), order_quantity(Decimal("102.04"), "g")
+    (Decimal('103'), Decimal('102.04'))
+    """
     return grossed.to_integral_value(ROUND_CEILING) if unit == "piece" else grossed
 
 

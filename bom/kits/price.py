@@ -74,6 +74,12 @@ def price_for(market: Market, packing: Packing | None, cost: Money, margin_pct: 
     leaves ``margin_pct`` or more once rounded.
 
     Refused where no price can: fees and tax take more of each further penny than the margin leaves.
+
+    >>> market = Market(False, Decimal(0), Decimal(12), Money.of("0.30", "GBP"))
+    >>> packing = Packing(Money.of("0.40", "GBP"), Money.of("3.20", "GBP"))
+    >>> sale = price_for(market, packing, Money.of("4.10", "GBP"), 30)
+    >>> print(sale.price, sale.profit)
+    13.79 GBP 4.14 GBP
     """
     coin = Money.of(_coin(cost), cost.currency)
     step = market.price_step or coin
@@ -118,20 +124,23 @@ def labour(packing: Packing) -> Money:
 
 
 def tax_inside(gross: Money, pct: Decimal | int) -> Money:
-    """The tax inside a price that includes it, to a millionth: gross · r / (100 + r)."""
+    """The tax inside a price that includes it, to a millionth: gross · r / (100 + r).
+
+    >>> print(tax_inside(Money.of("9.99", "GBP"), 20).rounded())
+    1.67 GBP
+    """
     return Money.of(gross.amount * Decimal(pct) / (HUNDRED + Decimal(pct)), gross.currency)
 
 
 def markup_of_margin(margin_pct: Decimal | int) -> Decimal:
-    """Markup on cost in percent, for a margin on price in percent: u = m / (1 - m)."""
+    """Markup on cost in percent, for a margin on price in percent: u = m / (1 - m).
+
+    >>> round(markup_of_margin(40), 3)
+    Decimal('66.667')
+    """
     if Decimal(margin_pct) >= HUNDRED:
         raise Refused(f"no price exists: a margin of {margin_pct} % leaves nothing for the cost")
     return HUNDRED * Decimal(margin_pct) / (HUNDRED - Decimal(margin_pct))
-
-
-def margin_of_markup(markup_pct: Decimal | int) -> Decimal:
-    """Margin on price in percent, for a markup on cost in percent: m = u / (1 + u); for the published check."""
-    return HUNDRED * Decimal(markup_pct) / (HUNDRED + Decimal(markup_pct))
 
 
 def _sale(market: Market, price: Money, packing: Packing, cost: Money, rounded: bool) -> Sale:

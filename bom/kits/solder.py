@@ -47,7 +47,11 @@ def fillet_mm3(joint: Joint) -> float:
 
 
 def joint_mm3(joint: Joint) -> float:
-    """The solder of the whole joint, in mm³; an unplated hole holds none."""
+    """The solder of the whole joint, in mm³; an unplated hole holds none.
+
+    >>> round(joint_mm3(Joint(hole_mm=1.0, pin_mm=0.8, pad_mm=1.8, board_mm=1.6)), 2)
+    0.8
+    """
     if not joint.plated:
         return fillet_mm3(joint)
     barrel = math.pi / 4 * (joint.hole_mm**2 - joint.pin_mm**2) * joint.board_mm

@@ -19,8 +19,6 @@ from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element, Wiring
 from bom.store import tables as t
 from bom.store.kept_results import next_edition
-from bom.store.part_names import mark_shared
-from bom.store.relay_rows import mark_rated, take_rows
 from bom.store.rows import Changes as Changes
 from bom.store.rows import reader, row_of
 from bom.values.part_number import makers_and_numbers, normal
@@ -58,14 +56,6 @@ def _news(stored: Mapping[K, V], taken: Mapping[K, V]) -> _News[K, V]:
 def values_of(relay: Relay) -> tuple[Any, ...]:
     """A relay's values in the order of its fields, words instead of enum members."""
     return tuple(row_of(relay).values())
-
-
-def take_catalogue(session: Session, catalogue: Catalogue) -> Changes:
-    """Store every thing in the catalogue within the caller's transaction: all of it or, on any error, nothing."""
-    changes = take_all_but_relays(session, catalogue) + take_rows(session, map(values_of, catalogue.relays))
-    mark_rated(session)
-    mark_shared(session)
-    return changes
 
 
 def take_all_but_relays(session: Session, catalogue: Catalogue) -> Changes:

@@ -63,12 +63,20 @@ class Money:
         return EXPONENTS.get(self.currency, 2)
 
     def rounded(self) -> Money:
-        """Rounded to the currency's smallest unit, halves away from zero."""
+        """Rounded to the currency's smallest unit, halves away from zero.
+
+        >>> print(Money.of("3.105", "GBP").rounded())
+        3.11 GBP
+        """
         grain = Decimal(1).scaleb(-self.exponent)
         return Money.of(self.amount.quantize(grain, ROUND_HALF_UP), self.currency)
 
     def times(self, factor: str | int | float | Decimal) -> Money:
-        """This amount multiplied, to the nearest millionth."""
+        """This amount multiplied, to the nearest millionth.
+
+        >>> print(Money.of("3.10", "GBP").times(3))
+        9.30 GBP
+        """
         return Money.of(self.amount * Decimal(str(factor)), self.currency)
 
     def __add__(self, other: Money) -> Money:
@@ -105,7 +113,11 @@ class Money:
 
 
 def total(amounts: Sequence[Money], currency: str) -> Money:
-    """The sum of amounts that are all in one currency; nothing sums to zero of it."""
+    """The sum of amounts that are all in one currency; nothing sums to zero of it.
+
+    >>> print(total([Money.of("1.20", "GBP"), Money.of("0.35", "GBP")], "GBP"))
+    1.55 GBP
+    """
     answer = Money.zero(currency)
     for amount in amounts:
         answer = answer + amount
@@ -116,6 +128,9 @@ def apportion(whole: Money, weights: Sequence[int | float | Decimal]) -> tuple[M
     """Shares of a rounded amount by weight, in whole smallest units that sum to it; for the published apportionments.
 
     Largest remainder first, earlier shares first among equals. All weights zero: equal shares.
+
+    >>> print(*apportion(Money.of("10.00", "EUR"), [1, 1, 1]))
+    3.34 EUR 3.33 EUR 3.33 EUR
     """
     if not weights:
         raise Refused("expected at least one share to apportion to")
@@ -147,7 +162,11 @@ KNOWN = frozenset(_CODES.split())
 
 
 def meant(code: str) -> str:
-    """The usual currency that a code which is none was likely meant to be, else nothing."""
+    """The usual currency that a code which is none was likely meant to be, else nothing.
+
+    >>> meant("GPB")
+    'GBP'
+    """
     from difflib import get_close_matches  # loaded for a slip alone: it takes longer than many an answer
 
     usual = ("EUR", "GBP", "USD", "CHF", "JPY", "PLN", "CZK", "SEK", "DKK", "NOK", "CAD", "AUD", "CNY")

@@ -29,6 +29,9 @@ def normal(text: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> str:
     In this order: compatibility forms (NFKC) and capitals; every dash becomes a hyphen; one packing suffix
     goes; spaces, hyphens and underscores go, but between two digits they become one hyphen, because 21-2 is
     not 2-12; dots go too, but stay between two digits, where 1.0 is not 10. Slashes and all else stay.
+
+    >>> normal("tw2 12s")
+    'TW2-12S'
     """
     plain = _DASHES.sub("-", unicodedata.normalize("NFKC", text)).upper().strip()
     plain = _without_packing(plain, suffixes)
@@ -36,7 +39,11 @@ def normal(text: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> str:
 
 
 def same(a: str, b: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> bool:
-    """Whether two spellings are one part. Nothing is the same as an empty text."""
+    """Whether two spellings are one part. Nothing is the same as an empty text.
+
+    >>> same("TW2-12S", "tw2 12s/TR"), same("TW2-12S", "TW2-24S")
+    (True, False)
+    """
     return normal(a, suffixes) == normal(b, suffixes) != ""
 
 
@@ -53,6 +60,9 @@ def suggest(text: str, known: Iterable[str], most: int = 5) -> list[str]:
 
     Look-alike characters (I and 1, O and 0) and left-out separators come first, then one character that is
     wrong, missing, extra, or changed places with its neighbour. What ``text`` already is, is no suggestion.
+
+    >>> suggest("TW2-12D", ["TW2-12S", "K2R-12S"])
+    ['TW2-12S']
     """
     wanted = normal(text)
     ranked = ((_likeness(wanted, normal(k)), k) for k in dict.fromkeys(known))
@@ -118,7 +128,11 @@ _DATE = re.compile(
 
 def damage(part_number: str) -> str:
     """What a spreadsheet program seems to have turned this part number into: *an exponent*, *a date* or
-    nothing."""
+    nothing.
+
+    >>> damage("2.2E+02")
+    'an exponent'
+    """
     if _EXPONENT.fullmatch(part_number):
         return "an exponent"
     return "a date" if _DATE.fullmatch(part_number) else ""

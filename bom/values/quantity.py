@@ -89,6 +89,9 @@ def read(text: str, unit: str) -> float:
 
     Refused, saying what was expected, where the text is empty, is no number, has another kind of unit, or
     has a comma that may mean thousands or a decimal point.
+
+    >>> read("4k7", "ohm"), read("0.1 in", "mm")
+    (4700.0, 2.54)
     """
     return float(_exact(text, unit))
 
@@ -114,6 +117,9 @@ def show(value: float | Decimal, unit: str) -> str:
 
     Electrical values and times have three significant figures and an SI prefix; lengths go to 0.01 mm,
     masses and volumes to three figures, temperatures to 0.1 °C. A value that isn't finite is *not stated*.
+
+    >>> show(4700, "ohm"), show(0.0025, "A"), show(7.62, "mm")
+    ('4.7 kΩ', '2.5 mA', '7.62 mm')
     """
     if not math.isfinite(value):
         return "not stated"

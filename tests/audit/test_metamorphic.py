@@ -17,12 +17,13 @@ import pytest
 from changes import BETTER, SAME, WORSE, Change
 from random_worlds import random_world
 from sqlalchemy import Engine
+from taken_whole import take_catalogue
 from worlds import CANDIDATE, FITTED, Ask, World, all_worlds
 
 from bom.match.match import judge
 from bom.match.requirement import like
 from bom.store.boards_and_kits import boards, take_board
-from bom.store.catalogue import take_catalogue, whole_catalogue
+from bom.store.catalogue import whole_catalogue
 from bom.store.engine import ready_engine
 from bom.store.unit_of_work import look, work
 from bom.values.finding import Finding, Verdict, verdict_of

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from taken_whole import PriceList, take_price_list
 
 from bom.buying.offer import Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import NumberMarks, amount_in, marks_of
 from bom.intake.price_lists.list_file import SHOWN
-from bom.intake.price_lists.price_list import PriceList, take_price_list
 
 SUPPLIER = Supplier("Osmere", "EUR", lead_days=4)
 COLUMNS = (("supplier_code", "Code"), ("part_number", "Typ"), ("stock", "Bestand"), ("lead_days", "Tage"))

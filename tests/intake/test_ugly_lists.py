@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
+from taken_whole import PriceList, take_price_list
 
 from bom.buying.offer import Feed, Supplier
-from bom.intake.price_lists.price_list import PriceList, take_price_list
 
 COLUMNS = (
     ("supplier_code", "Nr"),

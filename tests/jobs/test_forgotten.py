@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from taken_whole import take_catalogue
 
 from bom.buying.offer import Break, Offer
 from bom.jobs.buying.quotes import forget_quotes
@@ -15,7 +16,7 @@ from bom.jobs.catalogue import forget_relay
 from bom.jobs.replacing.finding import Sought, find_relays
 from bom.jobs.shelf.ordering import order_part
 from bom.relays.catalogue import Catalogue
-from bom.store.catalogue import named, take_catalogue
+from bom.store.catalogue import named
 from bom.store.kept_results import marked
 from bom.store.offers import offers, quotes_until, take_quotes
 from bom.store.unit_of_work import Session

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from openpyxl import Workbook, load_workbook
+from taken_whole import take_catalogue
 
 from bom.buying.offer import Break, Offer
 from bom.jobs.buying.planning import PlanAsked, plan_asked
@@ -28,7 +29,7 @@ from bom.relays.catalogue import Catalogue
 from bom.shop.names import part_named
 from bom.shop.shop import Shop
 from bom.shop.standing import standings
-from bom.store.catalogue import named, take_catalogue
+from bom.store.catalogue import named
 from bom.store.offers import take_quotes
 from bom.store.unit_of_work import Session
 from bom.values.difference import Replacing

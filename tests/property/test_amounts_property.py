@@ -6,10 +6,10 @@ from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from taken_whole import take_price_list
 
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.amounts import amount_in, bare, marks_of
-from bom.intake.price_lists.price_list import take_price_list
 
 CENTS = st.integers(1, 10**9)
 WAYS = st.sampled_from([(".", ","), (",", "."), (",", " "), (",", "\u202f"), (".", "'"), (".", ""), (",", "")])

@@ -11,10 +11,10 @@ import json
 from pathlib import Path
 
 import pytest
+from taken_whole import take_price_list
 
 from bom.buying.offer import Feed, Supplier
 from bom.intake.price_lists.list_file import Dialect, ListReport, open_table, source_of_file
-from bom.intake.price_lists.price_list import take_price_list
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 SPECTRUM, CSVKIT = DATA / "csv_spectrum", DATA / "csvkit_examples"

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import pytest
 from sqlalchemy import Engine
+from taken_whole import take_catalogue
 
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Guided, Rating, Relay, Sealing, Status, SupplyKind, SupplyPart
 from bom.relays.wiring import Element, Kind, Wiring
-from bom.store.catalogue import Changes, named, take_catalogue, whole_catalogue
+from bom.store.catalogue import Changes, named, whole_catalogue
 from bom.store.unit_of_work import look, work
 
 RELAY = Relay(

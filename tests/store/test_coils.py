@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import Engine
+from taken_whole import take_catalogue
 
 from bom.duty.identify import NEAR_TIMES, identify
 from bom.intake.catalogue import read_catalogue
 from bom.relays.relay import Relay
-from bom.store.catalogue import take_catalogue
 from bom.store.search import coils_near
 from bom.store.unit_of_work import work
 

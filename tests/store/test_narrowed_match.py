@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import Engine
+from taken_whole import take_catalogue
 
 from bom.duty.rules import DEFAULT
 from bom.intake.board_file import take_board
@@ -17,7 +18,7 @@ from bom.relays.catalogue import Catalogue
 from bom.shop.narrowing import first_page
 from bom.shop.places import place_at
 from bom.shop.shop import Shop
-from bom.store.catalogue import take_catalogue, whole_catalogue
+from bom.store.catalogue import whole_catalogue
 from bom.store.unit_of_work import Session, work
 from bom.values.finding import Verdict
 

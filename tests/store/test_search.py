@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 from sqlalchemy import Engine
+from taken_whole import take_catalogue
 
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Relay
-from bom.store.catalogue import take_catalogue
 from bom.store.search import Facts, Found, find_relays, slips
 from bom.store.unit_of_work import work
 

@@ -11,12 +11,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import groupby, pairwise
-from typing import NamedTuple
 
 from bom.buying.offer import Break, Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import MarksShown, NumberMarks, Prices
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
-from bom.intake.price_lists.list_file import Dialect, ListReport, ListSource, ListTable, open_table, source_of_bytes
+from bom.intake.price_lists.list_file import Dialect, ListReport, ListSource, ListTable, open_table
 from bom.intake.price_lists.list_habits import (
     COUNTS,
     REMEMBERED,
@@ -30,26 +29,6 @@ from bom.intake.price_lists.list_habits import (
     slot_of,
 )
 from bom.values.part_number import damage
-from bom.values.problem import Problem
-
-
-class PriceList(NamedTuple):
-    """What a price list came to: offers, problems with their lines, and notes on rows that were left out."""
-
-    offers: tuple[Offer, ...]
-    problems: tuple[Problem, ...]
-    notes: tuple[str, ...]
-
-
-def take_price_list(feed: Feed, supplier: Supplier, data: bytes, name: str, seen: datetime | None = None) -> PriceList:
-    """The offers in a price list, ``seen`` then, and notes; where there are problems, every problem and no offers.
-
-    Prices stay as given, with or without tax.
-    """
-    reading = ListReading(feed, supplier, source_of_bytes(name, data), seen)
-    offers = tuple(reading.offers())
-    problems = reading.report.problems
-    return PriceList(() if problems else offers, problems, reading.report.notes)
 
 
 @dataclass(slots=True)
