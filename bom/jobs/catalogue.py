@@ -13,8 +13,28 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.catalogue import CatalogueChecked, CatalogueTaken
+from bom.intake.catalogue import open_catalogue
+from bom.intake.relay_rows import Drawings
+from bom.paper.csv_out import write_catalogue
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Rating, Relay
+from bom.shop.places import design_called
+from bom.shop.shop import Shop
+from bom.store.boards_and_kits import boards, kits
+from bom.store.catalogue import (
+    all_but_relays,
+    all_drawings,
+    each_relay,
+    named,
+    relays_with,
+    take_all_but_relays,
+    values_of,
+)
+from bom.store.on_order import on_order
+from bom.store.part_names import mark_shared, part_names
+from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
+from bom.store.shelf import levels_wanted, lots
+from bom.store.shop_files import past_usage
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import same
 from bom.values.problem import ProblemsFound, Refused
@@ -44,9 +64,6 @@ def add_catalogue(
     read; a problem in the last line undoes the first one too, with the caller's transaction. To take the folder again
     changes nothing, so one that was interrupted is simply taken again.
     """
-    from bom.store.catalogue import take_all_but_relays
-    from bom.store.part_names import mark_shared
-    from bom.store.relay_rows import mark_rated, take_rows
 
     changes_seen = replacing or Replacing()
     opened = _opened(folder, told, leave_out, insist, session)
@@ -75,10 +92,6 @@ def _opened(
     folder: Path, told: BytesTold | None, leave_out: Sequence[str], insist: Sequence[str], session: Session | None
 ) -> CatalogueFolder:
     """The folder, its relays beside what the database already has."""
-    from bom.intake.catalogue import open_catalogue
-    from bom.intake.relay_rows import Drawings
-    from bom.store.catalogue import all_drawings
-    from bom.store.relay_rows import coils_of
 
     if session is None:
         return open_catalogue(folder, told, leave_out, insist)
@@ -113,10 +126,6 @@ def check_catalogue(
 def forget_relay(session: Session, typed: str) -> str:
     """Take a relay out again, its maker and number; refused while a board, a kit, the shelf, an order, a level or what
     was used before rests on it."""
-    from bom.shop.places import design_called
-    from bom.shop.shop import Shop
-    from bom.store.part_names import part_names
-    from bom.store.relay_rows import remove_relay
 
     relay = design_called(Shop(session), typed).relay
     called = f"{relay.maker} {relay.part_number}"
@@ -128,9 +137,6 @@ def forget_relay(session: Session, typed: str) -> str:
 
 
 def _booked(session: Session, part: str) -> Iterator[str]:
-    from bom.store.on_order import on_order
-    from bom.store.shelf import levels_wanted
-    from bom.store.shop_files import past_usage
 
     if orders := [o.number for o in on_order(session, part)]:
         yield some(orders, "order")
@@ -142,8 +148,6 @@ def _booked(session: Session, part: str) -> Iterator[str]:
 
 def export_catalogue(session: Session, folder: Path) -> int:
     """Write the contract's CSV files; how many relays went out."""
-    from bom.paper.csv_out import write_catalogue
-    from bom.store.catalogue import all_but_relays, each_relay
 
     return write_catalogue(folder, all_but_relays(session), each_relay(session))
 
@@ -153,7 +157,6 @@ _FIELDS = tuple(f.name for f in fields(Relay))
 
 def changed_rest(session: Session, taken: Catalogue) -> Iterator[Difference]:
     """The footprints, wirings, ratings and supplies that are kept and read differently."""
-    from bom.store.catalogue import all_but_relays
 
     kept = all_but_relays(session)
     for name in taken.footprints.keys() & kept.footprints.keys():
@@ -198,14 +201,12 @@ def _users(*said: str) -> tuple[str, ...]:
 
 
 def _relays_with(session: Session, column: str, value: str) -> str:
-    from bom.store.catalogue import relays_with
 
     count, first = relays_with(session, column, value)
     return some(first, "relay", count=count)
 
 
 def _positions_wired(session: Session, wiring: str) -> str:
-    from bom.store.boards_and_kits import boards
 
     return some([f"{b.name}:{p.ref}" for b in boards(session) for p in b.positions if p.wiring == wiring], "position")
 
@@ -214,8 +215,6 @@ class Users:
     """Who has which part: the positions it is fitted at, the kits that take it, the lots of it."""
 
     def __init__(self, session: Session) -> None:
-        from bom.store.boards_and_kits import boards, kits
-        from bom.store.shelf import lots
 
         self.fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]
         lines = [(kit.name, line) for kit in kits(session) for line in kit.lines]
@@ -236,7 +235,6 @@ class Users:
 
     def relays(self, session: Session) -> dict[tuple[str, str], Relay]:
         """The relays of the catalogue that anybody has, by maker and number."""
-        from bom.store.catalogue import named
 
         texts = dict.fromkeys(text for _, text in (*self.fitted, *self.taken, *self.lots))
         return {(r.maker, r.part_number): r for text in texts for r in named(session, text)}
@@ -258,7 +256,6 @@ class RelaysInUse:
             yield row
 
     def _compare(self, there: Relay, row: Values) -> None:
-        from bom.store.catalogue import values_of
 
         pairs = zip(_FIELDS, values_of(there), row, strict=True)
         changes = [c for name, old, new in pairs for c in changes_between(old, new, name)]

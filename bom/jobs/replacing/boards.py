@@ -9,17 +9,28 @@ from typing import TYPE_CHECKING
 from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
 from bom.boards.board import Board, HolePattern, Place, Position
 from bom.circuit.functions import as_its_circuit_tells, unknown_units
+from bom.duty.before_parts import before_parts
+from bom.duty.cautions import by_gravity, cautions_together
 from bom.duty.check import misplaced
+from bom.duty.coil_window import coil_window
+from bom.duty.contact_picture import contact_pictures
+from bom.duty.load_protection import protection_for
+from bom.duty.paired_contacts import is_guarded
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
+from bom.intake.board_file import take_board
 from bom.jobs.replacing.matching import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
+from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
+from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
 from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted, wirings_at
 from bom.shop.shop import Shop
+from bom.store.boards_and_kits import kits
+from bom.store.catalogue import all_drawings, catalogue_around, named
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.finding import Finding, Outcome, Verdict
 from bom.values.part_number import suggest
@@ -36,7 +47,6 @@ def add_board(
 ) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
     kept with something else in it and may not be replaced."""
-    from bom.intake.board_file import take_board
     from bom.store.boards_and_kits import board as kept_board
     from bom.store.boards_and_kits import take_board as keep_board
 
@@ -60,14 +70,12 @@ def add_board(
 
 
 def _who_uses(session: Session, board: str) -> tuple[str, ...]:
-    from bom.store.boards_and_kits import kits
 
     return tuple(filter(None, [some([kit.name for kit in kits(session) if kit.board == board], "kit")]))
 
 
 def _wiring_notes(session: Session, board: Board) -> Iterator[str]:
     """Wirings that nobody has, and functions on contacts that the wiring of their position does not have."""
-    from bom.store.catalogue import all_drawings
 
     known, fitted = all_drawings(session).wirings, catalogue_of(session, board)
     for position in board.positions:
@@ -95,7 +103,6 @@ def list_boards(session: Session) -> list[BoardListed]:
 def forget_board(session: Session, name: str) -> str:
     """Take a board out again, its name as its file spells it; refused while a kit is for it."""
     from bom.store.boards_and_kits import forget_board as forget
-    from bom.store.boards_and_kits import kits
 
     board = board_named(session, name).name
     if users := [kit.name for kit in kits(session) if kit.board == board]:
@@ -111,7 +118,6 @@ def board_named(session: Session, name: str) -> Board:
 
 def catalogue_of(session: Session, board: Board) -> Catalogue:
     """As much of the catalogue as the board names: its fitted parts, and the wirings of its positions."""
-    from bom.store.catalogue import catalogue_around, named
 
     fitted = dict.fromkeys(p.fitted for p in board.positions if p.fitted)
     return catalogue_around(
@@ -143,7 +149,6 @@ def show_board(session: Session, name: str) -> BoardShown:
 
 def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeParts, ...]:
     """The order of checks before the relay at this position is blamed."""
-    from bom.duty.before_parts import before_parts
 
     position = board.position(ref)
     place = Place(board, position, HolePattern("", ()), None) if position else None
@@ -153,8 +158,6 @@ def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeP
 def load_protections(catalogue: Catalogue, board: Board, position: Position) -> list[ProtectedLoad]:
     """What to add at each bare inductive load of the position; nothing where safety rests on it, as that is for its
     maker."""
-    from bom.duty.load_protection import protection_for
-    from bom.duty.paired_contacts import is_guarded
 
     place = Place(board, position, HolePattern("", ()), None)
     if is_guarded(place, fitted_design(catalogue, board, position.ref)):
@@ -200,7 +203,6 @@ def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
 
 def cautions_of(catalogue: Catalogue, board: Board, rule: Rule | None = None) -> tuple[str, ...]:
     """The board's own, those that its positions' loads and parts bring, and the rule of the verdicts; gravest first."""
-    from bom.duty.cautions import by_gravity, cautions_together
 
     together = [
         (Place(board, position, HolePattern("", ()), None), fitted_design(catalogue, board, position.ref))
@@ -218,7 +220,6 @@ def draw_board(session: Session, name: str, folder: Path, rule: str | None = Non
 
 
 def _drawn(catalogue: Catalogue, board: Board, ref: str, folder: Path, rule: Rule) -> list[str]:
-    from bom.paper.writing import write_text
 
     if (fitted := fitted_design(catalogue, board, ref)) is None:
         return []
@@ -236,9 +237,6 @@ def _file_name(*words: str) -> str:
 
 def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
     """Captions with the coil window and the contact pictures of this part at this place."""
-    from bom.duty.coil_window import coil_window
-    from bom.duty.contact_picture import contact_pictures
-    from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
 
     window = coil_window(design, place, rule)
     name = f"coil-{place.position.ref}-{design.relay.maker}-{design.relay.part_number}"

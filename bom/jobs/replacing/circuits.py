@@ -24,6 +24,9 @@ from bom.circuit.states import MOST_STATES, Part, Solution, Solved, solve
 from bom.circuit.watch import Short, shorts, sneaks
 from bom.duty.cautions import one_line
 from bom.jobs.replacing.boards import board_named, catalogue_of, cautions_of
+from bom.paper.circuit_words import watch
+from bom.paper.pictures.circuit_picture import circuit_drawing
+from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.shop.places import wirings_at
 from bom.values.problem import Refused
@@ -59,9 +62,6 @@ def board_circuit(session: Session, name: str) -> BoardCircuit:
 
 def draw_circuit(session: Session, answer: BoardCircuit, file: Path) -> Path:
     """Draw the states of a board that was solved, as an SVG, into the file; its path."""
-    from bom.paper.circuit_words import watch
-    from bom.paper.pictures.circuit_picture import circuit_drawing
-    from bom.paper.writing import write_text
 
     board = board_named(session, answer.board)
     solution = solve(_circuit(catalogue_of(session, board), board))

@@ -9,6 +9,10 @@ from typing import TYPE_CHECKING
 from bom.answers.replacing import CrossReferenced, PairFound, StandingFound
 from bom.duty.cautions import by_gravity, cautions_together, grave_of_part
 from bom.match.cross_reference import CrossReference, Kin, Replaceability, Replacement, cross_reference
+from bom.paper.workbooks.cross_reference import write_csv, write_workbook
+from bom.shop.placements import keep_afterwards
+from bom.shop.places import design_named
+from bom.store.catalogue import whole_catalogue
 from bom.values.finding import narrowest_margin
 from bom.values.problem import Refused
 
@@ -22,9 +26,6 @@ def catalogue_cross_reference(
     session: Session, *, part: str = "", refused: bool = False, told: Told | None = None
 ) -> CrossReferenced:
     """Every pair of designs that may serve, both ways apart, and each design's standing; of one part where named."""
-    from bom.shop.placements import keep_afterwards
-    from bom.shop.places import design_named
-    from bom.store.catalogue import whole_catalogue
 
     keep_afterwards(session)
     catalogue = whole_catalogue(session)
@@ -91,7 +92,6 @@ def checked_ending(path: Path) -> str:
 
 def write_cross_reference(path: Path, ending: str, answer: CrossReferenced) -> list[str]:
     """As CSV or as XLSX; the files written."""
-    from bom.paper.workbooks.cross_reference import write_csv, write_workbook
 
     if ending == ".csv":
         return [str(path), str(write_csv(path, answer))]

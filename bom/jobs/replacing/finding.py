@@ -10,10 +10,16 @@ from math import inf, nextafter
 from typing import TYPE_CHECKING, Any
 
 from bom.answers.catalogue import RelayListed, RelaysFound
+from bom.jobs.bench import glance
 from bom.match.spec_bounds import CONTACTS, PITCH_TOLERANCE_MM, contact_words
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Rating, Relay
+from bom.shop.places import database_words
+from bom.store.catalogue import all_drawings
+from bom.store.kept_results import marked
+from bom.store.part_names import part_names
+from bom.store.search import Facts, parts_typed
 from bom.values.column import Column, Holds, described, folded, nearest, number
 from bom.values.problem import Refused
 from bom.values.quantity import read
@@ -65,15 +71,12 @@ def find_relays(session: Session, sought: Sought, limit: int) -> RelaysFound:
 
 
 def _drawings(session: Session) -> Catalogue:
-    from bom.store.catalogue import all_drawings
 
     return all_drawings(session)
 
 
 def _hint(session: Session) -> str:
     """Why there may be nothing to find."""
-    from bom.shop.places import database_words
-    from bom.store.kept_results import marked
 
     if marked(session, "relays"):
         return ""
@@ -82,7 +85,6 @@ def _hint(session: Session) -> str:
 
 def _facts(sought: Sought, drawn: Catalogue) -> Facts:
     """Everything asked but the number; refuses what is no fact, saying what was likely meant."""
-    from bom.store.search import Facts
 
     facts = Facts(footprints=_footprints(sought, drawn), wirings=_wirings(sought, drawn))
     for fact in (*sought.facts, *([f"coil_volts={sought.volts}"] if sought.volts else [])):
@@ -195,10 +197,6 @@ def parts_beginning(url: str | None, typed: str) -> list[str]:
 
     What was typed stays as it is, capitals or not: a shell drops what does not begin with it to the letter.
     """
-    from bom.jobs.bench import glance
-    from bom.store.part_names import part_names
-    from bom.store.search import parts_typed
-    from bom.values.problem import Refused
 
     try:
         with glance(url) as session:

@@ -8,6 +8,13 @@ from typing import TYPE_CHECKING
 
 from bom.answers.replacing import FitFound
 from bom.boards.board import HolePattern
+from bom.duty.cautions import cautions_for, one_line
+from bom.fit.check import fit
+from bom.fit.hole_clearance import LEVELS, Stacking, tolerance_of
+from bom.intake.drawings import read_loose
+from bom.paper.pictures.fit_drawing import fit_drawing
+from bom.paper.terminal.matches import PINS_ONLY
+from bom.paper.writing import write_text
 from bom.relays.footprint import Footprint
 from bom.relays.wiring import Wiring
 from bom.values.finding import Outcome
@@ -45,8 +52,6 @@ class Tightness:
 
 def fit_files(drawings: DrawingFiles, svg: Path | None = None, asked: Tightness | None = None) -> FitFound:
     """The fit with every finding, what came of the nets, and where it is drawn."""
-    from bom.duty.cautions import cautions_for
-    from bom.fit.check import fit
 
     asked = asked or Tightness()
     footprint, pattern, candidate, original = _read(drawings)
@@ -87,7 +92,6 @@ def _nets(answer: FitAnswer) -> str:
 
 def _read(drawings: DrawingFiles) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
     """Both drawings and the wirings named."""
-    from bom.intake.drawings import read_loose
 
     found = read_loose(drawings.pins, drawings.holes, drawings.wirings, drawings.pattern, drawings.leave_out)
     candidate = _named(found.wirings, drawings.candidate, "--candidate", drawings.wirings)
@@ -95,7 +99,6 @@ def _read(drawings: DrawingFiles) -> tuple[Footprint, HolePattern, Wiring | None
 
 
 def _level(asked: str | None) -> str:
-    from bom.fit.hole_clearance import LEVELS
 
     level = (asked or "").strip().upper()
     if level and level not in LEVELS:
@@ -104,7 +107,6 @@ def _level(asked: str | None) -> str:
 
 
 def _tolerance(asked: str | None) -> Tolerance | None:
-    from bom.fit.hole_clearance import Stacking, tolerance_of
 
     if asked is None:
         return None
@@ -134,10 +136,6 @@ def _draw(
     candidate: Wiring | None,
     original: Wiring | None,
 ) -> None:
-    from bom.duty.cautions import cautions_for, one_line
-    from bom.paper.pictures.fit_drawing import fit_drawing
-    from bom.paper.terminal.matches import PINS_ONLY
-    from bom.paper.writing import write_text
 
     position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)
     title = f"{footprint.name or 'pins'} in {pattern.name or 'holes'}: {answer.outcome}"

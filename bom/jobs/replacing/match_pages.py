@@ -10,14 +10,21 @@ from typing import TYPE_CHECKING
 
 from bom.answers.replacing import BoardGlance, Judged, Matched, PositionGlance
 from bom.boards.board import Board, Place
+from bom.duty.cautions import by_gravity
+from bom.duty.changing_a_relay import putting_in, taking_out
+from bom.duty.paired_contacts import is_guarded
+from bom.fit.check import fit_findings
 from bom.jobs.replacing.boards import board_named, duty_pictures
 from bom.jobs.replacing.matching import find_replacements, rule_asked
 from bom.match.requirement import Requirement
-from bom.paper.pages.match_page import Page, Section, Shown, board_facts, function_words, place_facts
+from bom.paper.pages.match_page import Page, Section, Shown, board_facts, function_words, match_page, place_facts
 from bom.paper.pages.match_verdicts import Pairs
+from bom.paper.pictures.fit_drawing import fit_drawing
+from bom.paper.writing import write_text
 from bom.relays.relay import Design, Relay
 from bom.shop.places import requirement_for
 from bom.shop.shop import Shop
+from bom.store.catalogue import catalogue_around, named
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -73,7 +80,6 @@ def _board_page(session: Session, board: Board, asked: Asked) -> Page:
 
 def _once_for_all(page: Page) -> Page:
     """What holds at every position is said once, at the head; what is grave at one stands there and at the head."""
-    from bom.duty.cautions import by_gravity
 
     everywhere = _common(s.cautions for s in page.sections)
     cautions = by_gravity(text for s in page.sections for text in s.cautions)
@@ -109,8 +115,6 @@ def _page(title: str, facts: Pairs, sections: tuple[Section, ...], asked: Sequen
 
 def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
     """The steps that change a relay at these places, each with where it is published."""
-    from bom.duty.changing_a_relay import putting_in, taking_out
-    from bom.duty.paired_contacts import is_guarded
 
     process = {name for r in asked if r.place for name in r.place.board.process or ()}
     guarded = any(is_guarded(r.place, r.original) for r in asked if r.place)
@@ -163,7 +167,6 @@ def _drawings(session: Session, requirement: Requirement, candidate: Judged, rul
 
 
 def _design(session: Session, candidate: Judged) -> Design:
-    from bom.store.catalogue import catalogue_around, named
 
     number, maker = candidate.part_number, candidate.maker
     relay = next(r for r in named(session, number) if (r.part_number, r.maker) == (number, maker))
@@ -171,8 +174,6 @@ def _design(session: Session, candidate: Judged) -> Design:
 
 
 def _fit_drawing(design: Design, place: Place, original: Design | None) -> Iterator[tuple[str, str]]:
-    from bom.fit.check import fit_findings
-    from bom.paper.pictures.fit_drawing import fit_drawing
 
     if design.footprint is None:
         return
@@ -199,7 +200,6 @@ def _body(relay: Relay) -> tuple[float, float] | None:
 
 def at_a_glance(page: Page) -> BoardGlance:
     """Each position of a board with its functions and the best that was found for it."""
-    from bom.duty.cautions import by_gravity
 
     cautions = by_gravity((*page.cautions, *(text for section in page.sections for text in section.cautions)))
     return BoardGlance(page.title, tuple(map(_glance, page.sections)), cautions)
@@ -219,7 +219,5 @@ def _glance(section: Section) -> PositionGlance:
 
 def write_page(path: Path, page: Page) -> None:
     """The page as one file, whole."""
-    from bom.paper.pages.match_page import match_page
-    from bom.paper.writing import write_text
 
     write_text(path, match_page(page))

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from bom.answers.catalogue import CategoryListed, RuleListed
 from bom.answers.replacing import Judged, MatchAsked, Matched, WhyPart
+from bom.duty.before_parts import BeforeParts, before_parts
+from bom.duty.categories import CATEGORIES, DESIGNATION_SOURCE, all_designations
 from bom.duty.rules import DEFAULT, TABLES, Rule, compared, joined, rule_named, with_loads
 from bom.match.match import Candidate, cautions, judge
 from bom.match.necessary_conditions import Condition, OneOf, facts_of, necessary
@@ -22,8 +24,6 @@ from bom.values.finding import Outcome, Verdict
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.duty.before_parts import BeforeParts
-    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 
@@ -70,7 +70,6 @@ def matched(requirement: Requirement, candidates: tuple[Candidate, ...], rule: R
 
 def _before_parts(requirement: Requirement) -> tuple[BeforeParts, ...]:
     """What to check before the relay is blamed; nothing where no board was asked about."""
-    from bom.duty.before_parts import before_parts
 
     place = requirement.place
     return before_parts(place, requirement.original) if place and place.board.name else ()
@@ -173,7 +172,7 @@ def _one(text: str) -> Rule:
 
 
 def _own(file: Path) -> Rule:
-    from bom.intake.rule_file import read_rule
+    from bom.intake.rule_file import read_rule  # what reads files would cost every match a tenth of its start
 
     if not file.is_file():
         raise Refused(f"expected a rule file, found none at {file}")
@@ -188,13 +187,11 @@ def list_rules(own: str | None = None) -> list[RuleListed | CategoryListed]:
 
 
 def _categories() -> list[CategoryListed]:
-    from bom.duty.categories import CATEGORIES
 
     return [CategoryListed("utilisation category", c.name, c.source, c.prints) for c in CATEGORIES.values()]
 
 
 def _designations() -> list[CategoryListed]:
-    from bom.duty.categories import DESIGNATION_SOURCE, all_designations
 
     return [
         CategoryListed("contact rating designation", d.name, DESIGNATION_SOURCE, d.prints) for d in all_designations()

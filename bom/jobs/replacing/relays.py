@@ -20,12 +20,22 @@ from bom.answers.catalogue import (
     TellingMeasurement,
     TerminalMeaning,
 )
+from bom.duty.bench_reading import Seen, coil_reading
+from bom.duty.cautions import BENCH_COIL, SAFETY, by_gravity, cautions_for, grave_of_part, one_line
+from bom.duty.coil_window import coil_at
+from bom.duty.identify import NEAR_TIMES, identify
+from bom.duty.release import decays
+from bom.duty.terminals import OLDER_87, control_meanings, meanings
 from bom.jobs.replacing.finding import relay_listed
+from bom.paper.pictures.pinout import pinout_drawing
+from bom.paper.writing import write_text
 from bom.relays.footprint import VIEW, View
 from bom.relays.pinout import pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.shop.places import design_called
 from bom.shop.shop import Shop
+from bom.store.catalogue import all_drawings
+from bom.store.search import coils_near, every_coil
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -38,7 +48,6 @@ if TYPE_CHECKING:
 
 def show_relay(session: Session, text: str) -> RelayShown:
     """Everything stated of one relay, its wiring and ratings, and what is not stated."""
-    from bom.duty.cautions import cautions_for
 
     design = design_called(Shop(session), text)
     listed, (terminals, note) = relay_listed(design), _terminals(design)
@@ -61,7 +70,6 @@ SHOWN_AT_C = (-40.0, -20.0, 0.0, 20.0, 40.0, 60.0, 85.0)
 
 def _coil(design: Design) -> tuple[CoilAtTemperature, ...]:
     """A DC coil over temperature by copper's line; nothing where its sheet states no temperature."""
-    from bom.duty.coil_window import coil_at
 
     relay = design.relay
     if relay.coil_supply is not SupplyKind.DC or relay.coil_ref_temp_c is None:
@@ -80,7 +88,6 @@ def _coil(design: Design) -> tuple[CoilAtTemperature, ...]:
 
 def _release(design: Design) -> tuple[ReleaseWith, ...]:
     """What each suppression would do to the release, from the coil's rated volts."""
-    from bom.duty.release import decays
 
     volts = design.relay.coil_volts
     if volts is None or design.relay.coil_supply is not SupplyKind.DC:
@@ -105,9 +112,6 @@ def _rounded(value: float | None, digits: int) -> float | None:
 
 def draw_relay(session: Session, text: str, file: Path) -> None:
     """The relay's pins with its coils and contacts, from both sides, as an SVG; refused where no drawing has them."""
-    from bom.duty.cautions import cautions_for, one_line
-    from bom.paper.pictures.pinout import pinout_drawing
-    from bom.paper.writing import write_text
 
     design = design_called(Shop(session), text)
     relay = design.relay
@@ -128,7 +132,6 @@ def _terminals(design: Design) -> tuple[tuple[TerminalMeaning, ...], str]:
 
     A second coil has numbers that control gear would give a contact: what the wiring calls a coil is none.
     """
-    from bom.duty.terminals import OLDER_87, control_meanings, meanings
 
     pins = tuple(sorted(design.wiring.pins)) if design.wiring else ()
     vehicle = meanings(pins)
@@ -160,9 +163,6 @@ def identify_relay(session: Session, reading: Reading) -> Identified:
 
     A coil that is open or was not measured tells nothing: then whatever else was seen decides, and must be there.
     """
-    from bom.duty.cautions import BENCH_COIL, SAFETY, by_gravity, grave_of_part
-    from bom.duty.identify import identify
-    from bom.store.catalogue import all_drawings
 
     ohms, at, seen = coil_ohms(reading), temperature(reading.at), seen_in(reading)
     if ohms is None and not seen.without_coil:
@@ -184,9 +184,6 @@ def identify_relay(session: Session, reading: Reading) -> Identified:
 
 
 def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen) -> tuple[Relay, ...]:
-    from bom.duty.bench_reading import coil_reading
-    from bom.duty.identify import NEAR_TIMES
-    from bom.store.search import coils_near, every_coil
 
     if ohms is None:
         return every_coil(session)
@@ -223,7 +220,6 @@ def _other_way(reading: Reading) -> float | None:
 
 def seen_in(reading: Reading) -> Seen:
     """The typed measurements as numbers; refuses what is no amount, or not above zero."""
-    from bom.duty.bench_reading import Seen
 
     length, width, height = _sides(reading.size)
     grid = _grid(reading.grid)
