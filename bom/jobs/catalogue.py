@@ -43,7 +43,6 @@ if TYPE_CHECKING:
     from bom.intake.catalogue import CatalogueFolder
     from bom.intake.long_table import BytesTold
     from bom.intake.relay_rows import Values
-    from bom.relays.catalogue import Catalogue
     from bom.store.unit_of_work import Session
 
 

@@ -38,7 +38,6 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.duty.before_parts import BeforeParts
-    from bom.duty.rules import Rule
     from bom.store.unit_of_work import Session
 
 

@@ -25,7 +25,7 @@ from bom.values.problem import Refused
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from bom.store.search import Facts, Range
+    from bom.store.search import Range
     from bom.store.unit_of_work import Session
 
 

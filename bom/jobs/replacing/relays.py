@@ -40,7 +40,6 @@ from bom.values.problem import Refused
 from bom.values.quantity import read
 
 if TYPE_CHECKING:
-    from bom.duty.bench_reading import Seen
     from bom.duty.identify import Possibility
     from bom.duty.release import Decay
     from bom.store.unit_of_work import Session
