@@ -18,11 +18,9 @@ from bom.duty.load_protection import protection_for
 from bom.duty.paired_contacts import is_guarded
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
-from bom.intake.board_file import take_board
 from bom.jobs.replacing.matching import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
-from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
 from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
@@ -46,6 +44,7 @@ def add_board(
 ) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
     kept with something else in it and may not be replaced."""
+    from bom.intake.board_file import take_board
     from bom.store.boards_and_kits import board as kept_board
     from bom.store.boards_and_kits import take_board as keep_board
 
@@ -236,6 +235,7 @@ def _file_name(*words: str) -> str:
 
 def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
     """Captions with the coil window and the contact pictures of this part at this place."""
+    from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
 
     window = coil_window(design, place, rule)
     name = f"coil-{place.position.ref}-{design.relay.maker}-{design.relay.part_number}"

@@ -12,7 +12,6 @@ from bom.duty.cautions import cautions_for, one_line
 from bom.fit.check import fit
 from bom.fit.hole_clearance import LEVELS, Stacking, tolerance_of
 from bom.intake.drawings import read_loose
-from bom.paper.pictures.fit_drawing import fit_drawing
 from bom.paper.terminal.matches import PINS_ONLY
 from bom.paper.writing import write_text
 from bom.relays.footprint import Footprint
@@ -136,6 +135,7 @@ def _draw(
     candidate: Wiring | None,
     original: Wiring | None,
 ) -> None:
+    from bom.paper.pictures.fit_drawing import fit_drawing
 
     position = answer.assignment, answer.rotation_deg or 0.0, answer.shift_mm or (0.0, 0.0)
     title = f"{footprint.name or 'pins'} in {pattern.name or 'holes'}: {answer.outcome}"

@@ -27,7 +27,6 @@ from bom.duty.identify import NEAR_TIMES, identify
 from bom.duty.release import decays
 from bom.duty.terminals import OLDER_87, control_meanings, meanings
 from bom.jobs.replacing.finding import relay_listed
-from bom.paper.pictures.pinout import pinout_drawing
 from bom.paper.writing import write_text
 from bom.relays.footprint import VIEW, View
 from bom.relays.pinout import pinout
@@ -111,6 +110,7 @@ def _rounded(value: float | None, digits: int) -> float | None:
 
 def draw_relay(session: Session, text: str, file: Path) -> None:
     """The relay's pins with its coils and contacts, from both sides, as an SVG; refused where no drawing has them."""
+    from bom.paper.pictures.pinout import pinout_drawing
 
     design = design_called(Shop(session), text)
     relay = design.relay
