@@ -116,6 +116,8 @@ class Load:
     ``mixed``: the kinds and running amps a *mixed* load is made of. ``in_parallel``: how many contacts share it,
     none of which counts for more than itself. ``brake_amps`` flow through the resting contact after switching off.
     ``life_years`` is how long the contact should last. ``stops_at_end``: it is switched off while it stalls.
+    ``pause_ms`` is how long the electronics waits between the two directions of a reversing drive. ``common``: at which
+    pole of the supply the contact's common lies, *plus*, *minus* or *both ways*; empty = not stated.
     """
 
     kind: str
@@ -136,10 +138,13 @@ class Load:
     in_parallel: int | None = None
     life_years: float | None = None
     stops_at_end: bool = False
+    pause_ms: float | None = None
+    operations_per_minute: float | None = None
+    common: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class ContactDuty:
+class ContactAmps:
     """What one contact bears on its board, in amps; None = not known, 0 = never.
 
     ``carries`` as long as it stays closed; ``makes`` in the moment of closing; ``breaks`` in that of opening;
@@ -153,13 +158,13 @@ class ContactDuty:
     stall_seconds: float | None = None
 
 
-def duty_of(load: Load) -> ContactDuty:
+def duty_of(load: Load) -> ContactAmps:
     """What a contact bears that switches this load on and off: it makes the highest peak that is stated (a motor at
     rest starts with its stall current) and breaks what runs, or the stall of a drive that is switched off at its end.
     """
     peaks = [amps for amps in (load.inrush_amps, load.stall_amps) if amps is not None]
     breaks = load.stall_amps if load.stops_at_end else load.amps
-    return ContactDuty(load.amps, max(peaks, default=None), breaks, load.stall_amps, load.stall_seconds)
+    return ContactAmps(load.amps, max(peaks, default=None), breaks, load.stall_amps, load.stall_seconds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,10 +181,10 @@ class Function:
     load: Load
     pole: str = ""
     safety: bool = False
-    solved: ContactDuty | None = None
+    solved: ContactAmps | None = None
 
     @property
-    def duty(self) -> ContactDuty:
+    def duty(self) -> ContactAmps:
         return self.solved or duty_of(self.load)
 
 
@@ -319,6 +324,11 @@ class Place:
     wiring: Wiring | None
     doubts: tuple[Finding, ...] = ()
 
+    @property
+    def states_safety(self) -> bool:
+        """Whether the board, or a function there, says that someone's safety rests on it."""
+        return self.board.safety or any(function.safety for function in self.position.functions)
+
 
 _RANGES: dict[str, tuple[float | None, float | None, float | None]] = {
     "A": (6.0, 12.0, 16.0),
@@ -413,6 +423,12 @@ POLARITIES = Words(
         "both ways": ("both", "bridge", "H bridge"),
     },
 )
+
+COMMONS = Words(
+    ("plus", "minus", "both ways"),
+    {"plus": ("+", "positive"), "minus": ("-", "negative"), "both ways": ("both", "either", "alternating")},
+)
+"""At which pole of the supply the common of a contact lies, and so which way its current flows."""
 
 NET_WORDS = {
     "supply": ("+", "plus", "positive", "battery", "feed", "B+"),

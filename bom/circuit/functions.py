@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
-from bom.boards.board import Board, ContactDuty, Function, Load, NetLoad, Place, Position
+from bom.boards.board import Board, ContactAmps, Function, Load, NetLoad, Place, Position
 from bom.circuit.duty import TURNS_ON, Served, SolvedDuty, contact_duties
 from bom.circuit.net_list import Contact, NetList, net_list, unit_name
 from bom.circuit.states import RUNS_FROM, Way, solve
@@ -181,17 +181,17 @@ def _function(duty: SolvedDuty, taken: set[str]) -> Function:
     return Function(name, _unit(contact), contact.kind, load, contact.pole, solved=solved)
 
 
-def _solved(duty: SolvedDuty, load: Load) -> ContactDuty | None:
+def _solved(duty: SolvedDuty, load: Load) -> ContactAmps | None:
     """What the contact bears where that is other than what its load asks: it makes or breaks less than it carries, as
     where its unit never moves while it carries."""
     carries, switches = duty.running.carries, duty.running.makes
     if _near_to(switches, carries):
         return None
     if switches <= SAME * carries:
-        return ContactDuty(load.amps, 0.0, 0.0, load.stall_amps, load.stall_seconds)
+        return ContactAmps(load.amps, 0.0, 0.0, load.stall_amps, load.stall_seconds)
     makes = max((a for a in (duty.starts, duty.stops) if a is not None), default=None)
     breaks = duty.stops if load.stops_at_end else switches
-    return ContactDuty(load.amps, makes, breaks, load.stall_amps, load.stall_seconds)
+    return ContactAmps(load.amps, makes, breaks, load.stall_amps, load.stall_seconds)
 
 
 def _near_to(found: float, wanted: float) -> bool:
@@ -253,6 +253,7 @@ def _load(duty: SolvedDuty) -> Load:
         inrush_amps=_peak(duty.starts, [x.inrush_amps for x in stated]),
         reversing=_reverses(duty),
         brake_amps=_brake(duty),
+        common=_common_side(duty),
         mixed=() if len(shares) == 1 else tuple((kind, _rounded(amps)) for kind, amps in shares.items()),
     )
 
@@ -274,6 +275,8 @@ def _common(serves: tuple[Served, ...]) -> Load:
         suppression=_least_quenched([x.suppression for x in loads]),
         life_years=max((x.life_years for x in loads if x.life_years is not None), default=None),
         stops_at_end=any(x.stops_at_end for x in loads),
+        pause_ms=_least([x.pause_ms for x in loads]),
+        operations_per_minute=_total(x.operations_per_minute for x in loads),
         reversing=False,
     )
 
@@ -287,6 +290,12 @@ def _worst(figures: list[float | None]) -> float | None:
     """The highest; None where there is none, or where one is not stated."""
     stated = [x for x in figures if x is not None]
     return max(stated) if stated and len(stated) == len(figures) else None
+
+
+def _least(figures: list[float | None]) -> float | None:
+    """The lowest; None where one is not stated."""
+    stated = [x for x in figures if x is not None]
+    return min(stated) if stated and len(stated) == len(figures) else None
 
 
 def _total(figures: Iterable[float | None]) -> float | None:
@@ -329,6 +338,11 @@ def _reverses(duty: SolvedDuty) -> bool:
     """Whether the contact is the make of a changeover between + and - that turns a load round: asked at the make."""
     both = any(s.turns or s.load.load.reversing for s in duty.serves)
     return both and duty.contact.kind is Kind.MAKE and bool(duty.transfers)
+
+
+def _common_side(duty: SolvedDuty) -> str:
+    """At which pole the contact's common lies, by the way the current goes through it."""
+    return "both ways" if len(duty.ways) > 1 else "plus" if 1 in duty.ways else "minus" if duty.ways else ""
 
 
 def _brake(duty: SolvedDuty) -> float | None:

@@ -28,6 +28,7 @@ from bom.duty.coil_drive import (
 from bom.duty.coil_heat import boost_start, coil_power, highest_volts
 from bom.duty.contact_conditions import ambient_findings, hottest_of, minimum_load, rating_temperature, time_constant
 from bom.duty.contact_life import life
+from bom.duty.contact_use import halves_together, use_findings
 from bom.duty.driver_protection import driver_protection
 from bom.duty.insulation import insulation_findings
 from bom.duty.load_start import HARD_TO_BREAK, makes_amps, start_finding
@@ -136,7 +137,8 @@ def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tupl
     functions = place.position.functions
     if not functions:
         return (*ambient, unknown("contacts", {f"what {place.position.ref} switches": None}))
-    return ambient + tuple(f for function in functions for f in function_findings(design, place, function, rule))
+    each = tuple(f for function in functions for f in function_findings(design, place, function, rule))
+    return (*ambient, *each, *halves_together(design, place))
 
 
 def function_findings(design: Design, place: Place, stated: Function, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
@@ -152,7 +154,8 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
         rated: tuple[Finding, ...] = (silent, *_refused_below(design, place, function, lines, rule))
     else:
         rated = _rated(design, place, function, offer, lines, rule)
-    always = (minimum_load(design.relay, function), *reversing_findings(design, place, function, lines))
+    used = (*reversing_findings(design, place, function, lines), *use_findings(design.relay, function))
+    always = (minimum_load(design.relay, function), *used)
     opening = release(design.relay, place, function) if function.duty.breaks != 0 else ()
     return (*rated, *_shares(design, place, function, lines, rule), *always, *opening)
 

@@ -1,7 +1,8 @@
 """Contacts that answer for each other: reversing pairs of changeovers, and forcibly guided contacts.
 
 Each changeover of a reversing pair stands between + and -, the motor between their commons. An arc that outlasts the
-transfer shorts the supply through it; at 14 V it dies by itself, at 42 V it does not (source 36).
+transfer shorts the supply through it; at 14 V it dies by itself, at 42 V it does not (source 36). Where it does not,
+the electronics must wait between the directions until it is out.
 
 Guided contacts: type A guides all contacts with each other; in type B only some are, and of two changeovers only a
 make of one with a break of the other may be used as the proving pair (source 24). Source: EN 50205, now IEC 61810-3.
@@ -15,9 +16,9 @@ from typing import TypeVar
 
 from bom.boards.board import Board, Function, Place
 from bom.duty.margins import amount, held, known, room, unknown
-from bom.duty.published_ratings import making_amps
+from bom.duty.published_ratings import lines_of, making_amps
 from bom.duty.sources import ARC_PAGE, GUIDED_SHEET, REVERSING_SHEET
-from bom.relays.relay import Design, Guided, Rating
+from bom.relays.relay import Design, Guided, Rating, SupplyKind
 from bom.relays.wiring import Kind, Transfer
 from bom.values.finding import Finding, Outcome
 
@@ -35,6 +36,7 @@ def reversing_findings(
     return (
         open_contact_volts(function, lines, place.board),
         transfer(design, function),
+        *arc_at_transfer(function, place.board),
         both_on(place, function),
         *braking(design, function),
     )
@@ -69,6 +71,39 @@ def transfer(design: Design, function: Function) -> Finding:
     return Finding(check, Outcome.PASS, why, "break before make", "break before make", source=FORM_SOURCE)
 
 
+ARC_DIES_TO_VOLTS = 30.0
+"""To here makers' tables give an ordinary gap its full DC amps, from memory, so it puts the arc out; that this serves
+for the transfer too is common practice, no source."""
+ARC_STAYS_FROM_VOLTS = 42.0
+"""From here it is printed that the arc outlasts the transfer: source 36."""
+LONG_PAUSE_MS = 500.0
+"""A pause in which arc and back-EMF die: half a second, from memory."""
+
+
+def arc_at_transfer(function: Function, board: Board) -> tuple[Finding, ...]:
+    """Above the volts at which an arc dies by itself the transfer must wait; a pause that is chosen is a condition."""
+    load, check = function.load, f"arc at the transfer, {function.name}"
+    volts = max(v for v in (load.volts, _beyond_doubt(board.supply.max_volts)) if v is not None)
+    if load.supply is not SupplyKind.DC or volts <= ARC_DIES_TO_VOLTS:
+        return ()
+    said = f"at {volts:g} V the arc may outlast the transfer and join + and -"
+    needed, pause = f"a pause of {LONG_PAUSE_MS:g} ms", load.pause_ms
+    if pause is None:
+        return (unknown(check, {"how long the electronics waits between directions (pause_ms)": None}, said),)
+    if pause >= LONG_PAUSE_MS:
+        why = f"{said}: the pause of {pause:g} ms between directions must stay"
+        return (Finding(check, Outcome.CONDITION, why, needed, f"{pause:g} ms", source=ARC_SOURCE),)
+    outcome = Outcome.FAIL if pause == 0 and volts >= ARC_STAYS_FROM_VOLTS else Outcome.UNKNOWN
+    why = f"{said}: {'no pause' if pause == 0 else f'a pause of {pause:g} ms'} is stated; watch it under load"
+    return (Finding(check, outcome, why, needed, f"{pause:g} ms", source=ARC_SOURCE),)
+
+
+def _beyond_doubt(highest: float | None) -> float | None:
+    """The highest supply counts where it is among the volts at which the arc is known to stay: a vehicle's 24 V supply
+    rises above 30 V for a moment only."""
+    return highest if highest is not None and highest >= ARC_STAYS_FROM_VOLTS else None
+
+
 def _transfers(design: Design, function: Function) -> set[Transfer]:
     contacts = design.wiring.contacts if design.wiring else ()
     ours = [e for e in contacts if function.unit in ("", e.unit) and function.pole in ("", e.pole)]
@@ -96,7 +131,7 @@ def braking(design: Design, function: Function) -> tuple[Finding, ...]:
     amps = load.brake_amps if load.brake_amps is not None else load.stall_amps
     if amps is None or _has_no_break_contact(design, function):
         return ()
-    lines = tuple(r for r in design.ratings if r.covers(Kind.BREAK) and r.supply is load.supply)
+    lines = lines_of(design.ratings, Kind.BREAK, load.supply)
     limit = making_amps(lines, load)
     if not limit:
         return (unknown(check, {f"a rating of the break contact at {load.volts:g} V": None}),)
@@ -131,8 +166,7 @@ SOURCE = f"EN 50205 type B; {GUIDED_SHEET.cited}: a make of one changeover with 
 def is_guarded(place: Place, fitted: Design | None = None) -> bool:
     """Whether this place serves a safety function: its board or one of its functions says so, or it was fitted with a
     guided part."""
-    stated = place.board.safety or any(f.safety for f in place.position.functions)
-    return stated or (fitted is not None and fitted.relay.guided in GUIDED_KINDS)
+    return place.states_safety or (fitted is not None and fitted.relay.guided in GUIDED_KINDS)
 
 
 def guided_pairs(poles: Iterable[T]) -> tuple[tuple[tuple[T, Kind], tuple[T, Kind]], ...]:
@@ -142,8 +176,7 @@ def guided_pairs(poles: Iterable[T]) -> tuple[tuple[tuple[T, Kind], tuple[T, Kin
 
 def guided_use(design: Design, place: Place, original: Design | None = None) -> tuple[Finding, ...]:
     """Asked of type B relays in place of guided ones: whether the board uses a make and a break of different poles."""
-    guarded = original is not None and original.relay.guided in GUIDED_KINDS
-    if design.relay.guided is not Guided.B or not guarded:
+    if design.relay.guided is not Guided.B or not is_guarded(place, original):
         return ()
     used = {((f.unit, f.pole), f.contact) for f in place.position.functions}
     wanted = "a make of one pole, a break of another"

@@ -155,7 +155,7 @@ def _standing_in(relay: Relay, place: Place, original: Relay | None) -> tuple[Fi
         coil_system_finding(relay.coil_system, wanted, _polarity(place), place.wiring, _asker(place)),
         *size_findings(relay, place.board, original),
         *(() if place.pattern.of_part else sealing_findings(relay, place.board.process, original)),
-        *guided_findings(relay, original, guarded=_guarded(place)),
+        *guided_findings(relay, original, place),
     )
 
 
@@ -269,30 +269,39 @@ def _sealing(relay: Relay, process: str) -> Finding:
     return Finding(SEALING, Outcome.PASS if tight else Outcome.FAIL, why, asked, relay.sealing.value, source=source)
 
 
-def guided_findings(relay: Relay, original: Relay | None, *, guarded: bool = False) -> tuple[Finding, ...]:
-    """Guided contacts are replaced only by guided ones of the same kind (IEC 61810-3 types A and B).
+GUIDED_SOURCE = "IEC 61810-3, types A and B, from memory"
 
-    ``guarded``: the board states a safety function, so what the fitted part has must be known.
+
+def guided_findings(relay: Relay, original: Relay | None, place: Place) -> tuple[Finding, ...]:
+    """Asked where guided contacts were fitted, and wherever the board states that someone's safety rests on it.
+
+    Guided contacts are replaced only by guided ones. Type A guides all contacts with each other, type B some of them:
+    A does what B did, B does not do what A did.
     """
-    fitted = None if original is None else original.guided
-    if fitted is None and guarded:
-        why = "the board states a safety function: look up whether the fitted part's contacts are guided, of which type"
-        return (Finding("guided contacts", Outcome.UNKNOWN, why, "not stated", relay.guided or "not stated"),)
-    if fitted in (None, Guided.NO):
-        return ()
-    asked, given = fitted, relay.guided
-    return (_guided(f"type {asked.value}" if asked else "", asked, given),)
+    asked = None if original is None else original.guided
+    if asked in (Guided.A, Guided.B):
+        return (_guided(asked, relay.guided),)
+    if place.states_safety and asked is None:
+        why = "someone's safety rests on it, and nobody says whether guided contacts serve it: ask the machine's maker"
+        return (_guided_finding(Outcome.UNKNOWN, why, "what was fitted", relay.guided),)
+    if original is not None and asked is None and relay.guided in (Guided.A, Guided.B):
+        why = "look up whether the original's contacts are guided"
+        return (_guided_finding(Outcome.UNKNOWN, why, "not stated", relay.guided),)
+    return ()
 
 
-def _guarded(place: Place) -> bool:
-    return place.board.safety or any(f.safety for f in place.position.functions)
-
-
-def _guided(words: str, asked: Guided | None, given: Guided | None) -> Finding:
-    check, source = "guided contacts", "IEC 61810-3 types"
+def _guided(asked: Guided, given: Guided | None) -> Finding:
+    words = f"type {asked.value}"
     if given is None:
-        return Finding(check, Outcome.UNKNOWN, "look up whether the contacts are guided", words, source=source)
+        return _guided_finding(Outcome.UNKNOWN, "look up whether the contacts are guided", words, given)
     if given is asked:
-        return Finding(check, Outcome.PASS, f"guided alike, {words}", words, given.value, source=source)
+        return _guided_finding(Outcome.PASS, f"guided alike, {words}", words, given)
+    if given is Guided.A:
+        why = "type A guides all its contacts, so those of type B too: its maker or a licensed person decides"
+        return _guided_finding(Outcome.CONDITION, why, words, given)
     why = f"the original has guided contacts of {words}, this relay {given.value}"
-    return Finding(check, Outcome.FAIL, why, words, given.value, source=source)
+    return _guided_finding(Outcome.FAIL, why, words, given)
+
+
+def _guided_finding(outcome: Outcome, why: str, asked: str, given: Guided | None) -> Finding:
+    return Finding("guided contacts", outcome, why, asked, "" if given is None else given.value, source=GUIDED_SOURCE)

@@ -14,6 +14,7 @@ from typing import Any
 
 from bom.boards.board import (
     BOARD_LOADS,
+    COMMONS,
     CONTACTS,
     NET_WORDS,
     ONE_WAY_SUPPRESSIONS,
@@ -136,6 +137,9 @@ LOAD = keys(
     mixed=table("The running amps of each kind that a mixed load is made of.", "{ lamp = 2, resistive = 8 }"),
     in_parallel=whole("How many contacts share it; none counts for more than itself.", "2", least=1),
     life_years=number("", "How many years the contact should last.", "10", above=0),
+    pause_ms=number("ms", "How long the electronics waits between the directions; 0 = not at all.", "600", least=0),
+    operations_per_minute=number("ops", "How often it is switched in its busiest minute.", "6", above=0),
+    common=word(COMMONS, "At which pole of the supply the contact's common lies.", "plus"),
 )
 NET = keys(
     name=text("The net, as the holes and the loads name it.", "VBAT", needed=True),

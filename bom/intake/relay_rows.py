@@ -220,7 +220,7 @@ _RARE = frozenset(
     {
         *("coil_henries", "suppression_ohms", "suppression_volts", "hold_volts", "coil_hertz", "coil_kelvin_per_watt"),
         *("contact_rise_k", "contact_rise_amps", "coil_contact_volts", "between_poles_volts", "insulation"),
-        "impulse_volts",
+        *("impulse_volts", "contact_polarity", "most_per_minute", "together_amps"),
     }
 )
 

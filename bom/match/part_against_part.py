@@ -19,7 +19,18 @@ from unicodedata import normalize
 
 from bom.duty.published_ratings import BOTH, lines_of
 from bom.match.search_facts import derived, operate_volts_20, total
-from bom.relays.relay import CoilSystem, Design, Insulation, Mains, Rating, Relay, Sealing, SupplyKind, Suppression
+from bom.relays.relay import (
+    CoilSystem,
+    ContactPolarity,
+    Design,
+    Insulation,
+    Mains,
+    Rating,
+    Relay,
+    Sealing,
+    SupplyKind,
+    Suppression,
+)
 from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome
 
@@ -135,10 +146,14 @@ def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
         ("insulation, coil to contacts", "coil_contact_volts", "V", _at_least),
         ("insulation, between poles", "between_poles_volts", "V", _at_least),
         ("insulation, impulse", "impulse_volts", "V", _at_least),
+        ("switching rate", "most_per_minute", "a minute", _at_least),
+        ("halves together", "together_amps", "A", _at_least),
     )
     for check, name, unit, bound in rows:
         if getattr(old, name) is not None or (bound is _at_most and getattr(new, name) is not None):
             yield bound(check, getattr(new, name), getattr(old, name), unit)
+    if new.contact_polarity not in (ContactPolarity.EITHER, old.contact_polarity):
+        yield _equal("current direction", new.contact_polarity, old.contact_polarity)
     if old.insulation is not None:
         yield _insulation(new.insulation, old.insulation)
     if old.hold_volts is not None:

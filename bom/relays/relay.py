@@ -82,6 +82,14 @@ class Guided(StrEnum):
     B = "B"
 
 
+class ContactPolarity(StrEnum):
+    """Which way direct current must flow through a contact; a magnet that blows out the arc works one way only."""
+
+    EITHER = "either"
+    COMMON_PLUS = "common plus"
+    COMMON_MINUS = "common minus"
+
+
 # The trade's other words for these; only those that can mean nothing else. Sealing: IEC 61810-1 names its categories
 # so, from memory.
 _STATUS = {
@@ -111,6 +119,11 @@ _SEALING = {
     "RT V": ("RT 5", "hermetic", "hermetically sealed"),
 }
 _MAINS = {"50": ("50 Hz",), "60": ("60 Hz",), "50/60": ("50/60 Hz", "50 Hz/60 Hz", "50-60", "50-60 Hz", "50...60")}
+_CONTACT_POLARITY = {
+    "either": ("any", "none", "no", "not polarised", "bidirectional"),
+    "common plus": ("common +", "COM +"),
+    "common minus": ("common -", "COM -"),
+}
 _GUIDED = {"no": ("none", "not guided"), "A": ("type A",), "B": ("type B",)}
 _WHICH_TYPE = "forcibly guided of type A or of type B? see IEC 61810-3"
 
@@ -184,6 +197,15 @@ class Relay:
     )
     min_load_milliwatts: float | None = stated(
         number("mW", "The least power that the contacts switch reliably.", "500", least=0)
+    )
+    contact_polarity: ContactPolarity | None = stated(
+        word(ContactPolarity, "Which way DC must flow through its contacts.", "either", also=_CONTACT_POLARITY)
+    )
+    most_per_minute: float | None = stated(
+        number("ops", "How often a minute it may switch its rated load.", "6", above=0)
+    )
+    together_amps: float | None = stated(
+        number("A", "What each half carries while every other half carries as much.", "15", above=0)
     )
     dielectric_volts: float | None = stated(
         number("V", "Dielectric strength across the open contacts, V AC.", "500", above=0)

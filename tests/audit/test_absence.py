@@ -17,7 +17,7 @@ from blanks import blanks, empty_of
 from reviewed import TABLE, Key, Row, rows
 from worlds import World, all_worlds
 
-from bom.boards.board import Board, ContactDuty
+from bom.boards.board import Board, ContactAmps
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import SupplyPart
 from bom.values.finding import Verdict
@@ -27,7 +27,7 @@ _FILLED_IN = {"HolePattern.of_part", "Function.solved"}
 """What the program fills in by itself; what it holds there (``_MADE``) no file states."""
 _NO_DROP_IN = {"Supply.hertz"}
 """What is asked of AC coils alone, which are a condition at best: ``tests/duty`` holds its blank."""
-_MADE = {Catalogue, SupplyPart, ContactDuty}
+_MADE = {Catalogue, SupplyPart, ContactAmps}
 
 
 @cache

@@ -34,6 +34,7 @@ from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import (
     CoilSystem,
+    ContactPolarity,
     Design,
     Guided,
     Insulation,
@@ -117,6 +118,9 @@ SHEET: dict[str, Any] = {
     "min_load_volts": 5.0,
     "min_load_milliamps": 100.0,
     "min_load_milliwatts": 500.0,
+    "contact_polarity": ContactPolarity.EITHER,
+    "most_per_minute": 20.0,
+    "together_amps": 20.0,
     "dielectric_volts": 1000.0,
     "temp_min_c": -40.0,
     "temp_max_c": 85.0,
@@ -240,6 +244,7 @@ def board(slots: Iterable[Slot], functions: Iterable[Function], **stated: Any) -
 
 
 USE: dict[str, Any] = {"operations_per_day": 50.0, "life_years": 10.0, "temp_c": 60.0, "suppression": "none"}
+USE |= {"operations_per_minute": 6.0, "common": "plus"}
 
 
 def load(kind: str, volts: float, amps: float, **more: Any) -> Load:
@@ -301,7 +306,7 @@ def reversing() -> World:
     bridge = {"c": "", "m": "VBAT", "b": "GND", "p": "VBAT"}
     slots = (*unit("A", nets=bridge | {"c": "LEG_A"}), *unit("B", dy=20.0, nets=bridge | {"c": "LEG_B"}))
     peaks = {"stall_amps": 12.0, "stall_seconds": 0.5, "brake_amps": 10.0, "inrush_amps": 12.0}
-    drive = load("motor", 14, 2.5, reversing=True, **peaks)
+    drive = load("motor", 14, 2.5, reversing=True, pause_ms=600.0, **peaks)
     uses = tuple(serves(Kind.MAKE, drive, name) for name in "AB")
     circuit = {
         "nets": (Net("VBAT", NetIs.SUPPLY, 14.0), Net("GND", NetIs.GROUND)),

@@ -8,7 +8,7 @@ import pytest
 
 from bom.boards.board import (
     Board,
-    ContactDuty,
+    ContactAmps,
     Function,
     Hole,
     HolePattern,
@@ -67,8 +67,8 @@ def test_a_half_that_never_moves_while_the_other_drives_only_carries_through_its
     apart = replace(board(BRIDGE, VALVE), never=(("K1.A", "K1.B"),))
     functions = told_by_circuit(apart, "K1", {"K1": TWIN}).functions
     duties = {f"{f.unit} {f.contact}": f.duty for f in functions}
-    assert duties["A make"] == duties["B make"] == ContactDuty(2.0, 9.0, 2.0, 9.0, 0.4)
-    assert duties["A break"] == duties["B break"] == ContactDuty(2.0, 0.0, 0.0, 9.0, 0.4)
+    assert duties["A make"] == duties["B make"] == ContactAmps(2.0, 9.0, 2.0, 9.0, 0.4)
+    assert duties["A break"] == duties["B break"] == ContactAmps(2.0, 0.0, 0.0, 9.0, 0.4)
 
 
 def test_a_contact_that_feeds_another_makes_the_start_of_all_behind_it() -> None:

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 from duty_cases import OLD, design, named, outcome, place, rating
 
-from bom.boards.board import ContactDuty, Load, Place
+from bom.boards.board import ContactAmps, Load, Place
 from bom.duty.check import contact_findings
 from bom.relays.relay import Rating
 from bom.relays.wiring import Kind
@@ -152,22 +152,22 @@ def test_life_is_asked_for_five_years_where_nobody_says(
     [
         (
             "it is switched off stalled, 9 A of 8 A, or of 20 A resistive",
-            ContactDuty(2.1, 9, 9, 9, 0.4),
+            ContactAmps(2.1, 9, 9, 9, 0.4),
             (MOTOR, PLAIN),
             CONDITIONAL,
         ),
-        ("9 A of 8 A", ContactDuty(2.1, 9, 9, 9, 0.4), (CARRIED,), NO),
-        ("9 A of 10 A", ContactDuty(2.1, 9, 9, 9, 0.4), (replace(MOTOR, amps=10), PLAIN), DROP_IN),
-        ("no line says that it breaks a held motor", ContactDuty(2.1, 9, 9, 9, 0.4), (PLAIN,), CONDITIONAL),
-        ("it only carries, and is never switched under current", ContactDuty(19, 0, 0, 0), (PLAIN,), DROP_IN),
-        ("it only carries, more than 20 A", ContactDuty(21, 0, 0, 0), (PLAIN,), NO),
-        ("what it breaks is not known", ContactDuty(2.1, 9, None, 9, 0.4), (MOTOR, PLAIN), UNKNOWN),
-        ("what it carries is not known", ContactDuty(None, 9, 2.1, 9, 0.4), (MOTOR, PLAIN), UNKNOWN),
-        ("it makes more than is published to be made", ContactDuty(2.1, 41, 2.1, 0), (MOTOR, PLAIN), UNKNOWN),
+        ("9 A of 8 A", ContactAmps(2.1, 9, 9, 9, 0.4), (CARRIED,), NO),
+        ("9 A of 10 A", ContactAmps(2.1, 9, 9, 9, 0.4), (replace(MOTOR, amps=10), PLAIN), DROP_IN),
+        ("no line says that it breaks a held motor", ContactAmps(2.1, 9, 9, 9, 0.4), (PLAIN,), CONDITIONAL),
+        ("it only carries, and is never switched under current", ContactAmps(19, 0, 0, 0), (PLAIN,), DROP_IN),
+        ("it only carries, more than 20 A", ContactAmps(21, 0, 0, 0), (PLAIN,), NO),
+        ("what it breaks is not known", ContactAmps(2.1, 9, None, 9, 0.4), (MOTOR, PLAIN), UNKNOWN),
+        ("what it carries is not known", ContactAmps(None, 9, 2.1, 9, 0.4), (MOTOR, PLAIN), UNKNOWN),
+        ("it makes more than is published to be made", ContactAmps(2.1, 41, 2.1, 0), (MOTOR, PLAIN), UNKNOWN),
     ],
 )
 def test_what_the_solved_board_gives_is_what_is_asked(
-    why: str, solved: ContactDuty, lines: tuple[Rating, ...], verdict: Verdict
+    why: str, solved: ContactAmps, lines: tuple[Rating, ...], verdict: Verdict
 ) -> None:
     at = here(Load("motor", 14, 2.1, suppression="diode", operations_per_day=20))
     function = replace(at.position.functions[0], solved=solved)

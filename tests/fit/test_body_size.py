@@ -9,9 +9,9 @@ import pytest
 
 from bom.boards.board import Board, Driver, Hole, HolePattern, Place, Position
 from bom.fit.body_room import height_finding, outline_finding, pin_length_finding
-from bom.fit.check import fit, fit_findings, guided_findings, sealing_findings
+from bom.fit.check import fit, fit_findings, sealing_findings
 from bom.relays.footprint import Footprint, Pin, View
-from bom.relays.relay import CoilSystem, Design, Guided, Relay, Sealing, Suppression
+from bom.relays.relay import CoilSystem, Design, Relay, Sealing, Suppression
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome, Verdict, verdict_of
 
@@ -143,20 +143,6 @@ def test_a_stated_process_and_a_part_as_tight_say_no_more_than_the_process() -> 
         "RT III or tighter for wash"
     ]
     assert sealing_findings(relay(sealing=TIGHT), (), relay(sealing=TIGHT)) == ()
-
-
-@pytest.mark.parametrize(("given", "outcome"), [(Guided.A, PASS), (Guided.B, FAIL), (Guided.NO, FAIL), (None, UNKNOWN)])
-def test_guided_contacts_are_replaced_by_the_same_kind(given: Guided | None, outcome: Outcome) -> None:
-    (found,) = guided_findings(relay(guided=given), relay(guided=Guided.A))
-    assert found.outcome is outcome
-
-
-@pytest.mark.parametrize("fitted", [None, relay()])
-def test_where_a_safety_function_is_stated_what_was_fitted_must_be_known(fitted: Relay | None) -> None:
-    (found,) = guided_findings(relay(guided=Guided.A), fitted, guarded=True)
-    assert found.outcome is UNKNOWN
-    assert guided_findings(relay(guided=Guided.A), fitted) == ()
-    assert guided_findings(relay(), relay(guided=Guided.NO), guarded=True) == ()
 
 
 def in_a_row(pitch: float, steps: int, lead: float | None = 0.8, view: View = View.COMPONENT) -> Footprint:
