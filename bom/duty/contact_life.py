@@ -91,9 +91,10 @@ def _source(offer: PublishedAmps, lasting: Lasting) -> str:
 def operations(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
     """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
     load, amps = function.load, switched_amps(function, offer)
-    points = _curve(load, offer, lines)
-    above = min((p for p in points if p[0] >= amps), key=lambda p: (-p[1], p[0]), default=None)
-    below = max((p for p in points if p[0] < amps), default=None)
+    points = _curve(offer, lines)
+    harder = [(a, n) for volts, a, n in points if a >= amps and volts >= known(load.volts)]
+    above = min(harder, key=lambda point: (-point[1], point[0]), default=None)
+    below = max(((a, n) for _, a, n in points if a < amps), default=None)
     if above is not None and below is not None and amps > 0:
         most = _mechanically(amps_between(below, above, amps), relay, above[1])
         return Lasting(above[1], max(above[1], most), "read log-log between the published points beside it")
@@ -108,10 +109,10 @@ def switched_amps(function: Function, offer: PublishedAmps) -> float:
     return max(known(function.load.amps), function.duty.breaks or 0.0, peak or 0.0)
 
 
-def _curve(load: Load, offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float]]:
-    """The (amps, operations) points published for the offer's kind at the load's volts or above."""
-    like = [r for r in lines if r.load == offer.kind and r.volts >= known(load.volts)]
-    return [(r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
+def _curve(offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float, float, float]]:
+    """The (volts, amps, operations) points published for the offer's kind."""
+    like = [r for r in lines if r.load == offer.kind]
+    return [(r.volts, r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
 
 
 def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, relay: Relay) -> Lasting:

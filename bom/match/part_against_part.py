@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from unicodedata import normalize
 
+from bom.duty.cautions import is_dangerous
 from bom.duty.published_ratings import BOTH, lines_of
 from bom.match.search_facts import derived, operate_volts_20, total
 from bom.relays.relay import (
@@ -52,7 +53,7 @@ def alike_findings(candidate: Design, original: Design) -> tuple[Finding, ...]:
         _at_most("height", _height(new), _height(old), "mm"),
         _sealing(new, old),
         _suppression(new, old),
-        *_where_stated(new, old),
+        *_where_stated(new, old, dangerous=_on_dangerous_volts(original)),
         *rating_findings(candidate, original),
     )
 
@@ -134,9 +135,18 @@ def _suppression(new: Relay, old: Relay) -> Finding:
     return Finding(check, Outcome.CONDITION, why, theirs.value, ours.value, None, SOURCE)
 
 
-def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
-    """What few sheets state; asked for only where the original's does, and a least load where either does: a
-    contact that needs more than the original's did may not wet at a load that it served."""
+def _on_dangerous_volts(original: Design) -> bool:
+    """Whether it may have switched volts that are dangerous to touch: what holds them off must then be known."""
+    return any(is_dangerous(line.volts, line.supply) for line in original.ratings)
+
+
+_HOLDS_THEM_OFF = ("dielectric_volts", "coil_contact_volts")
+
+
+def _where_stated(new: Relay, old: Relay, *, dangerous: bool) -> Iterator[Finding]:
+    """What few sheets state; asked for only where the original's does, what holds dangerous volts off always, and a
+    least load where either does: a contact that needs more than the original's did may not wet at a load that it
+    served."""
     rows = (
         ("least load volts", "min_load_volts", "V", _at_most),
         ("least load current", "min_load_milliamps", "mA", _at_most),
@@ -150,11 +160,12 @@ def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
         ("halves together", "together_amps", "A", _at_least),
     )
     for check, name, unit, bound in rows:
-        if getattr(old, name) is not None or (bound is _at_most and getattr(new, name) is not None):
+        always = (dangerous and name in _HOLDS_THEM_OFF) or (bound is _at_most and getattr(new, name) is not None)
+        if always or getattr(old, name) is not None:
             yield bound(check, getattr(new, name), getattr(old, name), unit)
     if new.contact_polarity not in (ContactPolarity.EITHER, old.contact_polarity):
         yield _equal("current direction", new.contact_polarity, old.contact_polarity)
-    if old.insulation is not None:
+    if old.insulation is not None or dangerous:
         yield _insulation(new.insulation, old.insulation)
     if old.hold_volts is not None:
         yield _at_most("hold", new.hold_volts, old.hold_volts, "V")
@@ -162,9 +173,9 @@ def _where_stated(new: Relay, old: Relay) -> Iterator[Finding]:
         yield _frequency(new.coil_hertz, old.coil_hertz)
 
 
-def _insulation(ours: Insulation | None, theirs: Insulation) -> Finding:
-    if ours is None:
-        return _not_stated("insulation class", theirs, "", True)
+def _insulation(ours: Insulation | None, theirs: Insulation | None) -> Finding:
+    if ours is None or theirs is None:
+        return _not_stated("insulation class", _show(theirs), _show(ours), ours is None)
     enough = ours.rank >= theirs.rank
     why = "no worse than the original" if enough else f"{ours} insulation, where the original has {theirs}"
     outcome = Outcome.PASS if enough else Outcome.FAIL
@@ -265,9 +276,20 @@ def rating_findings(candidate: Design, original: Design) -> Iterator[Finding]:
     if not original.ratings:
         why = "the original's contact ratings are not stated: look them up"
         yield Finding("contact ratings", Outcome.UNKNOWN, why, "not stated", "", None, SOURCE)
+    for contact in _unrated(original):
+        why = f"the original's ratings of the {contact} contact are not stated: look them up"
+        yield Finding(f"{contact} contact", Outcome.UNKNOWN, why, "not stated", "", None, SOURCE)
     for asked in original.ratings:
         if contacts := _contacts_of(asked, original):
             yield max((_finding(candidate, asked, contact) for contact in contacts), key=_gravity)
+
+
+def _unrated(original: Design) -> tuple[Kind, ...]:
+    """The contacts that the original has and states nothing of, though it rates another."""
+    if not original.ratings or original.wiring is None:
+        return ()
+    there = dict.fromkeys(e.kind for e in original.wiring.contacts)
+    return tuple(kind for kind in there if not any(r.covers(kind) for r in original.ratings))
 
 
 def _contacts_of(asked: Rating, original: Design) -> tuple[Kind, ...]:
@@ -288,12 +310,24 @@ def _finding(candidate: Design, asked: Rating, contact: Kind) -> Finding:
     check = f"{asked.contact} contact, {asked.load} {asked.volts:g} V {asked.supply}"
     lines = [r for r in lines_of(candidate.ratings, contact, asked.supply) if _is_of_the_kind(r, asked)]
     if not lines:
-        line = f"{asked.load} rating of the {contact} contact at {asked.volts:g} V {asked.supply}"
-        why = f"no {line} is published; the original states {_line_said(asked)}"
-        return Finding(check, Outcome.UNKNOWN, why, _line_said(asked), "not stated", None, SOURCE)
+        return _no_line(candidate, asked, contact, check)
     best, answer = min(((r, _answer(r, asked)) for r in lines), key=lambda pair: _order(pair[1]))
     source = best.source or SOURCE
     return Finding(check, answer.outcome, answer.why, _line_said(asked), _line_said(best), answer.margin, source)
+
+
+def _no_line(candidate: Design, asked: Rating, contact: Kind, check: str) -> Finding:
+    """Nothing is published at these volts: unknown, but refused where it offers too little even at fewer."""
+    below = [r for r in lines_of(candidate.ratings, contact, asked.supply) if r.load == asked.load]
+    answers = [(r, _answer(r, asked)) for r in below]
+    if answers and all(answer.outcome is Outcome.FAIL for _, answer in answers):
+        best, answer = min(answers, key=lambda pair: _order(pair[1]))
+        why = f"even at {best.volts:g} V: {answer.why}"
+        source = best.source or SOURCE
+        return Finding(check, Outcome.FAIL, why, _line_said(asked), _line_said(best), answer.margin, source)
+    line = f"{asked.load} rating of the {contact} contact at {asked.volts:g} V {asked.supply}"
+    why = f"no {line} is published; the original states {_line_said(asked)}"
+    return Finding(check, Outcome.UNKNOWN, why, _line_said(asked), "not stated", None, SOURCE)
 
 
 def _is_of_the_kind(offered: Rating, asked: Rating) -> bool:

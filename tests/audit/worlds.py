@@ -576,12 +576,12 @@ def like_dc() -> World:
 
 
 def like_mains() -> World:
-    return world("like a mains relay", SINGLE, changeover("A"), LIKE_MAINS, ask=Ask.LIKE)
+    return world("like a mains relay", SINGLE, changeover("A"), LIKE_MAINS, ask=Ask.LIKE, both=MAINS)
 
 
 def like_ac_coil() -> World:
     sheet = {"coil_supply": AC, "coil_volts": 230.0, "coil_ohms": 24000.0, "operate_volts": 184.0}
-    sheet |= {"coil_max_volts": 253.0, "release_volts": 34.0, "coil_hertz": Mains.HZ_50}
+    sheet |= {"coil_max_volts": 253.0, "release_volts": 34.0, "coil_hertz": Mains.HZ_50} | MAINS
     better = {"coil_ohms": 24000.0, "operate_volts": 180.0, "release_volts": 36.0}
     return world(
         "like a relay with an AC coil", SINGLE, changeover("A"), LIKE_MAINS, ask=Ask.LIKE, both=sheet, better=better
@@ -605,7 +605,7 @@ def cross_guided() -> World:
         changeover("A"),
         LIKE_MAINS,
         ask=Ask.CROSS,
-        both={"guided": Guided.B},
+        both=MAINS | {"guided": Guided.B},
     )
 
 

@@ -11,7 +11,7 @@ from bom.match.match import judge, match
 from bom.match.part_against_part import alike_findings
 from bom.match.requirement import like
 from bom.relays.footprint import Footprint, Pin
-from bom.relays.relay import CoilSystem, Design, Guided, Rating, Relay, Sealing, SupplyKind, Suppression
+from bom.relays.relay import CoilSystem, Design, Guided, Insulation, Rating, Relay, Sealing, SupplyKind, Suppression
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.finding import Outcome, Verdict
 
@@ -101,6 +101,30 @@ def test_what_few_sheets_state_is_asked_where_the_originals_does(
 ) -> None:
     assert outcome(design(**offered), design(**stated), check) is expected
     assert not any(f.check == check for f in alike_findings(design(), design()))
+
+
+MAINS = Rating("TW2", "make", "resistive", AC, 250.0, 10.0)
+HOLDS_OFF: dict[str, Any] = {"dielectric_volts": 1000.0, "coil_contact_volts": 4000.0, "insulation": Insulation.BASIC}
+
+
+@pytest.mark.parametrize("unstated", HOLDS_OFF)
+def test_what_holds_dangerous_volts_off_is_asked_of_both_sheets(unstated: str) -> None:
+    whole, lacking = design((MAINS,), **HOLDS_OFF), design((MAINS,), **HOLDS_OFF | {unstated: None})
+    assert {f.outcome for f in alike_findings(whole, whole)} == {P}
+    assert [f.outcome for f in alike_findings(lacking, whole) if f.outcome is not P] == [U]
+    assert [f.outcome for f in alike_findings(whole, lacking) if f.outcome is not P] == [U]
+
+
+def test_a_contact_of_the_original_without_any_line_is_unknown() -> None:
+    changeover = replace(WIRING, elements=(*WIRING.elements, Element("A", "", Kind.BREAK, "3", "1")))
+    original = replace(design(), wiring=changeover)
+    assert outcome(design(), original, "break contact") is U
+
+
+@pytest.mark.parametrize(("amps", "expected"), [(19.0, F), (20.0, U)])
+def test_too_little_at_fewer_volts_is_too_little_at_more(amps: float, expected: Outcome) -> None:
+    at_12 = replace(MAKE, volts=12.0, amps=amps)
+    assert outcome(design((at_12,)), design(), "make contact") is expected
 
 
 def test_a_least_load_that_only_the_candidate_states_is_unknown_and_never_passed_over() -> None:
