@@ -58,7 +58,7 @@ class HolePattern:
     of_part: str = ""
 
     def from_component_side(self) -> HolePattern:
-        """The same holes seen from the component side; an unknown view is kept as it is."""
+        """The holes as seen from the component side; an unknown view is kept as it is."""
         if self.view is not View.SOLDER:
             return self
         turned = tuple(replace(h, x_mm=-h.x_mm, slot_angle_deg=_other_way(h.slot_angle_deg)) for h in self.holes)
@@ -360,7 +360,7 @@ def supply_for(code: str) -> Supply | None:
 
 
 def usual_jump(supply: Supply) -> Supply:
-    """The same supply with the boost start that ISO 16750-2 tests; unchanged where it tests none."""
+    """The supply with the boost start that ISO 16750-2 tests; unchanged where it tests none."""
     if supply.nominal_volts != 12:
         return supply
     return replace(supply, jump_volts=JUMP_VOLTS, jump_seconds=JUMP_SECONDS)
@@ -377,7 +377,7 @@ as reprinted; 58 V is typical, as agreed with the customer."""
 
 
 def usual_dump(supply: Supply, kind: str) -> Supply:
-    """The same supply with the load dump that ISO 16750-2 tests, suppressed or not; unchanged where it tests none."""
+    """The supply with the load dump that ISO 16750-2 tests, suppressed or not; unchanged where it tests none."""
     volts, ms = LOAD_DUMPS.get((kind, supply.nominal_volts or 0.0), (None, None))
     return supply if volts is None else replace(supply, dump_volts=volts, dump_ms=ms)
 

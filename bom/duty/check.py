@@ -127,7 +127,7 @@ def _board_drives(place: Place) -> SupplyKind | None:
 
 PARALLEL_SOURCE = "contacts in parallel do not add, one takes the arc: Bestact and relay makers' contact notes"
 
-SHOWN = 3
+LINES_SHOWN = 3
 """Lines named where none of them speaks for the load."""
 
 
@@ -256,7 +256,7 @@ def _why_none(design: Design, function: Function, lines: tuple[Rating, ...]) -> 
     if others:
         return f"only {others[0].supply.upper()} is published, which never serves {load.supply.upper()}"
     if lines:
-        return f"no line published for this contact speaks for it: {'; '.join(map(line_words, lines[:SHOWN]))}"
+        return f"no line published for this contact speaks for it: {'; '.join(map(line_words, lines[:LINES_SHOWN]))}"
     return "nothing is published for this contact"
 
 
@@ -286,7 +286,7 @@ def _sources(load: Load, offer: PublishedAmps) -> str:
     return "; ".join(said)
 
 
-SOURCE = "the board file"
+BOARD_SOURCE = "the board file"
 
 
 def contacts_there(place: Place) -> tuple[Finding, ...]:
@@ -302,7 +302,11 @@ def contacts_there(place: Place) -> tuple[Finding, ...]:
     )
     return tuple(
         Finding(
-            f"contact, {name}", Outcome.UNKNOWN, f"{why}: correct the board file", "a contact of its own", source=SOURCE
+            f"contact, {name}",
+            Outcome.UNKNOWN,
+            f"{why}: correct the board file",
+            "a contact of its own",
+            source=BOARD_SOURCE,
         )
         for name, why in wrong
     )

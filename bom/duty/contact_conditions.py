@@ -28,7 +28,7 @@ COOL_SHARE = 0.5
 source 32; that this serves for the heat too is common practice, no source."""
 COOL_SOURCE = f"contact stress ratio 0.50: {DERATING_PAGE.cited}; at any heat: common practice, no source"
 
-INDUCTIVE = ("inductive", "solenoid")
+ASKED_FOR_INDUCTANCE = ("inductive", "solenoid")
 
 
 def hottest_of(load: Load, board: Board) -> float | None:
@@ -95,7 +95,7 @@ def time_constant(function: Function, offer: PublishedAmps) -> tuple[Finding, ..
     An electromagnet of a utilisation category brings its own, and a resistive line is left to the rule of thumb.
     """
     load, check = function.load, f"inductance, {function.name}"
-    if not offer.covers or not (kind_of(load) in INDUCTIVE or _is_category(load)):
+    if not offer.covers or not (kind_of(load) in ASKED_FOR_INDUCTANCE or _is_category(load)):
         return ()
     if tested_as_its_kind(offer.rating, load):
         why = f"the line was tested as {offer.rating.load}, which is for what the load is"

@@ -17,33 +17,7 @@ from bom.duty.release import DIODE_VOLTS, stored_joules
 from bom.duty.sources import BOARD_MANUAL, DRIVE_MANUAL, METER_MANUAL, PUMP_MANUAL, SAFETY_UNIT_MANUAL, SUPPRESSION_NOTE
 from bom.relays.relay import SupplyKind
 
-_E24 = (
-    *(1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0),
-    *(3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1),
-)
-SERIES = {24: _E24, 12: _E24[::2], 6: _E24[::4], 3: _E24[::8]}
-"""Each series holds every second value of the next finer one."""
-
-_ROUNDING = 1e-9  # no test can tell its size; a value already preferred, but a rounding above it, stays where it is
-
-
-def at_least(value: float, series: int = 12) -> float:
-    """The smallest preferred value of E3, E6, E12 or E24 that is not below ``value``, in the same unit.
-
-    ValueError for a value that is not above zero, KeyError for a series that is not one.
-
-    >>> at_least(7.56, 6), at_least(75.6, 6)
-    (10.0, 100.0)
-    """
-    steps = SERIES[series]
-    if value <= 0:
-        raise ValueError("a preferred value is above zero")
-    decade = 10.0 ** floor(log10(value))
-    found = next((s for s in steps if s * decade >= value * (1 - _ROUNDING)), 10.0)
-    return float(f"{found * decade:.3g}")
-
-
-INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
+MAKES_A_PEAK = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
 
 REVERSE_TIMES = 10.0
 """Reverse volts of a diode over those of the circuit: source 26, appendix A; source 27 (2 to 3 times are tolerated
@@ -92,7 +66,7 @@ class LoadProtection:
 def protection_for(function: Function) -> LoadProtection | None:
     """What to add at this function's load; None where it is not inductive, is suppressed, or states too little."""
     load = function.load
-    if kind_of(load) not in INDUCTIVE or load.suppression not in ("", "none") or not load.volts or not load.amps:
+    if kind_of(load) not in MAKES_A_PEAK or load.suppression not in ("", "none") or not load.volts or not load.amps:
         return None
     cut = load.amps if load.stall_amps is None else max(load.amps, load.stall_amps)
     henries = load_henries(load)
@@ -199,3 +173,32 @@ def guide_snubber(volts: float, amps: float) -> tuple[Snubber, Snubber]:
     Source: source 26, appendix A; source 27. It disagrees with Bates by 5 to 10 times in C.
     """
     return Snubber(0.5 * amps, 0.5 * volts), Snubber(1.0 * amps, 1.0 * volts)
+
+
+_E24 = (
+    *(1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0),
+    *(3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1),
+)
+
+
+SERIES = {24: _E24, 12: _E24[::2], 6: _E24[::4], 3: _E24[::8]}
+"""Each series holds every second value of the next finer one."""
+
+
+_ROUNDING = 1e-9  # no test can tell its size; a value already preferred, but a rounding above it, stays where it is
+
+
+def at_least(value: float, series: int = 12) -> float:
+    """The smallest preferred value of E3, E6, E12 or E24 that is not below ``value``, in the same unit.
+
+    ValueError for a value that is not above zero, KeyError for a series that is not one.
+
+    >>> at_least(7.56, 6), at_least(75.6, 6)
+    (10.0, 100.0)
+    """
+    steps = SERIES[series]
+    if value <= 0:
+        raise ValueError("a preferred value is above zero")
+    decade = 10.0 ** floor(log10(value))
+    found = next((s for s in steps if s * decade >= value * (1 - _ROUNDING)), 10.0)
+    return float(f"{found * decade:.3g}")

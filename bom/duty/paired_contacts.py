@@ -160,7 +160,7 @@ T = TypeVar("T")
 
 GUIDED_KINDS = (Guided.A, Guided.B)
 
-SOURCE = f"EN 50205 type B; {GUIDED_SHEET.cited}: a make of one changeover with a break of the other"
+GUIDED_SOURCE = f"EN 50205 type B; {GUIDED_SHEET.cited}: a make of one changeover with a break of the other"
 
 
 def is_guarded(place: Place, fitted: Design | None = None) -> bool:
@@ -182,6 +182,6 @@ def guided_use(design: Design, place: Place, original: Design | None = None) -> 
     wanted = "a make of one pole, a break of another"
     if any(used.issuperset(pair) for pair in guided_pairs({pole for pole, _ in used})):
         why = "a make of one pole and a break of another are used, which type B guides"
-        return (Finding("guided pair", Outcome.PASS, why, wanted, "such a pair", source=SOURCE),)
+        return (Finding("guided pair", Outcome.PASS, why, wanted, "such a pair", source=GUIDED_SOURCE),)
     why = "type B proves by a make of one pole with a break of another; the board file names no such pair: check it"
-    return (Finding("guided pair", Outcome.CONDITION, why, wanted, "not named", source=SOURCE),)
+    return (Finding("guided pair", Outcome.CONDITION, why, wanted, "not named", source=GUIDED_SOURCE),)

@@ -47,12 +47,12 @@ def stored_joules(henries: float, amps: float) -> float:
     return 0.5 * henries * amps**2
 
 
-SOURCE = f"{SUPPRESSION_NOTE.cited}, coil suppression; decay by L/R, from memory"
+RELEASE_SOURCE = f"{SUPPRESSION_NOTE.cited}, coil suppression; decay by L/R, from memory"
 
 USUAL_RELEASE_SHARE = 0.1
 """Release volts over rated volts where none are stated: must release at 10 % at least, source 8."""
 
-INDUCTIVE = ("motor", "inductive", "solenoid", "transformer", "DC-3", "DC-5", "DC-13", "DC-14")
+WORN_BY_SLOW_OPENING = ("motor", "inductive", "solenoid", "transformer", "DC-3", "DC-5", "DC-13", "DC-14")
 
 QUICK_TIMES = 0.5
 """A resistor that lets the current die in half the diode's time, or less, counts as quick: common practice, no
@@ -145,23 +145,23 @@ def release(relay: Relay, place: Place, function: Function) -> tuple[Finding, ..
 
 def slow_opening_matters(load: Load) -> bool:
     quenched = load.suppression not in ("", "none")
-    return load.supply is SupplyKind.DC and kind_of(load) in INDUCTIVE and not quenched
+    return load.supply is SupplyKind.DC and kind_of(load) in WORN_BY_SLOW_OPENING and not quenched
 
 
 def _release(relay: Relay, place: Place, check: str) -> Finding:
     own, board = relay.coil_suppression, (place.position.driver or Driver()).suppression
     if board == Suppression.DIODE.value:
         why = "the board has a diode already; the part changes nothing"
-        return Finding(check, Outcome.PASS, why, "as released today", "the board's own diode", source=SOURCE)
+        return Finding(check, Outcome.PASS, why, "as released today", "the board's own diode", source=RELEASE_SOURCE)
     if own is None:
         return unknown(check, {"the coil's own suppression": None})
     if own is Suppression.DIODE:
         why = f"a plain diode in the part slows its opening{_how_much(relay, place)}; {CURE}"
-        return Finding(check, Outcome.CONDITION, why, "quick release", own.value, source=SOURCE)
+        return Finding(check, Outcome.CONDITION, why, "quick release", own.value, source=RELEASE_SOURCE)
     if own is Suppression.RESISTOR:
         return _through_resistor(check, relay, place)
     why = f"the coil's own suppression is {own.value}"
-    return Finding(check, Outcome.PASS, why, "quick release", own.value, source=SOURCE)
+    return Finding(check, Outcome.PASS, why, "quick release", own.value, source=RELEASE_SOURCE)
 
 
 CURE = "suppress the load, or use a part with a diode and a zener"
@@ -177,7 +177,7 @@ def _through_resistor(check: str, relay: Relay, place: Place) -> Finding:
     quick = ours <= QUICK_TIMES * slow
     outcome, said = (Outcome.PASS, why) if quick else (Outcome.CONDITION, f"{why}: it opens slowly; {CURE}")
     required = f"{QUICK_TIMES * slow:.1f} L/R or less"
-    return Finding(check, outcome, said, required, f"{ours:.1f} L/R", QUICK_TIMES * slow / ours - 1, SOURCE)
+    return Finding(check, outcome, said, required, f"{ours:.1f} L/R", QUICK_TIMES * slow / ours - 1, RELEASE_SOURCE)
 
 
 def _volts_on(relay: Relay, place: Place) -> float | None:

@@ -150,7 +150,7 @@ def _by(sides: tuple[float, float]) -> str:
     return f"{_mm(sides[0])} x {_mm(sides[1])}"
 
 
-CHECK = "body"
+BODY = "body"
 _ROUNDING_MM = 1e-6  # forgives rounding; a tenth of it is far below what anyone measures: no test can tell
 
 
@@ -245,7 +245,7 @@ def keep_out_finding(over: PlacedRelay, position: Position, pattern: HolePattern
         return None
     body = outline(over.relay, over.footprint)
     if body is None:
-        return Finding(CHECK, Outcome.UNKNOWN, "measure the body's length and width, and where it lies over its pins")
+        return Finding(BODY, Outcome.UNKNOWN, "measure the body's length and width, and where it lies over its pins")
     found = [_against(over, body, k, mirrored=pattern.view is View.SOLDER) for k in position.keep_outs]
     return min(found, key=lambda f: (-f[0].outcome.gravity, f[1]))[0]
 
@@ -262,7 +262,7 @@ def _against(over: PlacedRelay, body: Outline, keep_out: KeepOut, mirrored: bool
 
 
 def _found(outcome: Outcome, why: str, keep_out: KeepOut, offered: str = "") -> Finding:
-    return Finding(CHECK, outcome, why, f"clear of {keep_out.name}", offered, source="board file")
+    return Finding(BODY, outcome, why, f"clear of {keep_out.name}", offered, source="board file")
 
 
 def _reaching_over(relay: Relay, keep_out: KeepOut) -> Finding | None:
@@ -300,20 +300,20 @@ def beside_finding(over: PlacedRelay, fitted: PlacedRelay | None, position: Posi
     nothing: a square body, or one whose sides ``outline_finding`` asks for.
     """
     if fitted is None:
-        return None if position.keep_outs else Finding(CHECK, Outcome.UNKNOWN, _NEIGHBOURS, "room round the position")
+        return None if position.keep_outs else Finding(BODY, Outcome.UNKNOWN, _NEIGHBOURS, "room round the position")
     ours, theirs = _outline(over.relay), _outline(fitted.relay)
     if ours is None or theirs is None or ours[0] - ours[1] <= SQUARE_MM or ours[0] <= theirs[1] + _ROUNDING_MM:
         return None
     lies, lay = lying_along(over), lying_along(fitted)
     if lies is None or lay is None:
         whose = "this body" if lies is None else "the fitted part's body"
-        return Finding(CHECK, Outcome.UNKNOWN, f"measure which way {whose} lies over its pins", source="the original")
+        return Finding(BODY, Outcome.UNKNOWN, f"measure which way {whose} lies over its pins", source="the original")
     if _alike_turned(lies, lay):
         return None
     further = (ours[0] - theirs[1]) / 2
     why = f"it lies across where the fitted part lay along and reaches {_mm(further)} further on either side: see that "
     why += "its neighbours leave room"
-    return Finding(CHECK, Outcome.CONDITION, why, _by(theirs), _by(ours), source="the original")
+    return Finding(BODY, Outcome.CONDITION, why, _by(theirs), _by(ours), source="the original")
 
 
 _NEIGHBOURS = "no fitted part is known: measure what stands round the position, and state its keep_outs"

@@ -248,7 +248,7 @@ class Placement:
 
 
 def mirrored(pins: Sequence[Pin]) -> tuple[Pin, ...]:
-    """The same pins seen from the other side, flat leads turned over too."""
+    """The pins as seen from the other side, flat leads turned over too."""
     return tuple(replace(p, x_mm=-p.x_mm, lead_angle_deg=_other_way(p.lead_angle_deg)) for p in pins)
 
 

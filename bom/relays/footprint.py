@@ -78,7 +78,7 @@ class Footprint:
     body_mm: tuple[float, float] | None = field(default=None, metadata=given(*_BODY))
 
     def from_component_side(self) -> Footprint:
-        """The same pins from the component side: a solder-side drawing is mirrored in x, an unknown one is kept."""
+        """The pins as seen from the component side: a solder-side drawing is mirrored in x, an unknown one is kept."""
         if self.view is not View.SOLDER:
             return self
         body = None if self.body_mm is None else (-self.body_mm[0], self.body_mm[1])

@@ -195,7 +195,7 @@ class Search:
         )
 
     def _room(self, limit: Limit) -> str:
-        """The same as ``Limit.room``."""
+        """The room between a relay's column and its limit in SQL, as ``Limit.room`` works it out in Python."""
         column, basis = limit.column, self._value(limit.basis)
         if limit.margin is Margin.NEED:
             return f"CASE WHEN {column} > 0 THEN {basis} / {column} - 1.0 END"

@@ -248,9 +248,9 @@ def coils_near(session: Session, ohms: float, at_c: float, times: float) -> tupl
     ValueError where copper's line ends.
     """
     c = t.relays.c
-    at_nought = ohms * ratio(at_c, 0.0)
+    at_zero = ohms * ratio(at_c, 0.0)
     slope = ratio(0.0, 1.0) - 1.0  # copper's line is straight: so much more for every kelvin
-    read = at_nought * (1.0 + slope * func.coalesce(c.coil_ref_temp_c, USUAL_REFERENCE_C))
+    read = at_zero * (1.0 + slope * func.coalesce(c.coil_ref_temp_c, USUAL_REFERENCE_C))
     slack = times * func.coalesce(c.coil_ohms_tol_pct, USUAL_TOLERANCE_PCT) / 100.0 + _ROUNDING
     near = read.between(c.coil_ohms * (1.0 - slack), c.coil_ohms * (1.0 + slack))
     rows = select(*(c[name] for name in FIELDS)).where(or_(near, c.coil_suppression == Suppression.RESISTOR.value))

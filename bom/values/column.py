@@ -155,7 +155,7 @@ class Column:
 
     @property
     def unbounded(self) -> Column:
-        """The same column for a limit that one asks for: from 0 may be asked of what is always above 0."""
+        """This column for a limit that somebody asks for: from 0 may be asked of what is always above 0."""
         return replace(self, above=None, least=None, most=None)
 
     @property
@@ -370,7 +370,7 @@ def keys(**columns: Column) -> Mapping[str, Column]:
 
 
 def under(path: str, known: Mapping[str, Column]) -> dict[str, Column]:
-    """The same keys by their path in the file, as an explanation lists them: ``position[].driver.drop_volts``."""
+    """Keys by their path in the file, as an explanation lists them: ``position[].driver.drop_volts``."""
     return {f"{path}.{key}": replace(column, name=f"{path}.{key}") for key, column in known.items()}
 
 

@@ -90,7 +90,7 @@ _PLACE = {check: place for place, checks in enumerate(_ABOUT) for check in check
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The same findings, the one worst reason first; among equals the smallest margin first."""
+    """Findings in order: the one worst reason first; among equals the smallest margin first."""
     return tuple(sorted(findings, key=lambda f: badness(f.outcome, f.check, f.margin)))
 
 

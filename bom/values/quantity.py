@@ -216,7 +216,7 @@ def _amount_unit(word: str, text: str) -> str:
 
 
 def _tidy(value: Decimal) -> Decimal:
-    """The same value to 15 significant figures: what a float can hold, without the tail that thirds leave."""
+    """The value to 15 significant figures: what a float can hold, without the tail that thirds leave."""
     return Decimal(f"{value:.15g}").normalize() + 0
 
 
