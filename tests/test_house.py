@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import gc
+import re
 import subprocess
 import sys
 from functools import cache
@@ -91,6 +92,16 @@ def test_no_trade_knows_another(trade: str) -> None:
     others = tuple(f"bom.jobs.{other}" for other in TRADES - {trade})
     known = {name for file in (HOUSE / "jobs" / trade).glob("*.py") for name in imports(file)}
     assert not [name for name in known if name.startswith(others)]
+
+
+@pytest.mark.parametrize(
+    "file", [f for f in FILES if room(f) in ("shop", "jobs")], ids=lambda f: str(f.relative_to(HOUSE))
+)
+def test_what_a_job_or_the_shop_found_has_a_name(file: Path) -> None:
+    """Never a mapping of anything: an answer is a value whose fields a type checker knows."""
+    functions = (n for n in ast.walk(tree(file)) if isinstance(n, ast.FunctionDef) and n.returns is not None)
+    returned = {f.name: ast.unparse(f.returns) for f in functions if f.returns is not None}
+    assert not {name: said for name, said in returned.items() if re.search(r"(dict|Mapping)\[.*\bAny\b", said)}
 
 
 def files_loaded_by(file: Path) -> set[str]:

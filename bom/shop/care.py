@@ -61,29 +61,31 @@ class Fitted:
         return tuple((self.place, design) for design in (*self.designs, *original) or (None,))
 
 
-def as_picked_now(kit: Kit, bench: Sourcing) -> Iterator[Content]:
+def as_picked_now(kit: Kit, sourcing: Sourcing) -> Iterator[Content]:
     """What would go into one bag now: of the parts that may serve a line, the one that is costed; "" where none may."""
-    for one in needed(kit, bench):
-        part = bench.choose(kit, one.line) if one.parts else None
+    for one in needed(kit, sourcing):
+        part = sourcing.choose(kit, one.line) if one.parts else None
         yield Content(part or "", one.quantity, one.line.unit, one.line.position, one.inside)
 
 
-def fitted(bench: Sourcing, kit: Kit, contents: Iterable[Content]) -> tuple[Fitted, ...]:
+def fitted(sourcing: Sourcing, kit: Kit, contents: Iterable[Content]) -> tuple[Fitted, ...]:
     """Everything in the bag that goes in at a position, and every relay that goes in at none."""
-    found = [one for content in contents if content.part_number for one in _fitted(bench, kit, content)]
+    found = [one for content in contents if content.part_number for one in _fitted(sourcing, kit, content)]
     return tuple({(one.at, one.part_number): one for one in found}.values())
 
 
-def _fitted(bench: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
-    designs = bench.shop.designs(content.part_number)
+def _fitted(sourcing: Sourcing, kit: Kit, content: Content) -> Iterator[Fitted]:
+    designs = sourcing.shop.designs(content.part_number)
     if not content.position:
         if designs:
             yield Fitted("", content.part_number, designs, None, _NO_POSITION)
         return
-    board = bench.kits[content.inside].board if content.inside in bench.kits else kit.board
+    board = sourcing.kits[content.inside].board if content.inside in sourcing.kits else kit.board
     at = content.position if board == kit.board else f"{board}:{content.position}"
     try:
-        yield Fitted(at, content.part_number, designs, _requirement(bench.shop, f"{board}:{content.position}", designs))
+        yield Fitted(
+            at, content.part_number, designs, _requirement(sourcing.shop, f"{board}:{content.position}", designs)
+        )
     except Refused as refused:
         yield Fitted(at, content.part_number, designs, None, f"{refused}: nothing proves that this part serves there")
 
@@ -116,10 +118,10 @@ def cautions_of(parts: Sequence[Fitted]) -> tuple[str, ...]:
     return cautions_together(pair for one in parts for pair in one.placed)
 
 
-def bag_cautions(bench: Sourcing, parts: Sequence[Fitted], contents: Iterable[Content]) -> tuple[str, ...]:
+def bag_cautions(sourcing: Sourcing, parts: Sequence[Fitted], contents: Iterable[Content]) -> tuple[str, ...]:
     """What can hurt whoever opens the bag, the gravest first: by place, by part, and by what else is in it."""
     placed = [pair for one in parts for pair in one.placed]
-    may_burn = any(burns(bench, content.part_number) for content in contents)
+    may_burn = any(burns(sourcing, content.part_number) for content in contents)
     return tuple(text for text in cautions_for_bag(placed) if may_burn or text != CARRIERS)
 
 
@@ -129,12 +131,12 @@ _BURNS = re.compile(
 """Words for what carriers restrict; trade usage, from memory. A liquid is one whatever it is called."""
 
 
-def burns(bench: Sourcing, part: str) -> bool:
+def burns(sourcing: Sourcing, part: str) -> bool:
     """Whether a part may be of what carriers restrict: a liquid, what its name says, or what the catalogue lacks."""
-    if bench.shop.part(part) is None and part not in bench.kits:
+    if sourcing.shop.part(part) is None and part not in sourcing.kits:
         return bool(part)
-    solid = bench.unit(part) in ("g", "mm")
-    return bench.unit(part) == "ml" or (not solid and bool(_BURNS.search(f"{part} {bench.describe(part)}")))
+    solid = sourcing.unit(part) in ("g", "mm")
+    return sourcing.unit(part) == "ml" or (not solid and bool(_BURNS.search(f"{part} {sourcing.describe(part)}")))
 
 
 def with_care(shop: Shop, answer: ShopPlan, wanted: Iterable[str], kits: Sequence[str] = ()) -> ShopPlan:
@@ -210,20 +212,20 @@ def _in_kits(
     shop: Shop, bought: Sequence[str], kits: Sequence[str]
 ) -> dict[str, tuple[tuple[Proviso, ...], tuple[str, ...]]]:
     """Part to its conditions and cautions at the positions of these kits, KIT or KIT=N each."""
-    bench, answer = Sourcing(shop), {}
+    sourcing, answer = Sourcing(shop), {}
     for part in bought if kits else ():
         here = tuple(
             one
             for word in kits
             for kit in [shop.kits[kit_and_count(shop, word)[0]]]
-            for one in fitted(bench, kit, _served(kit, bench, part))
+            for one in fitted(sourcing, kit, _served(kit, sourcing, part))
         )
         answer[part] = provisos_of(here), cautions_of(here)
     return answer
 
 
-def _served(kit: Kit, bench: Sourcing, part: str) -> Iterator[Content]:
+def _served(kit: Kit, sourcing: Sourcing, part: str) -> Iterator[Content]:
     """The kit's lines that this part may serve, as if it were in the bag."""
-    for one in needed(kit, bench):
+    for one in needed(kit, sourcing):
         if part in one.parts:
             yield Content(part, one.quantity, one.line.unit, one.line.position, one.inside)

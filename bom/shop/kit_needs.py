@@ -49,17 +49,17 @@ MOST_INSIDE = 4
 """So many kits inside one are weighed, made up or opened; more are opened. Own choice: the ways double with each."""
 
 
-def ways(kit: Kit, bench: Sourcing) -> list[Way]:
+def ways(kit: Kit, sourcing: Sourcing) -> list[Way]:
     """Every way to pack the kit, those that take most kits made up first; in the last all are opened."""
-    there = [line.kit for line in kit.lines if line.kit and bench.stock.get(line.kit)]
+    there = [line.kit for line in kit.lines if line.kit and sourcing.stock.get(line.kit)]
     made = list(dict.fromkeys(there))[:MOST_INSIDE]
     subsets = [frozenset(some) for n in range(len(made), -1, -1) for some in combinations(made, n)]
-    return [Way(tuple(needed(kit, bench, made_up=some))) for some in subsets]
+    return [Way(tuple(needed(kit, sourcing, made_up=some))) for some in subsets]
 
 
 def needed(
     kit: Kit,
-    bench: Sourcing,
+    sourcing: Sourcing,
     times: Decimal = Decimal(1),
     above: tuple[str, ...] = (),
     made_up: frozenset[str] = frozenset(),
@@ -72,21 +72,21 @@ def needed(
         raise Refused(f"a kit cannot hold itself: {' > '.join([*above[above.index(kit.name) :], kit.name])}")
     for line in kit.lines:
         if not line.kit:
-            _same_unit(kit, line, bench)
-            parts, inside = bench.served_by(kit, line), kit.name if above else ""
-            why = "" if parts else bench.why_none(kit, line)
+            _same_unit(kit, line, sourcing)
+            parts, inside = sourcing.served_by(kit, line), kit.name if above else ""
+            why = "" if parts else sourcing.why_none(kit, line)
             yield Needed(line, parts, line.quantity * times, inside, why, (*above[1:], inside)[0])
         elif line.kit in made_up:
             yield Needed(line, (line.kit,), line.quantity * times)
-        elif line.kit in bench.kits:
-            yield from needed(bench.kits[line.kit], bench, times * line.quantity, (*above, kit.name))
+        elif line.kit in sourcing.kits:
+            yield from needed(sourcing.kits[line.kit], sourcing, times * line.quantity, (*above, kit.name))
         else:
             raise Refused(f"kit {kit.name!r} holds kit {line.kit!r}, which is not known")
 
 
-def _same_unit(kit: Kit, line: Line, bench: Sourcing) -> None:
-    part = bench.shop.part(line.part)
-    kept = line.unit if part is None else bench.unit(line.part)
+def _same_unit(kit: Kit, line: Line, sourcing: Sourcing) -> None:
+    part = sourcing.shop.part(line.part)
+    kept = line.unit if part is None else sourcing.unit(line.part)
     if kept != line.unit:
         raise Refused(f"part {line.part} is kept in {kept} and kit {kit.name!r} takes it by the {line.unit}")
 
@@ -126,35 +126,35 @@ class Together:
     missing: tuple[Missing, ...]
 
 
-def together(bench: Sourcing, counts: Mapping[str, int]) -> Together:
+def together(sourcing: Sourcing, counts: Mapping[str, int]) -> Together:
     """What so many of each kit (by name) take of what is available."""
-    opened = _still_to_open(bench, counts)
-    lines = {name: _lines(bench, name, opened[name]) for name in counts}
+    opened = _still_to_open(sourcing, counts)
+    lines = {name: _lines(sourcing, name, opened[name]) for name in counts}
     kits = [WantedKit(name, tuple(KitNeed(n.quantity, n.parts) for n in lines[name])) for name in counts]
-    return Together(lines, *picks(bench.stock, kits, counts))
+    return Together(lines, *picks(sourcing.stock, kits, counts))
 
 
-def missing_parts(bench: Sourcing, counts: Mapping[str, int]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
+def missing_parts(sourcing: Sourcing, counts: Mapping[str, int]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
     """What lacks for so many of each kit side by side: (the parts that may serve, how much)."""
-    return lacking(together(bench, counts).missing)
+    return lacking(together(sourcing, counts).missing)
 
 
-def lacking_for(bench: Sourcing, counts: Mapping[str, int]) -> tuple[Lacking, ...]:
+def lacking_for(sourcing: Sourcing, counts: Mapping[str, int]) -> tuple[Lacking, ...]:
     """What lacks for so many of each kit side by side, with the positions and the reason where no part may serve."""
-    found = together(bench, counts)
+    found = together(sourcing, counts)
     every = [line for name in counts for line in found.lines[name]]
     first = {name: sum(len(found.lines[before]) for before in list(counts)[:n]) for n, name in enumerate(counts)}
     missing = [replace(one, line=first[one.kit] + one.line) for one in found.missing]
-    return what_lacks(every, missing, bench.expired)
+    return what_lacks(every, missing, sourcing.expired)
 
 
-def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:
+def _still_to_open(sourcing: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:
     """For each kit, the share of each kit inside it that does not lie there made up."""
-    there = {name: bench.stock.get(name, Decimal(0)) for name in bench.kits}
+    there = {name: sourcing.stock.get(name, Decimal(0)) for name in sourcing.kits}
     answer: dict[str, dict[str, Decimal]] = {name: {} for name in counts}
     for name, count in counts.items():
         inside: dict[str, Decimal] = {}
-        for line in bench.kits[name].lines:
+        for line in sourcing.kits[name].lines:
             if line.kit in there:
                 inside[line.kit] = inside.get(line.kit, Decimal(0)) + line.quantity * count
         for kit, wanted in inside.items():
@@ -164,9 +164,9 @@ def _still_to_open(bench: Sourcing, counts: Mapping[str, int]) -> dict[str, dict
     return answer
 
 
-def _lines(bench: Sourcing, name: str, opened: Mapping[str, Decimal]) -> list[Needed]:
+def _lines(sourcing: Sourcing, name: str, opened: Mapping[str, Decimal]) -> list[Needed]:
     """What one of the kit takes of parts, kits inside it only as far as they are still to be opened."""
     return [
         replace(one, quantity=one.quantity * opened.get(one.outermost, Decimal(1)))
-        for one in needed(bench.kits[name], bench)
+        for one in needed(sourcing.kits[name], sourcing)
     ]

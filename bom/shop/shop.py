@@ -127,8 +127,9 @@ class Shop:
         """The relay or supply that goes by this name."""
         if not self.is_long:
             return self.parts.get(name)
-        mine = (r for r in self.around(name).relays if self.names.name(r.part_number, r.maker) == name)
-        return self._supplies.get(name) or next(mine, None)
+        if (supply := self._supplies.get(name)) is not None:
+            return supply
+        return next((r for r in self.around(name).relays if self.names.name(r.part_number, r.maker) == name), None)
 
     def maker(self, name: str) -> str:
         """Who makes the part of this name; empty where the catalogue does not say one maker."""

@@ -30,10 +30,7 @@ from bom.shop.sourcing import Sourcing
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.answers.buying import ShopPlan
-    from bom.buying.from_offers import Need
     from bom.buying.offer import Supplier
-    from bom.buying.plan_problem import Preferences, Watcher
     from bom.store.unit_of_work import Session
 
 

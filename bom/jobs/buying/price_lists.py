@@ -29,7 +29,6 @@ from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.intake.price_lists.list_file import ListSource
-    from bom.intake.price_lists.price_list import ListReading
     from bom.store.offers import ListState
     from bom.store.unit_of_work import Session
 

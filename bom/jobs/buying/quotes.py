@@ -30,7 +30,6 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
     from bom.intake.quote_sheet import QuoteTaken
-    from bom.paper.workbooks.quote_sheet import AskedLine
     from bom.store.unit_of_work import Session
 
 

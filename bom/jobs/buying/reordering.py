@@ -28,12 +28,9 @@ from bom.shop.standing import Standing, standings
 from bom.values.money import Money
 
 if TYPE_CHECKING:
-    from bom.answers.buying import PartStands, Reorder
-    from bom.buying.from_offers import Need
     from bom.buying.offer import Offer, Supplier
     from bom.buying.order_lines import OrderLine
     from bom.buying.plan_problem import Watcher
-    from bom.paper.workbooks.order_sheet import ReorderBook
     from bom.shop.plan import PlannedFrom
     from bom.store.unit_of_work import Session
 

@@ -31,9 +31,7 @@ from bom.values.money import Money
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.buying.from_offers import Need
     from bom.buying.order_lines import OrderLine
-    from bom.store.boards_and_kits import KeptCost
     from bom.store.unit_of_work import Session
 
 
@@ -79,14 +77,14 @@ def costs(shop: Shop, asked: Asked) -> list[CostedKit]:
         raise Refused(f"expected a basis of {', '.join(BASES)}, found {asked.basis!r}")
     if asked.price is not None and asked.margin_pct is not None:
         raise Refused("expected a price or a margin, found both")
-    bench = Sourcing(shop)
-    return [_costed(_as_asked(kit, asked), bench, asked.keep) for kit in _chosen(bench, asked)]
+    sourcing = Sourcing(shop)
+    return [_costed(_as_asked(kit, asked), sourcing, asked.keep) for kit in _chosen(sourcing, asked)]
 
 
-def _chosen(bench: Sourcing, asked: Asked) -> list[Kit]:
+def _chosen(sourcing: Sourcing, asked: Asked) -> list[Kit]:
     if asked.name:
-        return [kit_named(bench.shop, asked.name)]
-    sold = [k for k in bench.kits.values() if k.market]
+        return [kit_named(sourcing.shop, asked.name)]
+    sold = [k for k in sourcing.kits.values() if k.market]
     chosen = [k for k in sold if asked.board.casefold() in ("", k.board.casefold())]
     if not sold:
         raise Refused("no kit yet: bom kit add FILE")
@@ -108,13 +106,13 @@ def _as_asked(kit: Kit, asked: Asked) -> Kit:
     return replace(kit, batch=batch, cost_by=asked.basis or kit.cost_by, market=market)
 
 
-def _costed(kit: Kit, bench: Sourcing, keep: bool) -> CostedKit:
-    bench.bought, landed = batch_plan(bench, kit) if kit.cost_by == "landed" else ({}, {})
-    asked = bench.unit_cost(kit, landed)
-    answer = cost(kit, unit_costs=asked, kits=bench.kits, choose=bench.choose, why_none=bench.why_none)
+def _costed(kit: Kit, sourcing: Sourcing, keep: bool) -> CostedKit:
+    sourcing.bought, landed = batch_plan(sourcing, kit) if kit.cost_by == "landed" else ({}, {})
+    asked = sourcing.unit_cost(kit, landed)
+    answer = cost(kit, unit_costs=asked, kits=sourcing.kits, choose=sourcing.choose, why_none=sourcing.why_none)
     sale, no_price = _sale(kit, answer)
-    contents = tuple(as_picked_now(kit, bench))
-    parts = fitted(bench, kit, contents)
+    contents = tuple(as_picked_now(kit, sourcing))
+    parts = fitted(sourcing, kit, contents)
     return CostedKit(
         kit=kit.name,
         board=kit.board,
@@ -126,12 +124,12 @@ def _costed(kit: Kit, bench: Sourcing, keep: bool) -> CostedKit:
         unknown=tuple(f"{line.line}: {line.why}" for line in answer.unknown),
         notes=(*(f"{line.part}: {line.how}" for line in kit.lines if line.how), *_rounded_up(kit, answer)),
         conditions=provisos_of(parts),
-        cautions=bag_cautions(bench, parts, contents),
+        cautions=bag_cautions(sourcing, parts, contents),
         per_kit=answer.total_per_kit,
         sale=sale,
         no_price=no_price,
-        changed=_changed(bench.shop, kit, answer, keep),
-        can_make_now=_can_make(kit, bench),
+        changed=_changed(sourcing.shop, kit, answer, keep),
+        can_make_now=_can_make(kit, sourcing),
     )
 
 
@@ -224,38 +222,38 @@ def _more(before: Money | None, now: Money | None) -> Money | None:
     return now - before if known and before is not None and now is not None else None
 
 
-def _can_make(kit: Kit, bench: Sourcing) -> int:
+def _can_make(kit: Kit, sourcing: Sourcing) -> int:
     """Kits that can be made up now from what is available, kits inside taken made up or opened."""
-    kinds = ways(kit, bench)
+    kinds = ways(kit, sourcing)
     if not kinds[-1].lines:
         return 0
     wanted = [way.wanted(f"{n}") for n, way in enumerate(kinds)]
-    return sum(possible(bench.stock, wanted).kits.values())
+    return sum(possible(sourcing.stock, wanted).kits.values())
 
 
-def batch_plan(bench: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:
+def batch_plan(sourcing: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:
     """(part to how much of it the plan buys, part to its unit cost); nothing where the currencies do not match."""
-    needs = batch_needs(bench, kit)
-    if settings_of(bench.shop.session).counts_in != kit.currency or not needs:
+    needs = batch_needs(sourcing, kit)
+    if settings_of(sourcing.shop.session).counts_in != kit.currency or not needs:
         return {}, {}
-    _, more = plan_needs(bench.shop, needs, None, 20.0)
+    _, more = plan_needs(sourcing.shop, needs, None, 20.0)
     bought: dict[str, int] = {}
     for line in more.lines:
         bought[line.part_number] = bought.get(line.part_number, 0) + line.quantity
-    return bought, landed_units(bench, more.lines)
+    return bought, landed_units(sourcing, more.lines)
 
 
-def batch_needs(bench: Sourcing, kit: Kit) -> list[Need]:
+def batch_needs(sourcing: Sourcing, kit: Kit) -> list[Need]:
     """What the batch takes of what is offered, attrition added and rounded up once, by the parts that may serve."""
     sums: dict[frozenset[str], tuple[tuple[str, ...], Decimal]] = {}
-    for one in needed(kit, bench):
+    for one in needed(kit, sourcing):
         parts, before = sums.get(frozenset(one.parts), (one.parts, Decimal(0)))
         sums[frozenset(one.parts)] = (parts, before + gross(one.quantity * kit.batch, kit.attrition_pct))
     whole = [(parts, int(q.to_integral_value(ROUND_CEILING))) for parts, q in sums.values()]
-    return [Need(parts[0], q, parts) for parts, q in whole if any(part in bench.offered for part in parts)]
+    return [Need(parts[0], q, parts) for parts, q in whole if any(part in sourcing.offered for part in parts)]
 
 
-def landed_units(bench: Sourcing, lines: Iterable[OrderLine]) -> dict[str, UnitCost]:
+def landed_units(sourcing: Sourcing, lines: Iterable[OrderLine]) -> dict[str, UnitCost]:
     """Each part's landed cost per unit bought, over all orders that bring it; in the plan's currency."""
     sums: dict[str, tuple[Decimal, int]] = {}
     said: dict[str, list[str]] = {}
@@ -264,8 +262,8 @@ def landed_units(bench: Sourcing, lines: Iterable[OrderLine]) -> dict[str, UnitC
         each = line.landed_each.amount if line.landed_each else Decimal(0)
         sums[line.part_number] = (cost + each * line.quantity, bought + line.quantity)
         said.setdefault(line.part_number, []).append(f"{line.quantity} {line.supplier}")
-    base = settings_of(bench.shop.session).counts_in
+    base = settings_of(sourcing.shop.session).counts_in
     return {
-        part: UnitCost(Money.of(cost / bought, base), bench.unit(part), f"landed: {', '.join(said[part])}")
+        part: UnitCost(Money.of(cost / bought, base), sourcing.unit(part), f"landed: {', '.join(said[part])}")
         for part, (cost, bought) in sums.items()
     }

@@ -40,22 +40,22 @@ class HowMany:
 def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
     """How many of each kit, alone and side by side; what lacks for the kits wanted, and a plan to buy it if asked."""
     shop = Shop(session)
-    bench = Sourcing(shop)
-    sold = [k for k in bench.kits.values() if k.market]
+    sourcing = Sourcing(shop)
+    sold = [k for k in sourcing.kits.values() if k.market]
     if not sold:
         raise Refused("no kit yet: bom kit add FILE")
     counts = _counts(shop, asked.wanted)
     values = _profits(shop) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
-    wanted = {kit.name: _kinds(kit, bench, values.get(kit.name, Decimal(0))) for kit in sold}
-    joint = possible(bench.stock, [one for kinds in wanted.values() for one in kinds])
+    wanted = {kit.name: _kinds(kit, sourcing, values.get(kit.name, Decimal(0))) for kit in sold}
+    joint = possible(sourcing.stock, [one for kinds in wanted.values() for one in kinds])
     answer = PossibleKits(
-        kits=tuple(_counted(bench, wanted, joint)),
+        kits=tuple(_counted(sourcing, wanted, joint)),
         best_by="profit" if asked.by_profit else "number",
         value=joint.value,
         proven=joint.proven,
-        cautions=by_gravity(text for kit in sold for text in _care(bench, kit)[1]),
+        cautions=by_gravity(text for kit in sold for text in _care(sourcing, kit)[1]),
     )
-    return _with_wanted(answer, bench, counts, asked.plan) if counts else answer
+    return _with_wanted(answer, sourcing, counts, asked.plan) if counts else answer
 
 
 def _counts(shop: Shop, words: Iterable[str]) -> dict[str, int]:
@@ -66,47 +66,49 @@ def _counts(shop: Shop, words: Iterable[str]) -> dict[str, int]:
     return counts
 
 
-def _kinds(kit: Kit, bench: Sourcing, value: Decimal) -> list[WantedKit]:
+def _kinds(kit: Kit, sourcing: Sourcing, value: Decimal) -> list[WantedKit]:
     """Every way to pack the kit as a question of its own; none where nothing goes into it."""
-    kinds = ways(kit, bench)
+    kinds = ways(kit, sourcing)
     return [way.wanted(f"{n} {kit.name}", value) for n, way in enumerate(kinds)] if kinds[-1].lines else []
 
 
-def _counted(bench: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[KitCount]:
-    planned = planned_kits(bench.shop.session)
+def _counted(sourcing: Sourcing, wanted: Mapping[str, list[WantedKit]], joint: JointPlan) -> Iterator[KitCount]:
+    planned = planned_kits(sourcing.shop.session)
     for name, kinds in wanted.items():
         yield KitCount(
             kit=name,
-            alone=_alone(bench, kinds, joint),
+            alone=_alone(sourcing, kinds, joint),
             together=sum(joint.kits[one.name] for one in kinds),
             planned=planned.get(name, 0),
             why="" if kinds else "it has no lines: nothing goes into it",
         )
 
 
-def _alone(bench: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int:
+def _alone(sourcing: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> int:
     """How many if it were the only kit made, over all ways to pack it."""
     if len(kinds) == 1:
         return joint.alone[kinds[0].name]
-    return sum(possible(bench.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
+    return sum(possible(sourcing.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
 
 
-def _with_wanted(answer: PossibleKits, bench: Sourcing, counts: Mapping[str, int], plan: bool) -> PossibleKits:
+def _with_wanted(answer: PossibleKits, sourcing: Sourcing, counts: Mapping[str, int], plan: bool) -> PossibleKits:
     """The answer with what lacks for so many of each kit."""
     for name in counts:
-        if not bench.kits[name].lines:
+        if not sourcing.kits[name].lines:
             raise Refused(f"kit {name} has no lines: nothing goes into it")
-    short = lacking_for(bench, counts)
-    on_condition = tuple(dict.fromkeys(proviso for name in counts for proviso in _care(bench, bench.kits[name])[0]))
-    bought = _plan(bench.shop, short, counts) if plan and short else None
+    short = lacking_for(sourcing, counts)
+    on_condition = tuple(
+        dict.fromkeys(proviso for name in counts for proviso in _care(sourcing, sourcing.kits[name])[0])
+    )
+    bought = _plan(sourcing.shop, short, counts) if plan and short else None
     return replace(answer, wanted=counts, missing=short, conditions=on_condition, plan=bought)
 
 
-def _care(bench: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
+def _care(sourcing: Sourcing, kit: Kit) -> tuple[tuple[Proviso, ...], tuple[str, ...]]:
     """(on what the parts of the kit serve, what can hurt)."""
-    contents = tuple(as_picked_now(kit, bench))
-    parts = fitted(bench, kit, contents)
-    return provisos_of(parts), bag_cautions(bench, parts, contents)
+    contents = tuple(as_picked_now(kit, sourcing))
+    parts = fitted(sourcing, kit, contents)
+    return provisos_of(parts), bag_cautions(sourcing, parts, contents)
 
 
 def _plan(shop: Shop, short: Sequence[Lacking], counts: Mapping[str, int]) -> ShopPlan:

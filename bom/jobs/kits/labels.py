@@ -31,7 +31,7 @@ from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.paper.pages.labels import Grid, Label, Size
+    from bom.paper.pages.labels import Label
     from bom.store.unit_of_work import Session
 
 
@@ -116,15 +116,15 @@ def _two(text: str, expected: str) -> tuple[float, float]:
 
 
 def _kit_label(shop: Shop, found: Wrapped, kind: str, count: int, size: Size) -> Label:
-    bench = Sourcing(shop)
+    sourcing = Sourcing(shop)
     contents = tuple(opened(shop, found.made)) if found.made else ()
     use_by = found.lot.expires if found.lot else None
     packed = Packed(found.kit.name, found.kit.board, found.kit.repair, found.number, made_on(found), use_by)
-    asked = provisos_of(fitted(bench, found.kit, contents or as_picked_now(found.kit, bench)))
+    asked = provisos_of(fitted(sourcing, found.kit, contents or as_picked_now(found.kit, sourcing)))
     aside = "Read the sheet first: conditions and cautions" if asked else "Read the sheet first: cautions"
     if kind == "bag":
         return bag_label(packed, size, aside)
-    listed = items_in(bench, contents)
+    listed = items_in(sourcing, contents)
     whole = [f"{i.quantity.normalize():f}×{i.part_number}" for i in listed if i.unit == "piece"]
     return box_label(packed, count, whole, size, aside)
 
@@ -133,12 +133,12 @@ def drawer_labels(session: Session, wanted: Sequence[str], paper: LabelPaper = L
     """(a page of labels, how many): one for every part in each drawer named, or for the drawers of each part named;
     nothing named = all."""
     shop = Shop(session)
-    bench = Sourcing(shop)
+    sourcing = Sourcing(shop)
     size, laid_out = _laid_out(paper, DRAWER)
     found = sorted(_in_drawers(shop, wanted))
     if not found:
         raise Refused("nothing lies in a drawer yet: bom stock in PART QUANTITY --drawer A1")
-    labels = [drawer_label(d, part, bench.describe(part), bench.unit(part), size) for d, part in found]
+    labels = [drawer_label(d, part, sourcing.describe(part), sourcing.unit(part), size) for d, part in found]
     return laid_out(labels), len(labels)
 
 

@@ -44,33 +44,33 @@ def make_kits(
     if count < 1:
         raise Refused(f"expected at least one kit to make up, found {count}")
     few_enough(count)
-    kit, bench = kit_named(shop, name), Sourcing(shop)
-    found, missing = _bags(bench, kit, count)
+    kit, sourcing = kit_named(shop, name), Sourcing(shop)
+    found, missing = _bags(sourcing, kit, count)
     made = [MadeUp("", kit.name, bag.count, _contents(way.lines, bag), datetime.now(UTC)) for way, bag in found]
-    packed = list(zip(made, _picked(bench, [bag for _, bag in found]), strict=True))
+    packed = list(zip(made, _picked(sourcing, [bag for _, bag in found]), strict=True))
     if not dry:
         into = None if reserve else Drawers(shop).named(drawer)
-        packed = [(_enter(bench, one, picked, into), picked) for one, picked in packed]
+        packed = [(_enter(sourcing, one, picked, into), picked) for one, picked in packed]
     booked = None if dry or missing else "reserved" if reserve else "made up"
     contents = [content for one, _ in packed for content in one.contents]
-    parts = fitted(bench, kit, contents)
+    parts = fitted(sourcing, kit, contents)
     return MadeKits(
         kit=kit.name,
         count=count,
         booked=booked,
         missing=missing,
         kit_lot=next((made.number or None for made, _ in packed), None),
-        kit_lots=tuple(_kit_lot(bench, made) for made, _ in packed),
-        picks=tuple(_pick(bench, made, lot, q) for made, picked in packed for lot, q in picked),
+        kit_lots=tuple(_kit_lot(sourcing, made) for made, _ in packed),
+        picks=tuple(_pick(sourcing, made, lot, q) for made, picked in packed for lot, q in picked),
         conditions=provisos_of(parts),
-        cautions=bag_cautions(bench, parts, contents) if contents else (),
+        cautions=bag_cautions(sourcing, parts, contents) if contents else (),
     )
 
 
-def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], tuple[Lacking, ...]]:
+def _bags(sourcing: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], tuple[Lacking, ...]]:
     """(what goes into so many bags, what lacks for them): kits inside it that lie there made up are taken first."""
-    stock, left, packed = dict(bench.stock), count, []
-    *made_up, opened = ways(kit, bench)
+    stock, left, packed = dict(sourcing.stock), count, []
+    *made_up, opened = ways(kit, sourcing)
     if not opened.lines:
         raise Refused(f"kit {kit.name} has no lines: there is nothing to make up")
     for way in made_up:
@@ -81,7 +81,7 @@ def _bags(bench: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]],
         _take(stock, found)
     found, missing = bags(stock, opened.wanted(kit.name), left)
     if missing:
-        return [], what_lacks(opened.lines, missing, bench.expired)
+        return [], what_lacks(opened.lines, missing, sourcing.expired)
     return packed + [(opened, bag) for bag in found if left], ()
 
 
@@ -91,25 +91,25 @@ def _take(stock: dict[str, Decimal], found: Iterable[Bag]) -> None:
             stock[part] -= quantity
 
 
-def _enter(bench: Sourcing, made: MadeUp, picked: Picked, drawer: str | None) -> MadeUp:
+def _enter(sourcing: Sourcing, made: MadeUp, picked: Picked, drawer: str | None) -> MadeUp:
     """Begin the kit lot, and book it into the drawer; None = only promise its pieces."""
-    begun = begin(bench.shop, made)
+    begun = begin(sourcing.shop, made)
     if drawer is None:
-        promise(bench.shop, begun, picked)
+        promise(sourcing.shop, begun, picked)
     else:
-        book(bench, begun, picked, drawer)
-    fewer_planned(bench.shop, begun)
+        book(sourcing, begun, picked, drawer)
+    fewer_planned(sourcing.shop, begun)
     return begun
 
 
-def _picked(bench: Sourcing, found: Iterable[Bag]) -> list[Picked]:
+def _picked(sourcing: Sourcing, found: Iterable[Bag]) -> list[Picked]:
     """For each kind of bag the lots its parts come from: each part picked once for all, the first bags first."""
     wants = [_parts_of(bag) for bag in found]
     totals: dict[str, Decimal] = {}
     for want in wants:
         for part, quantity in want.items():
             totals[part] = totals.get(part, Decimal(0)) + quantity
-    queues = {part: _from_shelf(bench, part, quantity) for part, quantity in totals.items()}
+    queues = {part: _from_shelf(sourcing, part, quantity) for part, quantity in totals.items()}
     return [[one for part, q in sorted(want.items()) for one in _off(queues[part], q)] for want in wants]
 
 
@@ -121,9 +121,9 @@ def _parts_of(bag: Bag) -> dict[str, Decimal]:
     return answer
 
 
-def _from_shelf(bench: Sourcing, part: str, quantity: Decimal) -> Picked:
-    there, nothing = bench.shop.shelf, Decimal(0)
-    return pick(part, quantity, bench.shop.lots, there.lots, there.promised.get(part, nothing), bench.shop.today)
+def _from_shelf(sourcing: Sourcing, part: str, quantity: Decimal) -> Picked:
+    there, nothing = sourcing.shop.shelf, Decimal(0)
+    return pick(part, quantity, sourcing.shop.lots, there.lots, there.promised.get(part, nothing), sourcing.shop.today)
 
 
 def _off(queue: Picked, quantity: Decimal) -> Picked:
@@ -146,29 +146,29 @@ def _contents(lines: Sequence[Needed], bag: Bag) -> tuple[Content, ...]:
     )
 
 
-def _kit_lot(bench: Sourcing, made: MadeUp) -> KitLotMade:
-    return KitLotMade(made.number or None, made.count, tuple(_in_bag(bench, content) for content in made.contents))
+def _kit_lot(sourcing: Sourcing, made: MadeUp) -> KitLotMade:
+    return KitLotMade(made.number or None, made.count, tuple(_in_bag(sourcing, content) for content in made.contents))
 
 
-def _in_bag(bench: Sourcing, content: Content) -> InBag:
+def _in_bag(sourcing: Sourcing, content: Content) -> InBag:
     return InBag(
         position=content.position,
         part_number=content.part_number,
-        name=bench.describe(content.part_number),
+        name=sourcing.describe(content.part_number),
         quantity=content.quantity,
         unit=content.unit,
         inside=content.inside,
     )
 
 
-def _pick(bench: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
+def _pick(sourcing: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
     return Pick(
-        drawer=drawer_of(lot, moves(bench.shop.session, lot=lot.number)),
+        drawer=drawer_of(lot, moves(sourcing.shop.session, lot=lot.number)),
         part_number=lot.part_number,
-        name=bench.describe(lot.part_number),
+        name=sourcing.describe(lot.part_number),
         lot=lot.number,
         quantity=quantity,
-        unit=bench.unit(lot.part_number),
+        unit=sourcing.unit(lot.part_number),
         date_code=lot.date_code,
         expires=lot.expires,
         kit_lot=made.number or None,
@@ -196,11 +196,11 @@ def _move(kind: MoveKind, lot: Lot, quantity: Decimal, when: datetime, reason: s
     return Move(0, when, kind, lot.part_number, lot.number, quantity, reason, reference)
 
 
-def book(bench: Sourcing, made: MadeUp, picked: Picked, drawer: str, promised: Sequence[Move] = ()) -> None:
+def book(sourcing: Sourcing, made: MadeUp, picked: Picked, drawer: str, promised: Sequence[Move] = ()) -> None:
     """Take the pieces out, those promised let go first, and put the kit lot in, all of one moment."""
-    session, when, why = bench.shop.session, datetime.now(UTC), f"made up: {made.kit}"
-    currency = bench.kits[made.kit].currency
-    cost = _worth(bench, picked, currency)  # before they are gone: what is not there has no average
+    session, when, why = sourcing.shop.session, datetime.now(UTC), f"made up: {made.kit}"
+    currency = sourcing.kits[made.kit].currency
+    cost = _worth(sourcing, picked, currency)  # before they are gone: what is not there has no average
     kept = [reversal(m, when=when, reason=why) for m in promised]
     add_moves(session, [*kept, *(_move(MoveKind.OUT, lot, -q, when, why, made.number) for lot, q in picked)])
     each = None if cost is None else Money.of(cost.amount / made.count, currency)
@@ -216,11 +216,11 @@ def standing(shop: Shop, kit_lot: str) -> list[Move]:
     return [m for m in entries if m.counters is None and m.sequence not in undone]
 
 
-def _worth(bench: Sourcing, picked: Picked, currency: str) -> Money | None:
+def _worth(sourcing: Sourcing, picked: Picked, currency: str) -> Money | None:
     """What the pieces cost by moving average; None where one of them is not known."""
     answer = Money.zero(currency)
     for lot, quantity in picked:
-        if (average := bench.average(lot.part_number, currency)) is None:
+        if (average := sourcing.average(lot.part_number, currency)) is None:
             return None
         answer = answer + average.times(quantity)
     return answer
@@ -244,10 +244,10 @@ def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> FinishedKit
     promised = [m for m in standing(shop, made.number) if m.kind is MoveKind.RESERVE]
     if not promised:
         raise Refused(f"nothing is promised to kit lot {made.number}: it is made up, or taken apart again")
-    bench = Sourcing(shop)
+    sourcing = Sourcing(shop)
     lots = {lot.number: lot for lot in shop.lots}
     into = Drawers(shop).named(drawer)
-    book(bench, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
+    book(sourcing, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
     return FinishedKits(made.kit, made.number, made.count)
 
 

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from bom.answers.kits import CostedKit, MadeKits
     from bom.boards.board import Board
     from bom.duty.changing_a_relay import ChangeStep
-    from bom.paper.pages.kit_papers import Item
     from bom.store.unit_of_work import Session
 
 
@@ -73,24 +72,24 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
     """The sheet for the bag, as one HTML page for A4: of a kit lot what was picked, else what would be picked now."""
     shop = Shop(session)
     found = wrapped(shop, name, lot)
-    bench = Sourcing(shop)
-    contents = tuple(opened(shop, found.made) if found.made else as_picked_now(found.kit, bench))
+    sourcing = Sourcing(shop)
+    contents = tuple(opened(shop, found.made) if found.made else as_picked_now(found.kit, sourcing))
     board = shop.boards.get(found.kit.board)
-    parts = fitted(bench, found.kit, contents)
+    parts = fitted(sourcing, found.kit, contents)
     repair = next((r for r in board.repairs if r.name == found.kit.repair), None) if board else None
     return sheet_page(
         KitSheet(
             name=found.kit.name,
             board=" ".join(filter(None, (found.kit.board, board.title if board else ""))),
             repair=found.kit.repair,
-            items=items_in(bench, contents),
+            items=items_in(sourcing, contents),
             first_check=repair.first_check if repair else (),
             live=_live(parts),
             steps=found.kit.steps,
             changing=() if found.kit.steps else _changing(board, parts),
             provisos=provisos_of(parts),
-            cautions=bag_cautions(bench, parts, contents),
-            notes=(*_solder_words(bench, contents), *_liquid_words(bench, contents)),
+            cautions=bag_cautions(sourcing, parts, contents),
+            notes=(*_solder_words(sourcing, contents), *_liquid_words(sourcing, contents)),
             pictures=tuple(_pictures(parts)),
             kit_lot=found.number,
             made=made_on(found),
@@ -114,17 +113,17 @@ def opened(shop: Shop, made: MadeUp) -> Iterator[Content]:
             yield content
 
 
-def items_in(bench: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
+def items_in(sourcing: Sourcing, contents: Sequence[Content]) -> tuple[Item, ...]:
     """What to tick off: each part once, with every position it goes in at; what goes on the board first."""
     sums: dict[str, tuple[Decimal, tuple[str, ...], str]] = {}
     for c in contents:
-        if bench.kind(c.part_number) not in NOT_IN_THE_LIST:
+        if sourcing.kind(c.part_number) not in NOT_IN_THE_LIST:
             what = c.part_number or f"no part serves {c.position}"
             quantity, positions, _ = sums.get(what, (Decimal(0), (), c.unit))
             more = (c.position,) if c.position else ()
             sums[what] = (quantity + c.quantity, (*positions, *more), c.unit)
     ordered = sorted(sums.items(), key=lambda one: not one[1][1])
-    return tuple(Item(p, bench.describe(p), q, unit, positions) for p, (q, positions, unit) in ordered)
+    return tuple(Item(p, sourcing.describe(p), q, unit, positions) for p, (q, positions, unit) in ordered)
 
 
 def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
@@ -138,11 +137,11 @@ def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
             yield position_picture(one.place.pattern, answer.assignment, f"{one.at}: {one.part_number}")
 
 
-def _solder_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
+def _solder_words(sourcing: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
     """What to know of each solder in the bag: with lead, without, or not stated."""
-    alloys = {line.part: line.alloy for kit in bench.kits.values() for line in kit.lines if line.alloy}
+    alloys = {line.part: line.alloy for kit in sourcing.kits.values() for line in kit.lines if line.alloy}
     for part in dict.fromkeys(c.part_number for c in contents if c.unit == "g"):
-        name, alloy = bench.describe(part), alloys.get(part, "")
+        name, alloy = sourcing.describe(part), alloys.get(part, "")
         lead = holds_lead(" ".join((alloy, part, name)))
         if lead is not None or alloy or "solder" in name.casefold():
             yield f"{part}{f' ({alloy})' if alloy else ''} {_LEAD_WORDS[lead]}"
@@ -156,10 +155,12 @@ _LEAD_WORDS = {
 """Common practice, no source."""
 
 
-def _liquid_words(bench: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
+def _liquid_words(sourcing: Sourcing, contents: Sequence[Content]) -> Iterator[str]:
     """Which things in the bag may catch fire; nothing of a liquid is known here but its name."""
     found = dict.fromkeys(
-        c.part_number for c in contents if bench.shop.part(c.part_number) is not None and burns(bench, c.part_number)
+        c.part_number
+        for c in contents
+        if sourcing.shop.part(c.part_number) is not None and burns(sourcing, c.part_number)
     )
     if found:
         yield f"{', '.join(found)}: take it for flammable unless its own label says that it is not."

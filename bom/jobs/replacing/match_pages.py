@@ -14,17 +14,16 @@ from bom.duty.cautions import by_gravity
 from bom.duty.changing_a_relay import putting_in, taking_out
 from bom.duty.paired_contacts import is_guarded
 from bom.fit.check import fit_findings
-from bom.jobs.replacing.boards import board_named, duty_pictures
-from bom.jobs.replacing.matching import find_replacements, rule_asked
+from bom.jobs.replacing.boards import duty_pictures
+from bom.jobs.replacing.matching import replacements, rule_asked
 from bom.match.requirement import Requirement
 from bom.paper.pages.match_page import Page, Section, Shown, board_facts, function_words, match_page, place_facts
 from bom.paper.pages.match_verdicts import Pairs
 from bom.paper.pictures.fit_drawing import fit_drawing
 from bom.paper.writing import write_text
 from bom.relays.relay import Design, Relay
-from bom.shop.places import requirement_for
+from bom.shop.places import board_typed, requirement_for
 from bom.shop.shop import Shop
-from bom.store.catalogue import catalogue_around, named
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -58,21 +57,21 @@ def page_for(session: Session, asked: Asked, answer: Matched | None = None) -> P
 
     ``answer`` is what ``find_replacements`` found, where it was asked already.
     """
+    shop = Shop(session)
     if asked.whole_board:
-        return _board_page(session, board_named(session, asked.position or ""), asked)
-    requirement = requirement_for(Shop(session), asked.like_part, asked.position, asked.spec)
-    section = _section(session, requirement, answer or _answer(session, asked, asked.position), asked)
+        return _board_page(shop, board_typed(shop, asked.position or ""), asked)
+    requirement = requirement_for(shop, asked.like_part, asked.position, asked.spec)
+    section = _section(shop, requirement, answer or _answer(shop, requirement, asked), asked)
     title = f"What may serve {requirement.asked}"
     facts = section.facts
     return _page(title, facts, (section,), [requirement])
 
 
-def _board_page(session: Session, board: Board, asked: Asked) -> Page:
+def _board_page(shop: Shop, board: Board, asked: Asked) -> Page:
     places = [f"{board.name}:{position.ref}" for position in board.positions]
-    requirements = [requirement_for(Shop(session), None, where, None) for where in places]
+    requirements = [requirement_for(shop, None, where, None) for where in places]
     sections = tuple(
-        _section(session, requirement, _answer(session, asked, where), asked)
-        for where, requirement in zip(places, requirements, strict=True)
+        _section(shop, requirement, _answer(shop, requirement, asked), asked) for requirement in requirements
     )
     title = f"{board.name}, {board.title}: every position" if board.title else f"{board.name}: every position"
     return _once_for_all(_page(title, board_facts(board), sections, requirements))
@@ -104,8 +103,8 @@ def _without(texts: tuple[str, ...], said: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(text for text in texts if text not in said)
 
 
-def _answer(session: Session, asked: Asked, where: str | None) -> Matched:
-    return find_replacements(session, like_part=asked.like_part, position=where, spec=asked.spec, rule=asked.rule)
+def _answer(shop: Shop, requirement: Requirement, asked: Asked) -> Matched:
+    return replacements(shop, requirement, rule_asked(asked.rule))
 
 
 def _page(title: str, facts: Pairs, sections: tuple[Section, ...], asked: Sequence[Requirement]) -> Page:
@@ -121,13 +120,13 @@ def _change(asked: Sequence[Requirement]) -> tuple[str, ...]:
     return tuple(step.words for step in (*taking_out(process), *putting_in(process, guarded)))
 
 
-def _section(session: Session, requirement: Requirement, answer: Matched, asked: Asked) -> Section:
+def _section(shop: Shop, requirement: Requirement, answer: Matched, asked: Asked) -> Section:
     place = requirement.place if requirement.place and requirement.place.board.name else None
     chosen = _chosen(answer, asked.shown or SHOWN)
     most = DRAWN_EACH if asked.whole_board else DRAWN
     drawn = {id(c) for c in [c for c in chosen if c.serves][:most] or chosen[:1]}
     rule = rule_asked(asked.rule)
-    shown = tuple(Shown(c, _drawings(session, requirement, c, rule) if id(c) in drawn else ()) for c in chosen)
+    shown = tuple(Shown(c, _drawings(shop, requirement, c, rule) if id(c) in drawn else ()) for c in chosen)
     return Section(
         heading=requirement.asked.removeprefix("at "),
         facts=place_facts(place) if place else (),
@@ -155,22 +154,20 @@ def _chosen(answer: Matched, most: int) -> list[Judged]:
     return [*answer.serving[: max(1, most - room)], *answer.refused][:most]
 
 
-def _drawings(session: Session, requirement: Requirement, candidate: Judged, rule: Rule) -> tuple[tuple[str, str], ...]:
+def _drawings(shop: Shop, requirement: Requirement, candidate: Judged, rule: Rule) -> tuple[tuple[str, str], ...]:
     """The pins over the holes, then the coil window and the contacts where a board says what they must do."""
     if requirement.place is None:
         return ()
-    design = _design(session, candidate)
+    design = _design(shop, candidate)
     drawn = tuple(_fit_drawing(design, requirement.place, requirement.original))
     if not requirement.place.board.name:
         return drawn
     return drawn + duty_pictures(design, requirement.place, rule)
 
 
-def _design(session: Session, candidate: Judged) -> Design:
-
+def _design(shop: Shop, candidate: Judged) -> Design:
     number, maker = candidate.part_number, candidate.maker
-    relay = next(r for r in named(session, number) if (r.part_number, r.maker) == (number, maker))
-    return catalogue_around(session, (relay,)).design(relay)
+    return next(d for d in shop.designs(number) if (d.relay.part_number, d.relay.maker) == (number, maker))
 
 
 def _fit_drawing(design: Design, place: Place, original: Design | None) -> Iterator[tuple[str, str]]:

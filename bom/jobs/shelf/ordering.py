@@ -22,7 +22,6 @@ from bom.values.problem import Problem, ProblemsFound, Refused
 if TYPE_CHECKING:
     from bom.intake.reorder_sheet import TakenLine, TakenOrder
     from bom.stock.ledger import Move
-    from bom.store.on_order import Ordered
     from bom.store.unit_of_work import Session
 
 

@@ -21,8 +21,8 @@ from bom.answers.shelf import (
     StockWorth,
     TrailStep,
 )
-from bom.shop.books import Books
 from bom.shop.names import stocked_named
+from bom.shop.prices import Books
 from bom.shop.shop import Shop
 from bom.stock.ledger import (
     Level,

@@ -19,7 +19,6 @@ from bom.store.shelf import moves
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
-    from bom.paper.pictures.stock_picture import StockStory
     from bom.store.unit_of_work import Session
 
 
