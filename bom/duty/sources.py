@@ -154,6 +154,12 @@ LIFE_TABLE = Source(
 CONTACT_BOOK = Source(
     38, "contact maker's handbook", "Doduco", "Electrical contacts wiki, 13.3.2", _EXCERPT, "mechanical life"
 )
+DUMP_PAPER = Source(
+    39, "journal paper", "KIEES", "JKIEES 30-8-629, table 1", _EXCERPT, "load dump without suppression, ISO 16750-2"
+)
+SUPPLY_MANUAL = Source(
+    40, "laboratory supply manual", "Itech", "IT6015C manual, pages 93 and 94", _EXCERPT, "load dump, tests A and B"
+)
 
 _PUBLIC = (
     ("low-voltage limits", "European Union", "Directive 2014/35/EU, article 1", "2014, from memory", "mains cautions"),
@@ -168,6 +174,16 @@ _PUBLIC = (
     ("latching coils", "US Department of Defense", "MIL-PRF-6106, notes", "revision R", "length of a pulse"),
     ("contact forms", "NARM/RSIA", "list of contact forms", "as reprinted", "break before make"),
     ("vehicle supplies", "ISO", "16750-2, supply voltage codes", "as reprinted, partly from memory", "boost start"),
+    (
+        "vehicle supplies",
+        "ISO",
+        "16750-2, starting profile and load dump",
+        "as reprinted, partly from memory",
+        "events",
+    ),
+    ("insulation", "IEC", "60664-1, 5.3.3.2.3 and table F.1", "2007, from memory", "coil from contacts on mains"),
+    ("winding insulation", "IEC", "60085, class F", "from memory", "no winding is hotter than 155 °C"),
+    ("printed boards", "IPC", "2222, hole over lead", "from memory", "narrow and wide holes"),
     ("relays", "IEC", "61810-1, operative range class 1", "from memory", "AC coils"),
     ("guided relays", "CENELEC", "EN 50205, now IEC 61810-3", "2002", "guided contacts"),
     ("preferred values", "IEC", "60063", "series E3 to E24", "resistors, capacitors, zeners"),

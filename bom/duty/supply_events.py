@@ -17,12 +17,13 @@ from bom.duty.coil_drive import HOTTEST_WINDING_C, LATCHING, operate_volts_hot
 from bom.duty.coil_heat import NORMAL_OVERVOLTAGE, no_hotter, operate_volts_at, rise_at
 from bom.duty.margins import amount, held, known, room, unknown
 from bom.duty.rules import Rule
+from bom.duty.sources import DUMP_PAPER, SUPPLY_MANUAL
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
 CRANKING_SOURCE = "starting profile of ISO 16750-2, from memory; copper as for operate volts"
 HOLD_SOURCE = "a coil holds down to its stated hold volts: the relay's data sheet; copper as for operate volts"
-DUMP_SOURCE = "load dump of ISO 16750-2, tests A and B"
+DUMP_SOURCE = f"load dump of ISO 16750-2, tests A and B: {DUMP_PAPER.cited}, {SUPPLY_MANUAL.cited}"
 
 
 def supply_events(design: Design, place: Place, rule: Rule, original: Design | None = None) -> Iterator[Finding]:

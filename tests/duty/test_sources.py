@@ -16,7 +16,7 @@ ROOM = Path(sources.__file__).parents[1]
 NAMES = {
     *("Panasonic", "Omron", "Siemens", "SIRIUS", "Finder", "ELESTA", "Adlink", "Hitachi", "Keysight", "Terranova"),
     *("Hando", "Kilovac", "Babcock", "Leach", "Eaton", "Schneider", "Bentley", "BMW", "National Instruments"),
-    *("interfacebus", "all-electronics", "Circuit Technology", "VersaMax", "Doduco"),
+    *("interfacebus", "all-electronics", "Circuit Technology", "VersaMax", "Doduco", "Itech"),
 }
 
 

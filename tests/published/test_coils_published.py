@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from bom.boards.board import Board, Driver, HolePattern, Place, Position, Supply
+from bom.duty.check import coil_findings
 from bom.duty.coil_drive import current_ma, operate_volts_hot
 from bom.duty.load_protection import SERIES, at_least, bates_snubber
 from bom.duty.release import decay, resistor_peak_volts
-from bom.relays.relay import Relay, Suppression
+from bom.relays.relay import Design, Relay, SupplyKind, Suppression
+from bom.values.finding import Outcome
 
 
 def test_a_twin_relays_coil_row_agrees_with_itself() -> None:
@@ -54,3 +57,14 @@ def test_every_series_has_the_usual_values() -> None:
     assert SERIES[6] == (1.0, 1.5, 2.2, 3.3, 4.7, 6.8)
     assert SERIES[12] == (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
     assert SERIES[24] == tuple(int(value) / 10 for value in e24.split())
+
+
+@pytest.mark.parametrize(("lowest", "outcome"), [(18.1, Outcome.PASS), (17.9, Outcome.FAIL)])
+def test_a_coil_that_has_warmed_by_100_kelvin_needs_18_volts_to_pull_in_again(lowest: float, outcome: Outcome) -> None:
+    """Babcock, Relay News: 13.0 V at 25 °C is 18 V at 125 °C (18.01 by copper's line)."""
+    coil = {"coil_volts": 26.5, "coil_ohms": 320.0, "coil_ohms_tol_pct": 0.0, "operate_volts": 13.0}
+    relay = Relay("M", "x", coil_supply=SupplyKind.DC, coil_ref_temp_c=25.0, **coil)  # type: ignore[arg-type]
+    board = Board("B", supply=Supply(lowest, 26.5, 30.0), ambient_max_c=25.0, ambient_min_c=25.0)
+    position = Position("K1", "p", driver=Driver(drop_volts=0.0), coil_rise_k=100.0)
+    found = coil_findings(Design(relay, None, None), Place(board, position, HolePattern("p", ()), None))
+    assert next(f.outcome for f in found if f.check == "pull-in again when warm") is outcome
