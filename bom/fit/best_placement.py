@@ -91,8 +91,10 @@ class Case:
 
     def _along_slots(self) -> Iterator[Placement]:
         """The ways in that only slots give: not found by the circle inside each, proved in the position found."""
+        if not (about := self._about_slots()):
+            return
         known = [way.assignment for way in self._named(self._tried.ways)]
-        for way in self._about_slots():
+        for way in about:
             found = along_slots(way, self.footprint, self.pattern)
             if found and found.play_mm >= -self.question.dressing_mm and way.assignment not in known:
                 yield found

@@ -12,7 +12,7 @@ from bom.boards.board import Board, HolePattern, NetIs, Place
 from bom.fit.answer import NARROW_MM, FitAnswer, Question, no_drawing
 from bom.fit.best_placement import Case, from_a_known_side
 from bom.fit.body_room import PlacedRelay, beside_finding, keep_out_finding, size_findings
-from bom.fit.coil_polarity import ONE_WAY, CoilFeed
+from bom.fit.coil_polarity import ONE_WAY, UNTOLD, CoilFeed
 from bom.fit.hole_clearance import Tolerance, tolerance_of
 from bom.relays.footprint import Footprint, View
 from bom.relays.relay import DIODES, CoilSystem, Design, Guided, Relay, Sealing
@@ -121,10 +121,12 @@ def _polarity(place: Place) -> str:
 
 
 def _feed(design: Design, place: Place, original: Design | None) -> CoilFeed:
-    """What tells which end of a coil is +; the fitted part is asked only where this part has such an end."""
+    """What tells which end of a coil is +; nothing where this part's coils have no such end."""
     one_way = _one_way(design.relay)
-    has_end = one_way or (design.wiring is not None and any(c.polarised for c in design.wiring.coils))
-    known = _fitted_plus(original, place) if has_end and original is not None else frozenset()
+    polarised = design.wiring is not None and any(c.polarised for c in design.wiring.coils)
+    if one_way is False and not polarised:
+        return UNTOLD
+    known = _fitted_plus(original, place) if original is not None else frozenset()
     supplies, grounds = (frozenset(n.name for n in place.board.nets if n.is_ is kind) for kind in NetIs)
     return CoilFeed(_polarity(place), known, one_way, supplies, grounds)
 
