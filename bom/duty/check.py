@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from bom.boards.board import Board, Function, Load, Place
+from bom.boards.board import Board, Function, Load, Place, duty_of
 from bom.duty.ac_coil import ac_findings
 from bom.duty.coil_drive import (
     boosted_current_cold,
@@ -163,7 +163,9 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
 def _as_borne(stated: Function, rule: Rule) -> Function:
     """The function under the dominant kind of its load, with the amps that its contact carries on a solved board."""
     load = as_dominant(stated.load, rule)
-    return replace(stated, load=replace(load, amps=stated.solved.carries) if stated.solved else load)
+    if stated.solved is not None:
+        return replace(stated, load=replace(load, amps=stated.solved.carries))
+    return replace(stated, load=load, solved=duty_of(load))  # told once, and asked by every check
 
 
 def _offer(function: Function, lines: tuple[Rating, ...], hottest: float | None) -> PublishedAmps | None:

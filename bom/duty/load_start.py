@@ -58,8 +58,8 @@ def peak_amps(load: Load) -> float | None:
 
 def makes_amps(function: Function) -> float | None:
     """What the contact makes at closing, where it is known: a solved board's running amps are no peak."""
-    made, peak = function.duty.makes, peak_amps(function.load)
-    if function.solved is None or made is None or peak is not None:
+    made = function.duty.makes
+    if made is None or peak_amps(function.load) is not None:
         return made
     return made if made > known(function.load.amps) else None
 

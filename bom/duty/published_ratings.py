@@ -419,6 +419,7 @@ def carry_lines(ratings: Iterable[Rating], load: Load) -> tuple[Rating, ...]:
     return tuple(r for r in stated if r.contact != BOTH) or stated
 
 
+@lru_cache(maxsize=1024)
 def carried_for_good(lines: tuple[Rating, ...], load: Load, hottest: float | None, amps: float) -> PublishedAmps | None:
     """The best line for a contact that is closed and carries ``amps``: of whatever kind of load, since a contact
     carries what it is published to switch."""

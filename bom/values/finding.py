@@ -25,7 +25,7 @@ class Outcome(StrEnum):
         >>> max([Outcome.PASS, Outcome.FAIL, Outcome.UNKNOWN], key=lambda outcome: outcome.gravity).value
         'fail'
         """
-        return _GRAVITY.index(self)
+        return _GRAVITY[self]
 
     @property
     def words(self) -> str:
@@ -70,7 +70,7 @@ class Finding:
     source: str = ""
 
 
-_GRAVITY = (Outcome.PASS, Outcome.CONDITION, Outcome.UNKNOWN, Outcome.FAIL)
+_GRAVITY = {Outcome.PASS: 0, Outcome.CONDITION: 1, Outcome.UNKNOWN: 2, Outcome.FAIL: 3}
 _VERDICT = {
     Outcome.FAIL: Verdict.NO,
     Outcome.UNKNOWN: Verdict.UNKNOWN,
