@@ -101,11 +101,16 @@ def _told(position: Position, wiring: Wiring | None, circuit: NetList) -> Told:
 
 def _unsolved(position: Position, circuit: NetList) -> Iterator[Finding]:
     """What keeps the circuit round this position from being solved."""
-    for part in solve(circuit).unsolved:
-        names = [c.name for c in part.contacts if c.ref == position.ref and c.used]
-        if names and part.loads:
-            why = f"the circuit of {', '.join(names)} is not solved: {part.why}"
-            yield Finding(f"circuit, {position.ref}", Outcome.UNKNOWN, why, "a circuit that is stated", source=SOURCE)
+    solution = solve(circuit)
+    silent = [(part.contacts, part.why) for part in solution.unsolved if part.loads]
+    silent += [(part.contacts, _SHORTS) for part in solution.parts if part.loads and not solution.sound(part)]
+    for contacts, why in silent:
+        if names := [c.name for c in contacts if c.ref == position.ref and c.used]:
+            said = f"the circuit of {', '.join(names)} is not solved: {why}"
+            yield Finding(f"circuit, {position.ref}", Outcome.UNKNOWN, said, "a circuit that is stated", source=SOURCE)
+
+
+_SHORTS = "every state that is permitted shorts the supply; correct the nets, or state what is [[never]] on together"
 
 
 def _by_hand(contact: Contact, position: Position, wiring: Wiring | None) -> Function | None:

@@ -176,6 +176,12 @@ def test_supply_volts_that_nobody_states_leave_it_unknown() -> None:
     assert "the volts of VB are not stated" in doubt.why
 
 
+def test_a_board_that_is_shorted_whatever_is_on_is_unknown_and_says_so() -> None:
+    bridged = Wiring("bridged", (*CHANGEOVER, Element("A", "", Kind.BRIDGE, "c", "b")))
+    found = told(holes(c="VB", m="M", b="GND"), NetLoad("pump", "M", "GND", MOTOR), wiring=bridged)
+    assert "every state that is permitted shorts the supply" in found.doubts[0].why
+
+
 def test_a_neighbour_on_the_same_net_whose_wiring_is_not_known_leaves_it_unknown() -> None:
     known = board(FEEDS, NetLoad("pump", "M", "GND", MOTOR))
     beside = replace(known, positions=(*known.positions, Position("K2", "p")))

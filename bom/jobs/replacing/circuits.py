@@ -66,7 +66,7 @@ def draw_circuit(session: Session, answer: BoardCircuit, file: Path) -> Path:
     board = board_named(session, answer.board)
     solution = solve(_circuit(catalogue_of(session, board), board))
     title = f"{answer.board}  {answer.title}".strip()
-    said = [words for sign, words in watch(answer) if sign != "→"]
+    said = [f"{words[:1].upper()}{words[1:]}." for sign, words in watch(answer) if sign != "→"]
     write_text(file, circuit_drawing(title, solution, said, [one_line(answer.cautions)]))
     return file
 
