@@ -34,7 +34,7 @@ from bom.relays.wiring import Element, Wiring
 from bom.values.column import Column, described
 
 LEFT_OUT = "left out"
-_KEYS: Mapping[type, Mapping[str, Column]] = {
+KEYS: Mapping[type, Mapping[str, Column]] = {
     Board: board_file.BOARD,
     Supply: board_file.SUPPLY,
     Driver: board_file.DRIVER,
@@ -181,7 +181,7 @@ def _of_items(items: tuple[Any, ...], named: Named) -> Iterator[tuple[str, str, 
 def empty_of(whole: Any, f: Field[Any]) -> Any:
     """What the field holds where its cell is empty or its key absent; MISSING where it may not be."""
     kind: Any = type(whole)
-    column = (_KEYS.get(kind) or described(kind)).get(f.name)
+    column = (KEYS.get(kind) or described(kind)).get(f.name)
     if (column is not None and column.needed and f.name != "view") or (kind.__name__, f.name) in _NAMES:
         return MISSING
     if f.name == "supply" and kind is Load:

@@ -37,6 +37,15 @@ BETTER_SHEET: Mapping[str, Callable[[float], float]] = {
     "body_height_mm": lambda v: v * 0.9,
     "operate_ms": lambda v: v * 0.8,
     "mechanical_ops": lambda v: v * 3,
+    "hold_volts": lambda v: v * 0.8,
+    "coil_kelvin_per_watt": lambda v: v * 0.7,
+    "contact_rise_k": lambda v: v * 0.7,
+    "contact_rise_amps": lambda v: v * 1.5,
+    "coil_contact_volts": lambda v: v * 1.5,
+    "between_poles_volts": lambda v: v * 1.5,
+    "impulse_volts": lambda v: v * 1.5,
+    "most_per_minute": lambda v: v * 2,
+    "together_amps": lambda v: v * 1.5,
 }
 """What is better on a sheet whatever the board; ohms, release and pin length are not: each suits one board and not
 another."""
@@ -130,7 +139,9 @@ HARSHER_LOAD: Mapping[str, Callable[[float], float]] = {
     "power_factor": lambda v: v * 0.8,
     "temp_c": lambda v: v + 15,
     "operations_per_day": lambda v: v * 3,
+    "operations_per_minute": lambda v: v * 3,
     "life_years": lambda v: v * 2,
+    "pause_ms": lambda v: v * 0.5,
 }
 
 
@@ -186,6 +197,9 @@ HARSHER_SUPPLY: Mapping[str, Callable[[float], float]] = {
     "min_volts": lambda v: v * 0.9,
     "max_volts": lambda v: v * 1.15,
     "jump_volts": lambda v: v * 1.2,
+    "crank_volts": lambda v: v * 0.8,
+    "dump_volts": lambda v: v * 1.5,
+    "dump_ms": lambda v: v * 2,
 }
 HARSHER_DRIVER: Mapping[str, Callable[[float], float]] = {
     "channel_milliamps": lambda v: v * 0.8,
@@ -193,6 +207,10 @@ HARSHER_DRIVER: Mapping[str, Callable[[float], float]] = {
     "drop_volts": lambda v: v + 1,
     "off_volts": lambda v: v + 0.5,
     "pulse_ms": lambda v: v * 0.5,
+    "breakdown_volts": lambda v: v * 0.6,
+    "clamp_volts": lambda v: v * 1.5,
+    "hold_volts": lambda v: v * 0.8,
+    "pull_in_ms": lambda v: v * 0.5,
 }
 
 
@@ -217,6 +235,7 @@ def harsher_place(rng: Random, world: World) -> World | None:
 HARSHER_POSITION: Mapping[str, Callable[[float], float]] = {
     "coil_rise_k": lambda v: v + 15,
     "units_on_together": lambda v: int(v + 1),
+    "impulse_volts": lambda v: v * 1.5,
 }
 
 
