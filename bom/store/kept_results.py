@@ -17,7 +17,6 @@ from sqlalchemy.exc import DBAPIError
 from bom.fit.placement_cache import GeometryKey, Placements
 from bom.store import tables as t
 from bom.store.documents import decode, encode
-from bom.store.tables import placements as table
 from bom.store.unit_of_work import WRITES
 
 if TYPE_CHECKING:
@@ -28,8 +27,8 @@ def stored_placements(
     session: Session, holes: Collection[str], pins: Collection[str] | None = None
 ) -> dict[GeometryKey, Placements]:
     """Everything tried in the holes of these keys, or what was tried there with the pins of these keys."""
-    among = [] if pins is None else [table.c.pins.in_(pins)]
-    rows = session.execute(select(table).where(table.c.holes.in_(holes), *among))
+    among = [] if pins is None else [t.placements.c.pins.in_(pins)]
+    rows = session.execute(select(t.placements).where(t.placements.c.holes.in_(holes), *among))
     return {(row.pins, row.holes, row.dressing): decode(Placements, row.document) for row in rows}
 
 
@@ -42,13 +41,15 @@ def store_placements(session: Session, tried: Mapping[GeometryKey, Placements]) 
         if (pins, holes, dressing) not in known
     ]
     if rows:
-        session.execute(insert(table), rows)
+        session.execute(insert(t.placements), rows)
     return len(rows)
 
 
 def _keys(session: Session, holes: str) -> set[GeometryKey]:
-    columns = select(table.c.pins, table.c.holes, table.c.dressing)
-    return {(row.pins, row.holes, row.dressing) for row in session.execute(columns.where(table.c.holes == holes))}
+    columns = select(t.placements.c.pins, t.placements.c.holes, t.placements.c.dressing)
+    return {
+        (row.pins, row.holes, row.dressing) for row in session.execute(columns.where(t.placements.c.holes == holes))
+    }
 
 
 def kept_seating(session: Session, asked: str, edition: int) -> str | None:
