@@ -101,6 +101,7 @@ def smallest_reach(
 
 def _first_point(wanted: Sequence[Point], rooms: Sequence[float], likely: list[int]) -> tuple[Point, float, Weighted]:
     """The point for these places alone, or, where they do not decide it, for the place with the least room."""
+    # wherever it begins, it ends at the same point; this only ends sooner, so no test can hold it
     if len(likely) > 1 and (solved := _between(wanted, rooms, likely)) is not None:
         return solved
     first = min(range(len(wanted)), key=rooms.__getitem__)

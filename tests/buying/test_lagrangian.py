@@ -13,13 +13,15 @@ import pytest
 import bom.buying.lagrangian_bound as parts
 import bom.buying.plan as planning
 from bom.buying.first_order import better_order
-from bom.buying.lagrangian_bound import Effort, as_relaxed, quick_bound, taken_apart
+from bom.buying.lagrangian_bound import Apart, Effort, as_relaxed, quick_bound, taken_apart
 from bom.buying.model import Model
 from bom.buying.order import covering, faults, price
 from bom.buying.plan import plan
-from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier
+from bom.buying.plan_problem import PlanNeed, PlanOffer, PlanProblem, PlanSupplier, SoFar, Watcher
 from bom.intake.problem_file import stated_problem
-from bom.solver.statement import Relaxation
+from bom.solver.highs import Watch
+from bom.solver.program import Program
+from bom.solver.statement import INFINITY, Relaxation, Solution, infeasible
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "plan_cases.json").read_text())["instances"]
 SOLVED = [c for c in CASES if c["answer"]["status"] == "optimal"]
@@ -216,3 +218,68 @@ def test_what_the_relaxation_has_whole_needs_no_time() -> None:
     model = Model(packs())
     apart = taken_apart(model, model.program.relax(), Effort(until=monotonic() - 1))
     assert apart.order == {"B": 6}
+
+
+def cheap_packs() -> PlanProblem:
+    """7 pieces in packs of 3 or 5, 0.008 each: 0.056 if packs could be cut, else 3 + 5 for 0.064."""
+    threes, fives = (
+        offer("threes", "S", "A", (1, "0.008"), multiple=3),
+        offer("fives", "S", "A", (1, "0.008"), multiple=5),
+    )
+    return PlanProblem("EUR", (PlanNeed("P", 7, ("A",)),), (PlanSupplier("S", "EUR"),), (threes, fives))
+
+
+@pytest.mark.parametrize(("gap", "enough"), [(0.0, INFINITY), (0.1, 0.9 * 0.064)])
+def test_groups_are_decided_until_the_bound_is_as_near_as_was_asked(
+    gap: float, enough: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[Effort] = []
+
+    def taken_apart_watched(model: Model, relaxed: Relaxation, effort: Effort) -> Apart:
+        asked.append(effort)
+        return taken_apart(model, relaxed, effort)
+
+    monkeypatch.setattr(planning, "SMALL", 0)
+    monkeypatch.setattr(planning, "quick_bound", lambda *_, **__: None)
+    monkeypatch.setattr(planning, "taken_apart", taken_apart_watched)
+    plan(cheap_packs(), gap=gap)
+    assert [effort.enough for effort in asked] == [pytest.approx(enough)]
+
+
+def test_the_solver_is_spared_only_what_costs_more_than_the_order_there_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Found at once: 0.064; the relaxation: 0.056. Whatever lifts it by more than 0.008 is of no use."""
+    slacks: list[float] = []
+
+    def narrowed(program: Program, relaxed: Relaxation, slack: float) -> Program:
+        slacks.append(slack)
+        return program
+
+    monkeypatch.setattr(Program, "narrowed", narrowed)
+    assert plan(cheap_packs()).cost == Decimal("0.064")
+    assert slacks == [pytest.approx(0.008)]
+
+
+def test_where_the_solver_finds_nothing_cheaper_the_order_there_is_is_the_cheapest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(Program, "minimise", lambda *_, **__: infeasible())
+    found = plan(cheap_packs())
+    assert (found.status, found.cost, found.bound) == ("optimal", Decimal("0.064"), pytest.approx(0.064))
+
+
+def test_what_is_told_as_proved_holds_for_what_the_solver_was_spared_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of the orders that it may look at it says none is below 0.09; those it may not cost 0.064 at least."""
+    heard: list[SoFar] = []
+
+    def minimise(*_: object, watch: Watch, **__: object) -> Solution:
+        watch.heard(0.09, 0.09)
+        return infeasible()
+
+    monkeypatch.setattr(Program, "minimise", minimise)
+    plan(cheap_packs(), watcher=Watcher(heard.append))
+    assert heard[-1].bound == pytest.approx(0.064)
+
+
+def test_without_time_nothing_is_proved() -> None:
+    found = plan(cheap_packs(), seconds=0.0)
+    assert (found.status, found.bound) == ("feasible", 0.0)

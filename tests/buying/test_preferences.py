@@ -56,6 +56,11 @@ def test_reluctance_is_no_cost_and_the_bound_keeps_below_the_cost() -> None:
     assert found.status == "optimal" and found.cost == 12 and found.bound is not None and found.bound <= 12
 
 
+def test_what_is_paid_in_reluctance_is_no_part_of_the_bound() -> None:
+    found = plan(as_preferred(MARKET, Preferences(avoid=(("Far", Decimal("0.80")),))))
+    assert (found.cost, found.bound) == (10, pytest.approx(10))
+
+
 def test_of_two_latest_days_the_sooner_one_holds() -> None:
     hasty = replace(MARKET, needs=(PlanNeed("P", 10, ("A",), 2),))
     assert as_preferred(hasty, Preferences(within_days=9)).needs[0].max_lead_days == 2

@@ -43,6 +43,11 @@ def test_where_no_first_order_is_found_enough_is_too_soon() -> None:
         plan(problem("t0281"), watcher=Watcher(enough=True))
 
 
+def test_where_no_first_order_is_found_no_time_is_too_little() -> None:
+    with pytest.raises(OutOfTime, match="no order found in 0 s; allow more seconds"):
+        plan(problem("t0281"), seconds=0.0)
+
+
 @pytest.mark.parametrize(
     ("so_far", "words"),
     [

@@ -34,6 +34,12 @@ UNEVEN = (
     0.1,
     {0: 0.3125, 1: 0.375, 2: 0.3125},
 )
+# 2 apart, with 1.5 and 1 of room: each lies in the other's, and the point between them has 0.25 to spare at both.
+NEAR = ([(0.0, 0.0), (2.0, 0.0)], [1.5, 1.0], (1.25, 0.0), -0.25, {0: 0.5, 1: 0.5})
+# The second has 3 of room and decides nothing; the third, 2 away with 2.5, draws the point 0.25 towards it.
+DRAWN = ([(0.0, 0.0), (1.0, 0.0), (-2.0, 0.0)], [1.0, 3.0, 2.5], (-0.25, 0.0), -0.75, {0: 0.5, 2: 0.5})
+# Each on its direction from the middle, 5 and its room away: 1/4 - 0.6 x 5/12 and 1/3 - 0.8 x 5/12 cancel.
+CORNER = ([(10.0, 0.0), (-6.0, -8.0), (0.0, 5.0)], [5.0, 5.0, 0.0], (0.0, 0.0), 5.0, {0: 1 / 4, 1: 5 / 12, 2: 1 / 3})
 # A blunt corner: the two ends decide, 8 apart, and the third lies within.
 BLUNT = ([(-4.0, 0.0), (0.0, 1.0), (4.0, 0.0)], [0.0] * 3, (0.0, 0.0), 4.0, {0: 0.5, 2: 0.5})
 LINE = ([(-4.0, -4.0), (1.0, 1.0), (4.0, 4.0)], [0.0] * 3, (0.0, 0.0), 32**0.5, {0: 0.5, 2: 0.5})
@@ -44,12 +50,12 @@ Z = 0.1348 / 0.672
 STRAIGHT = ([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)], [0.0, 0.6, 0.8], (0.32 - 0.6 * Z, 0.18 - 0.8 * Z), Z, None)
 
 
+ALL = [ONE, TWO, LOOSE, JUST, ROUND, ROOMS, UNEVEN, NEAR, DRAWN, CORNER, BLUNT, LINE, SQUARE, STRAIGHT]
+
+
 @pytest.mark.parametrize("scale", [1.0, 0.01])
 @pytest.mark.parametrize("by", [(0.0, 0.0), (10.0, -20.0)])
-@pytest.mark.parametrize(
-    ("spots", "rooms", "shift", "error", "weights"),
-    [ONE, TWO, LOOSE, JUST, ROUND, ROOMS, UNEVEN, BLUNT, LINE, SQUARE, STRAIGHT],
-)
+@pytest.mark.parametrize(("spots", "rooms", "shift", "error", "weights"), ALL)
 def test_the_point_nearest_to_all_and_who_decides_it(
     spots: list[Point],
     rooms: list[float],
@@ -71,12 +77,17 @@ def test_the_point_nearest_to_all_and_who_decides_it(
         assert sum(weight for _, weight in basis) == pytest.approx(1.0)
 
 
-@pytest.mark.parametrize("likely", [(), (1,), (0, 1), (2, 1), (0, 1, 2)])
-def test_who_is_likely_to_decide_changes_no_answer(likely: tuple[int, ...]) -> None:
-    spots, rooms, shift, error, _ = ROOMS
-    found = at_spots(spots, rooms, likely)
-    assert (found.shift, found.error) == (pytest.approx(shift, abs=1e-9), pytest.approx(error))
-    assert sorted(found.places) == [0, 1, 2]
+@pytest.mark.parametrize(("spots", "rooms", "shift", "error", "weights"), ALL)
+def test_who_is_likely_to_decide_changes_no_answer(
+    spots: list[Point], rooms: list[float], shift: Point, error: float, weights: dict[int, float] | None
+) -> None:
+    for many in range(4):
+        for likely in permutations(range(len(spots)), many):
+            found, basis = smallest_reach(spots, rooms, likely)
+            assert found == pytest.approx(shift, abs=1e-9)
+            assert at_spots(spots, rooms, likely).error == pytest.approx(error, abs=1e-9)
+            decides = {place: weight for place, weight in basis if weight}
+            assert weights is None or decides == pytest.approx(weights)
 
 
 @pytest.mark.parametrize(
