@@ -32,7 +32,7 @@ from bom.duty.contact_use import halves_together, use_findings
 from bom.duty.driver_protection import driver_protection
 from bom.duty.insulation import insulation_findings
 from bom.duty.load_start import HARD_TO_BREAK, makes_amps, start_finding
-from bom.duty.margins import a, amount, held, known, unknown
+from bom.duty.margins import ROUNDING, a, amount, held, known, no_worse, unknown
 from bom.duty.mixed_load import MIXED_SOURCE, as_dominant, rest_of, shares_of, start_of_all
 from bom.duty.paired_contacts import guided_use, reversing_findings
 from bom.duty.published_ratings import (
@@ -47,7 +47,7 @@ from bom.duty.published_ratings import (
     usable,
 )
 from bom.duty.release import release
-from bom.duty.rules import DEFAULT, Rule
+from bom.duty.rules import DEFAULT, Rule, refused_by_rule
 from bom.duty.stall import stall_findings
 from bom.duty.supply_events import supply_events
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
@@ -63,7 +63,7 @@ def duty_findings(
     ``original`` is the part fitted at the factory, where known; ``rule`` is the rule of thumb used where no
     rating for the kind of load is published.
     """
-    coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule)
+    coil, contacts = coil_findings(design, place, original, rule), contact_findings(design, place, rule, original)
     kept_apart = insulation_findings(design.relay, place, original.relay if original else None)
     return coil + contacts_there(place) + contacts + kept_apart + guided_use(design, place, original)
 
@@ -131,8 +131,28 @@ LINES_SHOWN = 3
 """Lines named where none of them speaks for the load."""
 
 
-def contact_findings(design: Design, place: Place, rule: Rule = DEFAULT) -> tuple[Finding, ...]:
-    """All findings about the contacts: the relay's ambient once, what the circuit leaves open, then each function."""
+def contact_findings(
+    design: Design, place: Place, rule: Rule = DEFAULT, original: Design | None = None
+) -> tuple[Finding, ...]:
+    """All findings about the contacts: the relay's ambient once, what the circuit leaves open, then each function.
+
+    What a rule of thumb alone refuses is a condition where it refuses ``original``, the fitted part, as much or more.
+    """
+    found = _contact_findings(design, place, rule)
+    if original is None or not any(refused_by_rule(f) for f in found):
+        return found
+    theirs = {f.check: f for f in _contact_findings(original, place, rule) if refused_by_rule(f)}
+    return tuple(_no_worse(f, theirs[f.check]) if refused_by_rule(f) and f.check in theirs else f for f in found)
+
+
+def _no_worse(found: Finding, theirs: Finding) -> Finding:
+    """The rule may be harder than the load is, and the box has worked. (Common practice, no source.)"""
+    if known(found.margin) < known(theirs.margin) - ROUNDING:
+        return found
+    return replace(found, outcome=Outcome.CONDITION, why=no_worse("the rule refuses too", theirs.offered, found.why))
+
+
+def _contact_findings(design: Design, place: Place, rule: Rule) -> tuple[Finding, ...]:
     ambient = (*ambient_findings(design.relay, place.board), *place.doubts)
     functions = place.position.functions
     if not functions:

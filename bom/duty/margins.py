@@ -7,6 +7,7 @@ that has worked there since the factory, is a condition and not a failure.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bom.values.finding import Finding, Outcome
 
@@ -50,7 +51,22 @@ def _judged(margin: float, fitted: tuple[float, float] | None, why: str, unit: s
     if fitted is None or margin < room(*fitted) - ROUNDING:
         return Outcome.FAIL, why
     theirs = f"{amount(fitted[0], unit)} against {amount(fitted[1], unit)}"
-    return Outcome.CONDITION, f"no worse than the fitted part, which is outside the stated window too ({theirs}): {why}"
+    return Outcome.CONDITION, no_worse("is outside the stated window too", theirs, why)
+
+
+_NO_WORSE = "no worse than the fitted part, which "
+
+
+def no_worse(how: str, theirs: str, why: str) -> str:
+    """Why a part that would be refused is a condition: the fitted part would be refused as well."""
+    return f"{_NO_WORSE}{how} ({theirs}): {why}"
+
+
+def held_alone(found: Finding) -> Finding:
+    """The finding about the fitted part itself, which is no measure of itself: outside the window is *fail*."""
+    if found.outcome is not Outcome.CONDITION or not found.why.startswith(_NO_WORSE):
+        return found
+    return replace(found, outcome=Outcome.FAIL, why=found.why.partition("): ")[2])
 
 
 def known(value: float | None) -> float:

@@ -20,8 +20,12 @@ from typing import TypeVar
 from bom.boards.board import Load
 from bom.duty.sources import DERATING_PAGE, INDUCTIVE_ANSWER, LOAD_TYPES, OUTPUT_MODULE, RATINGS_ANSWER, SNAP_SWITCHES
 from bom.relays.relay import SupplyKind
+from bom.values.finding import Finding, Outcome
 
 T = TypeVar("T")
+
+CITED = "rule “"
+"""What a finding's source begins with where a rule of thumb decides it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,7 @@ class Rule:
     def cited(self) -> str:
         """The rule as a finding names it."""
         memory = ", from memory" if self.from_memory else ""
-        return f"rule “{self.name}”: {self.source}{memory}"
+        return f"{CITED}{self.name}”: {self.source}{memory}"
 
     @property
     def prints(self) -> str:
@@ -258,6 +262,11 @@ TABLES: tuple[Rule, ...] = (
 
 
 DEFAULT = TEN_SIX
+
+
+def refused_by_rule(found: Finding) -> bool:
+    """Whether a rule of thumb refuses, and no published figure does: its name stands first in the source."""
+    return found.outcome is Outcome.FAIL and found.source.startswith(CITED)
 
 
 def rule_named(name: str) -> Rule:

@@ -142,7 +142,8 @@ def by_ratings(
 def _findings(requirement: Requirement, design: Design, rule: Rule) -> tuple[Finding, ...]:
     place = requirement.place
     if place is not None and place.board.name:
-        return tuple(f for f in contact_findings(design, place, rule) if f.check.split(", ")[0] in _CHECKS)
+        found = contact_findings(design, place, rule, requirement.original)
+        return tuple(f for f in found if f.check.split(", ")[0] in _CHECKS)
     if requirement.original is not None:
         return tuple(rating_findings(design, requirement.original))
     asked = {name: value for name, value in requirement.bounds.items() if name in _AMPS}

@@ -148,3 +148,13 @@ def test_a_board_no_kit_is_for_is_forgotten(shop: Session) -> None:
         forget_kit(shop, kit)
     assert forget_board(shop, "os3") == "OS-3"
     assert "OS-3" not in {b.name for b in list_boards(shop)}
+
+
+def test_the_fitted_part_is_held_to_the_board_and_not_to_itself(shop: Session) -> None:
+    """At 9 V the fitted twins are not sure to pull in; a like part would change nothing for the worse."""
+    board = board_named(shop, "OS-3")
+    keep_board(shop, replace(board, supply=replace(board.supply, min_volts=9.0)))
+    assert "K1" in check_board(shop, "OS-3").fails
+    found = find_replacements(shop, position="OS-3:K1")
+    like = next(c for c in found.candidates if c.part_number == "TW2-12S")
+    assert (like.verdict, "no worse than the fitted part" in like.findings[0].why) == ("conditional", True)

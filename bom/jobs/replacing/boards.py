@@ -15,6 +15,7 @@ from bom.duty.check import misplaced
 from bom.duty.coil_window import coil_window
 from bom.duty.contact_picture import contact_pictures
 from bom.duty.load_protection import protection_for
+from bom.duty.margins import held_alone
 from bom.duty.paired_contacts import is_guarded
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
@@ -30,7 +31,7 @@ from bom.shop.shop import Shop
 from bom.store.boards_and_kits import kits
 from bom.store.catalogue import all_drawings, catalogue_around, named
 from bom.values.difference import Difference, Replacing, changes_between, some
-from bom.values.finding import Finding, Outcome, Verdict
+from bom.values.finding import Finding, Outcome, Verdict, verdict_of, worst_first
 from bom.values.part_number import suggest
 from bom.values.problem import Refused
 
@@ -187,7 +188,8 @@ def _checked(catalogue: Catalogue, board: Board, ref: str, rule: Rule) -> Positi
     if fitted is None:
         return PositionChecked(ref, None, Verdict.UNKNOWN, (_nothing_fitted(catalogue, board, ref),))
     found = judge(at_position(board, ref, fitted, place_at(catalogue, board, ref)), fitted, rule)
-    return PositionChecked(ref, fitted.relay.part_number, found.verdict, found.findings)
+    findings = worst_first(map(held_alone, found.findings))
+    return PositionChecked(ref, fitted.relay.part_number, verdict_of(findings), findings)
 
 
 def _nothing_fitted(catalogue: Catalogue, board: Board, ref: str) -> Finding:
