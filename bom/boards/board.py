@@ -161,6 +161,9 @@ class ContactAmps:
 def duty_of(load: Load) -> ContactAmps:
     """What a contact bears that switches this load on and off: it makes the highest peak that is stated (a motor at
     rest starts with its stall current) and breaks what runs, or the stall of a drive that is switched off at its end.
+
+    >>> duty_of(Load("motor", volts=14, amps=2.5, stall_amps=9))
+    ContactAmps(carries=2.5, makes=9, breaks=2.5, stalls=9, stall_seconds=None)
     """
     peaks = [amps for amps in (load.inrush_amps, load.stall_amps) if amps is not None]
     breaks = load.stall_amps if load.stops_at_end else load.amps

@@ -95,7 +95,13 @@ def _within(temp_c: float, cold: float | None, hot: float | None) -> bool:
 
 
 def coil_at(relay: Relay, temp_c: float) -> CoilPoint:
-    """A DC coil at this temperature, at rest; what its sheet leaves out is None."""
+    """A DC coil at this temperature, at rest; what its sheet leaves out is None.
+
+    >>> relay = Relay("Kithmar", "K2R-12S", operate_volts=8.4, release_volts=1.2, coil_ref_temp_c=20)
+    >>> hot = coil_at(relay, 85)
+    >>> round(hot.operate_volts, 2), round(hot.release_volts, 2)
+    (10.55, 1.51)
+    """
     operate = _scaled(relay, relay.operate_volts, temp_c)
     release = _scaled(relay, relay.release_volts, temp_c)
     least, most = (_ohms(relay, side, temp_c) for side in (-1, 1))

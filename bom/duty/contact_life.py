@@ -34,7 +34,11 @@ USUAL_YEARS = 5.0
 
 
 def slope(resistive: bool, supply: SupplyKind) -> float:
-    """n of N ~ I to the minus n."""
+    """n of N ~ I to the minus n.
+
+    >>> slope(resistive=True, supply=SupplyKind.DC)
+    1.53
+    """
     return SLOPES.get((resistive, supply), 1.0)
 
 

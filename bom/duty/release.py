@@ -25,7 +25,11 @@ DIODE_VOLTS = 0.7
 def clamped_decay_seconds(
     henries: float, ohms: float, start_amps: float, release_amps: float, clamp_volts: float
 ) -> float:
-    """Seconds from ``start_amps`` to ``release_amps`` through a clamp: (L/R) ln((I0 + Vc/R) / (Ir + Vc/R))."""
+    """Seconds from ``start_amps`` to ``release_amps`` through a clamp: (L/R) ln((I0 + Vc/R) / (Ir + Vc/R)).
+
+    >>> round(clamped_decay_seconds(henries=0.3, ohms=270, start_amps=0.05, release_amps=0.005, clamp_volts=0.7), 4)
+    0.0022
+    """
     lift = clamp_volts / ohms
     return henries / ohms * log((start_amps + lift) / (release_amps + lift))
 

@@ -205,7 +205,7 @@ def migration_config(connection: Connection | None = None) -> Any:
 
 def check(engine: Engine) -> list[str]:
     """What is wrong with the database, one line each; an empty list says all is well."""
-    from bom.store.ledger_check import ledger_faults
+    from bom.store.ledger_check import ledger_faults  # brings the shelf, which opening a database does not need
 
     try:
         if not is_current(engine):
