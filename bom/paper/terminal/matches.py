@@ -108,7 +108,7 @@ def _why(finding: Finding) -> str:
 
 def _passed(findings: Sequence[Finding]) -> tuple[str, str]:
     """Those with room to tell, functions that come to the same in one row; the rest by name only."""
-    measured = _alike(f for f in findings if f.margin is not None)
+    measured = _alike(sorted((f for f in findings if f.margin is not None), key=lambda f: f.margin or 0.0))
     rows = [(_name(names), f.required, f.offered, f"{f.margin:+.0%}") for names, f in measured]
     plain = dict.fromkeys(f.check.partition(", ")[0] for f in findings if f.margin is None)
     return (
