@@ -1,7 +1,8 @@
 """What to add at an inductive load: a diode, a diode with a zener, or an RC, in the sizes that parts are made in.
 
 Each brings what it must bear, the highest volts the opening contact then sees, and the energy of one switching off.
-The energy is ½ L I², L from the load's L/R, its volts and its amps. Preferred values: IEC 60063, series E3 to E24 (two
+The energy is ½ L I², L from the load's L/R, its volts and its amps. What a charged capacitor drives through the closing
+contact is kept within what the contact may make. Preferred values: IEC 60063, series E3 to E24 (two
 figures in each decade). Values are for a bench to check, not an order.
 """
 
@@ -12,10 +13,11 @@ from math import floor, log10
 
 from bom.boards.board import Function, Load
 from bom.duty.cautions import is_dangerous
-from bom.duty.published_ratings import kind_of, load_lr_ms
+from bom.duty.margins import known
+from bom.duty.published_ratings import kind_of, load_lr_ms, making_amps, usable
 from bom.duty.release import DIODE_VOLTS, stored_joules
 from bom.duty.sources import BOARD_MANUAL, DRIVE_MANUAL, METER_MANUAL, PUMP_MANUAL, SAFETY_UNIT_MANUAL, SUPPRESSION_NOTE
-from bom.relays.relay import SupplyKind
+from bom.relays.relay import Design, SupplyKind
 
 MAKES_A_PEAK = ("motor", "inductive", "solenoid", "transformer", "electromagnet", "AC-14", "AC-15", "DC-13", "DC-14")
 
@@ -63,15 +65,18 @@ class LoadProtection:
     remark: str = ""
 
 
-def protection_for(function: Function) -> LoadProtection | None:
-    """What to add at this function's load; None where it is not inductive, is suppressed, or states too little."""
+def protection_for(function: Function, design: Design | None = None) -> LoadProtection | None:
+    """What to add at this function's load; None where it is not inductive, is suppressed, or states too little.
+
+    ``design`` is the part whose contact it is; without it the contact is taken to make no more than the load's amps.
+    """
     load = function.load
     if kind_of(load) not in MAKES_A_PEAK or load.suppression not in ("", "none") or not load.volts or not load.amps:
         return None
     cut = load.amps if load.stall_amps is None else max(load.amps, load.stall_amps)
     henries = load_henries(load)
     joules = None if henries is None else stored_joules(henries, cut)
-    rc = _rc(load.volts, load.amps, henries)
+    rc = _rc(load, _may_make(function, design), henries)
     mains = load.supply is SupplyKind.AC and is_dangerous(load.volts, load.supply)
     ways = (*_dc_ways(load, cut), _for_mains(rc) if mains else rc)
     return LoadProtection(function.name, cut, load.volts, henries, joules, ways, _missing(henries))
@@ -109,10 +114,26 @@ def _diode_zener(volts: float, cut: float) -> Protection:
     return Protection("diode and zener", parts, volts + zener + DIODE_VOLTS, remark, source)
 
 
-def _rc(volts: float, amps: float, henries: float | None) -> Protection:
-    """Bates' values for the running current, raised to the next of E6, beside the range the other guides print."""
+def _may_make(function: Function, design: Design | None) -> float:
+    """The amps that the contact may make: published, else no more than those of its load."""
+    load = function.load
+    published = making_amps(usable(design.ratings, function), load) if design is not None else 0.0
+    return published or known(load.amps)
+
+
+def discharge_ohms(volts: float, supply: SupplyKind, makes: float) -> float:
+    """The least ohms through which the charged capacitor drives no more than the contact may make: V / I, source 29, page
+    322; on AC V is the peak, √2 times the volts."""
+    return volts * (2**0.5 if supply is SupplyKind.AC else 1.0) / makes
+
+
+def _rc(load: Load, makes: float, henries: float | None) -> Protection:
+    """Bates' values for the running current, the ohms no fewer than the contact's make asks, raised to the next of E6,
+    beside the range the other guides print."""
+    volts, amps = known(load.volts), known(load.amps)
     bates, (least, most) = bates_snubber(volts, amps), guide_snubber(volts, amps)
-    farads, ohms = at_least(max(bates.microfarads, LEAST_MICROFARADS), 6), at_least(bates.ohms, 6)
+    farads = at_least(max(bates.microfarads, LEAST_MICROFARADS), 6)
+    ohms = at_least(max(bates.ohms, discharge_ohms(volts, load.supply, makes)), 6)
     parts = f"{farads:g} µF and {ohms:g} Ω in series across the contact, {CAPACITOR_TIMES * volts:.0f} V or more"
     spread = f"{least.microfarads:.3g} to {most.microfarads:.3g} µF and {least.ohms:.3g} to {most.ohms:.3g} Ω"
     remark = f"other guides [{OTHERS}] print {spread}; never a capacitor alone"
@@ -120,7 +141,8 @@ def _rc(volts: float, amps: float, henries: float | None) -> Protection:
     if peak is not None and henries is not None and peak > MOST_SWING_VOLTS:
         enough = at_least(least_microfarads(amps, henries), 6)
         remark = f"too little for this load, {enough:g} µF would keep it under {MOST_SWING_VOLTS:g} V; {remark}"
-    source = f"C. C. Bates' formula, {PUMP_MANUAL.cited}; swing: {METER_MANUAL.cited}, page 322; E6: IEC 60063"
+    source = f"C. C. Bates' formula, {PUMP_MANUAL.cited}; least ohms and swing: {METER_MANUAL.cited}, page 322; "
+    source += "E6: IEC 60063"
     return Protection("RC", parts, peak, remark, source)
 
 

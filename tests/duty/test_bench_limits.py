@@ -5,25 +5,39 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from duty_cases import OLD, place
+from duty_cases import OLD, design, place, rating
 
 from bom.boards.board import Load
 from bom.duty.bench_reading import Seen, compare, expected_ohms, off_by
 from bom.duty.identify import identify
-from bom.duty.load_protection import least_microfarads, protection_for, rc_peak_volts
+from bom.duty.load_protection import discharge_ohms, least_microfarads, protection_for, rc_peak_volts
 from bom.relays.footprint import Footprint, Pin
-from bom.relays.relay import Design, Suppression
+from bom.relays.relay import Design, SupplyKind, Suppression
 
 
-def rc_of(load: Load) -> str:
-    found = protection_for(place(load=load).position.functions[0])
+def rc_of(load: Load, makes: float | None = None) -> str:
+    part = None if makes is None else design(ratings=(rating("make", "resistive", 24, 5, inrush_amps=makes),))
+    found = protection_for(place(load=load).position.functions[0], part)
     assert found is not None
     return next(w.parts for w in found.ways if w.name == "RC")
 
 
 def test_an_rc_is_bates_raised_to_preferred_values_and_bears_twice_the_volts() -> None:
     """24 V and 2 A: 0.4 µF and 0.389 ohm, so 0.47 µF and 0.47 ohm."""
-    assert rc_of(Load("solenoid", 24, 2)) == "0.47 µF and 0.47 Ω in series across the contact, 48 V or more"
+    assert rc_of(Load("solenoid", 24, 2), 60) == "0.47 µF and 0.47 Ω in series across the contact, 48 V or more"
+
+
+@pytest.mark.parametrize(("makes", "ohms"), [(52, "0.47"), (50, "0.68"), (20, "1.5"), (None, "15")])
+def test_a_charged_capacitor_drives_no_more_than_the_contact_may_make(makes: float | None, ohms: str) -> None:
+    """24 V through 0.47 ohm are 51 A, through 0.68 ohm 35 A, through 1.5 ohm 16 A, through 15 ohm less than the 2 A
+    of the load."""
+    assert rc_of(Load("solenoid", 24, 2), makes).startswith(f"0.47 µF and {ohms} Ω ")
+
+
+def test_on_ac_the_capacitor_is_charged_to_the_peak() -> None:
+    """230 V are 325 V at the peak: through 15 ohm 21.7 A, through 10 ohm 32.5 A."""
+    assert discharge_ohms(230, SupplyKind.AC, 21.7) == pytest.approx(15.0, abs=0.02)
+    assert discharge_ohms(230, SupplyKind.DC, 23) == pytest.approx(10.0)
 
 
 def test_the_smallest_capacitor_is_a_thousandth_of_a_microfarad() -> None:

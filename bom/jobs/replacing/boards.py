@@ -159,9 +159,10 @@ def load_protections(catalogue: Catalogue, board: Board, position: Position) -> 
     maker."""
 
     place = Place(board, position, HolePattern("", ()), None)
-    if is_guarded(place, fitted_design(catalogue, board, position.ref)):
+    fitted = fitted_design(catalogue, board, position.ref)
+    if is_guarded(place, fitted):
         return []
-    found = [protection_for(function) for function in position.functions]
+    found = [protection_for(function, fitted) for function in position.functions]
     return [ProtectedLoad(position.ref, p) for p in found if p]
 
 
