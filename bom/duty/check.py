@@ -36,6 +36,7 @@ from bom.duty.margins import ROUNDING, a, amount, held, known, no_worse, unknown
 from bom.duty.mixed_load import MIXED_SOURCE, as_dominant, rest_of, shares_of, start_of_all
 from bom.duty.paired_contacts import guided_use, reversing_findings
 from bom.duty.published_ratings import (
+    RESISTIVE,
     PublishedAmps,
     best_offer,
     carried_for_good,
@@ -174,6 +175,7 @@ def function_findings(design: Design, place: Place, stated: Function, rule: Rule
         rated: tuple[Finding, ...] = (silent, *_refused_below(design, place, function, lines, rule))
     else:
         rated = _rated(design, place, function, offer, lines, rule)
+    rated = (*rated, *_too_few_amps(function, lines, offer))
     used = (*reversing_findings(design, place, function, lines), *use_findings(design.relay, function))
     always = (minimum_load(design.relay, function), *used)
     opening = release(design.relay, place, function) if function.duty.breaks != 0 else ()
@@ -244,14 +246,27 @@ def _refused_below(
 ) -> Iterator[Finding]:
     """What refuses the load even at the highest volts that are published: at its own, higher ones it is no easier."""
     load = function.load
-    highest = _highest(lines, load)
-    if highest is None or load.volts is None or highest >= load.volts:
+    for volts in sorted({r.volts for r in lines if r.volts < known(load.volts)}, reverse=True):
+        easier = replace(function, load=replace(load, volts=volts))
+        if offer := best_offer(lines, easier.load, hottest_of(load, place.board)):
+            found = _rated(design, place, easier, offer, lines, rule)
+            yield from (replace(f, why=f"even at {volts:g} V: {f.why}") for f in found if f.outcome is Outcome.FAIL)
+            return
+
+
+def _too_few_amps(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps | None) -> Iterator[Finding]:
+    """What refuses the load though no line speaks for it: all that its kind's lines give, however easily they were
+    tested, is less than it takes. Without any for its kind the resistive ones count."""
+    load = function.load
+    if (offer is not None and offer.covers) or (function.duty.makes == 0 and function.duty.breaks == 0):
         return
-    easier = replace(function, load=replace(load, volts=highest))
-    offer = best_offer(lines, easier.load, hottest_of(load, place.board))
-    for found in _rated(design, place, easier, offer, lines, rule) if offer else ():
-        if found.outcome is Outcome.FAIL:
-            yield replace(found, why=f"even at {highest:g} V: {found.why}")
+    own = [r for r in lines if r.load in serving(load)]
+    given = [r.amps for r in own or [r for r in lines if r.load in RESISTIVE]]
+    most = max((amps for amps in given if amps is not None), default=None)
+    if most is not None and None not in given and most < known(load.amps):
+        why = f"its lines give {most:g} A at most, and it takes {known(load.amps):.3g} A"
+        check = f"published amps, {function.name}"
+        yield Finding(check, Outcome.FAIL, why, amount(known(load.amps), "A"), amount(most, "A"))
 
 
 def _highest(lines: Sequence[Rating], load: Load) -> float | None:

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from bom.boards.board import Function, Load
 from bom.duty.load_start import makes_amps
 from bom.duty.margins import known, room
-from bom.duty.published_ratings import RESISTIVE, PublishedAmps, amps_between
+from bom.duty.mixed_load import shares_of
+from bom.duty.published_ratings import RESISTIVE, PublishedAmps, amps_between, best_offer
 from bom.duty.sources import LIFE_TABLE, RATINGS_ANSWER
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
@@ -44,11 +45,12 @@ def slope(resistive: bool, supply: SupplyKind) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Lasting:
-    """The least and most operations, and the assumption that the most rests on."""
+    """The least and most operations, the assumption that the most rests on, and whether the least are published."""
 
     least: float
     most: float
     how: str
+    published: bool = True
 
 
 def life(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> tuple[Finding, ...]:
@@ -63,9 +65,9 @@ def life(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], re
     why = f"{_count(lasting)} operations last {years}; {lasting.how}"
     why += "" if offer.covers else f"; counted on a {offer.kind} line, which a {load.kind} load may wear faster"
     why += "" if load.life_years is not None else f"; {USUAL_YEARS:g} years are asked where nobody states them"
-    outcome = _outcome(function, offer, lasting)
+    outcome = _outcome(function, offer, lasting, covered=_covered(function, offer, lines))
     source = _source(offer, lasting)
-    offered = _count(lasting) if offer.rating.operations is not None else "not stated"
+    offered = _count(lasting) if lasting.published else "not stated"
     return (Finding(_name(function), outcome, why, _wanted(load), offered, _margin(load, lasting), source),)
 
 
@@ -88,7 +90,7 @@ def _years_asked(load: Load) -> float:
 def _source(offer: PublishedAmps, lasting: Lasting) -> str:
     said = [offer.source]
     said += [SLOPE_SOURCE] if lasting.most > lasting.least else []
-    said += [USUAL_SOURCE] if offer.rating.operations is None else []
+    said += [] if lasting.published else [USUAL_SOURCE]
     return "; ".join(said)
 
 
@@ -102,8 +104,9 @@ def operations(function: Function, offer: PublishedAmps, lines: tuple[Rating, ..
     if above is not None and below is not None and amps > 0:
         most = _mechanically(amps_between(below, above, amps), relay, above[1])
         return Lasting(above[1], max(above[1], most), "read log-log between the published points beside it")
-    published = offer.rating.operations or float(USUAL_OPERATIONS)
-    return _by_slope(above or (offer.amps, published), amps, load, offer, relay)
+    stated = offer.rating.operations
+    point = above or (offer.amps, stated or float(USUAL_OPERATIONS))
+    return _by_slope(point, amps, load, offer, relay, published=above is not None or stated is not None)
 
 
 def switched_amps(function: Function, offer: PublishedAmps) -> float:
@@ -119,16 +122,18 @@ def _curve(offer: PublishedAmps, lines: tuple[Rating, ...]) -> list[tuple[float,
     return [(r.volts, r.amps, r.operations) for r in like if r.amps is not None and r.operations is not None]
 
 
-def _by_slope(point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, relay: Relay) -> Lasting:
+def _by_slope(
+    point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, relay: Relay, *, published: bool
+) -> Lasting:
     """At least as published there, at most as the slope lets it grow for fewer amps."""
     n = slope(offer.kind in RESISTIVE and load.kind in RESISTIVE, load.supply)
     lighter = point[0] / amps if 0 < amps < point[0] else 1.0
     most = max(point[1], _mechanically(point[1] * lighter**n, relay, point[1]))
-    return Lasting(point[1], most, _assumption(point, amps, load, offer, n))
+    return Lasting(point[1], most, _assumption(point, amps, load, n, published), published)
 
 
-def _assumption(point: tuple[float, float], amps: float, load: Load, offer: PublishedAmps, n: float) -> str:
-    stated = "as published" if offer.rating.operations is not None else f"{USUAL_OPERATIONS:,} as usual, none stated"
+def _assumption(point: tuple[float, float], amps: float, load: Load, n: float, published: bool) -> str:
+    stated = "as published" if published else f"{USUAL_OPERATIONS:,} as usual, none stated"
     if amps > point[0]:
         return f"{stated}, fewer where it breaks its {amps:g} A"
     said = f"at least {stated}, at most by slope {n:g} of life over amps"
@@ -140,15 +145,21 @@ def _mechanically(operations: float, relay: Relay, electrical: float) -> float:
     return min(operations, relay.mechanical_ops or MECHANICAL_TIMES * electrical)
 
 
-def _outcome(function: Function, offer: PublishedAmps, lasting: Lasting) -> Outcome:
+def _covered(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...]) -> bool:
+    """Whether a line for its kind speaks for the load, and for each of several kinds."""
+    offers = (best_offer(lines, share.load) for share in shares_of(function))
+    return offer.covers and all(own is not None and own.covers for own in offers)
+
+
+def _outcome(function: Function, offer: PublishedAmps, lasting: Lasting, *, covered: bool) -> Outcome:
     """Held against the years asked; refused only by years that somebody states, and never a pass on operations that
     nobody published."""
     load, wanted = function.load, _wanted_operations(function.load)
     if load.life_years is not None and lasting.most < wanted:
         return Outcome.FAIL
     above_rating = switched_amps(function, offer) > offer.amps
-    unsure = offer.rating.operations is None or above_rating or lasting.least < wanted
-    unsure = unsure or (load.life_years is not None and not offer.covers)  # another kind may wear the contact faster
+    unsure = not lasting.published or above_rating or lasting.least < wanted
+    unsure = unsure or (load.life_years is not None and not covered)  # another kind may wear the contact faster
     return Outcome.CONDITION if unsure else Outcome.PASS
 
 

@@ -147,7 +147,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, r
     if peak <= making:
         why = f"the stated peak of {peak:g} A is within the {making:.3g} A the contact is published to make"
         return held(_name(function), peak, making, "A", why, offer.source)
-    if load.kind in MEASURED_BY_STALLING or load.stall_amps is not None:
+    if (load.kind in MEASURED_BY_STALLING and not load.mixed) or load.stall_amps is not None:
         return _closing_on_a_stall(function, lines, offer, peak)
     if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating):
         return _by_own_kind(function, offer, rule, peak)

@@ -41,6 +41,8 @@ _OF_SUPPLY = {
     ("motor", SupplyKind.AC): ("AC-3", "AC-4"),
     ("motor", SupplyKind.DC): ("DC-5",),
     ("lamp", SupplyKind.DC): ("DC-6",),
+    ("resistive", SupplyKind.AC): ("AC-13", "AC-14", "AC-15"),
+    ("resistive", SupplyKind.DC): ("DC-13",),
     ("inductive", SupplyKind.AC): ("AC-15",),
     ("inductive", SupplyKind.DC): ("DC-13",),
     ("solenoid", SupplyKind.AC): ("AC-15",),

@@ -170,8 +170,8 @@ def added_share(rng: Random, world: World) -> World | None:
 
 
 def _added_share(rng: Random, load: Load) -> Load | None:
-    if not load.mixed or load.amps is None:
-        return None
+    if not load.mixed or load.amps is None or load.amps > sum(amps for _, amps in load.mixed):
+        return None  # a rest that nobody tells is a smaller share of a larger whole
     kind, amps = rng.choice(("lamp", "motor", "resistive", "inductive", "capacitive")), rng.choice((0.2, 1.0, 5.0))
     return _peaks(replace(load, mixed=(*load.mixed, (kind, amps)), amps=load.amps + amps))
 

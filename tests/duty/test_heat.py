@@ -47,11 +47,11 @@ def found_for(load: Load, *lines: Rating, hottest: float = 70) -> tuple[Finding,
             UNKNOWN,
         ),
         (
-            "a hotter line at fewer volts states less too, so the cooler says nothing",
+            "a hotter line at fewer volts states less too, so the cooler says nothing, and 5 A were all",
             9,
             90,
             (at(20, 20), replace(at(85, 5), volts=13)),
-            UNKNOWN,
+            NO,
         ),
         (
             "between two temperatures, a line between them states less",

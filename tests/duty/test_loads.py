@@ -182,6 +182,22 @@ def test_a_line_for_more_volts_speaks_for_life_too() -> None:
     assert "500,000 to" in found.why
 
 
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        ((rating("make", "inductive", 14, 3, lr_ms=5), rating("make", "resistive", 14, 20)), F),
+        ((rating("make", "inductive", 14, 5, lr_ms=5), rating("make", "resistive", 14, 20)), None),
+        ((rating("make", "resistive", 12, 3),), F),
+    ],
+)
+def test_lines_that_give_too_little_refuse_however_easily_they_were_tested(
+    lines: tuple[Rating, ...], expected: Outcome | None
+) -> None:
+    """4 A with L/R 20 ms, where no line was tested as hard."""
+    found = found_for(Load("inductive", 14, 4, lr_ms=20, operations_per_day=10), lines)
+    assert next((f.outcome for f in found if f.check.startswith("published amps")), None) is expected
+
+
 def test_operations_nobody_published_are_a_condition() -> None:
     lines = (rating("make", "resistive", 14, 20, operations=None),)
     found = named(found_for(Load("resistive", 14, 20, operations_per_day=100), lines), "life")
