@@ -122,8 +122,8 @@ def _may_make(function: Function, design: Design | None) -> float:
 
 
 def discharge_ohms(volts: float, supply: SupplyKind, makes: float) -> float:
-    """The least ohms through which the charged capacitor drives no more than the contact may make: V / I, source 29, page
-    322; on AC V is the peak, √2 times the volts."""
+    """The least ohms through which the charged capacitor drives no more than the contact may make: V / I, source 29,
+    page 322; on AC V is the peak, √2 times the volts."""
     return volts * (2**0.5 if supply is SupplyKind.AC else 1.0) / makes
 
 
