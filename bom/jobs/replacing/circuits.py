@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from math import floor, log10
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -42,27 +42,31 @@ def board_circuit(session: Session, name: str) -> BoardCircuit:
     """The board's circuit in every permitted state. Refuses a board whose file states no loads between nets."""
     board = board_named(session, name)
     catalogue = catalogue_of(session, board)
-    circuit = _circuit(catalogue, board)
+    told = as_its_circuit_tells(board, wirings_at(catalogue, board))
+    return circuit_answer(board.title, _circuit(catalogue, board), cautions_of(catalogue, told))
+
+
+def circuit_answer(title: str, circuit: NetList, cautions: Sequence[str] = ()) -> BoardCircuit:
+    """All that is told of a circuit; what shorts its supply stands before the other cautions."""
     solution = solve(circuit)
     found = shorts(solution)
     return BoardCircuit(
-        board.name,
-        board.title,
-        tuple(_states(solution)),
-        solution.count <= MOST_STATES,
-        solution.count,
-        _duty(circuit, solution),
-        tuple(ShortState(s.on, s.through) for s in found),
-        tuple(Sneak(s.on, s.load, _figure(s.share), s.through) for s in sneaks(solution)),
-        tuple(_not_solved(circuit, solution)),
-        tuple(_part(part, solution) for part in solution.parts if part.loads),
-        (*map(_short_words, found), *cautions_of(catalogue, as_its_circuit_tells(board, wirings_at(catalogue, board)))),
+        board=circuit.board,
+        title=title,
+        states=tuple(_states(solution)),
+        whole=solution.count <= MOST_STATES,
+        count=solution.count,
+        duty=_duty(circuit, solution),
+        shorts=tuple(ShortState(s.on, s.through) for s in found),
+        sneaks=tuple(Sneak(s.on, s.load, _figure(s.share), s.through) for s in sneaks(solution)),
+        not_solved=tuple(_not_solved(circuit, solution)),
+        parts=tuple(_part(part, solution) for part in solution.parts if part.loads),
+        cautions=(*map(_short_words, found), *cautions),
     )
 
 
 def draw_circuit(session: Session, answer: BoardCircuit, file: Path) -> Path:
     """Draw the states of a board that was solved, as an SVG, into the file; its path."""
-
     board = board_named(session, answer.board)
     solution = solve(_circuit(catalogue_of(session, board), board))
     title = f"{answer.board}  {answer.title}".strip()
