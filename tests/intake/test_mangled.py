@@ -82,7 +82,7 @@ TOMLS = sorted(DEMO.rglob("*.toml"))
 _KEY = re.compile(r"(?:^|[{,])[ \t]*([A-Za-z_]+)[ \t]*=", re.MULTILINE)
 _HEADING = re.compile(r"^\[\[?(?:\w+\.)*([a-z_]+)\]", re.MULTILINE)
 _WORDY = re.compile(
-    r"\b(?:process|suppression|polarity|contacts?|kind|code|fee_on|accept|break_kind|currency|base|sealing_at_least|"
+    r"\b(?:process|suppression|polarity|contacts?|kind|is|code|fee_on|accept|break_kind|currency|base|sealing_at_least|"
     r'cost_by|rounding|alloy)\s*=\s*(\[[^\]]*\]|"[^"]*")'
 )
 _QUOTED = re.compile(r'"([A-Za-z][^"\d]*)"')
