@@ -11,6 +11,7 @@ from bom.boards.board import Board, Function, Load
 from bom.duty.categories import CATEGORIES
 from bom.duty.margins import amount, known, room, unknown
 from bom.duty.published_ratings import (
+    COOL_SHARE,
     PublishedAmps,
     kind_of,
     load_lr_ms,
@@ -23,9 +24,6 @@ from bom.duty.sources import CONTACT_LIFE_NOTE, DERATING_PAGE
 from bom.relays.relay import Rating, Relay, SupplyKind
 from bom.values.finding import Finding, Outcome
 
-COOL_SHARE = 0.5
-"""Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of
-source 32; that this serves for the heat too is common practice, no source."""
 COOL_SOURCE = f"contact stress ratio 0.50: {DERATING_PAGE.cited}; at any heat: common practice, no source"
 
 ASKED_FOR_INDUCTANCE = ("inductive", "solenoid")

@@ -427,8 +427,14 @@ def carried_for_good(lines: tuple[Rating, ...], load: Load, hottest: float | Non
     carries what it is published to switch."""
     carrying = replace(load, amps=amps)
     offers = (offer_for(lines, kind, carrying, hottest, by_rule=True) for kind in dict.fromkeys(r.load for r in lines))
-    return max((o for o in offers if o), key=lambda o: (_is_read_at(o, hottest), o.amps), default=None)
+
+    def serves(offer: PublishedAmps) -> tuple[bool, bool, float]:
+        read = hottest is None or _holds(offer.rating, hottest)
+        return amps <= offer.amps * (1.0 if read else COOL_SHARE), read, offer.amps
+
+    return max((o for o in offers if o), key=serves, default=None)
 
 
-def _is_read_at(offer: PublishedAmps, hottest: float | None) -> bool:
-    return hottest is None or _holds(offer.rating, hottest)
+COOL_SHARE = 0.5
+"""Share of a contact rating below which its test temperature is not asked: contact stress ratio 0.50 of
+source 32; that this serves for the heat too is common practice, no source."""

@@ -63,7 +63,7 @@ def _carried(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps
     carried = carry_lines(lines, function.load)
     if not carried:
         return _no_carry(function, lines, offer)
-    return _for_a_time(function, _best_carry(carried, stall), stall, hottest)
+    return _for_a_time(function, _best_carry(carried, function, hottest), stall, hottest)
 
 
 def _for_good(function: Function, good: PublishedAmps, stall: float, timed: bool) -> Finding:
@@ -88,13 +88,17 @@ def _no_carry(function: Function, lines: tuple[Rating, ...], offer: PublishedAmp
     return unknown(_name(function), {"what the contact carries for that time": None}, why)
 
 
-def _best_carry(carried: tuple[Rating, ...], stall: float) -> Rating:
-    """The longest carry that reaches the stall, else the highest."""
-    reaching = [r for r in carried if known(r.carry_amps) >= stall]
-    if reaching:
+def _best_carry(carried: tuple[Rating, ...], function: Function, hottest: float | None) -> Rating:
+    """Of the lines that reach the stall one that lasts and was read as hot, then the longest; else the highest."""
+    duty = function.duty
+
+    def serves(line: Rating) -> tuple[bool, bool, float]:
         # A time that nobody states comes last; no test can tell 0 from 0.1 s, shorter than any that is published.
-        return max(reaching, key=lambda r: r.carry_seconds or 0.0)
-    return max(carried, key=lambda r: known(r.carry_amps))
+        seconds = line.carry_seconds or 0.0
+        return seconds >= (duty.stall_seconds or 0.0), is_read_at(line, hottest), seconds
+
+    reaching = [r for r in carried if known(r.carry_amps) >= known(duty.stalls)]
+    return max(reaching, key=serves) if reaching else max(carried, key=lambda r: known(r.carry_amps))
 
 
 def _for_a_time(function: Function, rating: Rating, stall: float, hottest: float | None) -> Finding:

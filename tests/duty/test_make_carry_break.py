@@ -37,6 +37,10 @@ def here(load: Load, contact: Kind = Kind.MAKE) -> Place:
     return place(load=load, contact=contact, units=1)
 
 
+COOL_AND_HOT = MOTOR, replace(CARRYING, temp_c=23, carry_seconds=9), replace(CARRYING, carry_amps=30, carry_seconds=2)
+HALF_COOL = MOTOR, replace(PLAIN, amps=40, temp_c=23)
+
+
 def stalled(amps: float = 28, seconds: float | None = 2) -> Load:
     return replace(WINCH, stall_amps=amps, stall_seconds=seconds)
 
@@ -55,6 +59,8 @@ def stalled(amps: float = 28, seconds: float | None = 2) -> Load:
         ("21 A are not", stalled(21), (MOTOR, PLAIN), UNKNOWN),
         ("28 A are carried, but 20 A published to be made", stalled(), (CARRYING,), CONDITIONAL),
         ("it is as short as a start, by no published line", stalled(seconds=0.5), (MOTOR,), CONDITIONAL),
+        ("35 A for 9 s at 23 °C, and 30 A for 2 s where it is hot", stalled(), COOL_AND_HOT, DROP_IN),
+        ("40 A at 23 °C are twice the 20 A, whatever the motor line says", stalled(20), HALF_COOL, DROP_IN),
         ("what is carried was read at 23 °C", stalled(), (MOTOR, replace(CARRYING, temp_c=23)), CONDITIONAL),
     ],
 )

@@ -10,6 +10,7 @@ from bom.boards.board import Board, Function, HolePattern, Load, Place, Position
 from bom.duty.check import contact_findings
 from bom.duty.contact_conditions import minimum_load
 from bom.duty.contact_life import slope
+from bom.duty.load_protection import discharge_ohms
 from bom.duty.published_ratings import offer_for
 from bom.duty.rules import DEFAULT, others_say, rule_named
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
@@ -122,3 +123,44 @@ def test_ac_resistive_life_falls_with_this_slope() -> None:
     """GE, VersaMax manual GFK-1504N, page B-1, contact life: 2.0 A 300 000 and 0.8 A 1 000 000 at 24 to 125 V AC."""
     assert slope_between((0.8, 1_000_000), (2.0, 300_000)) == pytest.approx(1.31, abs=0.01)
     assert slope(True, SupplyKind.AC) == pytest.approx(1.31, abs=0.01)
+
+
+def bridge(volts: float, **more: float) -> set[Outcome]:
+    load = Load("motor", volts, 2, stall_amps=9, stall_seconds=0.4, reversing=True, **more)
+    lines = tuple(Rating("x", c, "resistive", SupplyKind.DC, 60, 20) for c in ("make", "break"))
+    return {f.outcome for f in found_for(Relay("M", "x"), lines, load) if f.check.startswith("arc at the transfer")}
+
+
+def test_the_arc_of_a_bridge_dies_at_14_v_and_not_at_42_v() -> None:
+    """all-electronics.de, Umkehrsteuerung für DC-Motoren, relays for 42 V: the contact's arc takes 12 to 15 V, so it
+    goes out by itself in a 14 V system, and joins + and - in a 42 V one unless more is done."""
+    assert bridge(14) == set()
+    assert bridge(42) == {Outcome.UNKNOWN}
+    assert bridge(42, pause_ms=0) == {Outcome.FAIL}
+    assert bridge(42, pause_ms=1000) == {Outcome.CONDITION}
+
+
+@pytest.mark.parametrize(("amps", "expected"), [(6, P), (8.5, Outcome.UNKNOWN)])
+def test_the_lock_and_the_free_motor_have_lines_of_their_own(amps: float, expected: Outcome) -> None:
+    """Panasonic, CR relay test data, page 4: free 25 A inrush and 6 A steady; locked 22 A, 0.5 s on and 9.5 s off, to
+    100 000 operations at 14 V: a lock is switched at its own line, and no inrush covers it."""
+    free = Rating("CR", "make", "motor", SupplyKind.DC, 14, 6, inrush_amps=25, temp_c=85, operations=2e5)
+    locked = Rating("CR", "make", "motor", SupplyKind.DC, 14, 22, temp_c=85, operations=1e5)
+    held = Load("motor", 14, 5, stall_amps=amps, stall_seconds=2, temp_c=60)
+    stalls = [f.outcome for f in found_for(Relay("M", "x"), (free,), held) if f.check.startswith("stall")]
+    assert stalls == [expected]
+    assert [f.outcome for f in found_for(Relay("M", "x"), (free, locked), held) if f.check.startswith("stall")] == [P]
+
+
+@pytest.mark.parametrize(("operations", "expected"), [(50, Outcome.UNKNOWN), (6000, P)])
+def test_fifty_overload_operations_are_no_rating(operations: float, expected: Outcome) -> None:
+    """Panasonic, Tech Insights: what is a pilot duty rating: the overload test is 50 operations. Its endurance test of
+    6000 is from memory."""
+    line = Rating("x", "make", "resistive", SupplyKind.DC, 28, 20, operations=operations)
+    found = found_for(Relay("M", "x"), (line,), Load("resistive", 28, 10))
+    assert next(f.outcome for f in found if f.check.startswith("running")) is expected
+
+
+def test_an_rc_has_no_fewer_ohms_than_its_volts_over_what_the_contact_makes() -> None:
+    """Keysight, 34970A manual, page 323: R between V over the greatest amps and the load's own ohms."""
+    assert discharge_ohms(24, SupplyKind.DC, 2) == pytest.approx(12.0)
