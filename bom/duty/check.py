@@ -351,11 +351,11 @@ def contacts_there(place: Place) -> tuple[Finding, ...]:
 
 def _on_no_net(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
     """(name, why) of each function that needs a hole which the pattern puts on no net, though it states others."""
-    nets = {h.name: h.net for h in place.pattern.holes}
-    if place.pattern.of_part or not any(nets.values()):
+    on_none = {h.name for h in place.pattern.holes if not h.net}
+    if place.pattern.of_part or len(on_none) in (0, len(place.pattern.holes)):
         return
     for function in place.position.functions:
-        if loose := sorted(hole for hole in _holes_of(function, wiring) if nets.get(hole) == ""):
+        if loose := sorted(_holes_of(function, wiring) & on_none):
             yield function.name, f"it needs hole{'s' if len(loose) > 1 else ''} {', '.join(loose)}, on no net"
 
 

@@ -45,6 +45,8 @@ def _times(rule: Rule, kind: str, load: Load) -> float | None:
 def shares_of(function: Function) -> Iterator[Function]:
     """Each kind of the load by itself, at its own amps. What the whole starts and stalls with is not any share's."""
     load = function.load
+    if not load.mixed:
+        return
     alone = replace(
         load, mixed=(), stall_amps=None, stall_seconds=None, inrush_amps=None, reversing=False, stops_at_end=False
     )
