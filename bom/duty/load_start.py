@@ -8,6 +8,8 @@ worse of the two counts.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bom.boards.board import Function, Load
 from bom.duty.categories import CATEGORIES
 from bom.duty.margins import a, amount, held, known, room, unknown
@@ -141,7 +143,7 @@ def _measure_instead(found: Finding) -> Finding:
 
 def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, rule: Rule, peak: float) -> Finding:
     load = function.load
-    making = making_amps(lines, load) or offer.amps
+    making = _made(lines, load, offer)
     if peak <= making and not offer.covers and kind_of(load) in HARD_TO_BREAK:
         return _to_break(function, offer, rule, peak)
     if peak <= making:
@@ -149,10 +151,16 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, r
         return held(_name(function), peak, making, "A", why, offer.source)
     if (load.kind in MEASURED_BY_STALLING and not load.mixed) or load.stall_amps is not None:
         return _closing_on_a_stall(function, lines, offer, peak)
-    if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating):
+    if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating) and not load.mixed:
         return _by_own_kind(function, offer, rule, peak)
     why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
     return held(_name(function), peak, making, "A", why, offer.source)
+
+
+def _made(lines: tuple[Rating, ...], load: Load, offer: PublishedAmps) -> float:
+    """What the contact is published to make of this load; of several kinds, the least that it makes of any."""
+    kinds = [replace(load, kind=kind) for kind, _ in load.mixed] or [load]
+    return min(making_amps(lines, of) or offer.amps for of in kinds)
 
 
 def _to_break(function: Function, offer: PublishedAmps, rule: Rule, peak: float) -> Finding:

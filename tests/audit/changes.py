@@ -109,12 +109,15 @@ def _better_for_ours(rating: Rating) -> Rating:
 
 
 def one_more_line(rng: Random, world: World) -> World | None:
-    """Beside one of the candidate's lines another that is as good or better in everything."""
+    """Beside one of the candidate's lines another that is as good or better, at the same volts.
+
+    A line for more volts would speak of what nothing spoke of before, and may refuse it.
+    """
     place = _one_of_its_lines(rng, world)
     if place is None:
         return None
     rating = world.catalogue.ratings[place]
-    names = [n for n in BETTER_LINE if getattr(rating, n) is not None]
+    names = [n for n in BETTER_LINE if n != "volts" and getattr(rating, n) is not None]
     better = replace(rating, **{n: BETTER_LINE[n](getattr(rating, n)) for n in names if rng.random() < 0.5})
     if better.inrush_amps is not None and better.amps is not None:
         better = replace(better, inrush_amps=max(better.inrush_amps, better.amps))
@@ -145,6 +148,10 @@ HARSHER_LOAD: Mapping[str, Callable[[float], float]] = {
 }
 
 
+MAGNETS = ("electromagnet", "DC-13")
+"""At more volts and the same amps they are larger, and their category allows them longer to die: IEC 60947-5-1."""
+
+
 def harsher_load(rng: Random, world: World) -> World | None:
     """One figure of one load harsher; peaks rise with the amps."""
     return _with_load(rng, world, _harsher)
@@ -153,7 +160,7 @@ def harsher_load(rng: Random, world: World) -> World | None:
 def _harsher(rng: Random, load: Load) -> Load | None:
     name = rng.choice(list(HARSHER_LOAD))
     value = getattr(load, name)
-    if value is None or (load.mixed and name == "amps"):
+    if value is None or (load.mixed and name == "amps") or (name == "volts" and load.kind in MAGNETS):
         return None
     return _peaks(replace(load, **{name: HARSHER_LOAD[name](value)}))
 

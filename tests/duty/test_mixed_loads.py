@@ -84,3 +84,12 @@ def test_the_silent_share_is_named() -> None:
     found = found_for(replace(SHARES, mixed=(("lamp", 1), ("capacitive", 0.5))), PLAIN, LAMP)
     assert any("capacitive" in f.why and f.outcome is Outcome.UNKNOWN for f in found)
     assert named(found, "running").outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(("shares", "verdict"), [({"lamp": 3, "resistive": 3}, NO), ({"lamp": 6}, DROP_IN)])
+def test_a_stated_peak_of_several_kinds_is_held_against_the_least_that_is_made_of_any(
+    shares: dict[str, float], verdict: Verdict
+) -> None:
+    """60 A: the lamp line makes 100 A, the resistive one 20 A."""
+    load = replace(SHARES, mixed=tuple(shares.items()), inrush_amps=60)
+    assert verdict_of(found_for(load, *TWO)) is verdict
