@@ -308,12 +308,19 @@ def _at_heat(lines: list[Rating], hottest: float | None) -> list[Rating]:
     published; one that is no longer true there, since a line between the two states less, is left out."""
     if hottest is None:
         return lines
-    true = [r for r in lines if not any(_hotter_there(h, hottest) and says_less_hotter(h, r) for h in lines)]
+    true = [r for r in lines if not any(_hotter_there(h, hottest) and _denies(h, r, lines) for h in lines)]
     return [_between_temperatures(r, lines, hottest) for r in true]
 
 
 def _hotter_there(rating: Rating, hottest: float) -> bool:
     return rating.temp_c is not None and rating.temp_c <= hottest
+
+
+def _denies(hot: Rating, cool: Rating, lines: list[Rating]) -> bool:
+    """Whether a hotter line says less for its heat: not where one no hotter than the cool line says as little."""
+    as_cool = [r for r in lines if r.temp_c is not None and cool.temp_c is not None and r.temp_c <= cool.temp_c]
+    by_itself = any(_says_less(r, cool) and known(r.amps) <= known(hot.amps) for r in as_cool)
+    return says_less_hotter(hot, cool) and not by_itself
 
 
 def says_less_hotter(hot: Rating, cool: Rating) -> bool:

@@ -34,8 +34,10 @@ from taken_whole import take_catalogue
 from worlds import CANDIDATE, FITTED, Ask, World, all_worlds
 
 from bom.boards.board import Board, Driver, Load, Supply
+from bom.intake.catalogue import read_catalogue
 from bom.match.match import judge
 from bom.match.requirement import like
+from bom.paper.csv_out import write_catalogue
 from bom.relays.relay import Rating, Relay
 from bom.store.boards_and_kits import boards, take_board
 from bom.store.catalogue import whole_catalogue
@@ -134,6 +136,13 @@ def test_saving_and_reading_back_changes_no_verdict(tmp_path: Path) -> None:
     engine = ready_engine(f"sqlite:///{tmp_path / 'bom.sqlite'}")
     worlds = [(seed, random_world(seed)) for seed in range(MANY)]
     assert [seed for seed, world in worlds if _has_lines(world) and _kept(engine, world) != world.findings()] == []
+
+
+@pytest.mark.parametrize("world", all_worlds(), ids=lambda world: world.name)
+def test_writing_a_catalogue_out_and_reading_it_changes_no_verdict(tmp_path: Path, world: World) -> None:
+    write_catalogue(tmp_path, world.catalogue)
+    read = replace(world, catalogue=read_catalogue(tmp_path).value)
+    assert read.findings() == world.findings()
 
 
 def _has_lines(world: World) -> bool:
