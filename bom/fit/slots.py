@@ -41,15 +41,22 @@ def along_slots(way: Placement, footprint: Footprint, pattern: HolePattern) -> P
 
 
 def _play(pin: Pin, hole: Hole, way: Placement) -> float | None:
-    """The room left round one lead: half the slot's width less how far the lead reaches from the slot's axis."""
     turn = radians(way.rotation_deg)
     middle = plus(turned((pin.x_mm, pin.y_mm), turn), way.shift_mm)
-    feelers = corners(pin)
-    points = [plus(middle, turned(corner, turn)) for corner in feelers] or [middle]
-    thick = 0.0 if feelers else (pin.lead_diameter_mm or 0.0) / 2
+    angle = None if pin.lead_angle_deg is None else pin.lead_angle_deg + way.rotation_deg
+    return room_round_lead(replace(pin, x_mm=middle[0], y_mm=middle[1], lead_angle_deg=angle), hole)
+
+
+def room_round_lead(pin: Pin, hole: Hole) -> float | None:
+    """The room left round a lead as it lies over its hole: half the slot's width less how far it reaches from the
+    slot's axis, in mm; None where the drill or a slot's angle is not stated. A flat lead of unknown angle counts by
+    its diagonal."""
     axis = _axis(hole)
     if axis is None or hole.drill_mm is None:
-        return None if axis is None else 0.0
+        return None
+    feelers, middle = corners(pin), (pin.x_mm, pin.y_mm)
+    points = [plus(middle, corner) for corner in feelers] or [middle]
+    thick = 0.0 if feelers else (pin.lead_diameter_mm or 0.0) / 2
     return hole.drill_mm / 2 - thick - max(_off_axis(minus(point, (hole.x_mm, hole.y_mm)), axis) for point in points)
 
 

@@ -179,3 +179,15 @@ def test_a_relay_takes_less_than_half_a_page(width: float, most_mm: float) -> No
 
 def test_a_pattern_wider_than_a4_says_so() -> None:
     assert "Wider than A4: print on larger paper, or it is not true to size." in words(across(200))
+
+
+def test_a_blade_along_its_slot_is_drawn_in_it_and_does_not_miss() -> None:
+    slotted = HolePattern("p", (Hole("a", 0, 0, 1.2, slot_mm=2.5, slot_angle_deg=0.0), Hole("b", 10, 0, 1.2)))
+    blades = Footprint("f", (Pin("1", 0, 0, 2.0, 0.8, 0.0), Pin("2", 10, 0, 2.0, 0.8, 0.0)))
+    svg = fit_drawing(blades, slotted, {"1": "a", "2": "b"})
+    assert len(shapes(svg, "miss")) == PICTURES  # the blade in the round hole alone
+    slots = [e for e in shapes(svg, "hole") if e.tag == f"{SVG}rect"]
+    assert len(slots) == PICTURES and all("rotate(" in e.get("transform", "") for e in slots)
+    unknown = HolePattern("p", (Hole("a", 0, 0, 1.2, slot_mm=2.5), Hole("b", 10, 0, 2.5)))
+    holes = shapes(fit_drawing(blades, unknown, {"1": "a", "2": "b"}), "hole")
+    assert sum("unstated" in e.get("class", "") for e in holes) == PICTURES

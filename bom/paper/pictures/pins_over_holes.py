@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import cos, hypot, radians, sin
+from math import cos, radians, sin
 
 from bom.boards.board import Hole, HolePattern
+from bom.fit.slots import room_round_lead
 from bom.paper.svg import circle, filled, number, rect, text
 from bom.relays.footprint import Footprint, Pin
 from bom.relays.wiring import Kind, Wiring
@@ -32,19 +33,11 @@ class Spot:
 
     @property
     def room_mm(self) -> float | None:
-        """The hole's radius less the distance of the lead's farthest point; None where a size is not stated."""
-        if self.hole is None or self.hole.drill_mm is None or self.pin.lead_diameter_mm is None:
+        """The room left round the lead in its hole or slot; None where a size, or a slot's angle, is not stated."""
+        if self.hole is None or self.pin.lead_diameter_mm is None:
             return None
-        return self.hole.drill_mm / 2 - self._farthest(self.x - self.hole.x_mm, self.y - self.hole.y_mm)
-
-    def _farthest(self, dx: float, dy: float) -> float:
-        """A flat lead of known angle by its corners, any other by its diameter."""
-        pin = self.pin
-        if pin.lead_width_mm is None or self.angle_deg is None or pin.lead_mm is None:
-            return hypot(dx, dy) + (pin.lead_diameter_mm or 0.0) / 2
-        c, s = cos(radians(self.angle_deg)), sin(radians(self.angle_deg))
-        long, short = max(pin.lead_mm, pin.lead_width_mm) / 2, min(pin.lead_mm, pin.lead_width_mm) / 2
-        return hypot(abs(dx * c + dy * s) + long, abs(dy * c - dx * s) + short)
+        lies = replace(self.pin, x_mm=self.x, y_mm=self.y, lead_angle_deg=self.angle_deg)
+        return room_round_lead(lies, self.hole)
 
     @property
     def missed(self) -> bool:
@@ -186,8 +179,13 @@ def side(scene: Scene, seen: Side) -> Iterator[str]:
 
 def _hole(scene: Scene, seen: Side, hole: Hole, empty: bool) -> str:
     x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
-    kinds = ["hole", *(["empty"] if empty else []), *([] if hole.drill_mm else ["unstated"])]
+    stated = hole.drill_mm and (hole.slot_mm is None or hole.slot_angle_deg is not None)
+    kinds = ["hole", *(["empty"] if empty else []), *([] if stated else ["unstated"])]
     radius = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2
+    if hole.slot_mm is not None and hole.slot_angle_deg is not None:
+        long, turn = seen.scale * hole.slot_mm, number(seen.sign * hole.slot_angle_deg)
+        lies = f' rx="{number(radius)}" transform="rotate({turn} {number(x)} {number(y)})"'
+        return rect(x - long / 2, y - radius, long, 2 * radius, " ".join(kinds), lies)
     return circle(x, y, radius, " ".join(kinds))
 
 
