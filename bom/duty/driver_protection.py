@@ -13,7 +13,7 @@ from math import inf
 
 from bom.boards.board import Driver, Place
 from bom.duty.coil_drive import lowest_ohms
-from bom.duty.margins import ROUNDING, amount, held, unknown
+from bom.duty.margins import ROUNDING, amount, held, no_worse, unknown
 from bom.duty.release import DIODE_VOLTS, resistor_peak_volts
 from bom.duty.sources import SUPPRESSION_NOTE
 from bom.relays.relay import CoilSystem, Relay, SupplyKind, Suppression
@@ -100,9 +100,10 @@ def _against_breakdown(
     if supply is None or ours is None:
         return unknown(CHECK, {"highest supply volts": supply} | _silent(relay, place, ours))
     if ours == inf:
-        outcome = Outcome.CONDITION if theirs == inf else Outcome.FAIL
         why = f"nothing clamps the coil, inside or on the board, and the driver bears {breakdown:g} V"
-        why += ": as with the fitted part; see that the driver clamps by itself" if theirs == inf else ""
+        if theirs == inf:
+            why = no_worse("nothing clamps either", "the driver may clamp by itself", why)
+        outcome = Outcome.CONDITION if theirs == inf else Outcome.FAIL
         return Finding(CHECK, outcome, why, "a clamp", "none", source=SOURCE)
     why = f"cut at {supply:g} V the coil clamps at {ours:.3g} V, so the driver stands {supply + ours:.3g} V"
     pair = None if theirs is None or theirs == inf else (supply + theirs, breakdown)

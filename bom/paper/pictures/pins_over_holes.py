@@ -210,8 +210,13 @@ def _lead(scene: Scene, seen: Side, spot: Spot) -> str:
 
 def _reach(spot: Spot) -> float:
     """Half the width of lead or hole, whichever is wider, in mm."""
-    drill = (spot.hole.drill_mm if spot.hole else None) or 0.0
-    return max(spot.pin.lead_diameter_mm or UNSTATED_MM, drill) / 2
+    wide = _wide(spot.hole) if spot.hole else 0.0
+    return max(spot.pin.lead_diameter_mm or UNSTATED_MM, wide) / 2
+
+
+def _wide(hole: Hole) -> float:
+    """How far across a hole is drawn, a slot along its length, in mm."""
+    return hole.slot_mm or hole.drill_mm or UNSTATED_MM
 
 
 def _ring(scene: Scene, seen: Side, spot: Spot) -> str:
@@ -224,7 +229,7 @@ def _hole_letters(scene: Scene, seen: Side, hole: Hole) -> Iterator[str]:
     """A hole's name and net above it, where there is room; at true size an empty hole's name alone."""
     x, y = seen.at(scene.box, hole.x_mm, hole.y_mm)
     ringed = any(s.missed and s.hole == hole for s in scene.spots)
-    half = seen.scale * (hole.drill_mm or UNSTATED_MM) / 2 + (0.6 if ringed else 0.0)
+    half = seen.scale * _wide(hole) / 2 + (0.6 if ringed else 0.0)
     if seen.large:
         yield text(x, y - half - 0.5, " ".join(filter(None, (hole.name, hole.net))), "", "middle")
     elif hole.name in scene.empty:
