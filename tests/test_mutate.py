@@ -60,6 +60,13 @@ def test_a_comment_that_says_why_no_test_can_leaves_the_line_out(mutate: ModuleT
     assert (changes, [c.before for c in excused]) == ([], ["2"])
 
 
+def test_a_comment_that_names_an_expression_leaves_out_no_other(mutate: ModuleType, tmp_path: Path) -> None:
+    file = tmp_path / "room.py"
+    file.write_text("X = a + 0.0  # a is stated, so no test can reach `0.0`\n", encoding="utf-8")
+    changes, excused = mutate.changes_of(file)
+    assert ([c.before for c in changes], [c.before for c in excused]) == (["a + 0.0"], ["0.0"])
+
+
 def test_a_change_that_makes_a_test_endless_ends(mutate: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(mutate, "SECONDS", 0.05)
     if (worker := os.fork()) == 0:

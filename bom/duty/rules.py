@@ -82,6 +82,7 @@ class Rule:
         a 24 V vehicle in ISO 16750-2; above that nothing is printed, nor for AC. A percentage holds at any volts, and
         the power factor speaks for inductive AC loads alone. ``supply`` None = not told apart.
         """
+        # a system that no rule prints; no test can tell which of those, so it may as well be `0`
         system = 12 if volts <= 16 else 28 if volts <= 32 else 0
         printed = None if supply is SupplyKind.AC else self.size_times.get(system, {}).get(load)
         if printed is None and load in self.percent:

@@ -99,6 +99,7 @@ def _pairs(way: Placement, footprint: Footprint, pattern: HolePattern) -> list[t
 def _wider(pin: Pin, hole: Hole) -> float:
     """How much wider the hole is than the lead; a slot than a lead that lies along it, where it is tightest."""
     if hole.slot_mm is None or pin.lead_mm is None or hole.drill_mm is None:
+        # asked only where both are stated, so no test can reach `0.0`
         return (hole.drill_mm or 0.0) - (pin.lead_diameter_mm or 0.0)
     return min(_spares(pin.lead_mm, pin.lead_width_mm, hole.drill_mm, hole.slot_mm))
 
@@ -184,5 +185,6 @@ def _scaling_explains(pins: list[complex], holes: list[complex]) -> bool:
     """Whether the best turn with scaling leaves less than half of what the best turn alone leaves (least squares)."""
     ours, theirs = _spread(pins) ** 2, _spread(holes) ** 2
     common = abs(sum(h * p.conjugate() for p, h in zip(pins, holes, strict=True)))
+    # pins that all lie in one place are told by no grid beforehand, so no test can reach `0.0`
     turned, scaled = ours + theirs - 2 * common, theirs - (common**2 / ours if ours else 0.0)
     return scaled < turned / 4

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from time import monotonic
@@ -44,7 +45,7 @@ def test_a_plan_made_through_its_parts_costs_the_same(case: dict[str, Any], monk
         assert float(found.cost) == pytest.approx(case["answer"]["cost"], abs=1e-6)
 
 
-def offer(name: str, supplier: str, part: str, *prices: tuple[int, str], **more: int) -> PlanOffer:
+def offer(name: str, supplier: str, part: str, *prices: tuple[int, str], **more: Any) -> PlanOffer:
     return PlanOffer(name, supplier, part, tuple((start, Decimal(p)) for start, p in prices), stock=90, **more)
 
 
@@ -283,3 +284,22 @@ def test_what_is_told_as_proved_holds_for_what_the_solver_was_spared_too(monkeyp
 def test_without_time_nothing_is_proved() -> None:
     found = plan(cheap_packs(), seconds=0.0)
     assert (found.status, found.bound) == ("feasible", 0.0)
+
+
+def test_needs_left_undecided_are_bound_by_one_price_of_each_offer() -> None:
+    """6 pieces, at 3.00 up to 4 and at 4.00 from 5: of one price alone all 6 come at 4.00; 7 of C at 4.00."""
+    dearer = replace(offer("A", "S", "A", (1, "3"), (5, "4")), stock=8)
+    more = tuple(offer(f"C{n}", "S", "C", (1, "9"), (5, "8"), (10, "7")) for n in range(3))
+    needs = (PlanNeed("P", 4, ("A",)), PlanNeed("Q", 2, ("A",)), PlanNeed("R", 7, ("C",)))
+    problem = PlanProblem("EUR", needs, (PlanSupplier("S", "EUR"),), (dearer, *joined().offers[2:3], *more))
+    quick = quick_bound(Model(problem), {"A": 6, "C": 7}, seconds=10.0)
+    assert quick is not None and quick.bound == pytest.approx(6 * 4 + 7 * 4)
+
+
+def test_the_bound_counts_all_that_is_bought_for_a_threshold_alone() -> None:
+    """One piece is wanted, 20.00 is the least order: 3 of F, half of their 6.00 coming back, and 13 of any other."""
+    back = replace(offer("F", "S", "F", (1, "2"), surplus_value=Decimal(1)), stock=3)
+    supplier = PlanSupplier("S", "EUR", min_order_value=Decimal(20))
+    offers = (offer("P", "S", "A", (1, "1")), back, offer("G", "S", "G", (1, "1")))
+    model = Model(PlanProblem("EUR", (PlanNeed("P", 1, ("A",)),), (supplier,), offers))
+    assert taken_apart(model, model.program.relax()).bound == pytest.approx(17)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from bom.duty.published_ratings import amps_between
-from bom.duty.rules import rule_named
+from bom.duty.rules import joined, rule_named, span_words
 
 AIRCRAFT = rule_named("aircraft switch derating")
 
@@ -19,6 +19,16 @@ AIRCRAFT = rule_named("aircraft switch derating")
 )
 def test_the_factors_are_the_printed_ones(load: str, at_12: float, at_28: float) -> None:
     assert (AIRCRAFT.size(load, 12), AIRCRAFT.size(load, 28)) == (at_12, at_28)
+
+
+def test_joined_rules_print_what_each_of_them_prints() -> None:
+    several = joined((rule_named("up to five"), AIRCRAFT))
+    assert several.size_times == AIRCRAFT.size_times
+    assert several.prints.startswith("inrush of resistive 1, inductive 2, lamp 5, motor 5; rating over running current")
+
+
+def test_a_span_is_printed_with_both_its_ends_where_they_differ() -> None:
+    assert [span_words(span) for span in ((6, 6), (10, 15))] == ["6", "10 to 15"]
 
 
 @pytest.mark.parametrize(("load", "volts", "amps", "rated"), [("lamp", 28, 1, 8), ("motor", 12, 4, 8)])

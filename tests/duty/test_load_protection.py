@@ -47,6 +47,10 @@ def test_a_zener_is_the_next_preferred_value_above_the_circuit() -> None:
     assert "15 V zener" in way(Load("solenoid", 14, 2), "diode and zener").parts
 
 
+def test_a_zener_lets_its_volts_and_the_diodes_arise_above_the_circuits() -> None:
+    assert way(Load("solenoid", 14, 2), "diode and zener").peak_volts == pytest.approx(14 + 15 + 0.7)
+
+
 @pytest.mark.parametrize("load", [Load("motor", 14, 2, reversing=True), Load("AC-15", 230, 1, supply=SupplyKind.AC)])
 def test_a_load_fed_both_ways_round_takes_no_diode(load: Load) -> None:
     found = protected(load)

@@ -9,7 +9,7 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import fit
-from bom.fit.hole_clearance import Stacking, Tolerance, grids, hole_finding, tolerance_finding
+from bom.fit.hole_clearance import Stacking, Tolerance, grids, hole_finding, loose_finding, tolerance_finding
 from bom.fit.placement import place
 from bom.relays.footprint import Footprint, Pin
 from bom.values.finding import Finding, Outcome
@@ -86,6 +86,27 @@ def test_the_tightest_hole_and_what_it_has_to_spare_are_said() -> None:
     found = clearance(1.3, "A")
     assert (found.outcome, found.why) == (PASS, "hole h0 is 0.300 mm wider than the lead of pin p0")
     assert (found.offered, found.margin) == ("0.300 mm", pytest.approx(0.2))
+
+
+@pytest.mark.parametrize(("wide", "long", "spare"), [(1.2, 2.5, "0.400 mm"), (1.5, 2.3, "0.300 mm")])
+def test_a_slot_is_held_against_a_blade_that_lies_along_it(wide: float, long: float, spare: str) -> None:
+    """A blade of 2.0 x 0.8: 0.4 across and 0.5 along, 0.7 and 0.3."""
+    pattern = HolePattern("p", tuple(Hole(f"h{n}", n * 10.0, 0.0, wide, slot_mm=long) for n in range(2)))
+    footprint = Footprint("f", tuple(Pin(f"p{n}", n * 10.0, 0.0, 2.0, 0.8) for n in range(2)))
+    way = place(pins(1.0, 1.0).pins, holes(1.3, 1.3).holes)[0]
+    assert hole_finding(way, footprint, pattern, "C").offered == spare
+
+
+@pytest.mark.parametrize(
+    ("wide", "long", "spare"),
+    [(1.5, 2.7, None), (1.51, 2.0, "0.71 mm"), (1.0, 2.75, "0.75 mm")],
+)
+def test_a_slot_is_loose_where_it_is_widest(wide: float, long: float, spare: str | None) -> None:
+    """A blade of 2.0 x 0.8, and 0.7 mm at most beside it or before it."""
+    pattern = HolePattern("p", (Hole("h0", 0.0, 0.0, wide, slot_mm=long), Hole("h1", 10.0, 0.0, 1.3)))
+    footprint = Footprint("f", (Pin("p0", 0.0, 0.0, 2.0, 0.8), Pin("p1", 10.0, 0.0, 1.0)))
+    found = loose_finding(place(pins(1.0, 1.0).pins, holes(1.3, 1.3).holes)[0], footprint, pattern)
+    assert (None if found is None else found.offered) == spare
 
 
 def test_how_much_a_hole_lacks_is_said() -> None:
