@@ -108,7 +108,7 @@ def contact_rise(relay: Relay, place: Place) -> float | None:
     states nothing of it, None where it does and the board's amps are not stated."""
     if relay.contact_rise_k is None or not relay.contact_rise_amps:
         return 0.0
-    amps = [f.load.amps for f in place.position.functions if f.contact is Kind.MAKE]
+    amps = [f.duty.carries for f in place.position.functions if f.contact is Kind.MAKE]
     if None in amps:
         return None
     return relay.contact_rise_k * (max((a for a in amps if a is not None), default=0.0) / relay.contact_rise_amps) ** 2

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bom.boards.board import Driver, Place
+from bom.duty.coil_drive import LATCHING
 from bom.duty.coil_heat import COPPER_K, operate_volts_at, rise_at
 from bom.duty.margins import known
 from bom.duty.rules import DEFAULT, Rule
@@ -55,12 +56,15 @@ class CoilWindow:
     supply: SupplyKind = SupplyKind.DC
 
 
-def coil_window(design: Design, place: Place, rule: Rule = DEFAULT) -> CoilWindow:
-    """The coil window of this design here; an AC coil's shows the volts from which it surely operates."""
+def coil_window(design: Design, place: Place, rule: Rule = DEFAULT, fitted: Relay | None = None) -> CoilWindow:
+    """The coil window of this design here; an AC coil's shows the volts from which it surely operates.
+
+    ``fitted`` is the part that a rise stated for the position was taken on, where another is drawn.
+    """
     relay, board, driver = design.relay, place.board, place.position.driver or Driver()
     low, high = board.supply.min_volts, board.supply.max_volts
     least = None if low is None or driver.drop_volts is None else low - driver.drop_volts
-    points = tuple(_coil_point(design, place, rule, t) for t in _temperatures(place))
+    points = tuple(_coil_point(design, place, rule, t, fitted) for t in _temperatures(place))
     inside = [p for p in points if _within(p.temp_c, board.ambient_min_c, board.ambient_max_c)]
     area = _area(inside, least, high)
     return CoilWindow(
@@ -116,11 +120,11 @@ def ac_coil_at(relay: Relay, temp_c: float) -> CoilPoint:
     return CoilPoint(temp_c, at_most, max_volts=relay.coil_max_volts)
 
 
-def _coil_point(design: Design, place: Place, rule: Rule, temp_c: float) -> CoilPoint:
+def _coil_point(design: Design, place: Place, rule: Rule, temp_c: float, fitted: Relay | None) -> CoilPoint:
     relay = design.relay
     if relay.coil_supply is SupplyKind.AC:
         return ac_coil_at(relay, temp_c)
-    rise = rise_at(design, place, rule, temp_c)
+    rise = None if relay.coil_system in LATCHING else rise_at(design, place, rule, temp_c, fitted)
     warm = None if rise is None else _scaled(relay, relay.operate_volts, temp_c + rise.kelvin)
     return replace(coil_at(relay, temp_c), operate_volts_warm=warm)
 

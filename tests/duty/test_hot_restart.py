@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 from duty_cases import OLD, TWIN_RATINGS, design, place
 
-from bom.boards.board import Function, Load, Place
+from bom.boards.board import ContactAmps, Function, Load, Place
 from bom.duty.check import duty_findings
-from bom.duty.coil_heat import rise_at
+from bom.duty.coil_heat import contact_rise, rise_at
+from bom.duty.coil_window import coil_window
 from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import CoilSystem, Design, Relay
 from bom.relays.wiring import Element, Kind, Wiring
@@ -95,6 +96,23 @@ def test_a_condition_says_how_warm_it_may_get_and_what_is_usual() -> None:
 @pytest.mark.parametrize("system", [CoilSystem.LATCHING_1_COIL, CoilSystem.LATCHING_2_COIL])
 def test_a_coil_that_latches_gets_pulses_and_stays_cold(system: CoilSystem) -> None:
     assert restart(hot(), design(replace(OLD, coil_system=system))) is None
+
+
+def test_a_contact_that_the_solved_board_loads_heats_by_what_it_carries() -> None:
+    """10 A of its own load, 16 A by the circuit: 10 K · (16/20)² = 6.4 K."""
+    there = hot()
+    loaded = replace(there.position.functions[0], solved=ContactAmps(carries=16.0))
+    there = replace(there, position=replace(there.position, functions=(loaded,)))
+    part = per_watt(25, contact_rise_k=10.0, contact_rise_amps=20.0)
+    assert contact_rise(part.relay, there) == pytest.approx(6.4)
+
+
+def test_the_picture_shows_the_rise_that_the_finding_rests_on() -> None:
+    thirsty = design(replace(OLD, coil_ohms=160))
+    found = restart(hot(15.0), thirsty, OLD)
+    window = coil_window(thirsty, hot(15.0), fitted=OLD)
+    at_hottest = next(p for p in window.points if p.temp_c == 50)
+    assert found and found.required == f"{at_hottest.operate_volts_warm:.2f} V"
 
 
 def test_what_break_contacts_carry_heats_a_coil_that_is_off() -> None:

@@ -236,11 +236,13 @@ def _file_name(*words: str) -> str:
     return "-".join("".join(c if c.isalnum() or c == "-" else "_" for c in word) for word in words)
 
 
-def duty_pictures(design: Design, place: Place, rule: Rule) -> tuple[tuple[str, str], ...]:
+def duty_pictures(
+    design: Design, place: Place, rule: Rule, original: Design | None = None
+) -> tuple[tuple[str, str], ...]:
     """Captions with the coil window and the contact pictures of this part at this place."""
     from bom.paper.pictures.duty_pictures import coil_picture, contact_picture
 
-    window = coil_window(design, place, rule)
+    window = coil_window(design, place, rule, original.relay if original else None)
     name = f"coil-{place.position.ref}-{design.relay.maker}-{design.relay.part_number}"
     coil = ("Does the coil pull in, and bear its volts?", coil_picture(window, _plain(name)))
     contacts = [("Do the contacts live?", contact_picture(p)) for p in contact_pictures(design, place, rule)]

@@ -162,7 +162,7 @@ def _drawings(shop: Shop, requirement: Requirement, candidate: Judged, rule: Rul
     drawn = tuple(_fit_drawing(design, requirement.place, requirement.original))
     if not requirement.place.board.name:
         return drawn
-    return drawn + duty_pictures(design, requirement.place, rule)
+    return drawn + duty_pictures(design, requirement.place, rule, requirement.original)
 
 
 def _design(shop: Shop, candidate: Judged) -> Design:
