@@ -151,7 +151,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, r
         return held(_name(function), peak, making, "A", why, offer.source)
     if (load.kind in MEASURED_BY_STALLING and not load.mixed) or load.stall_amps is not None:
         return _closing_on_a_stall(function, lines, offer, peak)
-    if offer.covers and offer.kind not in RESISTIVE and not states_start(offer.rating) and not load.mixed:
+    if offer.covers and offer.kind not in RESISTIVE and not _tells_its_start(offer.rating) and not load.mixed:
         return _by_own_kind(function, offer, rule, peak)
     why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
     return held(_name(function), peak, making, "A", why, offer.source)
@@ -161,6 +161,12 @@ def _made(lines: tuple[Rating, ...], load: Load, offer: PublishedAmps) -> float:
     """What the contact is published to make of this load; of several kinds, the least that it makes of any."""
     kinds = [replace(load, kind=kind) for kind, _ in load.mixed] or [load]
     return min(making_amps(lines, of) or offer.amps for of in kinds)
+
+
+def _tells_its_start(rating: Rating) -> bool:
+    """Whether the line prints its inrush, or a category's multiple, be it no more than its amps."""
+    category = CATEGORIES.get(rating.load)
+    return states_start(rating) or (category is not None and category.make_times == 1)
 
 
 def _to_break(function: Function, offer: PublishedAmps, rule: Rule, peak: float) -> Finding:

@@ -35,6 +35,7 @@ def found_for(load: Load, *lines: Rating, rule: str = DEFAULT.name) -> tuple[Fin
         (Load("lamp", 14, 6, inrush_amps=62), rating("make", "lamp", 14, 10), P),
         (Load("lamp", 14, 6, inrush_amps=120), rating("make", "lamp", 14, 10), U),
         (Load("capacitive", 14, 5, inrush_amps=300), rating("make", "capacitive", 14, 10), U),
+        (Load("DC-13", 24, 2, inrush_amps=4), rating("make", "DC-13", 24, 3), F),
         (Load("inductive", 14, 2, inrush_amps=40, lr_ms=5), rating("make", "inductive", 14, 3, lr_ms=7), U),
     ],
 )
