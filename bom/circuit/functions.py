@@ -7,7 +7,7 @@ file states it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
 from bom.boards.board import Board, ContactAmps, Function, Load, NetLoad, Place, Position
@@ -276,12 +276,12 @@ def _common(serves: tuple[Served, ...]) -> Load:
         power_factor=min((x.power_factor for x in loads if x.power_factor is not None), default=None),
         supply=SupplyKind.AC if ac else SupplyKind.DC,
         temp_c=max((x.temp_c for x in loads if x.temp_c is not None), default=None),
-        operations_per_day=_total(x.operations_per_day for x in loads),
+        operations_per_day=_all_of(_switchings(serves, lambda x: x.operations_per_day)),
         suppression=_least_quenched([x.suppression for x in loads]),
         life_years=max((x.life_years for x in loads if x.life_years is not None), default=None),
         stops_at_end=any(x.stops_at_end for x in loads),
         pause_ms=_least([x.pause_ms for x in loads]),
-        operations_per_minute=_total(x.operations_per_minute for x in loads),
+        operations_per_minute=_total(_switchings(serves, lambda x: x.operations_per_minute)),
         reversing=False,
     )
 
@@ -301,6 +301,22 @@ def _least(figures: list[float | None]) -> float | None:
     """The lowest; None where one is not stated."""
     stated = [x for x in figures if x is not None]
     return min(stated) if stated and len(stated) == len(figures) else None
+
+
+def _switchings(serves: tuple[Served, ...], figure: Callable[[Load], float | None]) -> list[float | None]:
+    """How often the contact switches for each pair of nets: loads between the same two are switched together, so they
+    count once; those between others may be switched at other times."""
+    between: dict[frozenset[str], list[float]] = {}
+    for served in serves:
+        stated = between.setdefault(frozenset((served.load.plus, served.load.minus)), [])
+        if (often := figure(served.load.load)) is not None:
+            stated.append(often)
+    return [max(stated, default=None) for stated in between.values()]
+
+
+def _all_of(figures: list[float | None]) -> float | None:
+    """The sum; None where one is not stated."""
+    return None if None in figures else _total(figures)
 
 
 def _total(figures: Iterable[float | None]) -> float | None:

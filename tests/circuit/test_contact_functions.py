@@ -198,3 +198,22 @@ def test_a_resistor_in_line_shares_the_current_of_the_motor() -> None:
     assert half.name == "dropper in part and fan in part"
     assert half.load.amps == pytest.approx(3.0) and half.load.stall_amps == pytest.approx(4.8)
     assert dict(half.load.mixed) == {"resistive": 1.5, "motor": 1.5}
+
+
+@pytest.mark.parametrize(
+    ("why", "minus", "often", "a_day"),
+    [
+        ("loads between the same two nets are switched together", "GND", (10, 30), 30),
+        ("loads between others may be switched at other times", "GND 2", (10, 30), 40),
+        ("how often one of them is switched nobody states", "GND 2", (10, None), None),
+        ("one that is switched together with it tells", "GND", (10, None), 10),
+    ],
+)
+def test_a_contact_switches_as_often_as_its_loads_ask(
+    why: str, minus: str, often: tuple[float, float | None], a_day: float | None
+) -> None:
+    one, two = (NetLoad(f"heater {n}", "M", "GND", Load("resistive", 14.0, 2.0, operations_per_day=n)) for n in often)
+    found = board(FEEDS, one, replace(two, minus=minus))
+    grounds = (*NETS, Net("GND 2", NetIs.GROUND))
+    (function,) = told_by_circuit(replace(found, nets=grounds), "K1", {"K1": SINGLE}).functions
+    assert function.load.operations_per_day == a_day, why
