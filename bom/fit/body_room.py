@@ -188,10 +188,10 @@ class Rectangle:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """Where a body may lie over its pins: all it may cover, and what it covers wherever it lies."""
+    """Where a body may lie over its pins: all it may cover, and the least that it covers, one or the other."""
 
     most: tuple[Rectangle, ...]
-    least: Rectangle
+    least: tuple[Rectangle, ...]
 
 
 def outline(relay: Relay, footprint: Footprint) -> Outline | None:
@@ -204,8 +204,8 @@ def outline(relay: Relay, footprint: Footprint) -> Outline | None:
     most = [box for side in sides for box in _lying(side, low, high, footprint.body_mm)]
     if not most:
         return None
-    least = most[0] if footprint.body_mm and len(most) == 1 else _box(low, high)
-    return Outline(tuple(most), least)
+    least = most if footprint.body_mm else [_box(low, high)]
+    return Outline(tuple(most), tuple(least))
 
 
 def _lying(sides: tuple[float, float], low: Point, high: Point, middle: Point | None) -> Iterator[Rectangle]:
@@ -254,7 +254,7 @@ def _against(over: PlacedRelay, body: Outline, keep_out: KeepOut, mirrored: bool
     """The answer for one keep-out, and how far away it is in mm, negative where they overlap."""
     box = _keep_out_box(keep_out, mirrored)
     surely = min(b.placed(over.rotation_deg, over.shift_mm).gap_to(box) for b in body.most)
-    at_best = body.least.placed(over.rotation_deg, over.shift_mm).gap_to(box)
+    at_best = max(b.placed(over.rotation_deg, over.shift_mm).gap_to(box) for b in body.least)
     if surely >= -_ROUNDING_MM:
         away = f"{max(surely, 0.0):.2f} mm"
         return _found(Outcome.PASS, f"{away} or more from {keep_out.name}", keep_out, away), surely
