@@ -95,6 +95,14 @@ def _source(offer: PublishedAmps, lasting: Lasting) -> str:
 
 
 def operations(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
+    """Operations at the load's amps, and no more than its mechanism is published for."""
+    lasting, mechanism = _electrically(function, offer, lines, relay), relay.mechanical_ops
+    if mechanism is None or mechanism >= lasting.least:
+        return lasting
+    return Lasting(mechanism, mechanism, "its mechanism lasts no longer")
+
+
+def _electrically(function: Function, offer: PublishedAmps, lines: tuple[Rating, ...], relay: Relay) -> Lasting:
     """Operations at the load's amps: read from the published curve, else by the slope from the line used."""
     load, amps = function.load, switched_amps(function, offer)
     points = _curve(offer, lines)
