@@ -150,7 +150,7 @@ def _peak(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, r
         why = f"the stated peak of {peak:g} A is within the {making:.3g} A the contact is published to make"
         return held(_name(function), peak, making, "A", why, offer.source)
     if (load.kind in MEASURED_BY_STALLING and not load.mixed) or load.stall_amps is not None:
-        return _closing_on_a_stall(function, lines, offer, peak)
+        return _closing_on_a_stall(function, lines, offer, peak, making)
     if offer.covers and offer.kind not in RESISTIVE and not _tells_its_start(offer.rating) and not load.mixed:
         return _by_own_kind(function, offer, rule, peak)
     why = f"the stated peak of {peak:g} A is above the {making:.3g} A the contact is published to make"
@@ -193,7 +193,9 @@ def _by_own_kind(function: Function, offer: PublishedAmps, rule: Rule, peak: flo
     return held(_name(function), peak, times * offer.amps, "A", why, f"{offer.source}; {speaks.cited}")
 
 
-def _closing_on_a_stall(function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, peak: float) -> Finding:
+def _closing_on_a_stall(
+    function: Function, lines: tuple[Rating, ...], offer: PublishedAmps, peak: float, making: float
+) -> Finding:
     """A start above what the contact is published to make: it may be tried where the contact carries as much."""
     carried = max((known(r.carry_amps) for r in carry_lines(lines, function.load)), default=None)
     if carried is None:
@@ -203,9 +205,7 @@ def _closing_on_a_stall(function: Function, lines: tuple[Rating, ...], offer: Pu
     if carried < peak:
         outcome, why = Outcome.FAIL, f"{said}, which is too little"
     else:
-        outcome, why = (
-            Outcome.CONDITION,
-            f"{said}, but is published to make only {offer.words}: see that it does not weld",
-        )
+        why = f"{said}, but is published to make only {making:.3g} A ({offer.words}): see that it does not weld"
+        outcome = Outcome.CONDITION
     required, offered = amount(peak, "A"), amount(carried, "A")
     return Finding(_name(function), outcome, why, required, offered, room(peak, carried), offer.source)

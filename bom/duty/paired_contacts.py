@@ -37,6 +37,7 @@ def reversing_findings(
         open_contact_volts(function, lines, place.board),
         transfer(design, function),
         *arc_at_transfer(function, place.board),
+        *turned_round(function, lines),
         both_on(place, function),
         *braking(design, function),
     )
@@ -96,6 +97,30 @@ def arc_at_transfer(function: Function, board: Board) -> tuple[Finding, ...]:
     outcome = Outcome.FAIL if pause == 0 and volts >= ARC_STAYS_FROM_VOLTS else Outcome.UNKNOWN
     why = f"{said}: {'no pause' if pause == 0 else f'a pause of {pause:g} ms'} is stated; watch it under load"
     return (Finding(check, outcome, why, needed, f"{pause:g} ms", source=ARC_SOURCE),)
+
+
+PLUGGING_SOURCE = (
+    "a motor reversed while it turns takes its brake current beside that of the stall: common practice, no source"
+)
+
+
+def turned_round(function: Function, lines: tuple[Rating, ...]) -> tuple[Finding, ...]:
+    """A motor that is reversed before it stands still makes the current of its stall and that of its brake at once,
+    which is at most as much again."""
+    load, stall = function.load, function.duty.stalls
+    if stall is None or (load.pause_ms is not None and load.pause_ms >= LONG_PAUSE_MS):
+        return ()
+    peak, making = stall + (stall if load.brake_amps is None else load.brake_amps), making_amps(lines, load)
+    if not making or peak <= making:
+        return ()
+    waits = (
+        "how long the electronics waits is not stated" if load.pause_ms is None else f"it waits {load.pause_ms:g} ms"
+    )
+    why = f"reversed while it turns it makes up to {peak:g} A, and {making:.3g} A are published; {waits}: see that it "
+    why += f"stands still first, or waits {LONG_PAUSE_MS:g} ms"
+    outcome = Outcome.CONDITION if load.pause_ms is None else Outcome.UNKNOWN
+    check, source = f"reversal, {function.name}", PLUGGING_SOURCE
+    return (Finding(check, outcome, why, amount(peak, "A"), amount(making, "A"), room(peak, making), source),)
 
 
 def _beyond_doubt(highest: float | None) -> float | None:
