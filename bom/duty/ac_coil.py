@@ -108,6 +108,9 @@ def _bears(relay: Relay) -> tuple[float | None, str]:
 def _winding(relay: Relay, place: Place, fitted: Relay | None) -> tuple[Finding, ...]:
     """A coil of the fitted part's rated volts and ohms loads the driver as that one did, near enough to be tried."""
     limit = (place.position.driver or Driver()).channel_milliamps
+    if fitted is not None and relay == fitted:
+        why = "it is the part that was fitted, so it loads the driver as that one did"
+        return (Finding("coil current, AC coil", Outcome.PASS, why, source="common practice, no source"),)
     same = fitted is not None and relay.coil_volts == fitted.coil_volts and _ohms_alike(relay, fitted)
     if same:
         why = "rated volts and ohms are the fitted part's, so it loads the driver alike; measure its current once"

@@ -219,6 +219,8 @@ def channel_current_cold(relay: Relay, place: Place, fitted: Relay | None = None
     """The highest supply over the coldest, lowest ohms against what one driver channel may carry."""
     limit = (place.position.driver or Driver()).channel_milliamps
     need = _cold_current(relay, place)
+    if need is not None and limit is None and (theirs := _cold_current(fitted, place) if fitted else None):
+        return _limit_not_stated("coil current when cold", need, theirs, "driver channel limit, mA")
     if need is None or limit is None:
         return unknown("coil current when cold", _current_values(relay, place) | {"driver channel limit, mA": limit})
     why = f"one coil takes {_cold_and_20(relay, place, 1)}; the channel carries {limit:g} mA"
@@ -231,14 +233,26 @@ def package_current_cold(relay: Relay, place: Place, fitted: Relay | None = None
     """The coils on together against what the whole driver package may carry."""
     limit = (place.position.driver or Driver()).package_milliamps
     need, units = _cold_current(relay, place), place.position.units_on_together
+    if need is not None and units and limit is None and (theirs := _cold_current(fitted, place) if fitted else None):
+        return _limit_not_stated("package current when cold", need * units, theirs * units, "driver package limit, mA")
     if need is None or limit is None or units is None:
         wanted = {"driver package limit, mA": limit, "units on together": units}
         return unknown("package current when cold", _current_values(relay, place) | wanted)
     if units < 1:
         return Finding("package current when cold", Outcome.PASS, "no coils are on together", "0 mA", f"{limit:g} mA")
     why = f"{units} on together take {_cold_and_20(relay, place, units)}; the package carries {limit:g} mA"
-    theirs = _fitted_current(fitted, place, units, limit)
-    return held("package current when cold", need * units, limit, "mA", why, COPPER_SOURCE, theirs)
+    pair = _fitted_current(fitted, place, units, limit)
+    return held("package current when cold", need * units, limit, "mA", why, COPPER_SOURCE, pair)
+
+
+def _limit_not_stated(check: str, need: float, theirs: float, limit: str) -> Finding:
+    """A driver that nobody states the limit of has driven the fitted part: a coil that takes no more asks no more."""
+    if need > theirs * (1 + ROUNDING):
+        return unknown(check, {limit: None}, f"it takes {need:.1f} mA, the fitted part {theirs:.1f} mA")
+    why = f"the driver's limit is not stated; it takes {need:.1f} mA, no more than the fitted part's {theirs:.1f} mA"
+    source = f"{COPPER_SOURCE}; compared with the fitted part: common practice, no source"
+    offered, required = amount(need, "mA"), amount(theirs, "mA")
+    return Finding(check, Outcome.CONDITION, why, required, offered, room(need, theirs), source)
 
 
 def boosted_current_cold(relay: Relay, place: Place, fitted: Relay | None = None) -> tuple[Finding, ...]:
@@ -247,11 +261,12 @@ def boosted_current_cold(relay: Relay, place: Place, fitted: Relay | None = None
     limit = (place.position.driver or Driver()).channel_milliamps
     if volts is None:
         return ()
-    need = current_ma(relay, volts, cold)
+    need, theirs = current_ma(relay, volts, cold), current_ma(fitted, volts, cold) if fitted else None
+    if need is not None and limit is None and theirs:
+        return (_limit_not_stated("coil current at boost start", need, theirs, "channel limit, mA"),)
     if need is None or limit is None:
         return (unknown("coil current at boost start", _current_values(relay, place) | {"channel limit, mA": limit}),)
     why = f"at {cold:g} °C a boost start's {volts:g} V makes {need:.1f} mA; the channel carries {limit:g} mA"
-    theirs = current_ma(fitted, volts, cold) if fitted else None
     pair = None if theirs is None else (theirs, limit)
     return (held("coil current at boost start", need, limit, "mA", why, COPPER_SOURCE, pair),)
 

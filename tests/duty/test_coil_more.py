@@ -136,10 +136,12 @@ def test_what_an_unknown_board_drives_its_coils_with_is_not_guessed() -> None:
     assert outcome(coil_findings(design(), vehicle), "coil supply") is P
 
 
-def test_an_ac_coil_unlike_the_fitted_ones_has_an_unknown_current() -> None:
-    assert outcome(coil_findings(design(AC), place((21.6, 26)), design(AC)), "coil current, AC") is C
-    other = replace(AC, coil_ohms=300)
-    assert outcome(coil_findings(design(other), place((21.6, 26)), design(AC)), "coil current, AC") is U
+@pytest.mark.parametrize(
+    ("other", "expected"),
+    [(AC, P), (replace(AC, part_number="other"), C), (replace(AC, coil_ohms=300), U)],
+)
+def test_an_ac_coils_current_is_the_fitted_ones_where_it_is_that_part(other: Relay, expected: Outcome) -> None:
+    assert outcome(coil_findings(design(other), place((21.6, 26)), design(AC)), "coil current, AC") is expected
 
 
 LATCH = replace(OLD, coil_system=CoilSystem.LATCHING_2_COIL, operate_ms=5)
