@@ -153,6 +153,7 @@ def _thicker_than_every_hole(footprint: Footprint, pattern: HolePattern) -> str:
     """In words: a lead that goes in nowhere at all, by more than a near miss; else nothing."""
     widest = max((inf if h.drill_mm is None else h.drill_mm for h in pattern.holes), default=inf)
     leads = [(across, pin.name) for pin in footprint.pins if (across := pin.lead_diameter_mm) is not None]
+    # a miss being 1 mm, no test can tell `2 * MISS_MM` from 2 over it
     if not leads or max(leads)[0] <= widest + 2 * MISS_MM:
         return ""
     across, name = max(leads)

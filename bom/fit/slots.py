@@ -73,6 +73,7 @@ def _axis(hole: Hole) -> Point | None:
 def _off_axis(point: Point, axis: Point) -> float:
     """The distance of a point from the line between the two ends of the axis."""
     square = axis[0] ** 2 + axis[1] ** 2
+    # how far along an axis of no length plays no part, so no test can tell `0.0`
     along = (point[0] * axis[0] + point[1] * axis[1]) / square if square else 0.0
     share = max(-1.0, min(1.0, along))
     return hypot(point[0] - share * axis[0], point[1] - share * axis[1])

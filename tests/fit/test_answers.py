@@ -133,6 +133,7 @@ def test_a_board_may_allow_legs_to_be_dressed(dressing: float, outcome: Outcome)
 def test_less_play_than_a_boards_own_tolerance_is_narrow(room: float, outcome: Outcome) -> None:
     answer = fit(footprint(HOOK, 1.0), pattern(HOOK, drill=1.0 + 2 * room))
     assert (answer.outcome, "narrow" in answer.why) == (outcome, outcome is CONDITION)
+    assert f"{room:.3f} mm play at pin" in answer.why
     assert answer.findings[0].required == "play of 0 mm, 0.05 mm to be easy"
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from bom.boards.board import Hole, HolePattern
 from bom.fit.check import coil_system_finding, fit
-from bom.fit.coil_polarity import CoilFeed, coil_polarity
+from bom.fit.coil_polarity import CoilFeed, coil_polarity, plus_first
 from bom.fit.connects import connects_alike
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem
@@ -400,3 +400,16 @@ def test_the_worst_of_several_coils_decides_their_polarity(turned: bool, told: b
     nets = TWIN_NETS | {"6": "P12_B"}
     found = coil_polarity(straight(nets), ours, theirs, holes(nets), CoilFeed("low side"))
     assert found and found.outcome is outcome
+
+
+@pytest.mark.parametrize(
+    ("assignment", "ends"),
+    [
+        ({"1": "h1", "2": "h2"}, {("P", "D")}),
+        ({"1": "h2", "2": "h1"}, {("D", "P")}),
+        ({"1": "h1"}, set()),  # a pin that found no hole: nothing is known of its coil
+    ],
+)
+def test_a_polarised_coils_nets_are_told_plus_first(assignment: dict[str, str], ends: set[tuple[str, str]]) -> None:
+    there = HolePattern("p", (Hole("h1", 0, 0, 1.3, "P"), Hole("h2", 5, 0, 1.3, "D")))
+    assert plus_first(assignment, wiring(coil("A", "1", "2", polarised=True)), there) == ends

@@ -13,6 +13,7 @@ import pytest
 from bom.boards.board import Board, Driver, Hole, HolePattern, KeepOut, Place, Position
 from bom.fit.answer import FitAnswer
 from bom.fit.check import fit, fit_findings
+from bom.fit.slots import room_round_lead
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Relay, Sealing, Suppression
 from bom.relays.wiring import Element, Kind, Wiring
@@ -69,6 +70,51 @@ def test_the_play_in_a_slot_is_that_of_its_tightest_corner() -> None:
     """The corner lies 1.0 along and 0.4 across; the end's half round of 0.6 has its centre at 0.65: 0.6 - √0.2825."""
     answer = fit(BLADES, holes(drill=1.2, slot_mm=2.5, slot_angle_deg=0.0))
     assert answer.play_mm == pytest.approx(0.6 - 0.2825**0.5, abs=1e-6)
+
+
+ROUND, FLAT = (1.0, None, None), (2.0, 0.8, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("slot", "spot", "lead", "room"),
+    [
+        # a round hole of 1.2: what it is wider, less how far the lead is off
+        ((1.2, None, None), (0.0, 0.0), ROUND, 0.1),
+        ((1.2, None, None), (0.3, 0.0), ROUND, 0.1 - 0.3),
+        ((1.2, None, None), (0.3, -0.4), ROUND, 0.1 - 0.5),
+        # 1.2 by 3.2 along x: 1.0 either way is along its axis
+        ((1.2, 3.2, 0.0), (0.8, 0.0), ROUND, 0.1),
+        ((1.2, 3.2, 0.0), (-0.8, 0.04), ROUND, 0.06),
+        ((1.2, 3.2, 0.0), (1.3, 0.0), ROUND, 0.1 - 0.3),
+        ((1.2, 3.2, 0.0), (-1.3, 0.4), ROUND, 0.1 - 0.5),
+        # along y, and on a slant of 3 to 4
+        ((1.2, 3.2, 90.0), (0.04, -0.8), ROUND, 0.06),
+        ((1.2, 3.2, 36.8698976), (0.4 - 0.03, 0.3 + 0.04), ROUND, 0.05),
+        ((1.2, 3.2, 36.8698976), (-1.04, -0.78), ROUND, 0.1 - 0.3),
+        # no longer than it is wide: a round hole
+        ((1.2, 1.0, 0.0), (0.3, 0.0), ROUND, 0.1 - 0.3),
+        # a blade's corners 1.0 along and 0.4 across; its half diagonal where its angle is not known
+        ((1.2, 3.2, 0.0), (0.0, 0.1), FLAT, 0.6 - 0.5),
+        ((1.2, 3.2, 90.0), (0.1, 0.0), FLAT, 0.6 - 1.1),
+        ((1.2, 3.2, 0.0), (0.0, 0.0), (2.0, 0.8, None), 0.6 - 1.16**0.5),
+        # a lead that is not measured takes nothing of it; without drill or angle of the slot nobody knows
+        ((1.2, 3.2, 0.0), (0.0, 0.1), (None, None, None), 0.5),
+        ((None, 3.2, 0.0), (0.0, 0.0), ROUND, None),
+        ((1.2, 3.2, None), (0.0, 0.0), ROUND, None),
+    ],
+)
+def test_the_room_round_a_lead_over_its_slot(
+    slot: tuple[float | None, float | None, float | None],
+    spot: tuple[float, float],
+    lead: tuple[float | None, float | None, float | None],
+    room: float | None,
+) -> None:
+    """Wherever both lie."""
+    drill, long, angle = slot
+    for x, y in ((0.0, 0.0), (7.0, -3.0)):
+        hole = Hole("h", x, y, drill, slot_mm=long, slot_angle_deg=angle)
+        found = room_round_lead(Pin("p", x + spot[0], y + spot[1], *lead), hole)
+        assert found == (None if room is None else pytest.approx(room, abs=1e-8))
 
 
 def test_round_leads_may_be_off_along_their_slots() -> None:
