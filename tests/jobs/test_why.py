@@ -53,6 +53,18 @@ def test_why_in_words_names_what_stands_against_it_and_what_passed(session: Any)
     assert "118.6 mA" in said and "Passed, the narrowest first" in said
 
 
+def test_what_several_functions_are_told_alike_is_told_once(session: Any) -> None:
+    said = why_table(why_part(session, "KSR-12S", position="OS-3:K1"))
+    assert said.count("9.00 A          6.00 A") == 1
+    assert "opens; left" in said
+
+
+def test_of_a_part_that_may_serve_the_list_says_how_much_more_there_is_to_see_to(session: Any) -> None:
+    said = match_table(find_replacements(session, position="HT-24:K1"))
+    assert "more: --why)" in " ".join(said.split())
+    assert "more: --why)" not in match_table(find_replacements(session, position="OS-3:K1"))
+
+
 def test_why_names_what_a_search_would_leave_it_unread_for(session: Any) -> None:
     answer = why_part(session, "TW2-12F", position="OS-3:K1")
     assert answer.why.left_unread == ("sealing must be RT III or RT IV or RT V, is RT II",)

@@ -48,8 +48,12 @@ _CANDIDATE = (
 
 
 def _worst(candidate: Judged) -> str:
+    """The one worst reason; of a part that may serve also how much more there is to see to."""
     worst, *_ = worst_first(candidate.findings)
-    return f"all {len(candidate.findings)} checks pass" if worst.outcome is Outcome.PASS else worst.why
+    if worst.outcome is Outcome.PASS:
+        return f"all {len(candidate.findings)} checks pass"
+    more = len(_told_once(f for f in candidate.findings if f.outcome is not Outcome.PASS)) - 1
+    return f"{worst.why} (and {more} more: --why)" if more and candidate.verdict is not Verdict.NO else worst.why
 
 
 def _before(answer: Matched) -> str:
@@ -98,8 +102,24 @@ def _outcomes(why: WhyPart | None) -> str:
 
 
 def _open(findings: Sequence[Finding]) -> str:
-    rows = [(f.outcome, f.check, f.required, f.offered, _why(f)) for f in findings]
+    rows = [(f.outcome, _of_all(names), f.required, f.offered, _why(f)) for names, f in _told_once(findings)]
     return simple_table("", ["outcome", "check", "required", "offered", "why"], rows) if rows else ""
+
+
+def _told_once(findings: Iterable[Finding]) -> list[tuple[list[str], Finding]]:
+    """Findings that say the same of several functions as one, with the names they go by, in their order."""
+    rows: dict[object, tuple[list[str], Finding]] = {}
+    for f in findings:
+        kind, _, of = f.check.partition(", ")
+        key = (kind, f.outcome, f.why, f.required, f.offered) if of else f.check
+        rows.setdefault(key, ([], f))[0].append(f.check)
+    return list(rows.values())
+
+
+def _of_all(names: list[str]) -> str:
+    """One check of several functions: its name once, then theirs."""
+    first, *rest = names
+    return "; ".join((first, *(name.partition(", ")[2] for name in rest)))
 
 
 def _why(finding: Finding) -> str:
