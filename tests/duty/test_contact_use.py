@@ -31,7 +31,8 @@ def outcomes(check: str, at: Place, **sheet: Any) -> set[Outcome]:
     ("why", "polarity", "volts", "common", "expected"),
     [
         ("an ordinary gap at 14 V", None, 14, "", set()),
-        ("at 48 V there may be magnets", None, 48, "plus", {U}),
+        ("and at 30 V", None, 30, "plus", set()),
+        ("from 31 V there may be magnets", None, 31, "plus", {U}),
         ("it works either way", EITHER, 48, "", set()),
         ("the common is where it must be", PLUS, 48, "plus", {P}),
         ("the common is at the other pole", PLUS, 48, "minus", {F}),
@@ -75,6 +76,7 @@ def twin(amps: tuple[float, float], together: int | None = 2, reversing: bool = 
     [
         ("14 and 14 A of 20 A: 98 % of the heat of one", twin((14, 14)), None, {P}),
         ("15 and 15 A: 113 %", twin((15, 15)), None, {U}),
+        ("14.5 and 14.5 A: 105 %", twin((14.5, 14.5)), None, {U}),
         ("15 A are published for both", twin((15, 15)), 15, {P}),
         ("14 A are", twin((15, 15)), 14, {F}),
         ("never both on", twin((15, 15), together=1), None, set()),

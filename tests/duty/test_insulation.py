@@ -81,6 +81,7 @@ def test_mains_asks_class_coil_and_open_contact() -> None:
         ({"insulation": FUNCTIONAL}, part(coil_contact_volts=470.0), COIL, F),
         # the position does not say: enough for basic is not known to be enough, less than that never is
         ({}, part(coil_contact_volts=1500.0), COIL, U),
+        ({}, part(coil_contact_volts=1430.0), COIL, U),
         ({}, part(coil_contact_volts=1000.0), COIL, F),
         # the open contact: 480 V
         ({}, part(dielectric_volts=480.0), OPEN, P),

@@ -58,6 +58,7 @@ def test_events_that_the_board_does_not_state_are_not_asked() -> None:
         (1.9, part(hold_volts=5.0), None, F),  # 1.0 V are left: it has let go
         (1.9, part(), part(), C),  # so has the fitted part
         (0.5, part(release_volts=None), None, F),  # nothing is left
+        (0.95, part(release_volts=None), None, U),  # 0.05 V are: where it lets go nobody says
     ],
 )
 def test_a_coil_holds_while_the_engine_is_cranked(
@@ -65,6 +66,10 @@ def test_a_coil_holds_while_the_engine_is_cranked(
 ) -> None:
     found = answers(there({"crank_volts": dip}), relay, fitted)[CRANK]
     assert found.outcome is expected, found
+
+
+def test_of_a_dip_below_what_the_driver_keeps_nothing_is_left() -> None:
+    assert "of which 0.00 V are left on the coil" in answers(there({"crank_volts": 0.5}), part())[CRANK].why
 
 
 def test_a_hold_that_hangs_on_how_warm_the_coil_gets_is_a_condition() -> None:
@@ -143,6 +148,18 @@ def test_a_load_dump_comes_over_coil_and_open_contact(
     found = answers(there({"dump_volts": 35.0, "dump_ms": 400.0}), relay, fitted)
     assert (found[COIL].outcome, found[CONTACT].outcome) == (coil, contact)
     assert coil is U or "400 ms" in found[COIL].why
+
+
+@pytest.mark.parametrize(("dump", "expected"), [(13.2, P), (13.3, U)])
+def test_a_coil_without_a_stated_maximum_bears_a_tenth_over_its_volts(dump: float, expected: Outcome) -> None:
+    assert answers(there({"dump_volts": dump}), part(coil_max_volts=None))[COIL].outcome is expected
+
+
+@pytest.mark.parametrize(("theirs", "expected"), [(24.0, C), (25.0, F)])
+def test_an_open_contact_no_worse_than_the_fitted_one_is_a_condition(theirs: float, expected: Outcome) -> None:
+    """35 V come over it; 24 V AC are a peak of 33.9 V, 25 V one of 35.4 V."""
+    found = answers(there({"dump_volts": 35.0}), part(dielectric_volts=24.0), part(dielectric_volts=theirs))
+    assert found[CONTACT].outcome is expected
 
 
 # ---- as a board file states them -------------------------------------------------------------------------------------
