@@ -271,14 +271,16 @@ def test_where_the_solver_finds_nothing_cheaper_the_order_there_is_is_the_cheape
 def test_what_is_told_as_proved_holds_for_what_the_solver_was_spared_too(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of the orders that it may look at it says none is below 0.09; those it may not cost 0.064 at least."""
     heard: list[SoFar] = []
+    meanwhile: list[float | None] = []
 
     def minimise(*_: object, watch: Watch, **__: object) -> Solution:
         watch.heard(0.09, 0.09)
+        meanwhile.append(heard[-1].bound)
         return infeasible()
 
     monkeypatch.setattr(Program, "minimise", minimise)
     plan(cheap_packs(), watcher=Watcher(heard.append))
-    assert heard[-1].bound == pytest.approx(0.064)
+    assert meanwhile == [pytest.approx(0.064)]
 
 
 def test_without_time_nothing_is_proved() -> None:
@@ -296,10 +298,10 @@ def test_needs_left_undecided_are_bound_by_one_price_of_each_offer() -> None:
     assert quick is not None and quick.bound == pytest.approx(6 * 4 + 7 * 4)
 
 
-def test_the_bound_counts_all_that_is_bought_for_a_threshold_alone() -> None:
-    """One piece is wanted, 20.00 is the least order: 3 of F, half of their 6.00 coming back, and 13 of any other."""
-    back = replace(offer("F", "S", "F", (1, "2"), surplus_value=Decimal(1)), stock=3)
-    supplier = PlanSupplier("S", "EUR", min_order_value=Decimal(20))
-    offers = (offer("P", "S", "A", (1, "1")), back, offer("G", "S", "G", (1, "1")))
-    model = Model(PlanProblem("EUR", (PlanNeed("P", 1, ("A",)),), (supplier,), offers))
-    assert taken_apart(model, model.program.relax()).bound == pytest.approx(17)
+def test_the_quick_bound_counts_all_that_earns_though_nobody_needs_it() -> None:
+    """One piece is wanted, for 1.00; 3 of F at 2.00 earn 3.00 each, which lowers any order by 3.00."""
+    earning = replace(offer("F", "S", "F", (1, "2"), surplus_value=Decimal(3)), stock=3)
+    offers = (offer("P", "S", "A", (1, "1")), earning)
+    problem = PlanProblem("EUR", (PlanNeed("P", 1, ("A",)),), (PlanSupplier("S", "EUR"),), offers)
+    quick = quick_bound(Model(problem), {"P": 1}, seconds=10.0)
+    assert quick is not None and quick.bound == pytest.approx(1 - 3)
