@@ -292,6 +292,7 @@ def rule_names() -> tuple[str, ...]:
     return tuple(rule.name for rule in TABLES)
 
 
+# any volts of a 12 V system do: no test can tell `12.0` from 13
 def compared(load: str, volts: float = 12.0, rules: tuple[Rule, ...] = TABLES) -> dict[str, tuple[float, float]]:
     """What each rule multiplies this load's running current by, (lowest, highest) printed, for those that print it."""
     found = {}

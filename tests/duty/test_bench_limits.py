@@ -175,3 +175,36 @@ def test_the_number_of_pins_tells_one_of_two_from_two_of_three() -> None:
     parts = [Design(replace(OLD, part_number=name), f, None) for name, f in (("A", two), ("B", three), ("C", three))]
     asks = {t.ask: t.left for t in identify(240, 20, parts).telling}
     assert asks["the number of pins"] == pytest.approx(5 / 3)
+
+
+@pytest.mark.parametrize(
+    ("seen", "what", "near"),
+    [
+        # 3.36 to 8.4 V, a quarter more and as much less: 2.69 to 10.5 V
+        (Seen(click_volts=2.7), "click", True),
+        (Seen(click_volts=2.6), "click", False),
+        (Seen(click_volts=10.4), "click", True),
+        (Seen(click_volts=10.6), "click", False),
+        # 1.2 V or more: 0.96 V
+        (Seen(let_go_volts=0.97), "let go", True),
+        (Seen(let_go_volts=0.95), "let go", False),
+        # two pins
+        (Seen(pins=3), "pins", True),
+        (Seen(pins=4), "pins", False),
+        # one character otherwise; longer than all that is printed is not one character off
+        (Seen(print_text="AX"), "print", True),
+        (Seen(print_text="XY"), "print", False),
+        (Seen(print_text="ABC"), "print", False),
+    ],
+)
+def test_a_miss_by_little_is_near(seen: Seen, what: str, near: bool) -> None:
+    relay = replace(OLD, maker="", part_number="AB", release_volts=1.2)
+    pair = Footprint("f", (Pin("1", 0, 0, 1.0), Pin("2", 5, 0, 1.0)))
+    (row,) = [row for row in compare(Design(relay, pair, None), None, 20, seen) if row.what == what]
+    assert (row.fits, row.near) == (False, near)
+
+
+def test_a_print_longer_than_a_single_character_is_not_one_character_off() -> None:
+    relay = replace(OLD, maker="", part_number="A")
+    (row,) = compare(Design(relay, None, None), None, 20, Seen(print_text="AB"))
+    assert not row.near

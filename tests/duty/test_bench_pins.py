@@ -127,3 +127,22 @@ def test_the_meter_is_asked_for_where_it_would_tell() -> None:
     assert "which pins are joined at rest" in asks and "which two pins the coil lies between" not in asks
     crossed = [t.ask for t in found(Seen(grid=GRID), CHANGEOVER, part("P", wired(coil=("A1", "11"), com="A2"))).telling]
     assert "which two pins the coil lies between" in crossed
+
+
+def test_another_contact_is_no_near_miss() -> None:
+    seen = Seen(grid=GRID, joined=((3, 4),), side=View.COMPONENT)
+    assert found(seen, CHANGEOVER).near_misses == ()
+
+
+@pytest.mark.parametrize(("apart", "ways"), [(10.9, 2), (11.1, 0), (9.1, 2), (8.9, 0)])
+def test_two_pins_may_be_a_millimetre_nearer_or_farther_than_drawn(apart: float, ways: int) -> None:
+    pair = Footprint("two", (Pin("1", 3, 1, 0.8), Pin("2", 3, 11, 0.8)))
+    assert len(list(ways_over(((7.0, 2.0), (7.0 + apart, 2.0)), pair, View.COMPONENT))) == ways
+
+
+@pytest.mark.parametrize(("off", "ways"), [(0.5, 1), (1.2, 0)])
+def test_the_places_farthest_apart_fix_the_turn(off: float, ways: int) -> None:
+    """Two pins 1 mm apart, 20 mm from a third; one of the two was measured off to the side."""
+    drawn = Footprint("three", (Pin("1", 4, 9, 0.8), Pin("2", 24, 9, 0.8), Pin("3", 24, 10, 0.8)))
+    grid = ((7.0, 3.0), (27.0, 3.0 - off), (27.0 + off, 4.0))
+    assert len(list(ways_over(grid, drawn, View.COMPONENT))) == ways
