@@ -91,6 +91,15 @@ def test_halves_that_carry_together_warm_each_other(
     assert outcomes("halves together", at, together_amps=published) == expected, why
 
 
+@pytest.mark.parametrize("of_one", [(5.0, 15.0), (15.0, 5.0)])
+def test_of_each_half_the_heaviest_load_counts(of_one: tuple[float, float]) -> None:
+    """15 A of 20 A in both halves: 113 % of the heat of one."""
+    at = twin((15, 15))
+    first = [replace(at.position.functions[0], load=Load("resistive", 14, amps)) for amps in of_one]
+    at = replace(at, position=replace(at.position, functions=(*first, at.position.functions[1])))
+    assert outcomes("halves together", at) == {U}
+
+
 @pytest.mark.parametrize(
     ("why", "volts", "highest", "pause", "expected"),
     [

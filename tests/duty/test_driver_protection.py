@@ -55,6 +55,7 @@ def protection(there: Place, ours: Relay, fitted: Relay | None) -> Finding:
         ("none", part(RESISTOR), part(RESISTOR), P),
         ("none", part(ZENER), part(RESISTOR), P),  # 24.7 V where the resistor made 53.8 V
         ("none", part(RESISTOR), part(ZENER), U),
+        ("none", part(ZENER, suppression_volts=30.0), part(ZENER), U),  # 30.7 V where it was 24.7 V
         # its own diode clamps at less than a volt, which whatever drives it bears
         ("none", part(DIODE), None, P),
         ("", part(DIODE), part(NONE), P),
@@ -100,7 +101,16 @@ def test_the_open_driver_stands_the_supply_and_the_clamp(
 def test_what_the_driver_has_borne_with_the_fitted_part_is_a_condition() -> None:
     found = protection(on("none", breakdown_volts=30.0), part(ZENER), part(ZENER))
     assert found.outcome is C and found.why.startswith("no worse than the fitted part")
-    assert protection(on("none", breakdown_volts=30.0), part(NONE), part(NONE)).outcome is C
+    assert "(39.1 V against 30.0 V)" in found.why and "so the driver stands 39.1 V" in found.why
+    bare = protection(on("none", breakdown_volts=30.0), part(NONE), part(NONE))
+    assert bare.outcome is C and bare.why.startswith("no worse than the fitted part")
+    clamped = protection(on("none", breakdown_volts=30.0), part(NONE), part(ZENER))
+    assert clamped.outcome is F and clamped.why.startswith("nothing clamps the coil")
+
+
+def test_a_coil_that_nothing_clamps_says_so() -> None:
+    found = protection(on("none"), part(NONE), part(DIODE))
+    assert (found.required, found.offered) == ("0.70 V", "nothing")
 
 
 def test_an_unstated_highest_supply_is_asked_for() -> None:
