@@ -129,6 +129,13 @@ def test_the_meter_is_asked_for_where_it_would_tell() -> None:
     assert "which two pins the coil lies between" in crossed
 
 
+def test_what_is_joined_at_rest_tells_nothing_of_a_relay_that_latches() -> None:
+    """It rests either way: either answer may be its own."""
+    latching = part("LATCH", wired(), relay=replace(OLD, coil_system=CoilSystem.LATCHING_2_COIL))
+    asks = [t.ask for t in found(Seen(grid=GRID), latching, MAKE_ONLY).telling]
+    assert "which pins are joined at rest" not in asks
+
+
 def test_another_contact_is_no_near_miss() -> None:
     seen = Seen(grid=GRID, joined=((3, 4),), side=View.COMPONENT)
     assert found(seen, CHANGEOVER).near_misses == ()

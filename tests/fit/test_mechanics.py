@@ -196,6 +196,15 @@ def test_a_square_body_or_one_that_fits_crosswise_is_not_asked_how_it_lies() -> 
     assert outcome_of("body", part(SQUARE, **small), place(SQUARE), part(SQUARE)) is None
 
 
+    assert outcome_of("body", part(SQUARE, **small | {"body_length_mm": 10.0}), place(SQUARE), part(SQUARE)) is None
+
+
+def test_how_much_further_a_body_reaches_that_lies_across_is_said() -> None:
+    """20 mm where 10 mm were: 5 mm on either side."""
+    findings, _ = fit_findings(part(SQUARE, (4.0, 8.0)), place(SQUARE), part(SQUARE, (8.0, 4.0)))
+    assert any("reaches 5 mm further on either side" in f.why for f in findings)
+
+
 def test_without_a_fitted_part_the_room_round_the_position_is_asked_for() -> None:
     rib = KeepOut("rib", 60.0, 40.0, 10.0, 2.0)
     assert outcome_of("body", part(), place(), None) is U
