@@ -103,3 +103,9 @@ def test_no_driver_stated_is_unknown_and_says_what_to_measure() -> None:
 def test_an_ac_coil_on_dc_is_refused_for_that_alone() -> None:
     ac = replace(OLD, coil_supply=SupplyKind.AC)
     assert outcome(duty_findings(design(ac), place()), "coil supply") is F
+
+
+def test_what_one_coil_takes_when_cold_is_said() -> None:
+    """14.4 V on 216 ohm at 20 °C, and on 216 · 214.5/254.5 = 182 ohm at -20 °C."""
+    found = named(coil_findings(design(), place()), "coil current when cold")
+    assert found.why.startswith("one coil takes 79.1 mA at -20 °C (66.7 mA at 20 °C) from 14.4 V")

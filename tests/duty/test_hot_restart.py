@@ -59,6 +59,8 @@ def per_watt(kelvin: float, **stated: Any) -> Design:
         # nobody states it: it is a condition, unless no winding gets so hot (6.2 V is 9.49 V at 155 °C)
         (hot(), design(), C),
         (hot(), design(replace(OLD, operate_volts=6.2)), P),
+        (hot(), design(replace(OLD, operate_volts=6.59)), P),  # 10.09 V there
+        (hot(), design(replace(OLD, operate_volts=6.61)), C),  # 10.12 V
         # half stated is unknown
         (hot(), per_watt(25, coil_ohms_tol_pct=None), U),
         (hot(amps=None), per_watt(25, contact_rise_k=10.0, contact_rise_amps=20.0), U),
@@ -121,3 +123,10 @@ def test_what_break_contacts_carry_heats_a_coil_that_is_off() -> None:
     part = design(replace(OLD, coil_kelvin_per_watt=25, contact_rise_k=10.0, contact_rise_amps=20.0), TWIN_RATINGS)
     rise = rise_at(part, replace(there, position=at_rest), DEFAULT, 50)
     assert rise and rise.kelvin == pytest.approx(17.76, abs=0.01)
+
+
+def test_a_coil_that_hardly_pulls_in_cold_has_no_kelvin_to_spare() -> None:
+    """9.1 V is 10.17 V at 50 °C already, no worse than the fitted part's."""
+    weak = replace(OLD, operate_volts=9.1)
+    found = restart(hot(), design(weak), weak)
+    assert found and "up to 0 K over 50 °C" in found.why

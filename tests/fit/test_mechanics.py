@@ -195,7 +195,6 @@ def test_a_square_body_or_one_that_fits_crosswise_is_not_asked_how_it_lies() -> 
     small = {"body_length_mm": 9.5, "body_width_mm": 8.0}
     assert outcome_of("body", part(SQUARE, **small), place(SQUARE), part(SQUARE)) is None
 
-
     assert outcome_of("body", part(SQUARE, **small | {"body_length_mm": 10.0}), place(SQUARE), part(SQUARE)) is None
 
 
