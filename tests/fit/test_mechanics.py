@@ -13,7 +13,8 @@ import pytest
 from bom.boards.board import Board, Driver, Hole, HolePattern, KeepOut, Place, Position
 from bom.fit.answer import FitAnswer
 from bom.fit.check import fit, fit_findings
-from bom.fit.slots import room_round_lead
+from bom.fit.placement import Placement
+from bom.fit.slots import along_slots, room_round_lead
 from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import CoilSystem, Design, Relay, Sealing, Suppression
 from bom.relays.wiring import Element, Kind, Wiring
@@ -115,6 +116,14 @@ def test_the_room_round_a_lead_over_its_slot(
         hole = Hole("h", x, y, drill, slot_mm=long, slot_angle_deg=angle)
         found = room_round_lead(Pin("p", x + spot[0], y + spot[1], *lead), hole)
         assert found == (None if room is None else pytest.approx(room, abs=1e-8))
+
+
+def test_a_blade_turns_with_its_part() -> None:
+    """At 30° of its drawing and turned by 20° it lies along a slot at 50°: 0.6 - 0.4 beside it."""
+    way = Placement({"0": "0"}, 20.0, (3.0, 1.0), 0.0, "0", 0.0)
+    slot = HolePattern("p", (Hole("0", 3.0, 1.0, 1.2, slot_mm=3.2, slot_angle_deg=50.0),))
+    found = along_slots(way, pins(((0.0, 0.0),), 2.0, 0.8, 30.0), slot)
+    assert found is not None and found.play_mm == pytest.approx(0.2)
 
 
 def test_round_leads_may_be_off_along_their_slots() -> None:
