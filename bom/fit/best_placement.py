@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from bom.boards.board import HolePattern
+from bom.boards.board import Hole, HolePattern
 from bom.fit.answer import (
     GOES_IN,
     FitAnswer,
@@ -111,10 +111,14 @@ class Case:
         if not (ways := self._about_slots()):
             return None
         taken = frozenset(ways[0].assignment.values())
-        names = [h.name for h in slots_in(self.pattern) if h.name in taken]
-        why = f"may go in along {listed('the slot of hole', names)}: try it in the board, or state each slot's angle "
-        why += "and each flat lead's"
+        slots = [h for h in slots_in(self.pattern) if h.name in taken]
+        why = f"may go in along {listed('the slot of hole', [h.name for h in slots])}: try it in the board"
+        why += "" if self._angles_stated(slots) else ", or state each slot's angle and each flat lead's"
         return self._told(ways[0], (Finding(GOES_IN, Outcome.UNKNOWN, why),))
+
+    def _angles_stated(self, slots: list[Hole]) -> bool:
+        flat = (p for p in self.footprint.pins if p.lead_width_mm is not None)
+        return all(h.slot_angle_deg is not None for h in slots) and all(p.lead_angle_deg is not None for p in flat)
 
     def _cut_short(self, way: Placement) -> FitAnswer:
         """No way that was tried will do, but not every way was tried: unknown."""

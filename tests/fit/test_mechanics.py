@@ -231,4 +231,6 @@ def test_a_body_may_be_higher_than_its_sheet_prints(lid: float, fitted: float | 
 
 def test_a_slot_that_is_not_proved_says_what_to_state() -> None:
     answer: FitAnswer = fit(BLADES, holes(drill=1.2, slot_mm=2.5))
-    assert answer.why.startswith("may go in along the slot of holes 0, 1, 2, 3: try it in the board")
+    assert answer.why.startswith("may go in along the slot of holes 0, 1, 2, 3: try it in the board, or state each")
+    stated = fit(BLADES, holes(drill=1.2, slot_mm=2.5, slot_angle_deg=90.0))
+    assert stated.why == "may go in along the slot of holes 0, 1, 2, 3: try it in the board"
