@@ -153,3 +153,9 @@ def test_the_places_farthest_apart_fix_the_turn(off: float, ways: int) -> None:
     drawn = Footprint("three", (Pin("1", 4, 9, 0.8), Pin("2", 24, 9, 0.8), Pin("3", 24, 10, 0.8)))
     grid = ((7.0, 3.0), (27.0, 3.0 - off), (27.0 + off, 4.0))
     assert len(list(ways_over(grid, drawn, View.COMPONENT))) == ways
+
+
+@pytest.mark.parametrize(("off", "ways"), [(0.95, 1), (1.05, 0)])
+def test_each_pin_may_lie_a_millimetre_off_its_drawing(off: float, ways: int) -> None:
+    moved = (*GRID[:2], (GRID[2][0] + off, GRID[2][1]), *GRID[3:])
+    assert len(list(ways_over(moved, DRAWN, View.COMPONENT))) == ways
