@@ -89,6 +89,14 @@ def test_a_year_has_365_days(years: float, expected: Outcome) -> None:
     assert found.margin == pytest.approx(100_000 / (years * 365 * 100) - 1)
 
 
+@pytest.mark.parametrize(("a_day", "expected"), [(54, P), (55, C)])
+def test_where_nobody_states_the_years_five_are_asked(a_day: float, expected: Outcome) -> None:
+    """100 000 operations in 5 times 365 days are 54.8 a day; fewer years are a condition."""
+    load = Load("resistive", 14, 20, operations_per_day=a_day)
+    found = named(found_for(load, (rating("make", "resistive", 14, 20),)), "life")
+    assert found.outcome is expected
+
+
 @pytest.mark.parametrize(
     ("name", "make", "broken", "power_factor", "time_ms"),
     [
