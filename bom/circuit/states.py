@@ -131,7 +131,7 @@ class Part:
         return Flow(volts, amps, {c.name: between(*c.ends) / CONTACT_OHMS for c in closed})
 
     def dead(self, state: Solved) -> Solved:
-        """The same state when the fuse has gone, by a short in another part of the board."""
+        """This state when the fuse has gone, by a short in another part of the board."""
         islands = self._islands(state.on)
         joined_too = {x.name for x in self.loads if x.minus in _island(x.plus, islands)}
         ways = {x.name: Way.HELD if x.name in state.fed | joined_too else Way.OFF for x in self.loads}

@@ -22,12 +22,12 @@ def slots_in(pattern: HolePattern) -> tuple[Hole, ...]:
 
 
 def circles_about(pattern: HolePattern) -> HolePattern:
-    """The same pattern with each slot as the round hole about it."""
+    """The pattern with each slot taken as the round hole about it."""
     return replace(pattern, holes=tuple(replace(h, drill_mm=h.slot_mm or h.drill_mm) for h in pattern.holes))
 
 
 def along_slots(way: Placement, footprint: Footprint, pattern: HolePattern) -> Placement | None:
-    """The same position with the play that its leads have in slots and holes; None where a slot's angle is not stated.
+    """The position with the play that its leads have in slots and holes; None where a slot's angle is not stated.
 
     A negative play says only that this position will not do.
     """

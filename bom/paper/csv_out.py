@@ -49,7 +49,7 @@ def write_table(path: Path, header: Sequence[str], rows: Iterable[Sequence[Cell]
 
 
 def table_text(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
-    """The same as text. Numbers stand bare; every text is quoted, since another locale may split at ; or TAB."""
+    """The table as text. Numbers stand bare; every text is quoted, since another locale may split at ; or TAB."""
     out = io.StringIO()
     writer = csv.writer(out, quoting=csv.QUOTE_NONNUMERIC)
     for row in (header, *rows):

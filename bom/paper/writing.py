@@ -48,5 +48,5 @@ def readable(text: object) -> str:
 
 
 def one_line(text: object) -> str:
-    """The same on one line, runs of white space as one space."""
+    """The text on one line, runs of white space as one space."""
     return " ".join(readable(text).split())

@@ -64,12 +64,12 @@ def cost_kits(session: Session, name: str, batch: int | None) -> list[CostedKit]
 
 
 def cost_asked(session: Session, asked: Asked) -> list[CostedKit]:
-    """The same for one kit, a board's kits or all, by any basis, at another price or for another margin."""
+    """What one kit, a board's kits or all cost, by any basis, at another price or for another margin."""
     return costs(Shop(session), asked)
 
 
 def costs(shop: Shop, asked: Asked) -> list[CostedKit]:
-    """The same in a shop that others have read of."""
+    """What the kits that were asked for cost, in a shop that a job has read of already."""
     if asked.batch is not None and asked.batch < 1:
         raise Refused(f"expected a batch of at least one kit, found {asked.batch}")
     few_enough(asked.batch or 1)

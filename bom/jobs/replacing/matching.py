@@ -47,7 +47,7 @@ def find_replacements(
 
 
 def replacements(shop: Shop, requirement: Requirement, rule: Rule, limit: int | None = None) -> Matched:
-    """The same for a requirement, in a shop that others have read of."""
+    """What may serve for a requirement, ranked, in a shop that a job has read of already."""
     page = serving(shop, requirement, rule).page(limit)
     answer = matched(requirement, page.candidates, rule)
     if page.whole:

@@ -194,7 +194,7 @@ def board_facts(board: Board) -> Pairs:
 
 
 def place_facts(place: Place) -> Pairs:
-    """The same with what is fitted there and what drives it."""
+    """What the bench should know of the position: the board's facts, what is fitted there and what drives it."""
     driver = place.position.driver or Driver()
     return (
         ("fitted", place.position.fitted or "not stated"),
