@@ -15,6 +15,14 @@ class Short:
     on: tuple[str, ...]
     through: tuple[str, ...]
 
+    @property
+    def caution(self) -> str:
+        when = f"With {' and '.join(self.on)} on" if self.on else "With every unit off"
+        through = " and ".join(self.through)
+        return (
+            f"{when} the supply is shorted through {through}: state it as [[never]] if the electronics cannot give it."
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class SneakPath:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from bom.answers.catalogue import RuleListed
+from bom.boards.board import Net, NetIs
 from bom.jobs.kits.taking import forget_kit
 from bom.jobs.replacing.boards import board_named, check_board, draw_board, forget_board, list_boards, show_board
 from bom.jobs.replacing.matching import find_replacements, list_rules, rule_asked
@@ -158,3 +159,11 @@ def test_the_fitted_part_is_held_to_the_board_and_not_to_itself(shop: Session) -
     found = find_replacements(shop, position="OS-3:K1")
     like = next(c for c in found.candidates if c.part_number == "TW2-12S")
     assert (like.verdict, "no worse than the fitted part" in like.findings[0].why) == ("conditional", True)
+
+
+def test_a_state_that_shorts_the_supply_is_cautioned_first_when_a_board_is_checked(shop: Session) -> None:
+    board = board_named(shop, "OS-3")
+    assert not check_board(shop, "OS-3").cautions[0].startswith("With")
+    keep_board(shop, replace(board, nets=(*board.nets, Net("MOT_LP", NetIs.GROUND))))
+    said = "With K1.A on the supply is shorted through K1.A make"
+    assert check_board(shop, "OS-3").cautions[0].startswith(said)

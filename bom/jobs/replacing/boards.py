@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
 from bom.boards.board import Board, HolePattern, Place, Position
 from bom.circuit.functions import as_its_circuit_tells, unknown_units
+from bom.circuit.net_list import net_list
+from bom.circuit.states import solve
+from bom.circuit.watch import shorts
 from bom.duty.before_parts import before_parts
 from bom.duty.cautions import by_gravity, cautions_together
 from bom.duty.check import misplaced
@@ -173,6 +176,7 @@ def check_board(session: Session, name: str, rule: str | None = None) -> BoardCh
     board, chosen = board_named(session, name), rule_asked(rule)
     catalogue = catalogue_of(session, board)
     positions = tuple(_checked(catalogue, board, p.ref, chosen) for p in board.positions)
+    shorted = shorts(solve(net_list(board, wirings_at(catalogue, board)))) if board.loads else ()
     board = as_its_circuit_tells(board, wirings_at(catalogue, board))
     return BoardChecked(
         board=board.name,
@@ -180,7 +184,7 @@ def check_board(session: Session, name: str, rule: str | None = None) -> BoardCh
         positions=positions,
         before_parts=tuple(b for p in board.positions for b in checks_before(catalogue, board, p.ref)),
         fails=tuple(p.ref for p in positions if p.verdict is Verdict.NO),
-        cautions=cautions_of(catalogue, board, chosen),
+        cautions=(*(s.caution for s in shorted), *cautions_of(catalogue, board, chosen)),
     )
 
 

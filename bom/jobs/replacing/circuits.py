@@ -21,7 +21,7 @@ from bom.circuit.duty import RunningAmps, SolvedDuty, contact_duties, running_am
 from bom.circuit.functions import as_its_circuit_tells, doing
 from bom.circuit.net_list import NetList, net_list
 from bom.circuit.states import MOST_STATES, Part, Solution, Solved, solve
-from bom.circuit.watch import Short, shorts, sneaks
+from bom.circuit.watch import shorts, sneaks
 from bom.duty.cautions import one_line
 from bom.jobs.replacing.boards import board_named, catalogue_of, cautions_of
 from bom.paper.circuit_words import watch
@@ -61,7 +61,7 @@ def circuit_answer(title: str, circuit: NetList, cautions: Sequence[str] = ()) -
         sneaks=tuple(Sneak(s.on, s.load, _figure(s.share), s.through) for s in sneaks(solution)),
         not_solved=tuple(_not_solved(circuit, solution)),
         parts=tuple(_part(part, solution) for part in solution.parts if part.loads),
-        cautions=(*map(_short_words, found), *cautions),
+        cautions=(*(s.caution for s in found), *cautions),
     )
 
 
@@ -155,9 +155,3 @@ def _not_solved(circuit: NetList, solution: Solution) -> Iterator[NotSolved]:
 def _part(part: Part, solution: Solution) -> CircuitPart:
     states = tuple(_state((s,), solution) for s in part.states.values())
     return CircuitPart(part.units, tuple(x.name for x in part.loads), states)
-
-
-def _short_words(short: Short) -> str:
-    when = f"With {' and '.join(short.on)} on" if short.on else "With every unit off"
-    through = " and ".join(short.through)
-    return f"{when} the supply is shorted through {through}: state it as [[never]] if the electronics cannot give it."
