@@ -116,6 +116,7 @@ def _beyond(load: Load, rule: Rule) -> dict[str, float | None]:
 def _beyond_the_rule(function: Function, rule: Rule, beyond: dict[str, float | None]) -> Finding:
     """The rule speaks of easier loads only: unknown, by the load's own figure or for want of it."""
     why = f"the {rule.cited} speaks of inductive loads to L/R {rule.to_lr_ms:g} ms or power factor "
+    # Each rule that bounds the L/R bounds the power factor too, so no test can reach the `0`.
     why += f"{rule.from_power_factor or 0:g} only"
     name, stated = next(iter(beyond.items()))
     if stated is None:

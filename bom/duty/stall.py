@@ -113,6 +113,7 @@ def _for_a_time(function: Function, rating: Rating, stall: float, hottest: float
 
 
 def _outcome(function: Function, rating: Rating, hottest: float | None, said: str) -> tuple[Outcome, str]:
+    # Without a time only too few amps get here, and they are answered first: no test can tell `0.0` from another.
     seconds, stalled = known(rating.carry_seconds or 0.0), function.duty.stall_seconds
     if known(rating.carry_amps) < known(function.duty.stalls):
         return Outcome.FAIL, f"{said}, which is too little"

@@ -42,6 +42,7 @@ def test_half_a_rating_is_what_a_cool_contact_is_held_to() -> None:
     line = rating("make", "resistive", 14, 20, temp_c=None)
     found = named(found_for(Load("resistive", 14, 8), (line,)), "rating temperature")
     assert (found.required, found.offered, found.margin) == ("8 A", "10 A", pytest.approx(0.25))
+    assert found.why.startswith("8 A is half or less of 20 A")
 
 
 def lasting(load: Load, line: Rating, relay: Relay = OLD) -> Finding:

@@ -38,6 +38,8 @@ def here(load: Load, contact: Kind = Kind.MAKE) -> Place:
 
 
 COOL_AND_HOT = MOTOR, replace(CARRYING, temp_c=23, carry_seconds=9), replace(CARRYING, carry_amps=30, carry_seconds=2)
+SHORT = replace(CARRIED, carry_amps=40, carry_seconds=1)
+HOT_AND_TIMED = replace(CARRIED, carry_seconds=None), replace(CARRYING, temp_c=23)
 HALF_COOL = MOTOR, replace(PLAIN, amps=40, temp_c=23)
 
 
@@ -59,6 +61,9 @@ def stalled(amps: float = 28, seconds: float | None = 2) -> Load:
         ("21 A are not", stalled(21), (MOTOR, PLAIN), UNKNOWN),
         ("28 A are carried, but 20 A published to be made", stalled(), (CARRYING,), CONDITIONAL),
         ("it is as short as a start, by no published line", stalled(seconds=0.5), (MOTOR,), CONDITIONAL),
+        ("it is longer than a start", stalled(seconds=0.52), (MOTOR,), UNKNOWN),
+        ("35 A for 3 s, whatever is carried for 1 s", stalled(), (SHORT, CARRIED), DROP_IN),
+        ("35 A where it is hot: how long? for 3 s at 23 °C only", stalled(seconds=None), HOT_AND_TIMED, UNKNOWN),
         ("35 A for 9 s at 23 °C, and 30 A for 2 s where it is hot", stalled(), COOL_AND_HOT, DROP_IN),
         ("40 A at 23 °C are twice the 20 A, whatever the motor line says", stalled(20), HALF_COOL, DROP_IN),
         ("what is carried was read at 23 °C", stalled(), (MOTOR, replace(CARRYING, temp_c=23)), CONDITIONAL),
@@ -68,6 +73,26 @@ def test_an_inrush_is_made_and_a_stall_is_carried(
     why: str, load: Load, lines: tuple[Rating, ...], verdict: Verdict
 ) -> None:
     assert verdict_of(found_for(load, *lines)) is verdict, why
+
+
+SMALL = rating("make", "motor", 14, 0.06)
+
+
+@pytest.mark.parametrize(
+    ("why", "lines", "expected"),
+    [
+        ("60 mA of its own kind alone", (SMALL,), Outcome.FAIL),
+        ("the resistive line gives no amps", (SMALL, replace(PLAIN, amps=None)), Outcome.FAIL),
+        ("79 mA resistive", (SMALL, replace(PLAIN, amps=0.079)), Outcome.FAIL),
+        ("80 mA resistive", (SMALL, replace(PLAIN, amps=0.08)), Outcome.CONDITION),
+    ],
+)
+def test_a_small_held_motor_is_broken_by_what_a_line_states_and_no_more(
+    why: str, lines: tuple[Rating, ...], expected: Outcome
+) -> None:
+    """Switched off at 80 mA, it runs with 50 mA."""
+    load = Load("motor", 14, 0.05, stall_amps=0.08, stall_seconds=0.4, stops_at_end=True)
+    assert outcome(found_for(load, *lines), "stop at its end") is expected, why
 
 
 @pytest.mark.parametrize(
