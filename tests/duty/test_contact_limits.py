@@ -400,3 +400,35 @@ def test_a_category_makes_a_multiple_of_the_loads_amps() -> None:
 def test_what_a_line_does_not_state_it_does_not_make(amps: float | None, inrush: float | None, makes: float) -> None:
     line = rating("make", "resistive", 24, amps, inrush_amps=inrush)  # type: ignore[arg-type]
     assert ratings.making_amps([line], Load("motor", 14, 2)) == makes
+
+
+@pytest.mark.parametrize(("operations", "works"), [(None, True), (50, False), (999, False), (1000, True)])
+def test_a_line_for_fewer_than_a_thousand_operations_is_an_overload_test(operations: float | None, works: bool) -> None:
+    """Where the border lies is common practice, no source."""
+    assert ratings.is_working(rating("make", "resistive", 28, 20, operations=operations)) is works
+
+
+@pytest.mark.parametrize(
+    ("why", "own", "both", "kept"),
+    [
+        ("20 A for both, and 10 A for its own", {"amps": 10}, {"amps": 20}, False),
+        ("as much as its own", {"amps": 20}, {"amps": 20}, True),
+        ("longer at the same amps", {"amps": 20}, {"amps": 20, "operations": 2e5}, False),
+        ("longer at fewer amps", {"amps": 20}, {"amps": 10, "operations": 2e5}, True),
+        ("longer, and its own is for whatever amps", {"amps": None}, {"amps": 0.05, "operations": 2e5}, False),
+        ("longer for no amps at all", {"amps": 0.05}, {"amps": None, "operations": 2e5}, True),
+    ],
+)
+def test_a_line_for_both_contacts_says_no_more_than_the_contacts_own(
+    why: str, own: dict[str, float | None], both: dict[str, float | None], kept: bool
+) -> None:
+    line = rating("make", "resistive", 28, 20)
+    lines = (replace(line, **own), replace(line, contact="both", **both))  # type: ignore[arg-type]
+    assert (lines[1] in ratings.own_first(lines)) is kept, why
+
+
+def test_what_a_contact_carries_for_a_time_is_its_own_line_and_only_without_one_that_for_both() -> None:
+    own = rating("make", "resistive", 14, 20, carry_amps=35, carry_seconds=3)
+    both = replace(own, contact="both", carry_amps=60)
+    assert ratings.carry_lines((own, both), Load("motor", 14, 5)) == (own,)
+    assert ratings.carry_lines((both,), Load("motor", 14, 5)) == (both,)

@@ -10,10 +10,12 @@ from dataclasses import replace
 import pytest
 from duty_cases import OLD, design, named, place, rating
 
-from bom.boards.board import Load
+from bom.boards.board import Function, Load
 from bom.duty.check import contact_findings
+from bom.duty.mixed_load import as_dominant, peak_by_rule, rest_of
 from bom.duty.rules import DEFAULT, rule_named
 from bom.relays.relay import Rating
+from bom.relays.wiring import Kind
 from bom.values.finding import Finding, Outcome, Verdict, verdict_of
 
 DROP_IN, NO, UNKNOWN = Verdict.DROP_IN, Verdict.NO, Verdict.UNKNOWN
@@ -93,3 +95,66 @@ def test_a_stated_peak_of_several_kinds_is_held_against_the_least_that_is_made_o
     """60 A: the lamp line makes 100 A, the resistive one 20 A."""
     load = replace(SHARES, mixed=tuple(shares.items()), inrush_amps=60)
     assert verdict_of(found_for(load, *TWO)) is verdict
+
+
+@pytest.mark.parametrize(
+    ("shares", "lines", "why", "required", "offered"),
+    [
+        (
+            {"lamp": 1, "resistive": 5},
+            ONE,
+            "lamp 1 A times 10 of 20 A resistive at 14 V DC, resistive 5 A of 20 A resistive at 14 V DC: 15 A together",
+            "15.00 A",
+            "20.0 A",
+        ),
+        (
+            {"lamp": 6, "resistive": 12},
+            TWO,
+            "lamp 6 A of 10 A lamp at 14 V DC, resistive 12 A of 20 A resistive at 14 V DC: "
+            "together 120 % of what they bear",
+            "120.0 %",
+            "100.0 %",
+        ),
+    ],
+)
+def test_what_all_shares_make_is_said_in_amps_of_one_line_or_in_percent_of_several(
+    shares: dict[str, float], lines: tuple[Rating, ...], why: str, required: str, offered: str
+) -> None:
+    start = named(found_for(replace(SHARES, mixed=tuple(shares.items())), *lines), "start")
+    assert (start.why, start.required, start.offered) == (why, required, offered)
+
+
+@pytest.mark.parametrize(
+    ("whole", "shares", "missing"),
+    [
+        (10.19, {"lamp": 4, "resistive": 6}, False),
+        (10.21, {"lamp": 4, "resistive": 6}, True),
+        (None, {"lamp": 0.02, "resistive": 0.03}, False),
+    ],
+)
+def test_more_than_a_fiftieth_that_no_share_accounts_for_is_asked_for(
+    whole: float | None, shares: dict[str, float], missing: bool
+) -> None:
+    load = replace(SHARES, amps=whole, mixed=tuple(shares.items()))
+    assert bool(tuple(rest_of(Function("f", "A", Kind.MAKE, load)))) is missing
+
+
+def test_lamps_of_5_a_and_a_heater_of_3_a_draw_53_a_at_switching_on() -> None:
+    """Lamps ten times, a resistance once."""
+    assert peak_by_rule(replace(SHARES, mixed=(("lamp", 5), ("resistive", 3))), DEFAULT) == pytest.approx(53)
+
+
+@pytest.mark.parametrize(
+    ("shares", "kind", "amps"),
+    [
+        ({"lamp": 4, "resistive": 5}, "lamp", 9),
+        ({"lamp": 0.4, "resistive": 5}, "resistive", 5.4),
+        ({"capacitive": 4, "resistive": 4.2}, "resistive", 8.2),
+    ],
+)
+def test_the_kind_that_draws_most_at_switching_on_stands_for_all(
+    shares: dict[str, float], kind: str, amps: float
+) -> None:
+    """Lamps ten times, a resistance once; a kind that the rule is silent on as it is."""
+    load = as_dominant(replace(SHARES, mixed=tuple(shares.items())), DEFAULT)
+    assert (load.kind, load.amps) == (kind, pytest.approx(amps))
