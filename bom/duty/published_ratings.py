@@ -341,6 +341,7 @@ def _says_less(hot: Rating, cool: Rating) -> bool:
     if hot.amps is None or cool.amps is None:
         return False
     easier = hot.volts <= cool.volts and (hot.lr_ms or 0.0) <= (cool.lr_ms or 0.0)
+    # no power factor is above 1, so no test can tell a higher figure for the hot line's `1.0`
     return easier and (hot.power_factor or 1.0) >= (cool.power_factor or 1.0) and hot.amps < cool.amps
 
 

@@ -112,6 +112,7 @@ def test_fewer_amps_are_for_heat_where_nothing_else_explains_them(
         ("fewer of them", 1e5, 3e4, True),
         ("more of them explain 6 A", 1e5, 3e5, False),
         ("operations stated by neither", None, None, True),
+        ("any at all where the cooler line states none", None, 0.05, False),
     ],
 )
 def test_fewer_amps_at_a_heat_that_nobody_states_may_be_for_heat(
