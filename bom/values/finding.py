@@ -18,6 +18,8 @@ class Outcome(StrEnum):
     FAIL = "fail"
     UNKNOWN = "unknown"
 
+    __hash__ = str.__hash__  # its word's own: an enum's is Python code, and a match looks outcomes up by the thousand
+
     @property
     def gravity(self) -> int:
         """How bad it is: 0 for *pass*, then *condition*, *unknown*, and 3 for *fail*.
