@@ -106,6 +106,7 @@ def test_of_each_half_the_heaviest_load_counts(of_one: tuple[float, float]) -> N
         ("the arc dies by itself", 14, 14.4, None, set()),
         ("24 V vehicles rise above 30 V for a moment only", 28, 32, None, set()),
         ("30 V still", 30, 32, None, set()),
+        ("32 V: does the electronics wait?", 32, 32, None, {U}),
         ("36 V: does the electronics wait?", 36, 36, None, {U}),
         ("28 V that may rise to 48 V", 28, 48, None, {U}),
         ("it waits, and must go on waiting", 48, 56, 600, {C}),
@@ -120,3 +121,32 @@ def test_above_thirty_volts_the_arc_outlasts_the_transfer_of_a_bridge(
 ) -> None:
     load = Load("motor", volts, 2, stall_amps=9, stall_seconds=0.4, reversing=True, pause_ms=pause)
     assert outcomes("arc at the transfer", place((11, highest), load=load, units=1)) == expected, why
+
+
+def test_no_pause_is_called_so_and_a_pause_by_its_length() -> None:
+    def why(pause: float) -> str:
+        load = Load("motor", 48, 2, stall_amps=9, stall_seconds=0.4, reversing=True, pause_ms=pause)
+        return next(
+            f.why
+            for f in contact_findings(design(OLD, LINES), place((11, 56), load=load, units=1))
+            if f.check.startswith("arc at")
+        )
+
+    assert "no pause is stated" in why(0) and "a pause of 1 ms is stated" in why(1)
+
+
+@pytest.mark.parametrize(
+    ("why", "stall", "brake", "pause", "expected"),
+    [
+        ("9 A and as much again, of 20 A published to make", 9, None, None, set()),
+        ("11 A and as much again: 22 A", 11, None, None, {C}),
+        ("11 A and 8 A: 19 A", 11, 8, None, set()),
+        ("a tenth of a second may not be enough", 11, None, 100, {U}),
+        ("it stands still after half a second", 11, None, 500, set()),
+    ],
+)
+def test_a_motor_reversed_while_it_turns_makes_its_stall_and_its_brake_current(
+    why: str, stall: float, brake: float | None, pause: float | None, expected: set[Outcome]
+) -> None:
+    load = Load("motor", 14, 2, stall_amps=stall, stall_seconds=0.4, reversing=True, pause_ms=pause, brake_amps=brake)
+    assert outcomes("reversal", place((11, 14.4), load=load, units=1)) == expected, why
