@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from bom.duty.load_protection import LoadProtection
     from bom.relays.relay import Status
     from bom.values.money import Money
+    from bom.values.problem import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +196,31 @@ class BoardChecked:
     before_parts: tuple[BeforeParts, ...]
     fails: tuple[str, ...]
     cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToState:
+    """Something that nobody has stated yet: where in the board's files it stands, what it is, and what waits for it."""
+
+    where: str
+    what: str
+    positions: tuple[str, ...]
+    opens: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoardFileChecked:
+    """A board's file as it stands: its problems, or what is fitted judged and what to state ``next``.
+
+    ``board`` is None where the file could not be read, ``checked`` where it could not be taken.
+    """
+
+    file: str
+    board: str | None
+    problems: tuple[Problem, ...]
+    notes: tuple[str, ...]
+    next: tuple[ToState, ...]
+    checked: BoardChecked | None
 
 
 @dataclass(frozen=True, slots=True)

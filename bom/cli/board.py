@@ -7,7 +7,21 @@ from typing import Annotated, Any
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, Plain, Replace, bench, glance, say, show, show_taken, taking
+from bom.cli.options import (
+    Db,
+    Json,
+    LeaveOut,
+    Plain,
+    Replace,
+    bench,
+    glance,
+    glance_if_there,
+    say,
+    show,
+    show_taken,
+    taking,
+)
+from bom.values.problem import Refused
 
 app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
@@ -67,7 +81,9 @@ def show_(
 
 @app.command()
 def check(
-    name: Annotated[str, typer.Argument(help="A board's name; nothing with --rules.")] = "",
+    name: Annotated[
+        str, typer.Argument(help="A board's name, or a board's .toml file as it grows; nothing with --rules.")
+    ] = "",
     rules: Annotated[bool, typer.Option("--rules", help="List the rules of thumb, their figures and sources.")] = False,
     rule: Annotated[
         str | None, typer.Option("--rule", help="A rule of thumb by name, several joined by ' + ', or your own .toml.")
@@ -75,12 +91,18 @@ def check(
     svg: Annotated[
         Path | None, typer.Option("--svg", metavar="FOLDER", help="Also draw each coil window and its contacts there.")
     ] = None,
+    leave_out: LeaveOut = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """Judge every fitted part at its own position. Exit status 1 where one fails.
 
+    Of a file every problem is shown with its place, else what to state
+    next; nothing is taken.
+
     Example: bom board check OS-3
+
+    Example: bom board check catalogs/demo/boards/os-3.toml
 
     Example: bom board check OS-3 --rule "aircraft switch derating + warm coil"
     """
@@ -89,6 +111,10 @@ def check(
 
     if rules:
         return show(list_rules(rule), json, rules_table)
+    if name.lower().endswith(".toml"):
+        if svg:
+            raise Refused("--svg draws a board that was taken: bom board add FILE first")
+        return _check_file(Path(name), rule, leave_out, db, json)
     from bom.jobs.replacing.boards import check_board, draw_board
 
     with glance(db) as session:
@@ -97,6 +123,20 @@ def check(
             say(f"drawn: {file}")
     show(answer, json, board_check_table)
     raise typer.Exit(1 if answer.fails else 0)
+
+
+def _check_file(file: Path, rule: str | None, leave_out: list[str] | None, db: str | None, as_json: bool) -> None:
+    from bom.cli.catalog import pointer
+    from bom.jobs.replacing.board_file import check_board_file
+    from bom.paper.terminal.boards import board_file_table
+
+    with glance_if_there(db) as session:
+        answer = check_board_file(session, file, rule, leave_out or ())
+    show(answer, as_json, board_file_table)
+    if where := pointer(answer.problems):
+        say(where)
+    fails = answer.checked is None or answer.checked.fails
+    raise typer.Exit(1 if fails else 0)
 
 
 @app.command()

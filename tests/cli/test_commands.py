@@ -85,6 +85,7 @@ def test_every_command_says_what_it_does_with_an_example(bom: Bom, words: str) -
 READING = [
     ("relay find",), ("relay show", "tw2 12s"), ("relay identify", "--ohms", "262R", "--at", "28 °C"),
     ("board show",), ("board show", "OS-3"), ("board check", "OS-3"), ("board check", "--rules"),
+    ("board check", "catalogs/demo/boards/os-3.toml"),
     ("board circuit", "OS-3"), ("match", "--like", "TW2-12S"), ("match", "--position", "OS-3:K1"),
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
     ("kit cost", "--board", "OS-3"), ("kit possible",), ("kit possible", "OS-3 valve drive=40"),

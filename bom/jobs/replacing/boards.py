@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ from bom.duty.margins import held_alone
 from bom.duty.paired_contacts import is_guarded
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
+from bom.intake.board_file import take_board
 from bom.jobs.replacing.matching import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
@@ -48,27 +49,29 @@ def add_board(
 ) -> list[str]:
     """Take a board file; what to tell the user, a line each. Raises ProblemsFound, and WouldReplace where the board is
     kept with something else in it and may not be replaced."""
-    from bom.intake.board_file import take_board
     from bom.store.boards_and_kits import board as kept_board
     from bom.store.boards_and_kits import take_board as keep_board
 
     board, notes = take_board(file, leave_out)
     catalogue = catalogue_of(session, board)
-    if wrong := [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]:
+    if wrong := strangers_in(board, catalogue):
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
-    if strangers := unknown_units(board, wirings_at(catalogue, board)):
-        raise Refused(f"{file.name}: [[never]] names {'; '.join(strangers)}")
     if (kept := kept_board(session, board.name)) is not None:
         changes = tuple(changes_between(kept, board))
         difference = Difference(f"board {board.name}", changes, _who_uses(session, board.name))
         (replacing or Replacing()).settle([difference])
     keep_board(session, board)
-    missing = [p.fitted for p in board.positions if p.fitted and not catalogue.named(p.fitted)]
     return [
         f"board {board.name}: {counted(len(board.positions), 'position')}{', unchanged' if kept == board else ''}",
-        *(f"note: {note}" for note in (*notes, *_wiring_notes(session, board))),
-        *(f"note: fitted part {part} is not in the catalogue" for part in missing),
+        *(f"note: {note}" for note in (*notes, *notes_on(board, catalogue, all_drawings(session).wirings))),
     ]
+
+
+def strangers_in(board: Board, catalogue: Catalogue) -> list[str]:
+    """What the board names that nobody can have meant: a number that two makers share, a unit that no position has."""
+    whose = [f"{p.ref}: {why}" for p in board.positions if (why := whose_is_fitted(catalogue, board, p.ref))]
+    never = unknown_units(board, wirings_at(catalogue, board))
+    return [*whose, *([f"[[never]] names {'; '.join(never)}"] if never else [])]
 
 
 def _who_uses(session: Session, board: str) -> tuple[str, ...]:
@@ -76,15 +79,16 @@ def _who_uses(session: Session, board: str) -> tuple[str, ...]:
     return tuple(filter(None, [some([kit.name for kit in kits(session) if kit.board == board], "kit")]))
 
 
-def _wiring_notes(session: Session, board: Board) -> Iterator[str]:
-    """Wirings that nobody has, and functions on contacts that the wiring of their position does not have."""
-
-    known, fitted = all_drawings(session).wirings, catalogue_of(session, board)
+def notes_on(board: Board, catalogue: Catalogue, known: Mapping[str, Wiring]) -> Iterator[str]:
+    """Wirings that nobody has, functions on contacts that the wiring of their position does not have, and fitted parts
+    that are not in the catalogue; ``known`` are all wirings."""
     for position in board.positions:
         if position.wiring and position.wiring not in known:
             yield f"{position.ref}: wiring {position.wiring} is not in the catalogue{_meant(position.wiring, known)}"
-        elif wiring := known.get(position.wiring) or _fitted_wiring(fitted, board, position.ref):
+        elif wiring := known.get(position.wiring) or _fitted_wiring(catalogue, board, position.ref):
             yield from (f"{position.ref}, {name}: {why}" for name, why in misplaced(position.functions, wiring))
+    for part in (p.fitted for p in board.positions if p.fitted and not catalogue.named(p.fitted)):
+        yield f"fitted part {part} is not in the catalogue"
 
 
 def _fitted_wiring(catalogue: Catalogue, board: Board, ref: str) -> Wiring | None:
@@ -173,8 +177,12 @@ def check_board(session: Session, name: str, rule: str | None = None) -> BoardCh
     """Every position's fitted part judged where it sits; ``fails`` names the positions whose verdict is no."""
     if not name:
         raise Refused("expected a board's name, or --rules")
-    board, chosen = board_named(session, name), rule_asked(rule)
-    catalogue = catalogue_of(session, board)
+    board = board_named(session, name)
+    return board_checked(board, catalogue_of(session, board), rule_asked(rule))
+
+
+def board_checked(board: Board, catalogue: Catalogue, chosen: Rule) -> BoardChecked:
+    """The board with what is fitted judged by this rule; the catalogue has all that the board names."""
     positions = tuple(_checked(catalogue, board, p.ref, chosen) for p in board.positions)
     shorted = shorts(solve(net_list(board, wirings_at(catalogue, board)))) if board.loads else ()
     board = as_its_circuit_tells(board, wirings_at(catalogue, board))

@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bom.answers.catalogue import CategoryListed, RuleListed
-from bom.answers.replacing import BoardChecked, BoardListed, BoardShown, PositionChecked, ProtectedLoad
+from bom.answers.replacing import (
+    BoardChecked,
+    BoardFileChecked,
+    BoardListed,
+    BoardShown,
+    PositionChecked,
+    ProtectedLoad,
+)
 from bom.boards.board import Load, NetLoad
 from bom.duty.before_parts import BeforeParts
 from bom.duty.load_protection import LoadProtection
 from bom.paper.before_checks import checks_of
 from bom.paper.terminal.cautions import take_care
-from bom.paper.terminal.tables import findings_table, simple_table
+from bom.paper.terminal.tables import findings_table, problems_in, simple_table
+from bom.values.finding import Outcome
 
 
 def boards_table(boards: Sequence[BoardListed]) -> str:
@@ -120,6 +128,32 @@ def board_check_table(answer: BoardChecked) -> str:
     shown += "".join(_checked(answer.board, refs, position) for refs, position in alike.values())
     care = take_care(answer.cautions)
     return shown + (f"\n{care}" if care else "") + before_parts_table(answer.before_parts)
+
+
+def board_file_table(answer: BoardFileChecked) -> str:
+    """What stands in the way of taking the file, else what to state next and what each position comes to today."""
+    notes = "".join(f"note: {note}\n" for note in answer.notes)
+    if answer.checked is None:
+        return notes + problems_in(answer.problems)
+    called = f"{answer.file}: board {answer.board} can be taken: bom board add {answer.file}\n"
+    rows = [(n, one.where, one.what, ", ".join(one.positions), len(one.opens)) for n, one in enumerate(answer.next, 1)]
+    headings = ["", "state", "that is", "at", "checks that wait"]
+    wanted = simple_table("What to state next", headings, rows) if rows else "Nothing that was asked is unknown.\n"
+    return notes + called + wanted + _today(answer.checked)
+
+
+def _today(checked: BoardChecked) -> str:
+    """What each position comes to; of what fails or hangs on a condition, the worst reason."""
+    rows = [(p.ref, p.fitted or "nothing known", p.verdict, _worst(p)) for p in checked.positions]
+    return simple_table("What is fitted, judged today", ["position", "fitted", "verdict", "why"], rows) if rows else ""
+
+
+def _worst(position: PositionChecked) -> str:
+    known = [f for f in position.open if f.outcome is not Outcome.UNKNOWN]
+    if known:
+        return f"{known[0].check}: {known[0].why}"
+    unknown, passed = len(position.open), len(position.findings) - len(position.open)
+    return f"{passed} checks pass, {unknown} wait for what is not stated" if unknown else f"all {passed} checks pass"
 
 
 def _checked(board: str, refs: list[str], position: PositionChecked) -> str:

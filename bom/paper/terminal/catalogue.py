@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked
-from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.tables import problems_in, simple_table
 from bom.values.column import Column, Topic
 
 
@@ -31,9 +31,7 @@ def problems_table(answer: CatalogueChecked) -> str:
     notes = "".join(f"note: {note}\n" for note in answer.notes)
     if not answer.problems:
         return notes + f"{answer.folder}: {answer.relays} relays, no problem found"
-    rows = [(p.file, p.line or "", p.column, p.expected, p.found) for p in answer.problems]
-    title = "1 problem" if len(rows) == 1 else f"{len(rows)} problems"
-    return notes + simple_table(title, ["file", "line", "column", "expected", "found"], rows)
+    return notes + problems_in(answer.problems)
 
 
 def database_table(answer: DatabaseChecked) -> str:

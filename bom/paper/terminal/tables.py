@@ -19,6 +19,7 @@ from bom.paper.for_the_eye import SIGNS, as_listed
 from bom.paper.writing import readable
 from bom.values.finding import Finding, Outcome, Verdict, worst_first
 from bom.values.money import Money
+from bom.values.problem import Problem
 
 Row = Sequence[Any]
 
@@ -53,6 +54,13 @@ def simple_table(
     sides = ["right" if _all_numbers(row[n] for row in kept) else "left" for n in range(len(headings))]
     columns = [Column(heading, side) for heading, side in zip(headings, sides, strict=True)]
     return _render([_Grid(title, columns, kept, headed=any(headings))], width, colour)
+
+
+def problems_in(problems: Sequence[Problem]) -> str:
+    """Every problem of a file with its place."""
+    rows = [(p.file, p.line or "", p.column, p.expected, p.found) for p in problems]
+    title = "1 problem" if len(rows) == 1 else f"{len(rows)} problems"
+    return simple_table(title, ["file", "line", "column", "expected", "found"], rows)
 
 
 def findings_table(
