@@ -202,7 +202,7 @@ def make(folder: Path, relays: int, footprints: int = 0) -> None:
     save(
         folder / "wirings.csv", ["wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised"], wiring_rows()
     )
-    series = list(all_series(relays, footprints))
+    series = used(list(all_series(relays, footprints)), relays)
     save(folder / "relays.csv", COLUMNS, relay_rows(series, relays))
     head = [
         "applies_to",
@@ -218,6 +218,12 @@ def make(folder: Path, relays: int, footprints: int = 0) -> None:
     ]
     save(folder / "ratings.csv", head, (line for s in series for line in ratings(s)))
     make_board(folder / "boards")
+
+
+def used(series: list[Series], relays: int) -> list[Series]:
+    """Those that have a part where each has as many."""
+    each = -(-relays // len(series))
+    return series[: -(-relays // each)]
 
 
 def relay_rows(series: list[Series], relays: int) -> Iterator[list[object]]:
