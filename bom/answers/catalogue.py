@@ -193,6 +193,27 @@ class CatalogueTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class FileChecked:
+    """A file that is written by hand, looked at and not taken: a *kit*, a *supplier*, a *rule*.
+
+    ``name`` is None where it could not be read. ``problems`` are of the file itself; ``wrong`` is what the shop's own
+    data say against it, a sentence each.
+    """
+
+    file: str
+    kind: str
+    name: str | None
+    problems: tuple[Problem, ...]
+    wrong: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def good(self) -> bool:
+        """Whether it would be taken as it is."""
+        return not (self.problems or self.wrong)
+
+
+@dataclass(frozen=True, slots=True)
 class CatalogueChecked:
     """A catalogue folder read and not taken; ``relays`` is None where there are problems."""
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace as replaced
+from functools import partial
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -17,11 +20,17 @@ from bom.cli.options import (
     glance,
     glance_if_there,
     say,
+    say_written,
     show,
     show_taken,
     taking,
 )
 from bom.values.problem import Refused
+
+if TYPE_CHECKING:
+    from bom.answers.replacing import BoardFileChecked
+    from bom.jobs.bench import Session
+    from bom.jobs.replacing.new_board import BoardAnswers, Fitted
 
 app = typer.Typer(cls=Plain, help="Boards: holes, positions, drivers, loads.", no_args_is_help=True)
 Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
@@ -46,6 +55,79 @@ def add(
     with taking(json), bench(db) as session:
         lines = add_board(session, file, replacing, leave_out or ())
     show_taken(lines, replacing, json)
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(help="The board's name, as in OS-9.")],
+    position: Annotated[
+        list[str] | None,
+        typer.Option("--position", metavar="REF=PART", help="A place and the part fitted there; again for another."),
+    ] = None,
+    title: Annotated[str, typer.Option("--title", help="What the box is.")] = "",
+    supply: Annotated[
+        str, typer.Option("--supply", metavar="V..V..V", help="Least, usual and most volts, or a vehicle's code.")
+    ] = "",
+    ambient: Annotated[str, typer.Option("--ambient", metavar="C..C", help="Coldest and hottest round it.")] = "",
+    thickness: Annotated[str, typer.Option("--thickness", metavar="MM", help="How thick the board is.")] = "",
+    lid: Annotated[str, typer.Option("--lid", metavar="MM", help="From the board's surface to the lid.")] = "",
+    does: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--does", metavar="CONTACT: LOAD", help="As in 'K1.A make: pump, motor, 12 V, 3 A'; again for another."
+        ),
+    ] = None,
+    holes: Annotated[
+        Path | None, typer.Option("--holes", metavar="FILE", help="A CSV of its holes that is there already.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Else NAME.toml, here.")] = None,
+    db: Db = None,
+) -> None:
+    """Write a board's file to fill in, and one of its holes; asked, or by options. Nothing is taken or written over.
+
+    With --position nothing is asked. What is left out is not stated, and
+    what that costs is told at once.
+
+    Example: bom board new OS-9 --position K1=TW2-12S --supply C
+
+    Example: bom board new OS-9
+    """
+    from bom.jobs.replacing.new_board import BoardAnswers, new_board
+
+    answers = BoardAnswers(title, supply, ambient, thickness, lid, position or (), does or (), holes)
+    with glance_if_there(db) as session:
+        written = new_board(session, name, answers if position else _asked(session, answers), out)
+    say_written(written)
+    _file_checked(written[0], None, None, db, False)
+
+
+def _asked(session: Session | None, answers: BoardAnswers) -> BoardAnswers:
+    """The answers with what no option gave, asked for in the order in which one meets a box."""
+    from bom.cli.asking import Asking
+    from bom.jobs.replacing.new_board import fitted_at, functions_of, stated_of
+
+    ask = Asking("--position REF=PART")
+    for key, what, example in (
+        ("title", "What is the box", "orchard sprayer valve box"),
+        ("supply", "Its supply, least..usual..most volts or a vehicle's code", "11.8..12..14.4 or C"),
+        ("ambient", "Coldest..hottest round the relays, in °C", "-20..70"),
+        ("thickness", "How thick is the board, in mm", "1.6"),
+        ("lid", "From the board to the lid, in mm", "14.8"),
+    ):
+        answers = ask.one(answers, key, what, example, stated_of)
+    what = "A relay's place and the part fitted there"
+    answers = ask.several(answers, "positions", what, "K1=TW2-12S", lambda told: fitted_at(session, told.positions))
+    does = list(answers.does)
+    for fitted in fitted_at(session, answers.positions):
+        for contact in fitted.contacts or (f"{fitted.ref}.A make",):
+            what = f"What does {contact} switch: name, kind, volts, amps"
+            said = ask.text(what, "pump, motor, 12 V, 3 A", partial(_does, functions_of, fitted, contact))
+            does += [f"{contact}: {said}"] if said else []
+    return replaced(answers, does=tuple(does))
+
+
+def _does(read: Callable[..., object], fitted: Fitted, contact: str, said: str) -> object:
+    return read([fitted], [f"{contact}: {said}"])
 
 
 @app.command()
@@ -114,19 +196,23 @@ def check(
     if name.lower().endswith(".toml"):
         if svg:
             raise Refused("--svg draws a board that was taken: bom board add FILE first")
-        return _check_file(Path(name), rule, leave_out, db, json)
+        answer = _file_checked(Path(name), rule, leave_out, db, json)
+        raise typer.Exit(1 if answer.checked is None or answer.checked.fails else 0)
     from bom.jobs.replacing.boards import check_board, draw_board
 
     with glance(db) as session:
-        answer = check_board(session, name, rule)
+        checked = check_board(session, name, rule)
         for file in draw_board(session, name, svg, rule) if svg else ():
             say(f"drawn: {file}")
-    show(answer, json, board_check_table)
-    raise typer.Exit(1 if answer.fails else 0)
+    show(checked, json, board_check_table)
+    raise typer.Exit(1 if checked.fails else 0)
 
 
-def _check_file(file: Path, rule: str | None, leave_out: list[str] | None, db: str | None, as_json: bool) -> None:
-    from bom.cli.catalog import pointer
+def _file_checked(
+    file: Path, rule: str | None, leave_out: list[str] | None, db: str | None, as_json: bool
+) -> BoardFileChecked:
+    """The check of a board's file, printed."""
+    from bom.jobs.explaining import pointer
     from bom.jobs.replacing.board_file import check_board_file
     from bom.paper.terminal.boards import board_file_table
 
@@ -135,8 +221,7 @@ def _check_file(file: Path, rule: str | None, leave_out: list[str] | None, db: s
     show(answer, as_json, board_file_table)
     if where := pointer(answer.problems):
         say(where)
-    fails = answer.checked is None or answer.checked.fails
-    raise typer.Exit(1 if fails else 0)
+    return answer
 
 
 @app.command()

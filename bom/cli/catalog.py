@@ -4,7 +4,7 @@ means."""
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
@@ -27,7 +27,6 @@ from bom.cli.options import (
     show,
     taking,
 )
-from bom.values.problem import Problem
 
 app = typer.Typer(
     cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
@@ -78,6 +77,7 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db:
     Example: bom catalog check catalogs/demo
     """
     from bom.jobs.catalogue import check_catalogue
+    from bom.jobs.explaining import pointer
     from bom.paper.terminal.catalogue import problems_table
 
     with glance_if_there(db) as session:
@@ -161,14 +161,6 @@ def explain(
         return
     found = explain_column(topic, column) if column else explained(topic)
     show(found, json, topic_table)
-
-
-def pointer(problems: Iterable[Problem]) -> str:
-    """The commands that explain the files of these problems, to end their list with; nothing where none does."""
-    from bom.jobs.explaining import topic_of
-
-    known = [f"bom explain {name}" for name in dict.fromkeys(map(topic_of, problems)) if name]
-    return f"What may stand there: {', '.join(known)}" if known else ""
 
 
 app.command("xref")(xref)

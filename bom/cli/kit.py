@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -19,14 +20,19 @@ from bom.cli.options import (
     Replace,
     bench,
     glance,
+    glance_if_there,
     say,
+    say_written,
     show,
+    show_file,
     show_taken,
     taking,
 )
 
 if TYPE_CHECKING:
     from bom.answers.kits import CostedKit
+    from bom.jobs.bench import Session
+    from bom.jobs.kits.new_kit import KitAnswers
 
 app = typer.Typer(cls=Plain, help="Repair kits: cost, price, making up, papers.", no_args_is_help=True)
 COSTS, NUMBER = "What it costs", "How many"
@@ -57,6 +63,76 @@ def add(
     with taking(json), bench(db) as session:
         lines = add_kit(session, file, replacing)
     show_taken(lines, replacing, json)
+
+
+@app.command(rich_help_panel=COSTS)
+def new(
+    name: Annotated[str, typer.Argument(help="The kit's name.")],
+    board: Annotated[str, typer.Option("--board", help="The board that it repairs.")] = "",
+    repair: Annotated[str, typer.Option("--repair", help="The repair of that board; its positions go in.")] = "",
+    position: Annotated[
+        list[str] | None, typer.Option("--position", metavar="REF", help="A relay by its place; again for another.")
+    ] = None,
+    part: Annotated[
+        list[str] | None,
+        typer.Option("--part", metavar="PART=AMOUNT", help="As in SAC305-1.0=1.2 g; again for another."),
+    ] = None,
+    kit: Annotated[list[str] | None, typer.Option("--kit", help="A kit that goes into it; again for another.")] = None,
+    currency: Annotated[str, typer.Option("--currency", metavar="CODE", help="Else the shop's own.")] = "",
+    price: Annotated[str, typer.Option("--price", metavar="AMOUNT", help="What it sells for.")] = "",
+    margin: Annotated[str, typer.Option("--margin", metavar="PERCENT", help="Or the margin that is wanted.")] = "",
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Else NAME.toml, here.")] = None,
+    db: Db = None,
+) -> None:
+    """Write a kit's file to fill in; asked, or by options. Nothing is taken or written over.
+
+    With a board, a position, a part or a kit nothing is asked.
+
+    Example: bom kit new "OS-3 pump again" --board OS-3 --repair "pump feed" --price 19.50
+
+    Example: bom kit new "OS-3 pump again"
+    """
+    from bom.jobs.kits.new_kit import KitAnswers, new_kit
+    from bom.jobs.kits.taking import check_kit_file
+
+    answers = KitAnswers(board, repair, position or (), part or (), kit or (), currency, price, margin)
+    told = any((board, position, part, kit))
+    with glance_if_there(db) as session:
+        written = new_kit(session, name, answers if told else _asked(session, answers), out)
+        answer = check_kit_file(session, written)
+    say_written([written])
+    show_file(answer, False)
+
+
+def _asked(session: Session | None, answers: KitAnswers) -> KitAnswers:
+    """The answers with what no option gave, asked for in the order in which a kit is thought of."""
+    from bom.cli.asking import Asking
+    from bom.jobs.kits.new_kit import answers_read
+
+    read = partial(answers_read, session)
+    ask = Asking("--board, --position, --part or --kit")
+    answers = ask.one(answers, "board", "The board that it repairs", "OS-3", read)
+    if answers.board:
+        answers = ask.one(answers, "repair", "Which repair of it", "valve drive", read)
+    if answers.board and not answers.repair:
+        answers = ask.several(answers, "positions", "A relay by its place", "K1", read)
+    answers = ask.several(answers, "parts", "A part besides, and how much", "SAC305-1.0=1.2 g", read)
+    answers = ask.one(answers, "currency", "Its currency, where it is not the shop's own", "GBP", read)
+    return answers if answers.margin else ask.one(answers, "price", "What it sells for", "14.90", read)
+
+
+@app.command(rich_help_panel=COSTS)
+def check(file: Annotated[Path, typer.Argument(help="A kit's TOML file.")], db: Db = None, json: Json = False) -> None:
+    """Look at a kit's file as it grows; nothing is taken. Exit status 1 where something is wrong.
+
+    Example: bom kit check catalogs/demo/kits/os-3-valve-drive.toml
+    """
+    from bom.jobs.kits.taking import check_kit_file
+
+    with glance_if_there(db) as session:
+        answer = check_kit_file(session, file)
+    show_file(answer, json)
+    raise typer.Exit(0 if answer.good else 1)
 
 
 @app.command(rich_help_panel=COSTS)

@@ -30,6 +30,7 @@ NOUNS = {
     "quote": "buying",
     "stock": "stock",
     "shop": "shop",
+    "rule": "rule",
     "db": "database",
 }
 """A noun, and the file of its commands."""
@@ -105,7 +106,7 @@ def _refuse(message: str) -> int:
 
 def _refuse_file(found: ProblemsFound) -> int:
     """Every problem, and the command that explains what the file may hold."""
-    from bom.cli.catalog import pointer
+    from bom.jobs.explaining import pointer
 
     where = pointer(found.problems)
     return _refuse(f"{found}\n{where}" if where else str(found))

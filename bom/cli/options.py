@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
@@ -13,6 +13,7 @@ import typer
 from typer.core import TyperGroup
 
 if TYPE_CHECKING:
+    from bom.answers.catalogue import FileChecked
     from bom.jobs.bench import Session
     from bom.values.difference import Replacing
 
@@ -131,6 +132,21 @@ def glance_if_there(db: str | None) -> Iterator[Session | None]:
 def say(text: str) -> None:
     """A word about what was done, on stderr, so that stdout stays the answer alone."""
     typer.echo(text, err=True)
+
+
+def show_file(answer: FileChecked, as_json: bool) -> None:
+    """What is wrong in a file, and the command that explains what may stand there."""
+    from bom.jobs.explaining import pointer
+    from bom.paper.terminal.catalogue import file_table
+
+    show(answer, as_json, file_table)
+    if where := pointer(answer.problems):
+        say(where)
+
+
+def say_written(files: Iterable[Path]) -> None:
+    """Which files are new."""
+    say(f"written: {', '.join(map(str, files))}")
 
 
 @contextmanager

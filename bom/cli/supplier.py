@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -15,13 +15,19 @@ from bom.cli.options import (
     a_part,
     bench,
     glance,
+    glance_if_there,
     say,
     say_replaced,
+    say_written,
     show,
+    show_file,
     show_taken,
     taking,
     working,
 )
+
+if TYPE_CHECKING:
+    from bom.jobs.buying.new_supplier import SupplierAnswers
 
 app = typer.Typer(cls=Plain, help="Suppliers and their price lists.", no_args_is_help=True)
 
@@ -65,6 +71,75 @@ def add(
     with taking(json), bench(db) as session:
         lines = add_supplier(session, file, replacing)
     show_taken(lines, replacing, json)
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(help="The supplier's name.")],
+    currency: Annotated[str, typer.Option("--currency", metavar="CODE", help="The currency of its prices.")] = "",
+    tax: Annotated[str, typer.Option("--tax", metavar="PERCENT", help="The tax on its prices.")] = "",
+    includes_tax: Annotated[
+        str, typer.Option("--includes-tax", metavar="yes|no", help="Whether its prices hold tax.")
+    ] = "",
+    shipping: Annotated[str, typer.Option("--shipping", metavar="AMOUNT", help="What an order's shipping costs.")] = "",
+    free_from: Annotated[str, typer.Option("--free-from", metavar="AMOUNT", help="From here on it is free.")] = "",
+    minimum: Annotated[str, typer.Option("--minimum", metavar="AMOUNT", help="The least that an order comes to.")] = "",
+    days: Annotated[str, typer.Option("--days", metavar="N", help="Days from order to arrival.")] = "",
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Else NAME.toml, here.")] = None,
+    db: Db = None,
+) -> None:
+    """Write a supplier's file to fill in; asked, or by options. Nothing is taken or written over.
+
+    With --currency nothing is asked.
+
+    Example: bom supplier new Wexholme --currency GBP --shipping 4.20 --free-from 50
+
+    Example: bom supplier new Wexholme
+    """
+    from bom.jobs.buying.new_supplier import SupplierAnswers, new_supplier
+    from bom.jobs.buying.suppliers import check_supplier_file
+
+    answers = SupplierAnswers(currency, tax, includes_tax, shipping, free_from, minimum, days)
+    with glance_if_there(db) as session:
+        written = new_supplier(session, name, answers if currency else _asked(answers), out)
+        answer = check_supplier_file(session, written)
+    say_written([written])
+    show_file(answer, False)
+
+
+def _asked(answers: SupplierAnswers) -> SupplierAnswers:
+    """The answers with what no option gave, asked for."""
+    from bom.cli.asking import Asking
+    from bom.jobs.buying.new_supplier import terms_of
+
+    ask = Asking("--currency CODE")
+    for key, what, example in (
+        ("currency", "The currency of its prices", "GBP"),
+        ("includes_tax", "Do its prices hold tax", "yes or no"),
+        ("tax", "The tax on its prices, in percent", "20"),
+        ("shipping", "What an order's shipping costs", "4.20"),
+        ("free_from", "From what order on shipping is free", "50"),
+        ("minimum", "The least that an order must come to", "25"),
+        ("days", "Days from order to arrival", "3"),
+    ):
+        answers = ask.one(answers, key, what, example, terms_of)
+    return answers
+
+
+@app.command()
+def check(
+    file: Annotated[Path, typer.Argument(help="A supplier's TOML file.")], db: Db = None, json: Json = False
+) -> None:
+    """Look at a supplier's file as it grows; nothing is taken. Exit status 1 where something is wrong.
+
+    Example: bom supplier check catalogs/demo/suppliers/osmere.toml
+    """
+    from bom.jobs.buying.suppliers import check_supplier_file
+
+    with glance_if_there(db) as session:
+        answer = check_supplier_file(session, file)
+    show_file(answer, json)
+    raise typer.Exit(0 if answer.good else 1)
 
 
 @app.command()

@@ -6,7 +6,7 @@ A new topic is one line in ``TOPICS`` and one function that gives it.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import PurePath
 
 from bom.values.column import Column, Topic, closed, folded, nearest
@@ -46,6 +46,12 @@ def topic_of(problem: Problem) -> str:
     named = (name for name in TOPICS if "." in name and problem.file.endswith(name))
     holding = (n for n in TOPICS if n.endswith(".toml") and any(p.startswith(under_it) for p in TOPICS[n]().columns))
     return next(named, "") or next(holding, "")
+
+
+def pointer(problems: Iterable[Problem]) -> str:
+    """The commands that explain the files of these problems, to end their list with; nothing where none does."""
+    known = [f"bom explain {name}" for name in dict.fromkeys(map(topic_of, problems)) if name]
+    return f"What may stand there: {', '.join(known)}" if known else ""
 
 
 def topics() -> dict[str, str]:

@@ -15,6 +15,7 @@ from decimal import Decimal
 from enum import Enum
 from pathlib import Path
 
+from bom.boards.board import HolePattern
 from bom.paper.writing import write_text, written_whole
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
@@ -90,6 +91,15 @@ def catalogue_files(catalogue: Catalogue) -> dict[str, str]:
         "ratings.csv": _exact(RATING_COLUMNS, (_fields(r, RATING_COLUMNS) for r in catalogue.ratings)),
         "supplies.csv": _exact(SUPPLY_COLUMNS, (_fields(s, SUPPLY_COLUMNS) for s in catalogue.supplies)),
     }
+
+
+def holes_text(patterns: Iterable[HolePattern]) -> str:
+    """The hole patterns as a board's CSV of holes; columns of slots stand only where there is one."""
+    kept = list(patterns)
+    slots = any(hole.slot_mm is not None for pattern in kept for hole in pattern.holes)
+    own = ("x_mm", "y_mm", "drill_mm", "net", *(("slot_mm", "slot_angle_deg") if slots else ()))
+    rows = ([p.name, h.name, *_fields(h, own), p.view.value] for p in kept for h in p.holes)
+    return _exact(("pattern", "hole", *own, "view"), rows)
 
 
 def number_text(value: float | int | Decimal) -> str:

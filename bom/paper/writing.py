@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -34,6 +34,14 @@ def write_text(path: Path, text: str, encoding: str = "utf-8") -> None:
     """The text as a file, whole, with the line ends it has."""
     with written_whole(path) as draft:
         draft.write_text(text, encoding=encoding, newline="")
+
+
+def write_new(files: Mapping[Path, str]) -> None:
+    """Files that were not there before: all of them, or none where one is there already."""
+    if there := [str(path) for path in files if path.exists()]:
+        raise Refused(f"nothing is written over: {', '.join(there)} {'is' if len(there) == 1 else 'are'} there already")
+    for path, text in files.items():
+        write_text(path, text)
 
 
 # Everything XML 1.0 section 2.2 leaves out, the C1 controls besides (a terminal obeys them), and carriage returns.

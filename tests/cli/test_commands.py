@@ -21,8 +21,9 @@ Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
     "demo", "explain", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay find", "relay forget", "relay show", "relay identify",
-    "board add", "board show", "board check", "board circuit", "board forget",
-    "fit", "match", "kit add", "kit cost", "kit possible",
+    "board add", "board new", "board show", "board check", "board circuit", "board forget",
+    "fit", "match", "kit add", "kit new", "kit check", "kit cost", "kit possible", "rule new", "rule check",
+    "supplier new", "supplier check",
     "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",
     "supplier forget", "quote forget",
     "supplier confirm", "supplier rates", "supplier refresh", "supplier show", "quote ask", "quote take",
@@ -85,7 +86,8 @@ def test_every_command_says_what_it_does_with_an_example(bom: Bom, words: str) -
 READING = [
     ("relay find",), ("relay show", "tw2 12s"), ("relay identify", "--ohms", "262R", "--at", "28 °C"),
     ("board show",), ("board show", "OS-3"), ("board check", "OS-3"), ("board check", "--rules"),
-    ("board check", "catalogs/demo/boards/os-3.toml"),
+    ("board check", "catalogs/demo/boards/os-3.toml"), ("kit check", "catalogs/demo/kits/os-3-valve-drive.toml"),
+    ("supplier check", "catalogs/demo/suppliers/osmere.toml"), ("rule check", "catalogs/demo/bench/bench.toml"),
     ("board circuit", "OS-3"), ("match", "--like", "TW2-12S"), ("match", "--position", "OS-3:K1"),
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
     ("kit cost", "--board", "OS-3"), ("kit possible",), ("kit possible", "OS-3 valve drive=40"),

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.buying import RatesTaken, SupplierStands
+from bom.answers.catalogue import FileChecked
 from bom.buying.doubtful_prices import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
 from bom.intake.supplier_file import read_dated_rates, take_supplier
@@ -22,7 +23,7 @@ from bom.store.offers import supplier as kept_supplier
 from bom.store.offers import take_supplier as keep_supplier
 from bom.values.difference import Change, Difference, Replacing, changes_between, some
 from bom.values.part_number import normal
-from bom.values.problem import Refused
+from bom.values.problem import ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
@@ -44,6 +45,18 @@ def add_supplier(session: Session, file: Path, replacing: Replacing | None = Non
     same = ", unchanged" if (kept, kept_feed) == (supplier, feed) else ""
     settled = settle(shop.session, currency=supplier.currency)
     return [f"supplier {supplier.name}, {supplier.currency}, {listed}{same}", *told, *settled]
+
+
+def check_supplier_file(session: Session | None, file: Path) -> FileChecked:
+    """A supplier's file read as taking it would read it; nothing is taken, and no price list read."""
+    try:
+        (supplier, feed), notes = take_supplier(file)
+    except ProblemsFound as found:
+        return FileChecked(str(file), "supplier", None, found.problems, (), ())
+    missing = feed is not None and bool(feed.file) and not Path(feed.file).is_file()
+    listed = [f"its price list {Path(feed.file).name} is not there yet"] if feed and missing else []
+    rate = no_rate(Shop(session), supplier) if session is not None else []
+    return FileChecked(str(file), "supplier", supplier.name, (), (), (*notes, *listed, *rate))
 
 
 def forget_supplier(session: Session, name: str) -> str:

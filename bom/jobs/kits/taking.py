@@ -1,4 +1,4 @@
-"""A kit's file taken, and a kit taken out again."""
+"""A kit's file checked or taken, and a kit taken out again."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bom.answers.catalogue import FileChecked
 from bom.intake.kit_file import take_kit
 from bom.kits.kit import Kit, way_back
 from bom.relays.relay import Relay, SupplyPart
@@ -26,7 +27,7 @@ from bom.store.boards_and_kits import take_kit as keep_kit
 from bom.values.difference import Difference, Replacing, changes_between
 from bom.values.finding import Verdict
 from bom.values.part_number import suggest
-from bom.values.problem import Refused
+from bom.values.problem import ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from bom.store.unit_of_work import Session
@@ -42,9 +43,8 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     shop = Shop(session)
     stated, notes = take_kit(file)
     kit = with_our_names(shop, stated)
-    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted, _misspelt)
-    if wrong := [why for check in checks for why in check(shop, kit)]:
-        raise Refused("\n".join(_placed(file, why) for why in wrong))
+    if wrong := _wrong_in(shop, kit, file):
+        raise Refused("\n".join(wrong))
     if (kept := kept_kit(shop.session, kit.name)) is not None:
         changes = tuple(changes_between(kept, stated))
         (replacing or Replacing()).settle([Difference(f"kit {kit.name}", changes, resting_on(shop, kit.name))])
@@ -57,7 +57,40 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     ]
 
 
+def check_kit_file(session: Session | None, file: Path) -> FileChecked:
+    """A kit's file read as taking it would read it; nothing is taken. Without a session no part or board is known, and
+    only the file itself is looked at."""
+    try:
+        stated, notes = take_kit(file)
+    except ProblemsFound as found:
+        return FileChecked(str(file), "kit", None, found.problems, (), ())
+    if session is None:
+        empty = tuple(_empty_words(stated))
+        return FileChecked(str(file), "kit", stated.name, (), empty, (*notes, *_unlikely(stated), *_unpriced(stated)))
+    shop = Shop(session)
+    kit = with_our_names(shop, stated)
+    said = (*notes, *_not_known(shop, kit), *_unlikely(kit), *_unpriced(kit))
+    return FileChecked(str(file), "kit", kit.name, (), tuple(_wrong_in(shop, kit, file)), said)
+
+
+def _wrong_in(shop: Shop, kit: Kit, file: Path) -> list[str]:
+    """Why the kit cannot be taken, a line each, with its place in the file."""
+    checks = (_empty, _in_itself, _two_makers, _wrong_units, _wrong_accepted, _misspelt)
+    return [_placed(file, why) for check in checks for why in check(shop, kit)]
+
+
+def _unpriced(kit: Kit) -> Iterator[str]:
+    """What nobody has stated without which its cost leaves no profit to tell."""
+    market = kit.market
+    if market is None or (market.price is None and market.margin_pct is None):
+        yield "no price and no margin_pct under [market]: what it leaves is not known"
+
+
 def _empty(shop: Shop, kit: Kit) -> Iterator[str]:
+    yield from _empty_words(kit)
+
+
+def _empty_words(kit: Kit) -> Iterator[str]:
     if not kit.lines:
         yield f"kit {kit.name} has no [[line]]: nothing goes into it"
 

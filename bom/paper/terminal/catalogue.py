@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked
+from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked, FileChecked
 from bom.paper.terminal.tables import problems_in, simple_table
 from bom.values.column import Column, Topic
 
@@ -32,6 +32,18 @@ def problems_table(answer: CatalogueChecked) -> str:
     if not answer.problems:
         return notes + f"{answer.folder}: {answer.relays} relays, no problem found"
     return notes + problems_in(answer.problems)
+
+
+def file_table(answer: FileChecked) -> str:
+    """What stands in the way of taking the file, or how it is taken; what to know besides."""
+    notes = "".join(f"note: {note}\n" for note in answer.notes)
+    if answer.problems:
+        return notes + problems_in(answer.problems)
+    if answer.wrong:
+        return notes + "".join(f"{line}\n" for line in answer.wrong)
+    taken = {"rule": "bom board check BOARD --rule"}.get(answer.kind, f"bom {answer.kind} add")
+    verb = "used" if answer.kind == "rule" else "taken"
+    return notes + f"{answer.file}: {answer.kind} {answer.name} can be {verb}: {taken} {answer.file}\n"
 
 
 def database_table(answer: DatabaseChecked) -> str:
