@@ -176,8 +176,25 @@ class CategoryListed:
 
 
 @dataclass(frozen=True, slots=True)
+class PartMade:
+    """A part that a series sheet makes, and whether it is ``known``: *new*, *as known* or *changed*; then in what."""
+
+    maker: str
+    part_number: str
+    coil_volts: float | None
+    coil_ohms: float | None
+    operate_volts: float | None
+    release_volts: float | None
+    coil_max_volts: float | None
+    status: Status | None
+    known: str
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CatalogueTaken:
-    """A catalogue folder taken: how many rows each file has, and how many were new, changed or known already."""
+    """A catalogue folder or a series sheet taken: how many rows each file has, how many were new, changed or known
+    already; of a sheet the ``parts`` it makes."""
 
     folder: str
     relays: int
@@ -190,6 +207,7 @@ class CatalogueTaken:
     unchanged: int
     notes: tuple[str, ...]
     replaced: tuple[Difference, ...]
+    parts: tuple[PartMade, ...] = field(default=(), metadata=WHERE_STATED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,12 +233,15 @@ class FileChecked:
 
 @dataclass(frozen=True, slots=True)
 class CatalogueChecked:
-    """A catalogue folder read and not taken; ``relays`` is None where there are problems."""
+    """A catalogue folder or a series sheet read and not taken; ``relays`` is None where there are problems. Of a sheet
+    the ``parts`` it makes, and what it ``would_change`` besides."""
 
     folder: str
     relays: int | None
     problems: tuple[Problem, ...]
     notes: tuple[str, ...]
+    parts: tuple[PartMade, ...] = field(default=(), metadata=WHERE_STATED)
+    would_change: tuple[Difference, ...] = field(default=(), metadata=WHERE_STATED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,13 +29,13 @@ from bom.cli.options import (
 )
 
 app = typer.Typer(
-    cls=Plain, help="Catalogue folders: relays, footprints, wirings, ratings, supplies.", no_args_is_help=True
+    cls=Plain, help="Catalogue folders and series sheets: relays, their pins and ratings.", no_args_is_help=True
 )
 Insist = Annotated[
     list[str] | None,
     typer.Option("--insist", metavar="PART", help="Its data sheet does say so: take it; again for another."),
 ]
-Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files.")]
+Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files, or a series sheet.")]
 
 
 @app.command()
@@ -47,13 +47,18 @@ def add(
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Take a catalogue folder: everything or nothing; again with the same files changes nothing.
+    """Take a catalogue folder or a series sheet: everything or nothing; the same again changes nothing.
 
     Relays may name footprints and wirings that are there already. What
     would change a drawing, a rating, a supply or a relay that others use
     is shown with whom it concerns, and needs --replace.
 
+    A series sheet is one TOML file that states a series as its data sheet
+    prints it: bom explain series.
+
     Example: bom catalog add catalogs/demo
+
+    Example: bom catalog add catalogs/demo/bench/tw2.toml
     """
     from bom.jobs.catalogue import add_catalogue
     from bom.paper.terminal.catalogue import taken_table
@@ -70,11 +75,14 @@ def add(
 
 @app.command()
 def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db: Db = None, json: Json = False) -> None:
-    """Read a catalogue folder and report every problem; nothing is taken. Exit status 1 where there are problems.
+    """Read a catalogue folder or a series sheet and report every problem; exit status 1 where there are any.
 
-    Relays may name footprints and wirings that the database has already.
+    Nothing is taken. Relays may name footprints and wirings that the database has already.
+    Of a series sheet the part numbers are shown that it makes, and what is known otherwise.
 
     Example: bom catalog check catalogs/demo
+
+    Example: bom catalog check catalogs/demo/bench/tw2.toml
     """
     from bom.jobs.catalogue import check_catalogue
     from bom.jobs.explaining import pointer

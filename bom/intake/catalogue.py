@@ -1,17 +1,18 @@
 """A catalogue folder: relays, footprints, wirings, ratings and supplies, each row checked and every
-reference followed."""
+reference followed; and series sheets, in the folder's *series* or each by itself, which state the same."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
 from bom.intake.long_table import BytesTold
 from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
 from bom.intake.rows import Cells, Report, Taken, rows_of
+from bom.intake.series_file import SeriesSheet, read_series
 from bom.relays.catalogue import Catalogue
 from bom.relays.checks import rating_problems
 from bom.relays.footprint import Footprint
@@ -54,25 +55,32 @@ def open_catalogue(
     kept: Drawings | None = None,
     coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
 ) -> CatalogueFolder:
-    """The folder, its relays still to be gone through; ``told`` hears how much of relays.csv has been read.
+    """The folder, or one series sheet, its relays still to be gone through; ``told`` hears how much of relays.csv has
+    been read.
 
     ``leave_out`` names columns of one's own, in any of the files; ``insist`` part numbers whose figures are taken as
     they stand though they are hardly likely. Relays may also name the drawings that are ``kept`` already; the folder
     then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series,
     which those of the folder are compared with.
     """
-    if not folder.is_dir():
-        raise Refused(f"expected a catalogue folder, found none at {folder}")
+    if not folder.is_dir() and not is_sheet(folder):
+        raise Refused(f"expected a catalogue folder, or a series sheet as .toml, found none at {folder}")
     report = Report().leave_out(leave_out)
+    sheets = [read_series(path, report) for path in sheets_of(folder)]
+    alone = bool(sheets) and not (folder / "relays.csv").exists()
     drawings = Drawings(
-        _if_there(folder / "footprints.csv", footprints_in, kept, report),
-        _if_there(folder / "wirings.csv", wirings_in, kept, report),
+        _if_there(folder / "footprints.csv", footprints_in, kept is not None or alone, report),
+        _if_there(folder / "wirings.csv", wirings_in, kept is not None or alone, report),
     )
+    _add_drawings(drawings, sheets, report)
     rated = folder / "ratings.csv"
-    ratings, lines = _ratings(rated, report) if rated.exists() or kept is None else ((), [])
+    ratings, lines = _ratings(rated, report) if rated.exists() or not (kept is not None or alone) else ((), [])
+    ratings = (*ratings, *(rating for sheet in sheets for rating in sheet.ratings))
     supplies = _supplies(folder / "supplies.csv", report)
     sought = {rating.applies_to for rating in ratings}
-    relays = RelayRows(folder / "relays.csv", _beside(kept, drawings), report, sought, told, insist, coils_kept)
+    parts = [part for sheet in sheets for part in sheet.parts] if sheets else None
+    beside = _beside(kept, drawings)
+    relays = RelayRows(folder / "relays.csv", beside, report, sought, told, insist, coils_kept, parts)
     for name, command in _ELSEWHERE.items():
         if (folder / name).exists():
             report.note(f"{name} is not read here: {command} takes it")
@@ -88,12 +96,36 @@ _ELSEWHERE = {
 }
 
 
+def is_sheet(path: Path) -> bool:
+    """Whether this is one series sheet rather than a folder."""
+    return path.suffix.casefold() == ".toml" and path.is_file()
+
+
+def sheets_of(path: Path) -> list[Path]:
+    """The series sheets of a folder, or the one that this is."""
+    return [path] if is_sheet(path) else sorted((path / "series").glob("*.toml"))
+
+
+def _add_drawings(drawings: Drawings, sheets: Iterable[SeriesSheet], report: Report) -> None:
+    """The drawings of sheets beside those of the folder; one that stands in several is the same in all."""
+    for sheet in sheets:
+        for column, own, all_ in (
+            ("footprint", sheet.footprints, drawings.footprints),
+            ("wiring", sheet.wirings, drawings.wirings),
+        ):
+            for name, drawing in own.items():
+                known: dict[str, Any] = {} if all_ is None else all_
+                if known.setdefault(name, drawing) != drawing:
+                    place = sheet.drawn[column, name]
+                    report.problems.append(place.tells(f"{column} {name} as it stands elsewhere in the folder", name))
+
+
 def _if_there(
-    path: Path, read: Callable[[Path, Report], dict[str, T]], kept: Drawings | None, report: Report
+    path: Path, read: Callable[[Path, Report], dict[str, T]], may_lack: bool, report: Report
 ) -> dict[str, T] | None:
     """What a file holds; None where it holds nothing because it could not be read. It may be absent where drawings are
-    kept already."""
-    if kept is not None and not path.exists():
+    kept already, or stand in series sheets."""
+    if may_lack and not path.exists():
         return {}
     before = len(report.problems)
     return read(path, report) or (None if len(report.problems) > before else {})

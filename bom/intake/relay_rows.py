@@ -1,4 +1,5 @@
-"""relays.csv, however long: each record checked and turned into one row of values, in the order of a relay's fields.
+"""The relays of a catalogue: each record of relays.csv, however long, and each part that a series sheet makes, checked
+and turned into one row of values, in the order of a relay's fields.
 
 The same few texts come again and again in a column (12, monostable, RT III), so what a text means is worked out once
 and kept; only part numbers are read afresh each time.
@@ -7,15 +8,16 @@ and kept; only part numbers are read afresh each time.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from operator import itemgetter
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from bom.intake.long_table import BytesTold, LongTable
-from bom.intake.rows import Cells, Report, Row
+from bom.intake.rows import Cells, Report, Row, is_it
+from bom.intake.sheet_rows import Place
 from bom.relays.checks import relay_doubts, relay_problems, series_doubts, wired_problems
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Relay
@@ -51,12 +53,37 @@ def relay_of(values: Values) -> Relay:
 _MEMBERS = [(place, c.member) for place, c in enumerate(COLUMNS.values()) if c.member is not None]
 
 
+@dataclass(frozen=True, slots=True)
+class SheetPart:
+    """A part that a series sheet makes: its values, where the part stands in the sheet, and where each column does."""
+
+    values: Values
+    whole: Place
+    places: Mapping[str, Place]
+
+    def takes(self, problem: Problem) -> Problem:
+        """The problem, which knew no place, where the sheet states that column of the part."""
+        where = self.places.get(problem.column, self.whole)
+        return where.takes(problem)
+
+
+class _Line(NamedTuple):
+    """A line of relays.csv, as the place of a relay."""
+
+    file: str
+    line: int
+
+    def takes(self, problem: Problem) -> Problem:
+        return replace(problem, file=self.file, line=self.line)
+
+
 class RelayRows:
-    """The rows of one relays.csv, to be gone through once.
+    """The rows of one relays.csv, and after them those of series ``sheets``, to be gone through once.
 
     ``sought`` are names that others refer to; those of them that are a part number or series here end in ``seen``.
     ``insist`` are part numbers whose figures are taken as they stand though they are hardly likely. ``coils_kept``
-    gives what is kept already of series that are met here, to compare coils with.
+    gives what is kept already of series that are met here, to compare coils with. Where there are ``sheets``, the file
+    may be absent.
     """
 
     def __init__(
@@ -68,7 +95,10 @@ class RelayRows:
         told: BytesTold | None = None,
         insist: Collection[str] = (),
         coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
+        sheets: Sequence[SheetPart] | None = None,
     ) -> None:
+        self.sheets, self.by_sheets = sheets or (), sheets is not None
+        self.sheet_part: SheetPart | None = None
         self.table = LongTable(path, report, told)
         self.insist, self.in_doubt = frozenset(insist), set[str]()
         self.drawings, self.report, self.coils_kept = drawings, report, coils_kept
@@ -76,12 +106,21 @@ class RelayRows:
         self.once = Once()
         self.count = 0
         self._sound: set[Values] = set()
-        self._coils: list[tuple[int, Relay]] = []
+        self._coils: list[tuple[SheetPart | _Line, Relay]] = []
         self._fitting: set[tuple[str, str]] = set()
         self._mismatched: set[tuple[str, str]] = set()
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
+        if not self.by_sheets or self.table.path.exists():
+            yield from self._of_table()
+        for part in self.sheets:
+            self.sheet_part = part
+            yield self._checked(part.values)
+        self._report_coils()
+        self._report_twice()
+
+    def _of_table(self) -> Iterator[Values]:
         records = self.table.records(_NEEDED, COLUMNS)
         first = next(records, None)
         self._note_absent()
@@ -93,14 +132,12 @@ class RelayRows:
         while cells is not None:
             yield self._checked(arrange([means[cell] for means, cell in zip(meaning, cells, strict=False)]))
             cells = next(records, None)
-        self._report_coils()
-        self._report_twice()
 
     def _meaning(self, column: str) -> _Meaning:
         return _Meaning(self, column)
 
     def _note_absent(self) -> None:
-        absent = [c for c in RELAY_COLUMNS if c not in self.table.header and c not in _RARE]
+        absent = [c for c in RELAY_COLUMNS if c not in self.table.header and c not in RARE]
         if self.table.header and absent and self.table.whole:
             self.report.note(f"{self.table.path.name}: no column {', '.join(absent)}: not stated for any relay")
 
@@ -119,17 +156,21 @@ class RelayRows:
             self._check_drawings(*drawn)
         return row
 
-    def _cells(self, **cells: str) -> Cells:
-        return Cells(self.table.path.name, Row(self.table.line, cells), self.report)
+    def _here(self) -> SheetPart | _Line:
+        """Where the relay stands that is being looked at."""
+        return self.sheet_part or _Line(self.table.path.name, self.table.line)
+
+    def _tell(self, problems: Iterable[Problem]) -> None:
+        self.report.problems.extend(map(self._here().takes, problems))
 
     def _check_figures(self, row: Values, figures: Values) -> None:
         """Each combination of figures is looked at once, at the first relay that has it."""
         relay = relay_of(row)
         if found := [*relay_problems(relay), *self._taken_unless(relay, relay_doubts(relay))]:
-            self._cells().tell(found)
+            self._tell(found)
         elif len(self._sound) < _MANY:
             self._sound.add(figures)
-            self._coils.append((self.table.line, relay))
+            self._coils.append((self._here(), relay))
 
     def _taken_unless(self, relay: Relay, doubts: Iterable[Problem]) -> Iterator[Problem]:
         """The doubts about a relay, each with how to insist; none where a person does."""
@@ -141,11 +182,11 @@ class RelayRows:
 
     def _report_coils(self) -> None:
         """A slip in a coil's ohms shows against its series, which is known only when all have been read."""
-        lines = {id(relay): line for line, relay in self._coils}
+        places = {id(relay): place for place, relay in self._coils}
         doubts = series_doubts([*(relay for _, relay in self._coils), *self._coils_beside()])
-        for relay, doubt in ((relay, doubt) for relay, doubt in doubts if id(relay) in lines):
+        for relay, doubt in ((relay, doubt) for relay, doubt in doubts if id(relay) in places):
             for problem in self._taken_unless(relay, [doubt]):
-                self.report.problems.append(replace(problem, file=self.table.path.name, line=lines[id(relay)]))
+                self.report.problems.append(places[id(relay)].takes(problem))
         for name in sorted(self.insist - self.in_doubt):
             self.report.wrong("--insist", 0, "", "the part number of a relay that is in doubt", name)
 
@@ -157,25 +198,44 @@ class RelayRows:
 
     def _check_drawings(self, footprint: str, wiring: str) -> None:
         """Each pair that is well is looked at once; a pair whose pins disagree is told at the first relay with it."""
-        cells, before = self._cells(), len(self.report.problems)
-        pins = _named(cells, "footprint", footprint, self.drawings.footprints)
-        wired = _named(cells, "wiring", wiring, self.drawings.wirings)
+        before = len(self.report.problems)
+        pins = self._named("footprint", footprint, self.drawings.footprints)
+        wired = self._named("wiring", wiring, self.drawings.wirings)
         told = (footprint, wiring) in self._mismatched
         if pins and wired and not told and (strangers := list(wired_problems(pins, wired))):
             self._mismatched.add((footprint, wiring))
-            cells.tell(strangers)
+            self._tell(strangers)
         if len(self.report.problems) == before:
             self._fitting.add((footprint, wiring))
 
+    def _named(self, column: str, name: str, known: dict[str, Any] | None) -> Any:
+        if name and known is not None and name not in known:
+            beside = " of a sheet, or one known already" if self.sheet_part else f" in {column}s.csv"
+            self._tell([Problem("", 0, column, f"a {column}{beside}{is_it(name, known)}", name)])
+        return (known or {}).get(name)
+
     def _report_twice(self) -> None:
-        if twice := self.once.twice():
-            _report_twice(self.table.path, twice, self.report)
+        """Read the file again for the lines of the parts that came twice."""
+        if not (twice := self.once.twice()):
+            return
+        first: dict[tuple[str, str], SheetPart | _Line] = {}
+        for key, place in self._keyed():
+            if hash(key) in twice and all(key):
+                if key in first:
+                    where = first[key].takes(Problem("", 0, "", ""))
+                    there = f"line {where.line}" if where.file == self.table.path.name else f"{where.file}:{where.line}"
+                    wanted = f"each part of a maker once ({there} has it)"
+                    self.report.problems.append(place.takes(Problem("", 0, "part_number", wanted, " ".join(key))))
+                first.setdefault(key, place)
 
-
-def _named(cells: Cells, column: str, name: str, known: dict[str, Any] | None) -> Any:
-    if name and known is not None and name not in known:
-        cells.wrong(column, f"a {column} in {column}s.csv", name)
-    return (known or {}).get(name)
+    def _keyed(self) -> Iterator[tuple[tuple[str, str], SheetPart | _Line]]:
+        """Maker and number of every relay, and where it stands."""
+        table = LongTable(self.table.path, Report())
+        for cells in table.records(_NEEDED, COLUMNS):
+            row = dict(zip(table.header, map(str.strip, cells), strict=True))
+            yield (row.get("maker", ""), row.get("part_number", "")), _Line(self.table.path.name, table.line)
+        for part in self.sheets:
+            yield (part.values[0], part.values[1]), part
 
 
 class _Meaning(dict[str, Any]):
@@ -190,7 +250,8 @@ class _Meaning(dict[str, Any]):
         if not self.keeps and cell[:1] in _PLAIN_START and not cell[-1:].isspace():
             return cell
         before = len(self.rows.report.problems)
-        value = self.rows._cells(**{self.column: cell.strip()}).read(self.means)
+        table, typed = self.rows.table, {self.column: cell.strip()}
+        value = Cells(table.path.name, Row(table.line, typed), self.rows.report).read(self.means)
         plain = value.value if isinstance(value, Enum) else value
         if self.keeps and len(self) < _MANY and len(self.rows.report.problems) == before:
             self[cell] = plain
@@ -215,14 +276,14 @@ _FIGURES = itemgetter(
     *(RELAY_COLUMNS.index(c) for c in ("operate_volts", "release_volts", "coil_max_volts", "temp_min_c", "temp_max_c")),
     *(RELAY_COLUMNS.index(c) for c in ("hold_volts", "contact_rise_k", "contact_rise_amps", "coil_hertz")),
 )
-# Columns that few data sheets fill: their absence is not worth a word.
-_RARE = frozenset(
+RARE = frozenset(
     {
         *("coil_henries", "suppression_ohms", "suppression_volts", "hold_volts", "coil_hertz", "coil_kelvin_per_watt"),
         *("contact_rise_k", "contact_rise_amps", "coil_contact_volts", "between_poles_volts", "insulation"),
         *("impulse_volts", "contact_polarity", "most_per_minute", "together_amps"),
     }
 )
+"""Columns that few data sheets fill: their absence is not worth a word."""
 
 # A part number that starts so was never an exponent or a date to a spreadsheet program (bom.values.part_number).
 _PLAIN_START = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") - frozenset("JFMASOND")
@@ -252,17 +313,3 @@ class Once:
             met: set[int] = set()
             answer.update(mark for mark in share if mark in met or met.add(mark))  # type: ignore[func-returns-value]
         return answer
-
-
-def _report_twice(path: Path, twice: set[int], report: Report) -> None:
-    """Read the file again for the lines of the parts that came twice."""
-    table = LongTable(path, Report())
-    first: dict[tuple[str, str], int] = {}
-    for cells in table.records(_NEEDED, COLUMNS):
-        row = dict(zip(table.header, map(str.strip, cells), strict=True))
-        key = (row.get("maker", ""), row.get("part_number", ""))
-        if hash(key) in twice and all(key):
-            if key in first:
-                wanted = f"each part of a maker once (line {first[key]} has it)"
-                report.wrong(path.name, table.line, "part_number", wanted, " ".join(key))
-            first.setdefault(key, table.line)

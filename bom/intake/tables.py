@@ -59,18 +59,42 @@ def line_of(lines: Sequence[str], start: int, key: str) -> int:
     setting = re.compile(rf"""(^|[{{,\s])["']?{re.escape(key)}["']?\s*[=.]""")
     for number in range(max(start, 1), len(lines) + 1):
         line = lines[number - 1]
-        if number > start and line.lstrip().startswith("["):
+        if number > start and _HEADING.fullmatch(line):
             break
         if setting.search(line):
             return number
     return start
 
 
+_HEADING = re.compile(r"\s*\[\[?([^\[\]]+)\]\]?\s*(#.*)?")
+
+
 def heading_of(lines: Sequence[str], start: int, heading: str, nth: int = 1) -> int:
-    """The line of the ``nth`` [heading] or [[heading]] after line ``start``, or 0."""
-    wanted = re.compile(rf"\s*\[\[?\s*{re.escape(heading)}\s*\]\]?\s*(#.*)?")
-    found = [n for n, line in enumerate(lines, 1) if n > start and wanted.fullmatch(line)]
+    """The line of the ``nth`` [heading] or [[heading]] after line ``start``, or 0; quotes in it make no difference."""
+    headed = ((n, _HEADING.fullmatch(line)) for n, line in enumerate(lines, 1) if n > start)
+    found = [n for n, head in headed if head and _unquoted(head[1]) == _unquoted(heading)]
     return found[nth - 1] if len(found) >= nth else 0
+
+
+def _unquoted(heading: str) -> str:
+    return re.sub(r"[\s\"']", "", heading)
+
+
+def lines_of_rows(lines: Sequence[str], start: int) -> list[int]:
+    """The line on which each inner list of the list set on line ``start`` begins."""
+    found, depth = list[int](), 0
+    for number in range(max(start, 1), len(lines) + 1):
+        line = lines[number - 1].partition("=")[2] if number == start else lines[number - 1]
+        for mark in _MARKS.findall(line):
+            depth += {"[": 1, "]": -1}.get(mark, 0)
+            if mark == "[" and depth == 2:
+                found.append(number)
+            if mark == "]" and depth == 0:
+                return found
+    return found
+
+
+_MARKS = re.compile(r"""#.*|"(?:[^"\\]|\\.)*"|'[^']*'|[\[\]]""")  # a comment, a text, a bracket
 
 
 def heading_under(lines: Sequence[str], start: int, heading: str) -> int:
@@ -104,6 +128,10 @@ class Table:
         """The value as it stands, marked as read; None where the key is absent."""
         self.asked.add(key)
         return self.values.get(key)
+
+    def place(self, key: str) -> tuple[int, str]:
+        """The line on which the key is set, and its path."""
+        return self._line(key), self._where(key)
 
     def knows(self, keys: Iterable[str]) -> None:
         """Keys that may stand here though nobody asks for each, to name the nearest of them where one is misspelt."""

@@ -1,4 +1,4 @@
-"""Catalogue folders taken into the database, checked without taking, and written out again.
+"""Catalogue folders and series sheets taken into the database, checked without taking, and written out again.
 
 What a folder would change of what others use is told, each with those it concerns: drawings, ratings and supplies that
 are kept already, and relays that a board, a kit or the shelf has.
@@ -12,9 +12,9 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.answers.catalogue import CatalogueChecked, CatalogueTaken
-from bom.intake.catalogue import open_catalogue
-from bom.intake.relay_rows import Drawings
+from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, PartMade
+from bom.intake.catalogue import is_sheet, open_catalogue
+from bom.intake.relay_rows import Drawings, relay_of
 from bom.paper.csv_out import write_catalogue
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Rating, Relay
@@ -26,6 +26,7 @@ from bom.store.catalogue import (
     all_drawings,
     each_relay,
     named,
+    named_any,
     relays_with,
     take_all_but_relays,
     values_of,
@@ -66,7 +67,7 @@ def add_catalogue(
 
     changes_seen = replacing or Replacing()
     opened = _opened(folder, told, leave_out, insist, session)
-    rest = Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
+    rest, parts = _rest_of(opened), _parts_made(session, folder, opened)
     differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
     changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))
     changes_seen.settle(in_order([*differences, *in_use.differences]))
@@ -84,6 +85,37 @@ def add_catalogue(
         unchanged=changes.unchanged,
         notes=opened.settle(),
         replaced=changes_seen.differences,
+        parts=parts,
+    )
+
+
+def _rest_of(opened: CatalogueFolder) -> Catalogue:
+    return Catalogue((), opened.footprints, opened.wirings, opened.ratings, opened.supplies)
+
+
+def _parts_made(session: Session | None, path: Path, opened: CatalogueFolder) -> tuple[PartMade, ...]:
+    """The parts that a series sheet makes, each beside what is kept of it; none of a folder, which may have many."""
+    if not is_sheet(path) or opened.report.problems:
+        return ()
+    made = [relay_of(part.values) for part in opened.relays.sheets]
+    kept = [] if session is None else named_any(session, [relay.part_number for relay in made])
+    there = {(relay.maker, relay.part_number): relay for relay in kept}
+    return tuple(_part_made(relay, there.get((relay.maker, relay.part_number))) for relay in made)
+
+
+def _part_made(relay: Relay, kept: Relay | None) -> PartMade:
+    changes = () if kept is None else tuple(map(str, changes_between(kept, relay)))
+    return PartMade(
+        maker=relay.maker,
+        part_number=relay.part_number,
+        coil_volts=relay.coil_volts,
+        coil_ohms=relay.coil_ohms,
+        operate_volts=relay.operate_volts,
+        release_volts=relay.release_volts,
+        coil_max_volts=relay.coil_max_volts,
+        status=relay.status,
+        known="new" if kept is None else "changed" if changes else "as known",
+        changes=changes,
     )
 
 
@@ -119,7 +151,9 @@ def check_catalogue(
         notes = opened.settle()
     except ProblemsFound as found:
         return CatalogueChecked(str(folder), None, tuple(found.problems), tuple(opened.report.notes))
-    return CatalogueChecked(str(folder), opened.relays.count, (), notes)
+    parts = _parts_made(session, folder, opened)
+    changes = changed_rest(session, _rest_of(opened)) if session is not None and is_sheet(folder) else ()
+    return CatalogueChecked(str(folder), opened.relays.count, (), notes, parts, tuple(changes))
 
 
 def forget_relay(session: Session, typed: str) -> str:

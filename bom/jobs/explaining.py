@@ -105,6 +105,25 @@ def _supplies() -> Topic:
     return Topic("supplies.csv", about, described(SupplyPart), notes=_CELLS)
 
 
+def _series() -> Topic:
+    from bom.intake.series_file import SERIES_KEYS
+
+    return Topic(
+        "series.toml",
+        "A series sheet: a whole series of relays as its data sheet prints it.",
+        SERIES_KEYS,
+        notes=_SHEET,
+    )
+
+
+def _usual_wirings() -> Topic:
+    from bom.relays.usual_wirings import USUAL, shown
+
+    about = "What the trade's names for wirings stand for; a number is the place of a pin in pins."
+    notes = ("Common practice, no source. A pin of a coil that must be plus is marked, as in 2(+) 1 3 4 5.",)
+    return Topic("usual-wirings", about, entries=tuple((name, shown(name)) for name in USUAL), notes=notes)
+
+
 def _holes() -> Topic:
     from bom.intake.drawings import HOLE_COLUMNS
 
@@ -210,12 +229,22 @@ _KEYS = (
     'leave_out = ["NAME"] leaves keys and columns of your own out.',
 )
 
+_SHEET = (
+    "A column stands in one of [shared], [coils] and a choice, but a choice may say other than [shared]; what a part's",
+    'own table says goes before all. Empty text is not stated, as in coil_ohms_tol_pct = "".',
+    "A sheet's only footprint is that of all its parts, and so is its only wiring; of several a part names its own.",
+    'operate_volts, release_volts, hold_volts, coil_max_volts may be a percentage of coil_volts, as in "75 %". These',
+    "volts, and the ohms that a power or a current gives, are worked out to three figures: bom catalog check FILE.",
+    *_KEYS[1:],
+)
+
 TOPICS: dict[str, Callable[[], Topic]] = {
     "relays.csv": _relays,
     "footprints.csv": _footprints,
     "wirings.csv": _wirings,
     "ratings.csv": _ratings,
     "supplies.csv": _supplies,
+    "series.toml": _series,
     "holes.csv": _holes,
     "stock.csv": _stock,
     "usage.csv": _usage,
@@ -228,6 +257,7 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "spec.toml": _spec,
     "quote.xlsx": _quote,
     "reorder.xlsx": _orders,
+    "usual-wirings": _usual_wirings,
     "sources": _sources,
     "cautions": _cautions,
 }

@@ -76,13 +76,18 @@ def _named(one: Slip, problem: Problem) -> bool:
 TOML_READERS: Mapping[str, Reader] = {
     "boards": take_board, "kits": take_kit, "suppliers": take_supplier, "bench": read_rule,
 }  # fmt: skip
-ALONE: Mapping[str, Reader] = {"rates.toml": read_dated_rates, "spec.toml": read_spec}
+ALONE: Mapping[str, Reader] = {
+    "rates.toml": read_dated_rates, "spec.toml": read_spec, "tw2.toml": read_catalogue,
+}  # fmt: skip
+OWN_NAMES = ("S", "F", "FD", "A", "B")
+"""Codes of an order code and units of a wiring, which a person names: a letter more makes other parts or units."""
 TOMLS = sorted(DEMO.rglob("*.toml"))
 
 _KEY = re.compile(r"(?:^|[{,])[ \t]*([A-Za-z_]+)[ \t]*=", re.MULTILINE)
 _HEADING = re.compile(r"^\[\[?(?:\w+\.)*([a-z_]+)\]", re.MULTILINE)
 _WORDY = re.compile(
     r"\b(?:process|suppression|polarity|contacts?|kind|is|code|fee_on|accept|break_kind|currency|base|sealing_at_least|"
+    r"status|sealing|view|usual|guided|coil_supply|coil_system|coil_suppression|"
     r'cost_by|rounding|alloy)\s*=\s*(\[[^\]]*\]|"[^"]*")'
 )
 _QUOTED = re.compile(r'"([A-Za-z][^"\d]*)"')
@@ -91,7 +96,8 @@ _QUOTED = re.compile(r'"([A-Za-z][^"\d]*)"')
 def toml_slips(text: str) -> Iterator[Slip]:
     """Every key, heading and word of a closed list; comments and texts in quotes hold none."""
     bare = re.sub(r'#.*|"[^"\n]*"', lambda m: " " * len(m[0]), text)
-    yield from (slip(text, *match.span(1)) for match in (*_KEY.finditer(bare), *_HEADING.finditer(bare)))
+    keys = (match for match in _KEY.finditer(bare) if match[1] not in OWN_NAMES)
+    yield from (slip(text, *match.span(1)) for match in (*keys, *_HEADING.finditer(bare)))
     for wordy in _WORDY.finditer(re.sub(r"#.*", lambda m: " " * len(m[0]), text)):
         yield from (slip(text, *match.span(1)) for match in _QUOTED.finditer(text, *wordy.span(1)))
 

@@ -3,11 +3,12 @@ every problem with its place, what may stand in a column."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked, FileChecked
+from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked, FileChecked, PartMade
 from bom.paper.terminal.tables import problems_in, simple_table
 from bom.values.column import Column, Topic
+from bom.values.difference import in_words
 
 
 def taken_table(answer: CatalogueTaken) -> str:
@@ -23,14 +24,34 @@ def taken_table(answer: CatalogueTaken) -> str:
         ("updated", answer.updated),
         ("unchanged", answer.unchanged),
     )
-    return simple_table("", ["", ""], rows)
+    return _parts_table(answer.parts) + simple_table("", ["", ""], rows)
+
+
+def _parts_table(parts: Sequence[PartMade]) -> str:
+    """The parts that a series sheet makes, and beneath them what is known otherwise."""
+    if not parts:
+        return ""
+    made = simple_table(
+        f"{parts[0].maker}: {len(parts)} part number{'s' if len(parts) > 1 else ''}",
+        ["part number", "coil V", "ohm", "operate V", "release V", "most V", "status", ""],
+        [
+            (
+                *(p.part_number, p.coil_volts, p.coil_ohms, p.operate_volts, p.release_volts, p.coil_max_volts),
+                *(p.status, p.known),
+            )
+            for p in parts
+        ],
+    )
+    return made + "".join(f"{p.part_number}: {change}\n" for p in parts for change in p.changes)
 
 
 def problems_table(answer: CatalogueChecked) -> str:
     """Every problem with its place, or that there is none."""
     notes = "".join(f"note: {note}\n" for note in answer.notes)
     if not answer.problems:
-        return notes + f"{answer.folder}: {answer.relays} relays, no problem found"
+        changes = "".join(f"{line}\n" for one in answer.would_change for line in in_words(one, "would change"))
+        relays = "1 relay" if answer.relays == 1 else f"{answer.relays} relays"
+        return f"{_parts_table(answer.parts)}{changes}{notes}{answer.folder}: {relays}, no problem found"
     return notes + problems_in(answer.problems)
 
 
