@@ -37,6 +37,13 @@ def here(load: Load, contact: Kind = Kind.MAKE) -> Place:
     return place(load=load, contact=contact, units=1)
 
 
+def solved_for(solved: ContactAmps, *lines: Rating, load: Load = WINCH) -> tuple[Finding, ...]:
+    """The findings where the board was solved as a circuit, and this is what its contact bears."""
+    at = here(load)
+    function = replace(at.position.functions[0], solved=solved)
+    return contact_findings(design(RELAY, lines), replace(at, position=replace(at.position, functions=(function,))))
+
+
 COOL_AND_HOT = MOTOR, replace(CARRYING, temp_c=23, carry_seconds=9), replace(CARRYING, carry_amps=30, carry_seconds=2)
 SHORT = replace(CARRIED, carry_amps=40, carry_seconds=1)
 HOT_AND_TIMED = replace(CARRIED, carry_seconds=None), replace(CARRYING, temp_c=23)
@@ -200,7 +207,29 @@ def test_life_is_asked_for_five_years_where_nobody_says(
 def test_what_the_solved_board_gives_is_what_is_asked(
     why: str, solved: ContactAmps, lines: tuple[Rating, ...], verdict: Verdict
 ) -> None:
-    at = here(Load("motor", 14, 2.1, suppression="diode", operations_per_day=20))
-    function = replace(at.position.functions[0], solved=solved)
-    at = replace(at, position=replace(at.position, functions=(function,)))
-    assert verdict_of(contact_findings(design(RELAY, lines), at)) is verdict, why
+    load = Load("motor", 14, 2.1, suppression="diode", operations_per_day=20)
+    assert verdict_of(solved_for(solved, *lines, load=load)) is verdict, why
+
+
+@pytest.mark.parametrize(
+    ("makes", "breaks", "switches"),
+    [(0, 0, False), (1, 0, True), (0, 1, True), (None, 0, True), (0, None, True)],
+)
+def test_only_a_contact_that_neither_makes_nor_breaks_any_current_has_but_to_carry_it(
+    makes: float | None, breaks: float | None, switches: bool
+) -> None:
+    """19 A: the motor line says 8 A, the resistive one 20 A. Where the motor line ends at 12 V it still says that 8 A
+    is all."""
+    solved = ContactAmps(19, makes, breaks, 0)
+    ran = outcome(solved_for(solved, MOTOR, PLAIN), "running")
+    assert ran is (Outcome.FAIL if switches else Outcome.PASS)
+    too_few = [f.outcome for f in solved_for(solved, replace(MOTOR, volts=12), PLAIN) if f.check == "published amps, f"]
+    assert too_few == ([Outcome.FAIL] if switches else [])
+
+
+@pytest.mark.parametrize(("breaks", "asked"), [(0, False), (1, True), (None, True)])
+def test_how_it_lets_go_is_asked_of_a_contact_that_breaks_or_may_break_something(
+    breaks: float | None, asked: bool
+) -> None:
+    found = solved_for(ContactAmps(5, 5, breaks, 0), MOTOR, load=Load("motor", 14, 5))
+    assert any(f.check == "release, f" for f in found) is asked

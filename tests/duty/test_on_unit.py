@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bom.boards.board import Board, Function, Hole, HolePattern, Load, NetLoad, Place, Position
+from bom.boards.board import Board, Function, Hole, HolePattern, Load, Net, NetIs, NetLoad, Place, Position
 from bom.duty.check import contacts_there, misplaced
 from bom.relays.wiring import Element, Kind, Wiring
 
@@ -65,20 +65,24 @@ SHARED = (Hole("c", 0, 0, 1.0, "MOT"), Hole("m", 1, 0, 1.0, "VBAT"), Hole("b", 2
 
 
 @pytest.mark.parametrize(
-    ("others", "loads", "reversing", "asked"),
+    ("others", "nets", "loads", "reversing", "asked"),
     [
-        ("GND", (), False, True),
-        ("", (), False, False),
-        ("GND", (NetLoad("motor", "MOT", "GND", Load("motor")),), False, False),
-        ("GND", (), True, False),
+        ("GND", (), (), False, True),
+        ("", (), (), False, False),
+        ("", (Net("GND", NetIs.GROUND),), (), False, True),
+        ("", (Net("VBAT", NetIs.SUPPLY),), (), False, False),
+        ("GND", (), (NetLoad("motor", "MOT", "GND", Load("motor")),), False, False),
+        ("GND", (), (), True, False),
     ],
 )
 def test_a_contact_on_nets_in_use_is_asked_for_its_load(
-    others: str, loads: tuple[NetLoad, ...], reversing: bool, asked: bool
+    others: str, nets: tuple[Net, ...], loads: tuple[NetLoad, ...], reversing: bool, asked: bool
 ) -> None:
-    """The break joins the motor to a net that other holes are on; a reversing drive brakes through it, and where the
-    loads are stated the circuit tells."""
+    """The break joins the motor to a net that other holes are on, or that the file names; a reversing drive brakes
+    through it, and where the loads are stated the circuit tells."""
     pattern = HolePattern("p", (*SHARED, Hole("x", 9, 0, 1.0, others)))
     position = Position("K1", "p", functions=(Function("f", "A", Kind.MAKE, Load("motor", reversing=reversing)),))
-    found = contacts_there(Place(Board("B", patterns={"p": pattern}, loads=loads), position, pattern, CHANGEOVER))
+    found = contacts_there(
+        Place(Board("B", patterns={"p": pattern}, nets=nets, loads=loads), position, pattern, CHANGEOVER)
+    )
     assert [f.check for f in found] == (["contact, A break"] if asked else [])

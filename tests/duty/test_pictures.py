@@ -70,6 +70,24 @@ def test_a_peak_made_by_a_rule_names_it() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("load", "rule", "start"),
+    [
+        (Load("AC-13", 230, 2, supply=SupplyKind.AC), "", (4, "AC-13")),  # IEC 60947-5-1, table 4: twice its amps
+        (Load("AC-12", 230, 2, supply=SupplyKind.AC), "", None),
+        (Load("resistive", 14, 9), "reliability level two", (12, "reliability level two")),  # 75 % of its rating
+        (Load("resistive", 14, 9), "forty percent inductive", None),
+        (Load("solenoid", 14, 9), "forty percent inductive", None),  # of which it prints nothing
+    ],
+)
+def test_a_start_is_drawn_where_it_is_more_than_what_runs(
+    load: Load, rule: str, start: tuple[float, str] | None
+) -> None:
+    points = load_points(place(load=load).position.functions[0], rule_named(rule) if rule else DEFAULT)
+    drawn = [(p.amps, p.rule) for p in points if p.moment == "start"]
+    assert drawn == ([start] if start else [])
+
+
 def test_a_designation_is_drawn_from_its_table() -> None:
     line = Rating("TW2", "both", "B300", SupplyKind.AC, 300, source="sheet")
     (picture,) = contact_pictures(design(OLD, (line,)), place(load=Load("AC-15", 24, 2, supply=SupplyKind.AC)))
