@@ -67,6 +67,15 @@ def test_a_blade_goes_in_along_its_slot(footprint: Footprint, slot: dict[str, fl
     assert answer.outcome is expected, answer.why
 
 
+@pytest.mark.parametrize(("dressing", "expected"), [(0.0, U), (0.06, U), (0.065, C)])
+def test_a_blade_too_thick_for_its_slot_is_dressed_by_no_more_than_the_board_allows(
+    dressing: float, expected: Outcome
+) -> None:
+    """The corner lies 1.0 along and 0.4 across; the end's half round of 0.35 has its centre at 0.9: √0.17 - 0.35."""
+    answer = fit(BLADES, holes(drill=0.7, slot_mm=2.5, slot_angle_deg=0.0), dressing_mm=dressing)
+    assert answer.outcome is expected, answer.why
+
+
 def test_the_play_in_a_slot_is_that_of_its_tightest_corner() -> None:
     """The corner lies 1.0 along and 0.4 across; the end's half round of 0.6 has its centre at 0.65: 0.6 - √0.2825."""
     answer = fit(BLADES, holes(drill=1.2, slot_mm=2.5, slot_angle_deg=0.0))
