@@ -118,10 +118,14 @@ def test_below_the_first_dc_column_the_va_counts(code: str, amps: float) -> None
     assert named(code).break_amps(100) == pytest.approx(amps)
 
 
-@pytest.mark.parametrize(("code", "amps"), [("A300", 10), ("B300", 5), ("C300", 2.5), ("D300", 1), ("E150", 0.5)])
-def test_no_ac_contact_breaks_more_than_its_thermal_current(code: str, amps: float) -> None:
-    """Macromatic's rule at half a volt; a designation makes and breaks nothing at no volts."""
-    assert named(code).break_amps(0.5) == amps
+@pytest.mark.parametrize(
+    ("code", "breaks", "makes"),
+    [("A300", 10, 60), ("B300", 5, 30), ("C300", 2.5, 15), ("D300", 1, 3.6), ("E150", 0.5, 1.8)],
+)
+def test_no_ac_contact_breaks_more_than_its_thermal_current(code: str, breaks: float, makes: float) -> None:
+    """Macromatic's rule at half a volt, where it makes what is printed at 120 V; at no volts it makes and breaks
+    nothing."""
+    assert (named(code).break_amps(0.5), named(code).make_amps(0.5)) == (breaks, pytest.approx(makes))
     assert (named(code).break_amps(0), named(code).make_amps(0)) == (None, None)
 
 
