@@ -13,6 +13,7 @@ from bom.boards.board import HolePattern
 from bom.fit.coil_polarity import UNTOLD, CoilFeed
 from bom.fit.connects import listed
 from bom.fit.hole_clearance import Tolerance, grids
+from bom.fit.measured_drawings import LAY_IT_ON, Doubt, doubt_at
 from bom.fit.placement import Placement
 from bom.fit.placement_cache import MISS_MM
 from bom.relays.footprint import Footprint
@@ -86,12 +87,16 @@ _SAME_MM = 1e-5  # placements are certified to this; less is no play at all, and
 
 
 def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question: Question) -> Finding:
-    """Whether the play is enough, naming the tightest pin; unknown, naming them, where sizes are not stated."""
+    """Whether the play is enough, naming the tightest pin; unknown, naming them, where sizes are not stated, and where
+    what was measured would have to lie otherwise than measured."""
     empty = empty_words(way, pattern, question.wired)
     if missing := unstated(way, footprint, pattern):
         why = f"measure {missing}; centres agree within {way.deviation_mm:.3f} mm{empty}"
         return Finding(GOES_IN, Outcome.UNKNOWN, why)
     offered = f"{way.play_mm:.3f} mm play"
+    doubt = doubt_at(way, footprint, pattern)
+    if doubt and (only_by_error(way, question) or (doubt.error_mm and doubt.sure_mm < -_SAME_MM)):
+        return _doubtful(way, doubt, question, empty)
     if way.play_mm < -_SAME_MM:
         why = f"legs must be dressed by {-way.play_mm:.3f} mm: {_tight(way)}{because(way, footprint, pattern)}{empty}"
         return Finding(GOES_IN, Outcome.CONDITION, why, f"dressing of at most {question.dressing_mm:g} mm", offered)
@@ -100,6 +105,27 @@ def goes_in(way: Placement, footprint: Footprint, pattern: HolePattern, question
     why = f"{'narrow, ' if narrow else ''}{max(way.play_mm, 0.0):.3f} mm play at {_tight(way)}{grid}{empty}"
     asked = f"play of 0 mm, {question.narrow_mm:g} mm to be easy"
     return Finding(GOES_IN, Outcome.CONDITION if narrow else Outcome.PASS, why, asked, offered)
+
+
+def only_by_error(way: Placement, question: Question) -> bool:
+    """Whether the pins miss in this position, as drawn, by more than legs may be bent."""
+    return way.play_mm < -question.dressing_mm - _SAME_MM
+
+
+def _doubtful(way: Placement, doubt: Doubt, question: Question, empty: str) -> Finding:
+    """What goes in as measured and may not in truth is tried first; what misses as measured and may go in: unknown."""
+    pair = f"pin {doubt.pin.name} in hole {doubt.hole.name}"
+    try_it = f"measured to ±{doubt.error_mm:.2f} mm: {LAY_IT_ON}, or measure {doubt.what_to_measure} "
+    try_it += f"more closely{empty}"
+    needed, offered = f"play of {doubt.error_mm:.3f} mm to be sure", f"{way.play_mm:.3f} mm play"
+    if only_by_error(way, question):
+        return Finding(GOES_IN, Outcome.UNKNOWN, f"misses by {-way.play_mm:.3f} mm, {pair} {try_it}", needed, offered)
+    if way.play_mm < -_SAME_MM:
+        needed = f"dressing of at most {question.dressing_mm:g} mm"
+        why = f"legs must be dressed by {-way.play_mm:.3f} mm: {_tight(way)}; {pair} was {try_it}"
+        return Finding(GOES_IN, Outcome.CONDITION, why, needed, offered)
+    why = f"{max(doubt.play_mm, 0.0):.3f} mm play at {pair}, {try_it}"
+    return Finding(GOES_IN, Outcome.CONDITION, why, needed, offered)
 
 
 def _tight(way: Placement) -> str:

@@ -7,7 +7,7 @@ of the drawings was made, both readings are tried.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -18,6 +18,7 @@ from bom.fit.answer import (
     Question,
     goes_in,
     misfit_finding,
+    only_by_error,
     reason,
     too_many_finding,
     unstated,
@@ -25,6 +26,7 @@ from bom.fit.answer import (
 from bom.fit.coil_polarity import coil_polarity, plus_first
 from bom.fit.connects import CONNECTS, connects_alike, listed
 from bom.fit.hole_clearance import hole_finding, loose_finding, tolerance_finding
+from bom.fit.measured_drawings import as_drawn, doubt_at, is_measured, widened
 from bom.fit.placement import Placement, mirrored
 from bom.fit.placement_cache import CACHE, NumberedPlacement, Placements, by_name
 from bom.fit.slots import along_slots, circles_about, slots_in
@@ -80,11 +82,11 @@ class Case:
     def answer(self) -> FitAnswer:
         """The best placement with its findings."""
         ways = [*self._named(self._tried.ways), *self._along_slots()]
+        ways += self._by_error(ways)
         if not ways:
             return self._not_proved() or self._misfit()
-        tried = [(way, self._findings(way)) for way in ways]
-        way, findings = min(tried, key=lambda t: (_gravity(t[1]), -t[0].play_mm))
-        if not self._tried.whole and any(f.outcome is Outcome.FAIL for f in findings):
+        way, findings = min(((way, self._findings(way)) for way in ways), key=self._rank)
+        if not self._all_tried and any(f.outcome is Outcome.FAIL for f in findings):
             return self._cut_short(way)
         answer = self._with_mirror_words(self._told(way, findings))
         return answer if self._is_certain(way) else replace(answer, play_mm=None)
@@ -105,6 +107,33 @@ class Case:
             return []
         holes = circles_about(self.pattern).holes
         return self._named(CACHE.look_up(self.footprint.pins, holes, self.question.dressing_mm).ways)
+
+    def _by_error(self, known: Sequence[Placement]) -> Iterator[Placement]:
+        """The ways in that are there only if pins and holes lie otherwise than they were measured, by less than the
+        error, with the play that they have as measured."""
+        there = [way.assignment for way in known]
+        for way in self._named(self._wide.ways):
+            if way.assignment not in there:
+                yield as_drawn(way, self.footprint, self.pattern)
+
+    @property
+    def _wide(self) -> Placements:
+        """What goes in where every hole is wider by the errors; nothing where nothing was measured."""
+        if not is_measured(self.footprint, self.pattern):
+            return Placements()
+        holes = widened(self.footprint, self.pattern)
+        return CACHE.look_up(self.footprint.pins, holes, self.question.dressing_mm)
+
+    def _rank(self, tried: tuple[Placement, tuple[Finding, ...]]) -> tuple[int, bool, float]:
+        """What the best way in comes first by: how bad it is, its play aside, whether it is in doubt, its play."""
+        return _gravity(*tried, self.question), self._in_doubt(tried[0]), -tried[0].play_mm
+
+    def _in_doubt(self, way: Placement) -> bool:
+        """Whether it goes in by less than pins and holes were measured to; never where nothing was measured."""
+        if not is_measured(self.footprint, self.pattern):
+            return False
+        doubt = doubt_at(way, self.footprint, self.pattern)
+        return doubt is not None and doubt.sure_mm < 0
 
     def _not_proved(self) -> FitAnswer | None:
         """No way in was proved, but one may be found along the slots: unknown."""
@@ -129,6 +158,11 @@ class Case:
     def _tried(self) -> Placements:
         return CACHE.look_up(self.footprint.pins, self.pattern.holes, self.question.dressing_mm)
 
+    @property
+    def _all_tried(self) -> bool:
+        """Whether no way in was left untried."""
+        return self._tried.whole and self._wide.whole
+
     def _named(self, ways: tuple[NumberedPlacement, ...]) -> list[Placement]:
         return [by_name(way, self.footprint.pins, self.pattern.holes) for way in ways]
 
@@ -141,7 +175,7 @@ class Case:
         """Why it does not go in, with the nearest miss where one is near."""
         near, over = self._tried.near, bool(self._tried.over)
         named = self._named((near,))[0] if near else None
-        if self._tried.whole:
+        if self._all_tried:
             finding = misfit_finding(self.footprint, self.pattern, named, over)
         else:
             finding = too_many_finding(self.footprint, self.pattern, 0, self.question.wired)
@@ -198,7 +232,7 @@ class Case:
         wiring = self.question.wiring
         if wiring is None or not any(c.polarised for c in wiring.coils):
             return frozenset()
-        ways = filter(self._connects, self._named(self._tried.ways))
+        ways = filter(self._connects, self._named((*self._tried.ways, *self._wide.ways)))
         found = frozenset(chain.from_iterable(plus_first(w.assignment, wiring, self.pattern) for w in ways))
         return frozenset(ends for ends in found if ends[::-1] not in found)
 
@@ -214,9 +248,10 @@ _ONLY_WIRING_TELLS = "mirrored it goes in too, so that only wirings tell from wh
 _READ_FROM_THE_OTHER_SIDE = "mirrored it would connect alike: one drawing was probably read from the other side"
 
 
-def _gravity(findings: tuple[Finding, ...]) -> int:
-    """How bad a way in is, its play aside."""
-    return max((f.outcome.gravity for f in findings if f.check != GOES_IN), default=Outcome.PASS.gravity)
+def _gravity(way: Placement, findings: tuple[Finding, ...], question: Question) -> int:
+    """How bad a way in is, its play aside; one that is there only by the errors is no better than unknown."""
+    least = Outcome.UNKNOWN if only_by_error(way, question) else Outcome.PASS
+    return max(least.gravity, *(f.outcome.gravity for f in findings if f.check != GOES_IN), 0)
 
 
 def _rounded(play_mm: float) -> float:

@@ -32,7 +32,7 @@ def along_slots(way: Placement, footprint: Footprint, pattern: HolePattern) -> P
     A negative play says only that this position will not do.
     """
     holes = {h.name: h for h in pattern.holes}
-    plays = [(_play(pin, holes[way.assignment[pin.name]], way), pin.name) for pin in footprint.pins]
+    plays = [(play_of(pin, holes[way.assignment[pin.name]], way), pin.name) for pin in footprint.pins]
     known = [(play, name) for play, name in plays if play is not None]
     if len(known) < len(plays):
         return None
@@ -40,7 +40,9 @@ def along_slots(way: Placement, footprint: Footprint, pattern: HolePattern) -> P
     return replace(way, play_mm=play, tightest=tightest)
 
 
-def _play(pin: Pin, hole: Hole, way: Placement) -> float | None:
+def play_of(pin: Pin, hole: Hole, way: Placement) -> float | None:
+    """The room left round the lead of this pin in its hole or slot, in the position found, in mm; None where a size, or
+    a slot's angle, is not stated."""
     turn = radians(way.rotation_deg)
     middle = plus(turned((pin.x_mm, pin.y_mm), turn), way.shift_mm)
     angle = None if pin.lead_angle_deg is None else pin.lead_angle_deg + way.rotation_deg

@@ -3,6 +3,7 @@
 Two pins go in only where two holes are about as far apart. Each pin's middle may be off its hole's by what the hole
 leaves it and by how far a leg may be bent, so two pins by twice the most of that. A part with two pins as far apart as
 no two holes certainly does not go in, whichever way it is turned or mirrored; of the rest the exact search decides.
+What was measured may lie elsewhere by its error, and lets as much more by.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from itertools import combinations
 from math import dist, inf
 
 from bom.boards.board import Hole
+from bom.fit.measured_drawings import most_error
 from bom.fit.placement import off_centre, reach_of, room_round
 from bom.fit.plane import centres
 from bom.relays.footprint import Pin
@@ -31,11 +33,12 @@ class PinSpacing:
     count: int
     apart: tuple[float, ...]
     leads: Leads
+    error_mm: float = 0.0
 
     @classmethod
     def of(cls, pins: Sequence[Pin]) -> PinSpacing:
         leads = frozenset((p.lead_diameter_mm, reach_of(p)) for p in pins)
-        return cls(len(pins), tuple(sorted(_distances(pins), reverse=True)), leads)
+        return cls(len(pins), tuple(sorted(_distances(pins), reverse=True)), leads, most_error(pins))
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +49,12 @@ class HoleSpacing:
     apart: tuple[float, ...]
     drills: frozenset[float | None]
     dressing_mm: float
+    error_mm: float = 0.0
 
     @classmethod
     def of(cls, holes: Sequence[Hole], dressing_mm: float = 0.0) -> HoleSpacing:
-        return cls(
-            len(holes), tuple(sorted(_distances(holes))), frozenset(h.slot_mm or h.drill_mm for h in holes), dressing_mm
-        )
+        drills = frozenset(h.slot_mm or h.drill_mm for h in holes)
+        return cls(len(holes), tuple(sorted(_distances(holes))), drills, dressing_mm, most_error(holes))
 
     def may_take(self, pins: PinSpacing) -> bool:
         """Whether there are holes enough, and two of them about as far apart as any two pins. False is certain.
@@ -64,7 +67,8 @@ class HoleSpacing:
         """
         if pins.count > self.count:
             return False
-        slack = 2 * _most_off(pins.leads, self.drills, self.dressing_mm) + _ROUNDING_MM
+        doubt = self.error_mm + pins.error_mm
+        slack = 2 * _most_off(pins.leads, self.drills, self.dressing_mm + doubt) + _ROUNDING_MM
         return all(self._has(distance, slack) for distance in pins.apart)
 
     def _has(self, distance: float, slack: float) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from bom.boards.board import Board, Hole, HolePattern, Place, Position
-from bom.relays.footprint import Footprint
+from bom.relays.footprint import Footprint, Pin
 from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
 from bom.values.problem import Refused
@@ -75,10 +75,11 @@ def _socket(original: Design) -> Place | None:
 
 
 def _holes(footprint: Footprint) -> list[Hole]:
-    return [
-        Hole(p.name, p.x_mm, p.y_mm, p.lead_diameter_mm and p.lead_diameter_mm + ASSUMED_HOLE_ROOM_MM, p.name)
-        for p in footprint.pins
-    ]
+    return [Hole(p.name, p.x_mm, p.y_mm, _drill_for(p), p.name, error_mm=p.error_mm) for p in footprint.pins]
+
+
+def _drill_for(pin: Pin) -> float | None:
+    return pin.lead_diameter_mm and pin.lead_diameter_mm + ASSUMED_HOLE_ROOM_MM
 
 
 def _plain(value: object) -> str:

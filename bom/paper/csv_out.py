@@ -31,7 +31,18 @@ RELAY_COLUMNS = tuple(f.name for f in fields(Relay))
 RATING_COLUMNS = tuple(f.name for f in fields(Rating))
 SUPPLY_COLUMNS = tuple(f.name for f in fields(SupplyPart))
 _BODY = ("body_x_mm", "body_y_mm")
-FOOTPRINT_COLUMNS = ("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view", *_BODY)
+FOOTPRINT_COLUMNS = (
+    "footprint",
+    "pin",
+    "x_mm",
+    "y_mm",
+    "lead_mm",
+    "lead_width_mm",
+    "lead_angle_deg",
+    "view",
+    *_BODY,
+    "error_mm",
+)
 WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised", "transfer")
 
 Cell = str | int | float | Decimal | None
@@ -112,7 +123,7 @@ def _pin_rows(catalogue: Catalogue) -> Iterator[list[str]]:
     for name, footprint in catalogue.footprints.items():
         for pin in footprint.pins:
             middle = _fields(pin, FOOTPRINT_COLUMNS[2:7])
-            yield [name, pin.name, *middle, footprint.view.value, *_body(footprint)]
+            yield [name, pin.name, *middle, footprint.view.value, *_body(footprint), _stated(pin.error_mm)]
 
 
 def _body(footprint: Footprint) -> tuple[str, str]:

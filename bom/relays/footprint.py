@@ -57,6 +57,9 @@ class Pin:
     lead_angle_deg: float | None = stated(
         number("deg", "How far the flat lead's long side is turned from the x axis.", "90", least=-360, most=360)
     )
+    error_mm: float | None = stated(
+        number("mm", "How far its middle may be off where it was measured; empty = as drawn.", "0.04", least=0, most=5)
+    )
 
     @property
     def lead_diameter_mm(self) -> float | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from bom.boards.board import HolePattern, Place
+from bom.fit.measured_drawings import is_measured, widened
 from bom.fit.placement import mirrored
 from bom.fit.placement_cache import CACHE, GeometryKey, key_of
 from bom.relays.footprint import Footprint, Pin, View
@@ -34,10 +35,12 @@ def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: It
 
 
 def _tried_at(place: Place, footprints: Iterable[Footprint]) -> Iterator[GeometryKey]:
-    holes, dressing = place.pattern.from_component_side().holes, place.board.leg_dressing_mm
+    pattern, dressing = place.pattern.from_component_side(), place.board.leg_dressing_mm
     for footprint in footprints:
         for pins in _readings(footprint, place.pattern):
-            yield key_of(pins, holes, dressing)
+            yield key_of(pins, pattern.holes, dressing)
+            if is_measured(footprint, pattern):
+                yield key_of(pins, widened(footprint, pattern), dressing)
 
 
 def _readings(footprint: Footprint, pattern: HolePattern) -> tuple[tuple[Pin, ...], ...]:

@@ -564,6 +564,20 @@ def blades_in_slots() -> World:
     return replace(made, board=replace(made.board, patterns={"p": HolePattern("p", slotted)}))
 
 
+def measured_places() -> World:
+    """Pins and holes that were measured with callipers, closely enough for the room there is."""
+
+    def measured(name: str, slots: tuple[Slot, ...]) -> Footprint:
+        drawn = drawing(name, slots)
+        return replace(drawn, pins=tuple(replace(p, error_mm=0.05) for p in drawn.pins))
+
+    lines = (line("both", "resistive", 30, 10),)
+    uses = (serves(Kind.MAKE, load("resistive", 14, 5)),)
+    made = world("measured with callipers", SINGLE, changeover("A"), lines, uses, drawn=measured)
+    known = tuple(replace(h, error_mm=0.04) for h in holes(SINGLE).holes)
+    return replace(made, board=replace(made.board, patterns={"p": HolePattern("p", known)}))
+
+
 LIKE_LINES = (
     line("make", "motor", 14, 8, inrush_amps=30, carry_amps=35, carry_seconds=3, lr_ms=5),
     line("break", "resistive", 14, 10),
@@ -641,6 +655,7 @@ def all_worlds() -> tuple[World, ...]:
         board_alone(),
         drawn_from_below(),
         blades_in_slots(),
+        measured_places(),
         like_dc(),
         like_mains(),
         like_ac_coil(),
