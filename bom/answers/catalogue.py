@@ -13,7 +13,7 @@ from bom.answers import INLAID, STATED_INLAID, WHERE_STATED
 
 if TYPE_CHECKING:
     from bom.relays.relay import Rating, Relay, Status, Suppression
-    from bom.values.difference import Difference
+    from bom.values.difference import Change, Difference
     from bom.values.problem import Problem
 
 
@@ -105,6 +105,33 @@ class RelayShown:
     release_by_suppression: tuple[ReleaseWith, ...] = field(metadata=WHERE_STATED)
     cautions: tuple[str, ...]
     not_stated: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BlankCost:
+    """A value that a part leaves blank: the ``checks`` that answer no better than ``outcome`` for it, and ``where``."""
+
+    column: str
+    checks: tuple[str, ...]
+    outcome: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class RelayStated:
+    """One relay as it was stated and understood: all of it, the drawings that are new with it, how it differs from the
+    part that it is ``like`` and from what is kept of it, what its blanks cost, and how many values were typed."""
+
+    relay: RelayShown = field(metadata=INLAID)
+    new_footprint: str
+    new_wiring: str
+    like: str
+    differs: tuple[Change, ...]
+    notes: tuple[str, ...]
+    would_replace: tuple[Difference, ...]
+    blanks: tuple[BlankCost, ...]
+    typed: int
+    taken: bool = False
 
 
 @dataclass(frozen=True, slots=True)

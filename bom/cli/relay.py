@@ -1,18 +1,33 @@
-"""`bom relay`: look parts up, show one, or name one from what the bench measured."""
+"""`bom relay`: look parts up, show one, state one, or name one from what the bench measured."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, a_part, bench, glance, say, show
+from bom.cli.options import (
+    Db,
+    Json,
+    Plain,
+    Replace,
+    a_part,
+    bench,
+    glance,
+    glance_if_there,
+    say,
+    say_replaced,
+    show,
+    taking,
+)
+from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.answers.catalogue import RelaysFound
+    from bom.jobs.replacing.relay_stated import Beginning, Said
 
-app = typer.Typer(cls=Plain, help="Relays: find, show, identify.", no_args_is_help=True)
+app = typer.Typer(cls=Plain, help="Relays: find, show, add, identify.", no_args_is_help=True)
 
 
 @app.command()
@@ -60,6 +75,106 @@ def _say_what_else(answer: RelaysFound, text: str) -> None:
         say(f"nothing holds {text!r}: read {answer.read}")
     if answer.total > shown:
         say(f"{shown} of {answer.total} shown; --limit shows more, more of the number or --fact finds fewer")
+
+
+@app.command()
+def add(
+    maker: Annotated[str, typer.Option("--maker", help="Who makes it.")] = "",
+    part_number: Annotated[str, typer.Option("--part-number", help="The number that it is ordered by.")] = "",
+    like: Annotated[
+        str, typer.Option("--like", metavar="PART", autocompletion=a_part, help="As this part, but for what is said.")
+    ] = "",
+    fact: Annotated[
+        list[str] | None,
+        typer.Option("--fact", metavar="COLUMN=VALUE", help="A column of relays.csv; again for another."),
+    ] = None,
+    wiring: Annotated[
+        str, typer.Option("--wiring", metavar="LINE", help="As in 'single changeover: A1, A2, 11, 14, 12', or a name.")
+    ] = "",
+    pins: Annotated[
+        str, typer.Option("--pins", metavar="LINE", help="As in 'A1 0/0, A2 0/5', mm to the right and down, or a name.")
+    ] = "",
+    view: Annotated[str, typer.Option("--view", help="The side its pins are drawn from: component or solder.")] = "",
+    lead: Annotated[str, typer.Option("--lead", help="How thick its pins are in mm, as in 0.8 or '0.8 x 0.5'.")] = "",
+    rating: Annotated[
+        list[str] | None,
+        typer.Option("--rating", metavar="LINE", help="As in 'make motor 14 V dc, 8 A, at 85 °C, 1e5 ops'; again."),
+    ] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it before it is taken.")] = None,
+    insist: Annotated[
+        bool, typer.Option("--insist", help="Its data sheet does say so: take what is in doubt.")
+    ] = False,
+    replace: Replace = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Take it without asking.")] = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """One relay, asked in the order of its data sheet, or stated by options. Its card is shown before it is taken.
+
+    Only what decides a verdict is asked. What is left blank is unknown; what that costs is said.
+
+    Example: bom relay add
+
+    Example: bom relay add --like TW2-12S --part-number TW2-18S --fact coil_volts=18 --fact coil_ohms=540 --yes
+    """
+    from bom.jobs.replacing.relay_stated import beginning, said_by_options
+
+    lines = {"pins": pins, "view": view, "lead": lead, "wiring": wiring}
+    said = said_by_options(fact or (), rating or (), maker=maker, part_number=part_number, **lines)
+    with glance_if_there(db) as session:
+        start = beginning(session, like)
+    if not (fact or rating or any(lines.values()) or yes):
+        said, insisted = _asked(start, said)
+        insist = insist or insisted
+    _take(start, said, Taking(insist, replace, yes, svg), db, json)
+
+
+class Taking(NamedTuple):
+    """How a stated relay is taken: whether doubtful and changed figures are, whether it is asked, where it is drawn."""
+
+    insist: bool
+    replace: bool
+    yes: bool
+    svg: Path | None
+
+
+def _asked(start: Beginning, said: Said) -> tuple[Said, bool]:
+    """What is said when all is asked, and whether a doubtful figure was insisted on."""
+    from bom.cli.relay_asked import ask_all, somebody_is_there
+    from bom.jobs.replacing.relay_stated import Questions
+
+    if not somebody_is_there():
+        raise Refused("expected --part-number and all else as options, and --yes; there is no terminal to ask at")
+    questions = Questions(start.kept, start.like, said)
+    ask_all(questions)
+    return questions.said, bool(questions.insisted)
+
+
+def _take(start: Beginning, said: Said, how: Taking, db: str | None, as_json: bool) -> None:
+    """The card, then the relay itself where that is agreed to."""
+    from bom.cli.relay_asked import agrees, somebody_is_there
+    from bom.jobs.replacing.relay_stated import draw_stated, take_relay, understood
+    from bom.paper.terminal.relay_stated import stated_card
+    from bom.values.difference import Replacing
+
+    with glance_if_there(db) as session:
+        answer = understood(session, start, said, how.insist)
+    if not as_json:
+        show(answer, False, stated_card)
+    if how.svg is not None:
+        draw_stated(start, said, how.svg)
+        say(f"drawn: {how.svg}")
+    if not how.yes and not (somebody_is_there() and agrees("Take it?")):
+        show(answer, True, str) if as_json else None
+        say("nothing was taken" if somebody_is_there() else "nothing was taken: --yes takes it")
+        raise typer.Exit(1)
+    replacing = Replacing(how.replace)
+    with taking(as_json), bench(db) as session:
+        answer = take_relay(session, start, said, how.insist, replacing)
+    say_replaced(replacing)
+    if as_json:
+        show(answer, True, stated_card)
+    say(f"taken: {answer.relay.relay.maker} {answer.relay.relay.part_number}, {answer.typed} values typed")
 
 
 @app.command()

@@ -16,16 +16,16 @@ from typing import Any
 from bom.boards.board import Board, Driver, Function, Hole, HolePattern, Load, Position, Supply
 from bom.match.match import judge
 from bom.match.requirement import Requirement, at_position, like, place_of
-from bom.relays.footprint import Footprint, Pin
-from bom.relays.relay import Design, Guided, Rating, Relay, SupplyKind
+from bom.relays.footprint import Footprint, Pin, View
+from bom.relays.relay import Design, Rating, Relay, SupplyKind
 from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.column import described
 from bom.values.finding import Finding, Outcome
 
 RELAY = described(Relay)
-RATINGS, RATED, LEADS = "ratings", "ratings: ", "pins: lead_mm"
-"""Beside a relay's own columns: the published lines as a whole, a column of them as in *ratings: temp_c*, and how
-thick the pins are."""
+RATINGS, RATED, LEADS, SIDE = "ratings", "ratings: ", "pins: lead_mm", "pins: view"
+"""Beside a relay's own columns: the published lines as a whole, a column of them as in *ratings: temp_c*, how thick
+the pins are, and from which side they are drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,21 +50,27 @@ class Blanks:
     def without(self, *columns: str) -> Cost | None:
         """What it costs to leave these columns blank, all of them together; None where it costs no verdict.
 
-        The first trial board that it leaves unknown tells where, since those before are more usual; else the first that
-        it leaves a condition; where no board asks, what part against part asks.
+        Of the usual places the first that it leaves unknown tells where, else the first that it leaves a condition;
+        where none of them asks, the others.
         """
         blanked = _blanked(self._complete, columns)
-        for trials in (BOARDS, PARTS):
-            found = [cost for where in trials if (cost := self._cost(where, blanked)) is not None]
+        for places in (USUAL, UNUSUAL):
+            found = [cost for where in places if (cost := self._cost(where, blanked)) is not None]
             if found:
-                return max(found, key=lambda cost: cost.outcome.gravity)
-        return None
+                return max(found, key=lambda cost: cost.outcome.gravity)  # the first of several alike
+        # A trial part has no guided contacts, and only a guided one asks for them.
+        return Cost(("guided contacts",), Outcome.UNKNOWN, GUIDED) if "guided" in columns else None
+
+    def matters(self, *columns: str) -> bool:
+        """Whether it costs anything, in a place that most benches come by, to leave these columns blank together."""
+        blanked = _blanked(self._complete, columns)
+        return any(self._cost(where, blanked) is not None for where in USUAL)
 
     def _cost(self, where: str, blanked: Design) -> Cost | None:
-        requirement = self._requirement(where)
-        if requirement is None:
+        if (before := self._before(where)) is None:
             return None
-        before, after = self._before(where, requirement), _outcomes(requirement, blanked)
+        requirement = ALONE(blanked) if where == BY_ITSELF else self._requirement(where)
+        after = _outcomes(requirement, blanked) if requirement is not None else {}
         worse = {
             check: outcome
             for check, outcome in after.items()
@@ -76,18 +82,20 @@ class Blanks:
         worst = max(worse.values(), key=lambda outcome: outcome.gravity)
         return Cost(tuple(sorted(check for check, outcome in worse.items() if outcome is worst)), worst, where)
 
-    def _before(self, where: str, requirement: Requirement) -> dict[str, Outcome]:
+    def _before(self, where: str) -> dict[str, Outcome] | None:
+        """What the trial answers of the part with nothing more left blank; None where it is not for such a part."""
         if where not in self._answered:
-            self._answered[where] = _outcomes(requirement, self._complete)
+            requirement = ALONE(self._complete) if where == BY_ITSELF else self._requirement(where)
+            self._answered[where] = None if requirement is None else _outcomes(requirement, self._complete)
         return self._answered[where]
 
     def _requirement(self, where: str) -> Requirement | None:
         if where not in self._asked:
-            self._asked[where] = (BOARDS | PARTS)[where](self._fitted)
+            self._asked[where] = (USUAL | UNUSUAL)[where](self._fitted)
         return self._asked[where]
 
     @cached_property
-    def _answered(self) -> dict[str, dict[str, Outcome]]:
+    def _answered(self) -> dict[str, dict[str, Outcome] | None]:
         return {}
 
     @cached_property
@@ -120,8 +128,14 @@ def blank_columns(design: Design) -> tuple[str, ...]:
     lines = [
         RATED + name for name in _TESTED if design.ratings and any(getattr(r, name) is None for r in design.ratings)
     ]
-    leads = [LEADS] if design.footprint and any(p.lead_mm is None for p in design.footprint.pins) else []
-    return (*own, *([] if design.ratings else [RATINGS]), *lines, *leads)
+    return (*own, *([] if design.ratings else [RATINGS]), *lines, *_undrawn(design.footprint))
+
+
+def _undrawn(footprint: Footprint | None) -> Iterator[str]:
+    if footprint is not None and any(pin.lead_mm is None for pin in footprint.pins):
+        yield LEADS
+    if footprint is not None and footprint.view is View.UNKNOWN:
+        yield SIDE
 
 
 # ---- the part, filled in and blanked -------------------------------------------------------------------------------
@@ -131,7 +145,11 @@ _TESTED = ("amps", "temp_c", "operations")
 # Of the rated coil volts: what most sheets state. Common practice, no source; they stand in a trial alone.
 _SHARES = {"operate_volts": 0.7, "hold_volts": 0.4, "release_volts": 0.1, "coil_max_volts": 1.5}
 _COIL_WATTS, _LEAD_MM = 0.6, 0.8
-_LEAST = {"min_load_volts": 0.1, "min_load_milliamps": 1.0, "min_load_milliwatts": 1.0}
+_LEAST = {
+    "min_load_volts": 0.1,
+    "min_load_milliamps": 1.0,
+    "min_load_milliwatts": 1.0,
+}
 
 
 def _states(design: Design, column: str) -> bool:
@@ -145,10 +163,8 @@ def filled_in(design: Design, left: Collection[str]) -> Design:
     wiring = design.wiring or (None if "wiring" in left else _CHANGEOVER)
     footprint = design.footprint or (None if "footprint" in left else _drawn(wiring or _CHANGEOVER))
     ratings = design.ratings or (() if RATINGS in left else _rated(wiring or _CHANGEOVER))
-    if footprint is not None and LEADS not in left:
-        footprint = replace(
-            footprint, pins=tuple(p if p.lead_mm else replace(p, lead_mm=_LEAD_MM) for p in footprint.pins)
-        )
+    if footprint is not None:
+        footprint = _drawn_fully(footprint, left)
     return Design(
         replace(design.relay, **_examples(design.relay, left)),
         footprint,
@@ -157,10 +173,21 @@ def filled_in(design: Design, left: Collection[str]) -> Design:
     )
 
 
+def _drawn_fully(footprint: Footprint, left: Collection[str]) -> Footprint:
+    if LEADS not in left:
+        pins = (p if p.lead_mm else replace(p, lead_mm=_LEAD_MM) for p in footprint.pins)
+        footprint = replace(footprint, pins=tuple(pins))
+    if footprint.view is View.UNKNOWN and SIDE not in left:
+        footprint = replace(footprint, view=View.COMPONENT)
+    return footprint
+
+
 def _examples(relay: Relay, left: Collection[str]) -> dict[str, Any]:
     """Column to example, of what the relay does not state; a coil's volts and ohms go with its rated volts."""
     volts = relay.coil_volts or 12.0
-    scaled = {name: share * volts for name, share in _SHARES.items()} | {"coil_ohms": volts**2 / _COIL_WATTS} | _LEAST
+    scaled: dict[str, Any] = (
+        {name: share * volts for name, share in _SHARES.items()} | {"coil_ohms": volts**2 / _COIL_WATTS} | _LEAST
+    )
     blank = [name for name in RELAY if getattr(relay, name) in (None, "") and name not in left]
     if relay.coil_supply is not SupplyKind.AC and "coil_hertz" in blank:
         blank.remove("coil_hertz")
@@ -188,17 +215,17 @@ def _without(design: Design, column: str) -> Design:
     if column.startswith(RATED):
         silent: dict[str, Any] = {column.removeprefix(RATED): None}
         return replace(design, ratings=tuple(replace(line, **silent) for line in design.ratings))
-    if column == LEADS:
-        return replace(design, footprint=_without_leads(design.footprint))
+    if column in (LEADS, SIDE):
+        return replace(design, footprint=design.footprint and _drawn_less(design.footprint, column))
     relay = replace(design.relay, **{column: RELAY[column].empty})
     drawing: dict[str, Any] = {column: None} if column in ("footprint", "wiring") else {}
     return replace(design, relay=relay, **drawing)
 
 
-def _without_leads(footprint: Footprint | None) -> Footprint | None:
-    return footprint and replace(
-        footprint, pins=tuple(replace(p, lead_mm=None, lead_width_mm=None) for p in footprint.pins)
-    )
+def _drawn_less(footprint: Footprint, column: str) -> Footprint:
+    if column == SIDE:
+        return replace(footprint, view=View.UNKNOWN)
+    return replace(footprint, pins=tuple(replace(pin, lead_mm=None, lead_width_mm=None) for pin in footprint.pins))
 
 
 _CHANGEOVER = Wiring(
@@ -250,7 +277,7 @@ def _at(
 
 def _supply(design: Design, **more: Any) -> Supply:
     volts, alternating = design.relay.coil_volts or 12.0, design.relay.coil_supply is SupplyKind.AC
-    return Supply(0.9 * volts, volts, 1.1 * volts, hertz=design.relay.coil_hertz if alternating else None, **more)
+    return Supply(0.9 * volts, volts, 1.3 * volts, hertz=design.relay.coil_hertz if alternating else None, **more)
 
 
 def _holes(footprint: Footprint | None) -> HolePattern:
@@ -322,23 +349,25 @@ def _impulse(design: Design) -> Requirement:
     return _at(design, there={"impulse_volts": 100.0})
 
 
-def _guided(design: Design) -> Requirement:
-    return like(replace(design, relay=replace(design.relay, guided=design.relay.guided or Guided.A)))
-
-
-BOARDS: dict[str, Trial] = {
+ALONE = like
+BY_ITSELF, GUIDED = "in place of any part", "in place of guided contacts"
+USUAL: dict[str, Trial] = {
     "on any board": _at,
     "where the board is washed": _washed,
     "where the driver has no clamp of its own": _bare_driver,
     "where it switches signals": _signals,
     "where the supply dips, or the driver saves current": _dips,
+    BY_ITSELF: ALONE,
+}
+"""What most benches come by, the most usual first, by the words that tell of it: boards, and a part to replace that
+states no more than this one does itself."""
+UNUSUAL: dict[str, Trial] = {
     "where a load dump comes": _dumps,
     "where it switches often": _switched_often,
     "where an impulse is stated": _impulse,
+    "in place of a part that states it": like,
 }
-"""The boards that a part is judged on, the most usual first, by the words that tell of them."""
-PARTS: dict[str, Trial] = {"in place of a part that states it": like, "in place of guided contacts": _guided}
-"""What it is judged in place of, where no board is known."""
+"""What few benches come by: what a board states beside, and a part to replace that states everything."""
 
 
 def _outcomes(requirement: Requirement, design: Design) -> dict[str, Outcome]:

@@ -6,7 +6,7 @@ import pytest
 from blanks import blanks
 from worlds import World, coil_with_resistor, mains_resistive, resistive, supply_events
 
-from bom.match.blank_costs import LEADS, RATED, RATINGS, RELAY, Blanks, blank_columns, costs
+from bom.match.blank_costs import LEADS, RATED, RATINGS, RELAY, SIDE, Blanks, blank_columns, costs
 from bom.relays.relay import Design, Relay
 from bom.values.finding import Outcome, Verdict
 
@@ -33,7 +33,10 @@ def test_every_blank_that_takes_a_drop_in_away_is_charged(world: World) -> None:
         ("hold_volts", "hold while cranking", "where the supply dips, or the driver saves current"),
         ("dielectric_volts", "load dump on the open contact", "where a load dump comes"),
         ("most_per_minute", "switching rate", "where it switches often"),
-        ("contact_material", "contact material", "in place of a part that states it"),
+        ("contact_material", "contact material", "in place of any part"),
+        ("contact_polarity", "current direction", "in place of a part that states it"),
+        ("guided", "guided contacts", "in place of guided contacts"),
+        (SIDE, "side of the drawing", "on any board"),
         (RATINGS, "running current", "on any board"),
         (RATED + "temp_c", "rating temperature", "on any board"),
         (LEADS, "goes in", "on any board"),

@@ -46,8 +46,11 @@ if TYPE_CHECKING:
 
 def show_relay(session: Session, text: str) -> RelayShown:
     """Everything stated of one relay, its wiring and ratings, and what is not stated."""
+    return relay_shown(design_called(Shop(session), text))
 
-    design = design_called(Shop(session), text)
+
+def relay_shown(design: Design) -> RelayShown:
+    """Everything stated of a part, which need not be in the catalogue."""
     listed, (terminals, note) = relay_listed(design), _terminals(design)
     return RelayShown(
         relay=design.relay,
@@ -110,9 +113,13 @@ def _rounded(value: float | None, digits: int) -> float | None:
 
 def draw_relay(session: Session, text: str, file: Path) -> None:
     """The relay's pins with its coils and contacts, from both sides, as an SVG; refused where no drawing has them."""
+    draw_design(design_called(Shop(session), text), file)
+
+
+def draw_design(design: Design, file: Path) -> None:
+    """The pins of a part, which need not be in the catalogue."""
     from bom.paper.pictures.pinout import pinout_drawing
 
-    design = design_called(Shop(session), text)
     relay = design.relay
     if design.footprint is None:
         raise Refused(f"{relay.part_number} names no footprint that the catalogue has: measure its pins")

@@ -94,18 +94,22 @@ _TITLE = ("maker", "part_number")
 
 
 def relay_card(answer: RelayShown) -> str:
-    """Everything stated, then what is not, then the cautions of the part."""
-    title = f"{answer.relay.maker} {answer.relay.part_number}"
+    """Everything stated and what follows for its coil, then what is not, then the cautions of the part."""
     missing = ", ".join(name.replace("_", " ") for name in answer.not_stated)
     parts = (
-        simple_table(title, ["", ""], [*_facts(answer)]),
-        _pins(answer),
-        _ratings(answer.ratings),
+        stated_of(answer),
         _over_temperature(answer.coil_over_temperature),
         _release(answer.release_by_suppression),
         f"Not stated: {missing}\n" if missing else "",
         take_care(answer.cautions),
     )
+    return "\n".join(part for part in parts if part)
+
+
+def stated_of(answer: RelayShown) -> str:
+    """Its facts, pins and ratings, as stated."""
+    title = f"{answer.relay.maker} {answer.relay.part_number}"
+    parts = (simple_table(title, ["", ""], [*_facts(answer)]), _pins(answer), _ratings(answer.ratings))
     return "\n".join(part for part in parts if part)
 
 
