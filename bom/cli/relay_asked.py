@@ -85,13 +85,13 @@ def _more(question: Question) -> str:
 
 
 def _typed(prompt: str) -> str:
-    """A line from the keyboard; the end of the input stops as Ctrl-C does."""
+    """A line from the keyboard; Ctrl-C and the end of the input stop."""
     try:
         if sys.stdout.isatty():
             return input(prompt).strip()
         typer.echo(prompt, nl=False, err=True)
         return input().strip()
-    except EOFError:
+    except (EOFError, KeyboardInterrupt):
         raise typer.Abort from None
 
 

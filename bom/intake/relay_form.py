@@ -7,6 +7,7 @@ and its differences; the figures of a coil of other volts are then its own, and 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
@@ -54,10 +55,18 @@ class Said:
 
     @property
     def typed(self) -> int:
-        """How many values were typed: each figure and word, each pin, each pin in a wiring, each part of a rating."""
-        lines = (self.pins.replace(",", " "), self.wiring, *self.ratings)
-        cells = (value for value in (*self.cells.values(), self.view, self.lead) if value)
-        return sum(1 for _ in cells) + sum(len(line.split()) for line in lines)
+        """How many values were typed: each figure and word, of a pin its name and both places, of a wiring its name
+        and each pin, of a rating each figure and word."""
+        cells = sum(1 for value in (*self.cells.values(), self.view, self.lead) if value)
+        pins = len(re.findall(r"[^,\s/]+", self.pins))
+        usual, colon, ends = self.wiring.partition(":")
+        wiring = len(re.findall(r"[^,;|\s]+", ends)) if colon else 0
+        lines = (rating_in(line, "of it", []) for line in self.ratings)
+        rated = sum(getattr(line, name) is not None for line in lines if line for name in _RATED)
+        return cells + pins + wiring + bool(usual.strip()) + rated
+
+
+_RATED = tuple(name for name in described(Rating) if name not in ("applies_to", "source"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -223,6 +223,8 @@ class Questions:
             line: dict[str, Any] = {key: text}
             return replace(self.said, **line)
         _read(key, text)
+        if self.like is not None and text == getattr(self.like.relay, key):
+            return self.said
         return replace(self.said, cells={**self.said.cells, key: text})
 
     def _with_difference(self, text: str) -> Said:

@@ -143,5 +143,10 @@ def test_no_column_of_this_name(name: str, said: str) -> None:
 
 
 def test_typed_values_are_counted() -> None:
-    said = Said({"maker": "H", "sealing": ""}, "A1 0/0, A2 0/5", wiring="single make: A1 A2 13 14")
-    assert said.typed == 1 + 4 + 6
+    said = Said(
+        {"maker": "H", "sealing": ""},
+        "A1 0/0, A2 0/5",
+        wiring="single make: A1 A2 13 14",
+        ratings=("make lamp 14 V dc, 5 A",),
+    )
+    assert said.typed == 1 + 6 + 5 + 5
