@@ -207,7 +207,7 @@ class Questions:
         question = _question(key, subject)
         if key == "same":
             return replace(question, meaning=f"These pins are those of footprint {self._same()}: is it the one?")
-        return replace(question, meaning=_FURTHER) if key == "ratings" and self.said.ratings else question
+        return replace(question, meaning=_FURTHER, example="") if key == "ratings" and self.said.ratings else question
 
     # ---- what is answered
 
@@ -246,7 +246,7 @@ class Questions:
         for line in said.ratings:
             rating_in(line, relay.part_number, problems)
         if footprint and wiring and not problems:
-            problems += wired_problems(footprint, wiring)
+            problems += (_pins_left_out(p) if key == "pins" else p for p in wired_problems(footprint, wiring))
         answered = {*self._done, key, *said.cells, "rating"}
         for problem in (*problems, *(p for p in relay_problems(relay) if p.column in answered)):
             raise Refused(_in_words(problem))
@@ -347,6 +347,10 @@ def _read(key: str, text: str) -> None:
         column.read(text)
     except Refused as refused:
         raise Refused(f"expected {refused}, found {text!r}") from refused
+
+
+def _pins_left_out(problem: Problem) -> Problem:
+    return Problem("", 0, "", f"the pins that the wiring names too: {problem.found}")
 
 
 def _in_words(problem: Problem) -> str:

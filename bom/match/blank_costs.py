@@ -166,7 +166,7 @@ def filled_in(design: Design, left: Collection[str]) -> Design:
     if footprint is not None:
         footprint = _drawn_fully(footprint, left)
     return Design(
-        replace(design.relay, **_examples(design.relay, left)),
+        replace(design.relay, **_examples(design.relay, wiring or _CHANGEOVER, left)),
         footprint,
         wiring,
         tuple(_filled_in(line, left) for line in ratings),
@@ -182,16 +182,24 @@ def _drawn_fully(footprint: Footprint, left: Collection[str]) -> Footprint:
     return footprint
 
 
-def _examples(relay: Relay, left: Collection[str]) -> dict[str, Any]:
-    """Column to example, of what the relay does not state; a coil's volts and ohms go with its rated volts."""
+def _examples(relay: Relay, wiring: Wiring, left: Collection[str]) -> dict[str, Any]:
+    """Column to example, of what the relay does not state and may have; a coil's volts and ohms go with its rated
+    volts."""
     volts = relay.coil_volts or 12.0
     scaled: dict[str, Any] = (
         {name: share * volts for name, share in _SHARES.items()} | {"coil_ohms": volts**2 / _COIL_WATTS} | _LEAST
     )
     blank = [name for name in RELAY if getattr(relay, name) in (None, "") and name not in left]
-    if relay.coil_supply is not SupplyKind.AC and "coil_hertz" in blank:
-        blank.remove("coil_hertz")
-    return {name: scaled.get(name, RELAY[name].read(RELAY[name].example)) for name in blank}
+    never = _never_of(relay, wiring)
+    return {name: scaled.get(name, RELAY[name].read(RELAY[name].example)) for name in blank if name not in never}
+
+
+def _never_of(relay: Relay, wiring: Wiring) -> frozenset[str]:
+    """What no sheet of such a part states."""
+    poles = {(contact.unit, contact.pole) for contact in wiring.contacts}
+    never = [] if relay.coil_supply is SupplyKind.AC else ["coil_hertz"]
+    never += [] if len(wiring.units) > 1 else ["together_amps"]
+    return frozenset(never if len(poles) > 1 else [*never, "between_poles_volts"])
 
 
 def _filled_in(line: Rating, left: Collection[str]) -> Rating:

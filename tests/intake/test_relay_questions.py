@@ -104,7 +104,7 @@ def test_series_and_source_are_asked_and_cost_nothing() -> None:
         ("part_number", "", "a part without it cannot be told from another"),
         ("part_number", "03-Dec", "turned it into"),
         ("wiring", "single changover: 1 2 3 4 5", "is 'single changeover' meant?"),
-        ("pins", "A1 0/0", "only pins of footprint"),
+        ("pins", "A1 0/0", "the pins that the wiring names too: 11, 12, 14, A2"),
         ("view", "top", "top: component"),
         ("coil_volts", "12..14", "expected"),
         ("coil_ohms", "0.24", "type it again if the data sheet says so"),
