@@ -217,7 +217,8 @@ class Position:
 
     ``coil_rise_k`` is how many kelvin a coil that stays on gets warmer than the ambient, as measured there.
     ``insulation`` and ``impulse_volts`` are what must keep its coil from its contacts; ``may_drop_out``: while the
-    engine is cranked.
+    engine is cranked. ``x_mm``, ``y_mm`` are where the zero of its pattern lies on the board, from the component side,
+    and ``turn_deg`` how far the pattern is turned about it, clockwise; None = not known.
     """
 
     ref: str
@@ -232,6 +233,9 @@ class Position:
     insulation: Insulation | None = None
     impulse_volts: float | None = None
     may_drop_out: bool = False
+    x_mm: float | None = None
+    y_mm: float | None = None
+    turn_deg: float | None = None
 
 
 class NetIs(StrEnum):

@@ -146,18 +146,27 @@ def forget(name: Name, db: Db = None) -> None:
 @app.command("show")
 def show_(
     name: Annotated[str, typer.Argument(help="A board's name; nothing = list the boards.")] = "",
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FILE", help="Also draw the whole board there, from both sides.")
+    ] = None,
     db: Db = None,
     json: Json = False,
 ) -> None:
     """A board's positions, functions, loads and repairs; what to check before parts are changed, what to add at loads.
 
     Example: bom board show OS-3
+
+    Example: bom board show OS-3 --svg os-3.svg
     """
-    from bom.jobs.replacing.boards import list_boards, show_board
+    from bom.jobs.replacing.boards import draw_whole_board, list_boards, show_board
     from bom.paper.terminal.boards import board_table, boards_table
 
+    if svg and not name:
+        raise Refused("expected a board's name beside --svg")
     with glance(db) as session:
         answer: Any = show_board(session, name) if name else list_boards(session)
+        if svg:
+            say(f"drawn: {draw_whole_board(session, name, svg)}")
     show(answer, json, board_table if name else boards_table)
 
 

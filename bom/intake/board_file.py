@@ -38,6 +38,7 @@ from bom.boards.board import (
     usual_dump,
     usual_jump,
 )
+from bom.boards.layout import laid_out, over_each_other
 from bom.fit.hole_clearance import LEVELS, Stacking
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken, is_it, is_note
@@ -88,6 +89,9 @@ POSITION = keys(
         Insulation, "What must keep its coil from its contacts.", "reinforced", also={"reinforced": ("double",)}
     ),
     may_drop_out=yes_or_no("Whether it may drop out while the engine is cranked.", "false"),
+    x_mm=number("mm", "Where the zero of its holes lies on the board, to the right, from the component side.", "42.5"),
+    y_mm=number("mm", "Where the zero of its holes lies on the board, downwards.", "8"),
+    turn_deg=number("deg", "How far its holes are turned about that zero, clockwise.", "90", least=-360, most=360),
     impulse_volts=number("V", "The impulse that may come between its coil and its contacts.", "4000", above=0),
 )
 DRIVER = keys(
@@ -199,6 +203,7 @@ def _board(outer: Table, path: Path, report: Report) -> Board:
     patterns = _patterns(table, path, report)
     positions = tuple(_position(t, patterns) for t in outer.tables("position"))
     _each_once(outer.tables("position"), "ref")
+    _check_places(outer.tables("position"), positions, patterns)
     values = table.values_of(BOARD, "holes")
     _check_rising(table, ("ambient_min_c", "ambient_max_c"), values)
     return Board(
@@ -284,6 +289,21 @@ def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
         functions=tuple(map(_function, table.tables("function"))),
         keep_outs=tuple(map(_keep_out, table.tables("keep_out"))),
     )
+
+
+def _check_places(tables: Sequence[Table], positions: Sequence[Position], patterns: dict[str, HolePattern]) -> None:
+    """A place is told by both its numbers, and no hole of one position lies over a hole of another."""
+    by_ref = {position.ref: its for position, its in zip(positions, tables, strict=True)}
+    for its in tables:
+        missing = [key for key in ("x_mm", "y_mm") if key not in its]
+        if len(missing) == 1:
+            its.wrong(missing[0], "both of x_mm and y_mm", "one")
+        elif missing and "turn_deg" in its:
+            its.wrong("turn_deg", "x_mm and y_mm beside it", "neither")
+    for one, other in over_each_other(laid_out(Board("", patterns=patterns, positions=tuple(positions)))):
+        if one.position.x_mm is not None and other.position.x_mm is not None:
+            expected = f"a place where no hole lies over one of {one.position.ref}"
+            by_ref[other.position.ref].wrong("x_mm", expected, f"{other.position.x_mm:g}, {other.position.y_mm:g}")
 
 
 def _driver(table: Table | None) -> Driver | None:

@@ -221,6 +221,7 @@ def board(slots: Iterable[Slot], functions: Iterable[Function], **stated: Any) -
     ``position`` and ``supply`` hold what differs there; any other key is the board's own.
     """
     there = {"driver": DRIVER, "units_on_together": 1, "coil_rise_k": 20.0, "keep_outs": (KEEP_OUT,)}
+    there |= {"x_mm": 12.0, "y_mm": 8.0, "turn_deg": 90.0}
     there |= {"fitted": FITTED, "wiring": "board"} | stated.pop("position", {})
     supply = Supply(11.0, 12.0, 14.4, "C")
     own: dict[str, Any] = {

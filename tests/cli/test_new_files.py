@@ -82,3 +82,13 @@ def test_whoever_stops_leaves_nothing(tmp_path: Path, monkeypatch: pytest.Monkey
     with pytest.raises(typer.Abort):
         typed(monkeypatch, ["rule", "new", "R"], [])
     assert not [*tmp_path.iterdir()]
+
+
+def test_a_whole_board_is_drawn_by_name_and_only_by_name(
+    url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    typed(monkeypatch, ["board", "show", "OS-3", "--svg", "b.svg", "--db", url])
+    assert "drawn: b.svg" in capsys.readouterr().err and (tmp_path / "b.svg").read_text("utf-8").startswith("<svg")
+    with pytest.raises(Refused, match="a board's name beside --svg"):
+        typed(monkeypatch, ["board", "show", "--svg", "c.svg", "--db", url])

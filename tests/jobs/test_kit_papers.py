@@ -67,7 +67,7 @@ def test_a_sheet_has_the_boards_steps_cautions_pictures_and_the_alloy(shop: Sess
         "not packed yet",
     ):
         assert text in page
-    assert page.count("data:image/svg+xml") == 2
+    assert page.count("data:image/svg+xml") == 3
 
 
 def test_a_kits_own_steps_and_alloy_come_before_the_usual(shop: Session) -> None:

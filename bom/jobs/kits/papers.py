@@ -9,6 +9,7 @@ from decimal import Decimal
 from shlex import quote
 from typing import TYPE_CHECKING
 
+from bom.circuit.functions import as_its_circuit_tells
 from bom.duty.before_parts import LIVE, before_parts
 from bom.duty.cautions import GUARDED, one_line
 from bom.duty.changing_a_relay import putting_in, taking_out
@@ -18,10 +19,13 @@ from bom.jobs.kits.making import standing
 from bom.kits.kit import Content, Kit, MadeUp
 from bom.kits.solder import holds_lead
 from bom.paper.pages.kit_papers import Item, KitSheet, pick_list, sheet_page
+from bom.paper.pictures.board_picture import board_drawing
 from bom.paper.pictures.fit_drawing import position_picture
 from bom.paper.pictures.money_bars import cost_bars
+from bom.shop.board_drawn import drawn_board
 from bom.shop.care import Fitted, as_picked_now, bag_cautions, burns, fitted, provisos_of
 from bom.shop.names import kit_named
+from bom.shop.places import catalogue_of, wirings_at
 from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Lot
@@ -91,6 +95,7 @@ def kit_sheet(session: Session, name: str, lot: str = "") -> str:
             cautions=bag_cautions(sourcing, parts, contents),
             notes=(*_solder_words(sourcing, contents), *_liquid_words(sourcing, contents)),
             pictures=tuple(_pictures(parts)),
+            whole_board=_whole_board(shop, board, parts) if board else "",
             kit_lot=found.number,
             made=made_on(found),
             use_by=found.lot.expires if found.lot else None,
@@ -135,6 +140,21 @@ def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
         _, answer = fit_findings(design, one.place)
         if answer.assignment:
             yield position_picture(one.place.pattern, answer.assignment, f"{one.at}: {one.part_number}")
+
+
+def _whole_board(shop: Shop, board: Board, parts: Iterable[Fitted]) -> str:
+    """Every position of the board, those that the kit is for set off; nothing where the kit fits none of it."""
+    goes_in = {
+        one.place.position.ref: one.designs[0] if len(one.designs) == 1 else None
+        for one in parts
+        if one.place is not None and one.place.board.name == board.name
+    }
+    if not goes_in:
+        return ""
+    catalogue = catalogue_of(shop, board)
+    told = as_its_circuit_tells(board, wirings_at(catalogue, board))
+    drawn = drawn_board(catalogue, told, goes_in)
+    return board_drawing(replace(drawn, title=f"{board.name}: grey and framed is what this kit is for"), tall=110.0)
 
 
 def _solder_words(sourcing: Sourcing, contents: Sequence[Content]) -> Iterator[str]:

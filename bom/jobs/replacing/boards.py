@@ -13,7 +13,7 @@ from bom.circuit.net_list import net_list
 from bom.circuit.states import solve
 from bom.circuit.watch import shorts
 from bom.duty.before_parts import before_parts
-from bom.duty.cautions import by_gravity, cautions_together
+from bom.duty.cautions import by_gravity, cautions_together, one_line
 from bom.duty.check import misplaced
 from bom.duty.coil_window import coil_window
 from bom.duty.contact_picture import contact_pictures
@@ -30,6 +30,7 @@ from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Design
 from bom.relays.wiring import Wiring
+from bom.shop.board_drawn import drawn_board
 from bom.shop.places import board_typed, fitted_design, place_at, whose_is_fitted, wirings_at
 from bom.shop.shop import Shop
 from bom.store.boards_and_kits import kits
@@ -151,6 +152,18 @@ def show_board(session: Session, name: str) -> BoardShown:
         protection=tuple(p for position in board.positions for p in load_protections(catalogue, board, position)),
         cautions=cautions_of(catalogue, board),
     )
+
+
+def draw_whole_board(session: Session, name: str, file: Path) -> Path:
+    """Draw every position of the board in its place, from both sides, as an SVG into the file; its path."""
+    from bom.paper.pictures.board_picture import board_drawing
+
+    board = board_named(session, name)
+    catalogue = catalogue_of(session, board)
+    cautions = cautions_of(catalogue, board)
+    told = as_its_circuit_tells(board, wirings_at(catalogue, board))
+    write_text(file, board_drawing(drawn_board(catalogue, told), [one_line(cautions)] if cautions else []))
+    return file
 
 
 def checks_before(catalogue: Catalogue, board: Board, ref: str) -> tuple[BeforeParts, ...]:

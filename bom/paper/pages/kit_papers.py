@@ -37,7 +37,7 @@ class Item:
 class KitSheet:
     """What the sheet says. ``live`` goes before the first checks, which are made under power; ``notes`` are of things
     in the bag: an alloy, a liquid. ``steps`` are the kit's own, ``changing`` the usual ones, each with its source;
-    ``pictures`` are SVGs, one for each position.
+    ``pictures`` are SVGs, one for each position, and ``whole_board`` is one of all its positions.
 
     Without a ``kit_lot`` the contents are what would be packed now, and the sheet says so.
     """
@@ -54,6 +54,7 @@ class KitSheet:
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     pictures: tuple[str, ...] = ()
+    whole_board: str = ""
     kit_lot: str = ""
     made: date | None = None
     use_by: date | None = None
@@ -71,6 +72,7 @@ def sheet_page(sheet: KitSheet) -> str:
             section("Check first, before the relay is blamed", _first_check(sheet)),
             section("Change the relay", items(sheet.steps, "ol") or _changing(sheet.changing)),
             section("In this bag", _bag(sheet)),
+            section("Where it goes on the board", _pictures((sheet.whole_board,) if sheet.whole_board else ())),
             section("Where the pins go, up to twice their true size", _pictures(sheet.pictures)),
             section("The cautions in full", _two_columns(items(sheet.cautions), "full")),
             _foot(sheet),
