@@ -97,16 +97,31 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db:
 
 
 @app.command()
-def export(folder: Folder, db: Db = None) -> None:
-    """Write the catalogue out as the same CSV files.
+def export(
+    out: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder; of one series also a .toml file.")],
+    series: Annotated[
+        list[str] | None,
+        typer.Option("--series", metavar="NAME", help="A series sheet of this series, or of each of a maker's."),
+    ] = None,
+    db: Db = None,
+) -> None:
+    """Write the catalogue out as the same CSV files, or some of its series as series sheets.
 
     Example: bom catalog export my-catalogue
+
+    Example: bom catalog export tw2.toml --series TW2
+
+    Example: bom catalog export my-catalogue --series Ostrel
     """
-    from bom.jobs.catalogue import export_catalogue
+    from bom.jobs.catalogue import export_catalogue, export_series
 
     with glance(db) as session:
-        count = export_catalogue(session, folder)
-    say(f"{count} relays written to {folder}")
+        if series:
+            for written in export_series(session, series, out):
+                say(f"written: {written}")
+            return
+        count = export_catalogue(session, out)
+    say(f"{count} relays written to {out}")
 
 
 def xref(

@@ -98,7 +98,12 @@ _ELSEWHERE = {
 
 def is_sheet(path: Path) -> bool:
     """Whether this is one series sheet rather than a folder."""
-    return path.suffix.casefold() == ".toml" and path.is_file()
+    return is_sheet_name(path) and path.is_file()
+
+
+def is_sheet_name(path: Path) -> bool:
+    """Whether a file of this name would be a series sheet."""
+    return path.suffix.casefold() == ".toml"
 
 
 def sheets_of(path: Path) -> list[Path]:

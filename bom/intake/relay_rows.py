@@ -222,10 +222,7 @@ class RelayRows:
         for key, place in self._keyed():
             if hash(key) in twice and all(key):
                 if key in first:
-                    where = first[key].takes(Problem("", 0, "", ""))
-                    there = f"line {where.line}" if where.file == self.table.path.name else f"{where.file}:{where.line}"
-                    wanted = f"each part of a maker once ({there} has it)"
-                    self.report.problems.append(place.takes(Problem("", 0, "part_number", wanted, " ".join(key))))
+                    self.report.problems.append(_twice(key, first[key], place))
                 first.setdefault(key, place)
 
     def _keyed(self) -> Iterator[tuple[tuple[str, str], SheetPart | _Line]]:
@@ -236,6 +233,14 @@ class RelayRows:
             yield (row.get("maker", ""), row.get("part_number", "")), _Line(self.table.path.name, table.line)
         for part in self.sheets:
             yield (part.values[0], part.values[1]), part
+
+
+def _twice(key: tuple[str, str], first: SheetPart | _Line, place: SheetPart | _Line) -> Problem:
+    """A part that stands a second time, told there with where it stands first."""
+    here = place.takes(Problem("", 0, "part_number", "", " ".join(key)))
+    there = first.takes(here)
+    where = f"line {there.line}" if there.file == here.file else f"{there.file}:{there.line}"
+    return replace(here, expected=f"each part of a maker once ({where} has it)")
 
 
 class _Meaning(dict[str, Any]):

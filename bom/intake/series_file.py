@@ -350,14 +350,15 @@ _FIELDS = attrgetter(*_RELAY)
 
 
 def _ratings(outer: Table, head: Mapping[str, Any], drafts: Sequence[_Draft], report: Report) -> tuple[Rating, ...]:
-    """The lines of the contact table, for the series, for one part, or for each of those that a number with open
-    places means."""
+    """The lines of the contact table, or the only one where it has no rows: for the series, for one part, or for each
+    of those that a number with open places means."""
     if (table := outer.table("ratings")) is None:
         return ()
     shared = cells_in(table, RATING_COLUMNS, "columns", "rows")
     source = {"source": SheetCell(head["source"], place_in(table, "rows"))}
     answer = list[Rating]()
-    for row in rows_in(table, RATING_COLUMNS):
+    rows = rows_in(table, RATING_COLUMNS) if "rows" in table or "columns" in table else [SheetCells()]
+    for row in rows:
         for column in row.keys() & shared.keys():
             report.problems.append(
                 row[column].place.tells(f"{column} in the rows or beside them, not in both", row[column].text)

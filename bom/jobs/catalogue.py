@@ -6,16 +6,20 @@ are kept already, and relays that a board, a kit or the shelf has.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields
 from functools import partial
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, PartMade
-from bom.intake.catalogue import is_sheet, open_catalogue
+from bom.intake.catalogue import is_sheet, is_sheet_name, open_catalogue
 from bom.intake.relay_rows import Drawings, relay_of
 from bom.paper.csv_out import write_catalogue
+from bom.paper.series_out import series_text
+from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Rating, Relay
 from bom.shop.places import design_called
@@ -24,10 +28,13 @@ from bom.store.boards_and_kits import boards, kits
 from bom.store.catalogue import (
     all_but_relays,
     all_drawings,
+    catalogue_around,
     each_relay,
     named,
     named_any,
+    relays_of_series,
     relays_with,
+    series_known,
     take_all_but_relays,
     values_of,
 )
@@ -36,6 +43,7 @@ from bom.store.part_names import mark_shared, part_names
 from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
 from bom.store.shelf import levels_wanted, lots
 from bom.store.shop_files import past_usage
+from bom.values.column import nearest
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import same
 from bom.values.problem import ProblemsFound, Refused
@@ -183,6 +191,46 @@ def export_catalogue(session: Session, folder: Path) -> int:
     """Write the contract's CSV files; how many relays went out."""
 
     return write_catalogue(folder, all_but_relays(session), each_relay(session))
+
+
+def export_series(session: Session, names: Sequence[str], out: Path) -> tuple[Path, ...]:
+    """Write a sheet for each series that is named, by its name, its maker, or both; the files that were written.
+
+    ``out`` is the file of the one sheet, or a catalogue folder that keeps sheets in its *series*.
+    """
+    families = {key: relays for name in names for key, relays in _series_called(session, name).items()}
+    if is_sheet_name(out) and len(families) > 1:
+        called = some([" ".join(key) for key in families], "sheet")
+        raise Refused(f"expected one series for one file, found {called}; name a folder to write them all")
+    paths = [out] if is_sheet_name(out) else [out / "series" / name for name in _file_names(families)]
+    sheets = [series_text(relays, catalogue_around(session, relays)) for relays in families.values()]
+    texts = dict(zip(paths, sheets, strict=True))
+    for path, text in texts.items():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_text(path, text)
+    return tuple(texts)
+
+
+def _series_called(session: Session, name: str) -> dict[tuple[str, str], list[Relay]]:
+    """Maker and series to its relays, of every series that the name may mean."""
+    families: dict[tuple[str, str], list[Relay]] = {}
+    for relay in relays_of_series(session, name):
+        families.setdefault((relay.maker, relay.series), []).append(relay)
+    if not families:
+        known = [*dict.fromkeys(word for pair in series_known(session) for word in (*pair, " ".join(pair)))]
+        near = nearest(name, known)
+        raise Refused(f"expected a series or a maker{f' (is {near!r} meant?)' if near else ''}, found {name!r}")
+    return families
+
+
+def _file_names(families: Iterable[tuple[str, str]]) -> list[str]:
+    """A plain file name for each maker's series, numbered where two would be alike."""
+    names: dict[str, None] = {}
+    for family in families:
+        plain = re.sub(r"[^a-z0-9]+", "-", " ".join(family).casefold()).strip("-") or "series"
+        free = (plain if n == 1 else f"{plain}-{n}" for n in count(1))
+        names[next(name for name in free if name not in names)] = None
+    return [f"{name}.toml" for name in names]
 
 
 _FIELDS = tuple(f.name for f in fields(Relay))

@@ -11,7 +11,7 @@ from dataclasses import dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from sqlalchemy import ColumnElement, Table, bindparam, delete, func, insert, select, update
+from sqlalchemy import ColumnElement, Table, bindparam, delete, func, insert, or_, select, update
 
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin, View
@@ -216,6 +216,19 @@ def relays_with(session: Session, column: str, value: str, most: int = 4) -> tup
         select(t.relays.c.maker, t.relays.c.part_number).where(mine).order_by(t.relays.c.id).limit(most)
     )
     return count, [f"{maker} {number}" for maker, number in rows]
+
+
+def relays_of_series(session: Session, name: str) -> tuple[Relay, ...]:
+    """The relays of every series of this name, of this maker, or of both; capitals make no difference."""
+    maker, series = func.lower(t.relays.c.maker), func.lower(t.relays.c.series)
+    wanted = name.strip().lower()
+    return _relays(session, or_(maker == wanted, series == wanted, maker + " " + series == wanted))
+
+
+def series_known(session: Session) -> tuple[tuple[str, str], ...]:
+    """Every maker with each of its series."""
+    pairs = select(t.relays.c.maker, t.relays.c.series).distinct().order_by(t.relays.c.maker, t.relays.c.series)
+    return tuple((maker, series) for maker, series in session.execute(pairs))
 
 
 def named(session: Session, part_number: str) -> tuple[Relay, ...]:

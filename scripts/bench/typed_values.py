@@ -1,0 +1,58 @@
+"""How many values a person types to state the demo's relays, and eight of them with a board: as CSV cells, and as
+series sheets.
+
+A typed value is what somebody has to look up and type: a cell that is not empty, a TOML value or an element of a list
+that is not empty text, a name that is a key of one's own (a code, a part number, a unit, a net). A pin in a line is
+three (its name and two coordinates), and of a unit's line every word is one, and (+) one more. Keys and headings that
+the file format itself gives are none; the columns that a table of a sheet names are.
+
+    python scripts/bench/typed_values.py
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+import tomllib
+from collections.abc import Collection, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+TOP = Path(__file__).resolve().parents[2]
+DEMO = TOP / "catalogs" / "demo"
+SHEETS = TOP / "tests" / "data" / "series"
+OWN_KEYS = {("parts",), ("leads",), ("unit",), ("mixed",)}
+"""Tables whose keys a person makes up, as those under [choices.NAME] are."""
+LINES = {"pins", "unit", "nets"}
+"""Keys whose text is a line of several values."""
+
+
+def cells(path: Path, column: str = "", among: Collection[str] = ()) -> int:
+    """The cells of a CSV file that are not empty, of the rows that name one of these in this column."""
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if not column or row[column] in among]
+    return sum(bool(cell) for row in rows for cell in row.values())
+
+
+def values(path: Path) -> int:
+    """The values of a TOML file."""
+    return sum(typed(tomllib.loads(path.read_text(encoding="utf-8"))))
+
+
+def typed(value: Any, path: tuple[str, ...] = ()) -> Iterator[int]:
+    """How many values each part of this value is; ``path`` are the keys that lead to it."""
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            if key.startswith("note") and isinstance(inner, str):
+                continue
+            yield len(key.split(", ")) if path[-2:-1] == ("choices",) or path[-1:] in OWN_KEYS else 0
+            yield from typed(inner, (*path, key))
+    elif isinstance(value, list):
+        for inner in value:
+            yield from typed(inner, path)
+    elif isinstance(value, str) and set(path) & LINES:
+        yield len(re.findall(r"\(\+\)|[^\s,;/()]+", value))
+    else:
+        yield int(value != "")
+
+
