@@ -54,5 +54,3 @@ def typed(value: Any, path: tuple[str, ...] = ()) -> Iterator[int]:
         yield len(re.findall(r"\(\+\)|[^\s,;/()]+", value))
     else:
         yield int(value != "")
-
-

@@ -48,12 +48,15 @@ def test_checking_shows_the_drawings_and_ratings_that_would_change(shop: Session
     assert would == {"footprint OST-TW2", "ratings of TW2"}
 
 
-def test_what_a_board_has_is_changed_only_where_that_is_allowed(shop: Session, sheet: Path) -> None:
+def test_what_a_board_has_is_not_changed_unseen(shop: Session, sheet: Path) -> None:
     say_otherwise(sheet, "[12, 240, 1.9]", "[12, 250, 1.9]")
     with pytest.raises(WouldReplace) as refused:
         add_catalogue(shop, sheet)
     assert any("OS-3:K1" in text for one in refused.value.differences for text in one.concerns)
-    shop.rollback()
+
+
+def test_what_a_board_has_is_changed_where_that_is_allowed(shop: Session, sheet: Path) -> None:
+    say_otherwise(sheet, "[12, 240, 1.9]", "[12, 250, 1.9]")
     replacing = Replacing(True)
     add_catalogue(shop, sheet, replacing=replacing)
     assert "relay Ostrel TW2-12S" in {one.what for one in replacing.differences}
