@@ -60,14 +60,9 @@ def _head(first: Relay, sheet: PartedSeries) -> Iterator[list[str]]:
 
 def _coil_table(sheet: PartedSeries) -> list[str]:
     """The coil table; its code is left out where the rated volts are written alike."""
-    coded = any(_volts(said.get("coil_volts")) != code for code, said in sheet.coils.items())
-    columns = [*(["code"] if coded else []), *sheet.coil_columns]
+    columns = [*(["code"] if sheet.coded else []), *sheet.coil_columns]
     rows = [{"code": code} | dict(said) for code, said in sheet.coils.items()]
     return _table(columns, [[row.get(column) for column in columns] for row in rows])
-
-
-def _volts(value: object) -> str:
-    return figure(value) if isinstance(value, float) else str(value)
 
 
 def _rated(ratings: Sequence[Rating], series: str, source: str) -> Iterator[list[str]]:

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import Any
 
+from bom.relays.in_a_line import figure
 from bom.relays.order_code import OrderCode, combinations
 from bom.relays.relay import Relay
 from bom.values.column import described
@@ -39,6 +40,11 @@ class PartedSeries:
     coils: Mapping[str, Stated]
     versions: Mapping[str, Stated]
     own: Mapping[str, Stated]
+
+    @property
+    def coded(self) -> bool:
+        """Whether any coil has a code other than its rated volts."""
+        return any(_figure(said["coil_volts"]) != code for code, said in self.coils.items())
 
     @property
     def values(self) -> int:
@@ -188,6 +194,10 @@ def _by(values: Stated, codes: _Codes, place: str) -> dict[str, Any]:
         if place in codes.of[number]:
             under.setdefault(codes.of[number][place], []).append(value)
     return {code: _most(of) for code, of in under.items()}
+
+
+def _figure(volts: float | None) -> str:
+    return "" if volts is None else figure(volts)
 
 
 def _is_stated(value: Any) -> bool:
