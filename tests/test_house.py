@@ -40,6 +40,7 @@ LIVES_IN = {
     "alembic": {"store"},
     "psycopg": {"store"},
     "openpyxl": {"intake", "paper"},
+    "python_calamine": {"intake"},
     "segno": {"paper"},
     "requests": {"intake"},
     "requests_cache": {"intake"},

@@ -13,14 +13,18 @@ import typer
 
 from bom.cli.options import (
     Db,
+    HeadingRow,
     Json,
     LeaveOut,
     Plain,
+    ReadBy,
     Replace,
+    SheetName,
     a_part,
     bench,
     glance,
     glance_if_there,
+    how_asked,
     measured,
     say,
     say_replaced,
@@ -35,7 +39,10 @@ Insist = Annotated[
     list[str] | None,
     typer.Option("--insist", metavar="PART", help="Its data sheet does say so: take it; again for another."),
 ]
-Folder = Annotated[Path, typer.Argument(help="A folder with relays.csv and its sister files, or a series sheet.")]
+Folder = Annotated[
+    Path,
+    typer.Argument(help="A folder with relays.csv (or .xlsx, .ods, .xls) and its sisters, or a series sheet."),
+]
 
 
 @app.command()
@@ -43,6 +50,9 @@ def add(
     folder: Folder,
     leave_out: LeaveOut = None,
     insist: Insist = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     replace: Replace = False,
     db: Db = None,
     json: Json = False,
@@ -66,7 +76,8 @@ def add(
 
     replacing = Replacing(replace)
     with taking(json), measured("taking the catalogue") as told, bench(db) as session:
-        answer = add_catalogue(session, folder, told, leave_out or (), insist or (), replacing)
+        asked = how_asked(reading, sheet, heading_row)
+        answer = add_catalogue(session, folder, told, leave_out or (), insist or (), replacing, asked)
     say_replaced(replacing)
     for note in answer.notes:
         say(f"note: {note}")
@@ -74,7 +85,16 @@ def add(
 
 
 @app.command()
-def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db: Db = None, json: Json = False) -> None:
+def check(
+    folder: Folder,
+    leave_out: LeaveOut = None,
+    insist: Insist = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
+    db: Db = None,
+    json: Json = False,
+) -> None:
     """Read a catalogue folder or a series sheet and report every problem; exit status 1 where there are any.
 
     Nothing is taken. Relays may name footprints and wirings that the database has already.
@@ -89,7 +109,8 @@ def check(folder: Folder, leave_out: LeaveOut = None, insist: Insist = None, db:
     from bom.paper.terminal.catalogue import problems_table
 
     with glance_if_there(db) as session:
-        answer = check_catalogue(folder, leave_out or (), insist or (), session)
+        asked = how_asked(reading, sheet, heading_row)
+        answer = check_catalogue(folder, leave_out or (), insist or (), session, asked)
     show(answer, json, problems_table)
     if where := pointer(answer.problems):
         say(where)

@@ -8,7 +8,19 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, a_part, glance, say, show
+from bom.cli.options import (
+    Db,
+    HeadingRow,
+    Json,
+    LeaveOut,
+    ReadBy,
+    SheetName,
+    a_part,
+    glance,
+    how_asked,
+    say,
+    show,
+)
 from bom.values.finding import Outcome
 from bom.values.problem import Refused
 
@@ -87,6 +99,9 @@ def fit(
     dress: Annotated[float, typer.Option("--dress", metavar="MM", min=0.0, help="Legs may be bent this far.")] = 0.0,
     svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it at true size.")] = None,
     leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     json: Json = False,
 ) -> None:
     """Do these pins go into these holes, and, with wirings, do they connect alike? Exit status 1 for no and unknown.
@@ -96,7 +111,8 @@ def fit(
     from bom.jobs.replacing.fitting import DrawingFiles, Tightness, fit_files
     from bom.paper.terminal.matches import fit_table
 
-    drawings = DrawingFiles(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()))
+    asked = how_asked(reading, sheet, heading_row)
+    drawings = DrawingFiles(pins, holes, wirings, candidate, original, pattern, tuple(leave_out or ()), asked)
     answer = fit_files(drawings, svg, Tightness(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer.outcome in (Outcome.PASS, Outcome.CONDITION) else 1)

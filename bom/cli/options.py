@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 import typer
 from typer.core import TyperGroup
 
+from bom.values.reading import HowAsked
+
 if TYPE_CHECKING:
     from bom.answers.catalogue import FileChecked
     from bom.jobs.bench import Session
@@ -51,6 +53,24 @@ LeaveOut = Annotated[
     list[str] | None,
     typer.Option("--leave-out", metavar="COLUMN", help="A column of your own that is not read; again for another."),
 ]
+
+
+READ = "How a spreadsheet is read"
+ReadBy = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--reading", metavar="TOML", help="What its headings mean (bom catalog reading).", rich_help_panel=READ
+    ),
+]
+SheetName = Annotated[str, typer.Option("--sheet", metavar="NAME", help="This sheet of it.", rich_help_panel=READ)]
+HeadingRow = Annotated[
+    int, typer.Option("--heading-row", metavar="N", min=0, help="The row of its headings.", rich_help_panel=READ)
+]
+
+
+def how_asked(readings: Sequence[Path] | None, sheet: str, heading_row: int) -> HowAsked:
+    """How a command was told to read its files."""
+    return HowAsked(tuple(readings or ()), sheet, heading_row)
 
 
 Replace = Annotated[

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from bom.cli import stock_shown
-from bom.cli.options import Db, LeaveOut, Plain, a_part, bench, say
+from bom.cli.options import Db, HeadingRow, LeaveOut, Plain, ReadBy, SheetName, a_part, bench, how_asked, say
 
 app = typer.Typer(cls=Plain, help="The shelf: lots and moves; nothing is ever overwritten.", no_args_is_help=True)
 COMES, APART, THERE = "What comes and goes", "What is set apart", "What is there"
@@ -46,8 +46,11 @@ def in_(
     label: Annotated[
         str, typer.Option("--label", metavar="FILE", help="A scanned bag label (MH10.8.2); - reads the scanner.")
     ] = "",
-    file: Annotated[Path | None, typer.Option("--file", help="Many lots at once, from a CSV.")] = None,
+    file: Annotated[Path | None, typer.Option("--file", help="Many lots at once, from a spreadsheet or CSV.")] = None,
     leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     again: Again = False,
     hold: Annotated[bool, typer.Option("--hold", help="Quarantine it: it is on hand and never picked.")] = False,
     db: Db = None,
@@ -66,8 +69,9 @@ def in_(
         part, quantity, cost, lot, drawer, supplier, date_code, hold, maker_lot, expires, ohms, at,
         _scanned(label) if label else "", order,
     )  # fmt: skip
+    how = how_asked(reading, sheet, heading_row)
     with bench(db) as session:
-        _said(goods_in(session, asked) if file is None else goods_in_file(session, file, leave_out or (), again))
+        _said(goods_in(session, asked) if file is None else goods_in_file(session, file, leave_out or (), again, how))
 
 
 def _scanned(label: str) -> str:
@@ -88,9 +92,12 @@ def out(
     reason: Annotated[str, typer.Option("--for", help="Which job it went to.")] = "",
     customer: Annotated[str, typer.Option("--customer", help="Whom it went to.")] = "",
     lot: Annotated[str, typer.Option("--lot", help="From this lot; by default the first to expire, then oldest.")] = "",
-    file: Annotated[Path | None, typer.Option("--file", help="What was used when, from a CSV.")] = None,
+    file: Annotated[Path | None, typer.Option("--file", help="What was used when, from a spreadsheet or CSV.")] = None,
     again: Again = False,
     leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     db: Db = None,
 ) -> None:
     """Take pieces out, the lot that goes first first; what was reserved for the job is used up with them.
@@ -108,13 +115,13 @@ def out(
         _said(
             goods_out(session, part, quantity, reason, lot, customer)
             if file is None
-            else goods_out_file(session, file, leave_out or (), again)
+            else goods_out_file(session, file, leave_out or (), again, how_asked(reading, sheet, heading_row))
         )
 
 
 @app.command(rich_help_panel=COMES)
 def count(
-    lot: Lot,
+    lot: Annotated[str, typer.Argument(help="A lot's number; nothing with --file.")] = "",
     quantity: Annotated[str, typer.Argument(help="What is really there.")] = "",
     reason: Annotated[str, typer.Option("--why", help="Why it differs.")] = "counted",
     weighs: Annotated[str, typer.Option("--weighs", metavar="'254.3 g'", help="What all of it weighs.")] = "",
@@ -123,6 +130,12 @@ def count(
     ] = "",
     tare: Annotated[str, typer.Option("--tare", help="What its box, bag or reel weighs.")] = "0 g",
     step: Annotated[str, typer.Option("--step", help="The scale's smallest step.")] = "0.1 g",
+    file: Annotated[Path | None, typer.Option("--file", help="Many counts at once, from a spreadsheet or CSV.")] = None,
+    again: Again = False,
+    leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     db: Db = None,
 ) -> None:
     """Enter what a count found, by the piece or by weight; the difference is one more entry.
@@ -130,9 +143,19 @@ def count(
     Example: bom stock count L0007 18 --why "two lost"
 
     By weight: bom stock count L0007 --weighs "254.3 g" --tare "48.3 g" --sample "10=103 g"
+
+    A file has the column quantity beside lot, or beside part_number and where it lies in several lots, drawer.
+    Example: bom stock count --file count.xlsx
     """
+    from bom.jobs.shelf.counting import counts_file
     from bom.jobs.shelf.day import count_by_weight, enter_count
 
+    if file is not None:
+        with bench(db) as session:
+            _said(counts_file(session, file, leave_out or (), again, how_asked(reading, sheet, heading_row)))
+        return
+    if not lot:
+        raise typer.BadParameter("expected LOT with how many are there, or --file FILE")
     if bool(quantity) == bool(weighs):
         raise typer.BadParameter("expected either how many are there or what they weigh (--weighs)")
     with bench(db) as session:

@@ -10,15 +10,19 @@ import typer
 
 from bom.cli.options import (
     Db,
+    HeadingRow,
     Json,
     LabelEdge,
     LabelSheet,
     LabelSize,
     LabelSkip,
     LeaveOut,
+    ReadBy,
+    SheetName,
     a_part,
     bench,
     glance,
+    how_asked,
     say,
     show,
 )
@@ -100,6 +104,9 @@ def level(
     none: Annotated[bool, typer.Option("--none", help="Forget the level set by hand: it is worked out again.")] = False,
     file: File = None,
     leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     db: Db = None,
 ) -> None:
     """Set when a part is ordered and how much: at the point or below it, up to the level. Without, it is worked out.
@@ -115,7 +122,7 @@ def level(
         raise typer.BadParameter("expected PART with --point and --up-to or with --none, or --file FILE")
     with bench(db) as session:
         if file is not None:
-            said = levels_file(session, file, leave_out or ())
+            said = levels_file(session, file, leave_out or (), how_asked(reading, sheet, heading_row))
         else:
             said = [forget_level(session, part) if none else set_levels(session, part, point, up_to)]
     for line in said:
@@ -123,9 +130,12 @@ def level(
 
 
 def usage(
-    file: Annotated[Path, typer.Argument(help="A CSV with the columns date, part_number, quantity.")],
+    file: Annotated[Path, typer.Argument(help="A spreadsheet or CSV with the columns date, part_number, quantity.")],
     again: Annotated[bool, typer.Option("--again", help="Also where a file of another name says the same.")] = False,
     leave_out: LeaveOut = None,
+    reading: ReadBy = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
     db: Db = None,
 ) -> None:
     """Take what was used before this ledger began: levels are worked out from it, and nothing is booked out.
@@ -136,8 +146,9 @@ def usage(
     """
     from bom.jobs.shelf.files import past_usage_file
 
+    how = how_asked(reading, sheet, heading_row)
     with bench(db) as session:
-        for line in past_usage_file(session, file, leave_out or (), again):
+        for line in past_usage_file(session, file, leave_out or (), again, how):
             say(line)
 
 

@@ -9,10 +9,12 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
+from bom.intake.listing import Listing, listing_in, rows_of
 from bom.intake.long_table import BytesTold
 from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
-from bom.intake.rows import Cells, Report, Taken, rows_of
+from bom.intake.rows import Cells, Report, Taken
 from bom.intake.series_file import SeriesSheet, read_series
+from bom.intake.spreadsheets.book import begins_as_spreadsheet
 from bom.relays.catalogue import Catalogue
 from bom.relays.checks import rating_problems
 from bom.relays.footprint import Footprint
@@ -20,6 +22,7 @@ from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Wiring
 from bom.values.column import described
 from bom.values.problem import Refused
+from bom.values.reading import PLAIN, HowRead
 
 T = TypeVar("T")
 
@@ -54,6 +57,7 @@ def open_catalogue(
     insist: Collection[str] = (),
     kept: Drawings | None = None,
     coils_kept: Callable[[Families], Iterable[Relay]] = lambda families: (),
+    how: HowRead = PLAIN,
 ) -> CatalogueFolder:
     """The folder, or one series sheet, its relays still to be gone through; ``told`` hears how much of relays.csv has
     been read.
@@ -63,24 +67,25 @@ def open_catalogue(
     then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series,
     which those of the folder are compared with.
     """
-    if not folder.is_dir() and not is_sheet(folder):
-        raise Refused(f"expected a catalogue folder, or a series sheet as .toml, found none at {folder}")
-    report = Report().leave_out(leave_out)
+    if not folder.is_dir() and not is_sheet(folder) and not begins_as_spreadsheet(folder):
+        raise Refused(f"expected a catalogue folder, a spreadsheet, or a series sheet as .toml, found none at {folder}")
+    report = Report(how=how).leave_out(leave_out)
     sheets = [read_series(path, report) for path in sheets_of(folder)]
-    alone = bool(sheets) and not (folder / "relays.csv").exists()
+    lists = {of: listing_in(folder, of, report) for of in ("footprints", "wirings", "ratings", "supplies", "relays")}
+    alone = bool(sheets) and not lists["relays"].is_there
     drawings = Drawings(
-        _if_there(folder / "footprints.csv", footprints_in, kept is not None or alone, report),
-        _if_there(folder / "wirings.csv", wirings_in, kept is not None or alone, report),
+        _if_there(lists["footprints"], footprints_in, kept is not None or alone, report),
+        _if_there(lists["wirings"], wirings_in, kept is not None or alone, report),
     )
     _add_drawings(drawings, sheets, report)
-    rated = folder / "ratings.csv"
-    ratings, lines = _ratings(rated, report) if rated.exists() or not (kept is not None or alone) else ((), [])
+    rated = lists["ratings"]
+    ratings, lines = _ratings(rated, report) if rated.is_there or not (kept is not None or alone) else ((), [])
     ratings = (*ratings, *(rating for sheet in sheets for rating in sheet.ratings))
-    supplies = _supplies(folder / "supplies.csv", report)
+    supplies = _supplies(lists["supplies"], report)
     sought = {rating.applies_to for rating in ratings}
     parts = [part for sheet in sheets for part in sheet.parts] if sheets else None
     beside = _beside(kept, drawings)
-    relays = RelayRows(folder / "relays.csv", beside, report, sought, told, insist, coils_kept, parts)
+    relays = RelayRows(lists["relays"], beside, report, sought, told, insist, coils_kept, parts)
     for name, command in _ELSEWHERE.items():
         if (folder / name).exists():
             report.note(f"{name} is not read here: {command} takes it")
@@ -126,14 +131,14 @@ def _add_drawings(drawings: Drawings, sheets: Iterable[SeriesSheet], report: Rep
 
 
 def _if_there(
-    path: Path, read: Callable[[Path, Report], dict[str, T]], may_lack: bool, report: Report
+    listing: Listing, read: Callable[[Listing, Report], dict[str, T]], may_lack: bool, report: Report
 ) -> dict[str, T] | None:
     """What a file holds; None where it holds nothing because it could not be read. It may be absent where drawings are
     kept already, or stand in series sheets."""
-    if may_lack and not path.exists():
+    if may_lack and not listing.is_there:
         return {}
     before = len(report.problems)
-    return read(path, report) or (None if len(report.problems) > before else {})
+    return read(listing, report) or (None if len(report.problems) > before else {})
 
 
 def _beside(kept: Drawings | None, own: Drawings) -> Drawings:
@@ -161,10 +166,10 @@ def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], i
     seen.setdefault(key, cells.row.line)
 
 
-def _ratings(path: Path, report: Report) -> tuple[tuple[Rating, ...], list[Cells]]:
+def _ratings(listing: Listing, report: Report) -> tuple[tuple[Rating, ...], list[Cells]]:
     """The ratings, and the row of the first rating for each name, to blame where nothing has that name."""
     ratings, lines = [], dict[str, Cells]()
-    for cells in _rows(path, Rating, report):
+    for cells in _rows(listing, Rating, report):
         before = len(report.problems)
         ratings.append(rating := cells.made(Rating))
         if len(report.problems) == before:
@@ -173,12 +178,12 @@ def _ratings(path: Path, report: Report) -> tuple[tuple[Rating, ...], list[Cells
     return tuple(ratings), list(lines.values())
 
 
-def _rows(path: Path, kind: type, report: Report) -> Iterator[Cells]:
+def _rows(listing: Listing, kind: type, report: Report) -> Iterator[Cells]:
     """The rows of a file that has one of these a row."""
     columns = described(kind)
     needed = [name for name, column in columns.items() if column.needed]
-    for row in rows_of(path, needed, columns, report):
-        yield Cells(path.name, row, report)
+    for row in rows_of(listing, needed, columns, report):
+        yield Cells(row, report)
 
 
 def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
@@ -187,13 +192,13 @@ def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
             cells.wrong("applies_to", "a part number or series in relays.csv", name)
 
 
-def _supplies(path: Path, report: Report) -> tuple[SupplyPart, ...]:
+def _supplies(listing: Listing, report: Report) -> tuple[SupplyPart, ...]:
     """The supplies, none where the file is absent."""
-    if not path.exists():
+    if not listing.is_there:
         return ()
     seen: dict[tuple[str, ...], int] = {}
     parts = []
-    for cells in _rows(path, SupplyPart, report):
+    for cells in _rows(listing, SupplyPart, report):
         parts.append(part := cells.made(SupplyPart))
         _only_once(cells, (part.part_number,), seen)
     return tuple(parts)

@@ -12,12 +12,14 @@ from pathlib import Path
 from typing import TypeVar
 
 from bom.boards.board import Hole, HolePattern
-from bom.intake.rows import Cells, Report, rows_of
+from bom.intake.listing import Listing, rows_of
+from bom.intake.rows import Cells, Report
 from bom.relays.checks import footprint_problems, placed_problems, wiring_problems
 from bom.relays.footprint import VIEW, Footprint, Pin, View
 from bom.relays.wiring import Element, Wiring
 from bom.values.column import Column, described, text
 from bom.values.problem import Problem
+from bom.values.reading import PLAIN, HowRead
 
 FOOTPRINT_COLUMNS = {**described(Footprint), **described(Pin)}
 HOLE_COLUMNS = {**described(HolePattern), **described(Hole)}
@@ -26,22 +28,28 @@ WIRING_COLUMNS = {"wiring": _WIRING, **described(Element)}
 _BODY = ("body_x_mm", "body_y_mm")
 
 
-def footprints_in(path: Path, report: Report, *, named: bool = True) -> dict[str, Footprint]:
+def footprints_in(path: Path | Listing, report: Report, *, named: bool = True) -> dict[str, Footprint]:
     """Name to footprint. ``named`` False lets the *footprint* column be absent, the name then being empty."""
-    groups = _grouped(path, "footprint", FOOTPRINT_COLUMNS, named, report)
+    groups = _grouped(as_list(path, "footprints"), "footprint", FOOTPRINT_COLUMNS, named, report)
     return {name: _footprint(name, rows) for name, rows in groups.items()}
 
 
-def patterns_in(path: Path, report: Report, *, named: bool = True) -> dict[str, HolePattern]:
+def patterns_in(path: Path | Listing, report: Report, *, named: bool = True) -> dict[str, HolePattern]:
     """Name to hole pattern. ``named`` False lets the *pattern* column be absent, the name then being
     empty."""
-    groups = _grouped(path, "pattern", HOLE_COLUMNS, named, report)
+    groups = _grouped(as_list(path, "holes"), "pattern", HOLE_COLUMNS, named, report)
     return {name: _pattern(name, rows) for name, rows in groups.items()}
 
 
-def wirings_in(path: Path, report: Report) -> dict[str, Wiring]:
+def wirings_in(path: Path | Listing, report: Report) -> dict[str, Wiring]:
     """Name to wiring."""
-    return {name: _wiring(name, rows) for name, rows in _grouped(path, "wiring", WIRING_COLUMNS, True, report).items()}
+    groups = _grouped(as_list(path, "wirings"), "wiring", WIRING_COLUMNS, True, report)
+    return {name: _wiring(name, rows) for name, rows in groups.items()}
+
+
+def as_list(file: Path | Listing, of: str) -> Listing:
+    """A file as the list that it is taken for."""
+    return file if isinstance(file, Listing) else Listing(file, of)
 
 
 def _footprint(name: str, rows: Sequence[Cells]) -> Footprint:
@@ -89,11 +97,13 @@ def _tell(rows: Sequence[Cells], problems: Iterable[Problem], before: int) -> No
             rows[problem.line - 1].tell([problem])
 
 
-def _grouped(path: Path, key: str, known: Mapping[str, Column], named: bool, report: Report) -> dict[str, list[Cells]]:
+def _grouped(
+    listing: Listing, key: str, known: Mapping[str, Column], named: bool, report: Report
+) -> dict[str, list[Cells]]:
     needed = [name for name, column in known.items() if column.needed and (named or name != key)]
     groups: dict[str, list[Cells]] = defaultdict(list)
-    for row in rows_of(path, needed, known, report):
-        cells = Cells(path.name, row, report)
+    for row in rows_of(listing, needed, known, report):
+        cells = Cells(row, report)
         groups[cells.needed(key) if named else cells.text(key)].append(cells)
     return groups
 
@@ -133,20 +143,27 @@ class Loose:
 
 
 def read_loose(
-    pins: Path, holes: Path, wirings: Path | None = None, pattern: str | None = None, leave_out: Sequence[str] = ()
+    pins: Path,
+    holes: Path,
+    wirings: Path | None = None,
+    pattern: str | None = None,
+    leave_out: Sequence[str] = (),
+    how: HowRead = PLAIN,
 ) -> Loose:
-    """The files of one trial; ``pattern`` chooses among several hole patterns, ``leave_out`` names one's own columns.
+    """The files of one trial; ``pattern`` chooses among several hole patterns, ``leave_out`` names one's own columns,
+    ``how`` says how spreadsheets are read.
 
     Raises ``ProblemsFound`` with every problem of every file.
     """
-    report = Report().leave_out(leave_out)
+    report = Report(how=how).leave_out(leave_out)
     found = pins_in(pins, report), holes_in(holes, report, pattern), wirings_in(wirings, report) if wirings else {}
     return Loose(*report.taken(found).value)
 
 
 def pins_in(path: Path, report: Report) -> Footprint:
     """The one footprint in this file; its *footprint* column may be absent."""
-    return _only(path, "footprint", footprints_in(path, report, named=False), report) or Footprint("", ())
+    found = footprints_in(Listing(path, "pins"), report, named=False)
+    return _only(path, "footprint", found, report) or Footprint("", ())
 
 
 def holes_in(path: Path, report: Report, pattern: str | None = None) -> HolePattern:
@@ -161,7 +178,7 @@ def holes_in(path: Path, report: Report, pattern: str | None = None) -> HolePatt
 
 
 def _only(path: Path, column: str, found: dict[str, T], report: Report, hint: str = "") -> T | None:
-    if len(found) != 1 and not any(p.file == path.name for p in report.problems):
+    if len(found) != 1 and not any(p.file.startswith(path.name) for p in report.problems):
         names = ", ".join(found) or "none"
         report.wrong(path.name, 0, column, f"one {column} in the file{hint if found else ''}", names)
     return next(iter(found.values()), None)

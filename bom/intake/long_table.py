@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 from typing import BinaryIO
@@ -18,6 +18,7 @@ from bom.intake.price_lists.amounts import NumberMarks
 from bom.intake.rows import Report, columns_of, instead, numbers_among, too_long
 from bom.values.column import Column, closed
 from bom.values.problem import Problem
+from bom.values.reading import nothing
 
 BytesTold = Callable[[int, int], None]
 """Hears how many bytes have been read, and how many there are."""
@@ -36,6 +37,16 @@ class LongTable:
     header: tuple[str, ...] = ()
     whole: bool = True
     line: int = 0
+    letters: Mapping[str, str] = field(default_factory=nothing)
+
+    @property
+    def file(self) -> str:
+        """What problems name."""
+        return self.path.name
+
+    def anew(self) -> LongTable:
+        """The same file to be gone through once more; what is wrong in it has been told."""
+        return LongTable(self.path, Report())
 
     def records(self, required: Sequence[str], known: Known) -> Iterator[list[str]]:
         """Every record with as many cells as the header, which is checked first; cells may have blanks around them.

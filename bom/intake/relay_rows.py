@@ -12,10 +12,10 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from operator import itemgetter
-from pathlib import Path
 from typing import Any, NamedTuple
 
-from bom.intake.long_table import BytesTold, LongTable
+from bom.intake.listing import Listing, table_of
+from bom.intake.long_table import BytesTold
 from bom.intake.rows import Cells, Report, Row, is_it
 from bom.intake.sheet_rows import Place
 from bom.relays.checks import relay_doubts, relay_problems, series_doubts, wired_problems
@@ -68,13 +68,15 @@ class SheetPart:
 
 
 class _Line(NamedTuple):
-    """A line of relays.csv, as the place of a relay."""
+    """A line of the list of relays, as the place of a relay; its letters are those of a spreadsheet's columns."""
 
     file: str
     line: int
+    letters: Mapping[str, str]
 
     def takes(self, problem: Problem) -> Problem:
-        return replace(problem, file=self.file, line=self.line)
+        cell = f"{self.letters[problem.column]}{self.line}" if problem.column in self.letters else ""
+        return replace(problem, file=self.file, line=self.line, cell=cell)
 
 
 class RelayRows:
@@ -88,7 +90,7 @@ class RelayRows:
 
     def __init__(
         self,
-        path: Path,
+        listing: Listing,
         drawings: Drawings,
         report: Report,
         sought: Collection[str] = (),
@@ -99,7 +101,7 @@ class RelayRows:
     ) -> None:
         self.sheets, self.by_sheets = sheets or (), sheets is not None
         self.sheet_part: SheetPart | None = None
-        self.table = LongTable(path, report, told)
+        self.listing, self.table = listing, table_of(listing, _NEEDED, COLUMNS, report, told)
         self.insist, self.in_doubt = frozenset(insist), set[str]()
         self.drawings, self.report, self.coils_kept = drawings, report, coils_kept
         self.sought, self.seen = frozenset(sought), set[str]()
@@ -112,7 +114,7 @@ class RelayRows:
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
-        if not self.by_sheets or self.table.path.exists():
+        if not self.by_sheets or self.listing.is_there:
             yield from self._of_table()
         for part in self.sheets:
             self.sheet_part = part
@@ -139,7 +141,7 @@ class RelayRows:
     def _note_absent(self) -> None:
         absent = [c for c in RELAY_COLUMNS if c not in self.table.header and c not in RARE]
         if self.table.header and absent and self.table.whole:
-            self.report.note(f"{self.table.path.name}: no column {', '.join(absent)}: not stated for any relay")
+            self.report.note(f"{self.table.file}: no column {', '.join(absent)}: not stated for any relay")
 
     def _checked(self, row: Values) -> Values:
         self.count += 1
@@ -158,7 +160,7 @@ class RelayRows:
 
     def _here(self) -> SheetPart | _Line:
         """Where the relay stands that is being looked at."""
-        return self.sheet_part or _Line(self.table.path.name, self.table.line)
+        return self.sheet_part or _Line(self.table.file, self.table.line, self.table.letters)
 
     def _tell(self, problems: Iterable[Problem]) -> None:
         self.report.problems.extend(map(self._here().takes, problems))
@@ -227,10 +229,10 @@ class RelayRows:
 
     def _keyed(self) -> Iterator[tuple[tuple[str, str], SheetPart | _Line]]:
         """Maker and number of every relay, and where it stands."""
-        table = LongTable(self.table.path, Report())
+        table = self.table.anew()
         for cells in table.records(_NEEDED, COLUMNS):
             row = dict(zip(table.header, map(str.strip, cells), strict=True))
-            yield (row.get("maker", ""), row.get("part_number", "")), _Line(self.table.path.name, table.line)
+            yield (row.get("maker", ""), row.get("part_number", "")), _Line(table.file, table.line, table.letters)
         for part in self.sheets:
             yield (part.values[0], part.values[1]), part
 
@@ -256,7 +258,7 @@ class _Meaning(dict[str, Any]):
             return cell
         before = len(self.rows.report.problems)
         table, typed = self.rows.table, {self.column: cell.strip()}
-        value = Cells(table.path.name, Row(table.line, typed), self.rows.report).read(self.means)
+        value = Cells(Row(table.line, typed, table.file, table.letters), self.rows.report).read(self.means)
         plain = value.value if isinstance(value, Enum) else value
         if self.keeps and len(self) < _MANY and len(self.rows.report.problems) == before:
             self[cell] = plain

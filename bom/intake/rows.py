@@ -11,7 +11,7 @@ import csv
 import io
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
@@ -19,6 +19,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from bom.intake.dialect import Signs, Top, encoding_of, plain, top_of
 from bom.values.column import LARGEST, SMALLEST, Column, Holds, Words, closed, folded, made, nearest
 from bom.values.problem import Problem, ProblemsFound, Refused
+from bom.values.reading import PLAIN, HowRead, nothing
 
 T = TypeVar("T")
 
@@ -35,13 +36,14 @@ class Report:
     """Problems and notes as they are met; ``settle`` raises ``ProblemsFound`` with every problem there is.
 
     A column or key that nobody knows is a problem, unless a person names it to be left out (``leave_out``): a name
-    that is then not met anywhere is a problem too.
+    that is then not met anywhere is a problem too. ``how`` says how spreadsheets of a shop's own are read.
     """
 
     problems: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     unmet: dict[str, Problem] = field(default_factory=dict)
     left_out: set[str] = field(default_factory=set)
+    how: HowRead = PLAIN
 
     def wrong(self, file: str, line: int, column: str, expected: str, found: str = "") -> None:
         self.problems.append(Problem(file, line, column, expected, found))
@@ -75,16 +77,24 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One record: the line it starts on and its cells by column, stripped of surrounding blanks."""
+    """One record: the line it starts on, its cells by column, stripped of surrounding blanks, and the file (with its
+    sheet) that it stands in. ``letters`` are those of each column in a spreadsheet."""
 
     line: int
     cells: Mapping[str, str]
+    file: str = ""
+    letters: Mapping[str, str] = field(default_factory=nothing)
+
+    def problem(self, column: str, expected: str, found: str = "") -> Problem:
+        """One thing wrong in this row, with its place."""
+        cell = f"{self.letters[column]}{self.line}" if column in self.letters else ""
+        return Problem(self.file, self.line, column, expected, found, cell)
 
 
-def rows_of(
+def csv_rows(
     path: Path, required: Sequence[str], known: Collection[str] | Mapping[str, Column], report: Report
 ) -> tuple[Row, ...]:
-    """The rows that could be read; what is wrong goes to ``report``.
+    """The rows of a CSV file that could be read; what is wrong goes to ``report``.
 
     Where the known columns are described, their numbers come with a decimal point, however the file was written.
     """
@@ -131,7 +141,11 @@ def _with_points(
         return ()
     if marks is None:
         return rows
-    return tuple(Row(r.line, {c: plain(v, marks) if c in numbers else v for c, v in r.cells.items()}) for r in rows)
+
+    def with_points(cells: Mapping[str, str]) -> Mapping[str, str]:
+        return {column: plain(text, marks) if column in numbers else text for column, text in cells.items()}
+
+    return tuple(replace(row, cells=with_points(row.cells)) for row in rows)
 
 
 def instead(path: Path, error: OSError) -> str:
@@ -248,7 +262,7 @@ def _whole_rows(
         if len(cells) == len(header) + tail and not any(cells[len(header) :]):
             cells = cells[: len(header)]
         if len(cells) == len(header):
-            rows.append(Row(line, dict(zip(header, cells, strict=True))))
+            rows.append(Row(line, dict(zip(header, cells, strict=True)), name))
         elif len(cells) > len(header):
             longer.append((line, len(cells)))
         else:
@@ -279,13 +293,13 @@ class Cells:
     """One row's cells read by type. An empty cell is None (not stated); a wrong one is reported and None
     too."""
 
-    __slots__ = ("file", "report", "row")
+    __slots__ = ("report", "row")
 
-    def __init__(self, file: str, row: Row, report: Report) -> None:
-        self.file, self.row, self.report = file, row, report
+    def __init__(self, row: Row, report: Report) -> None:
+        self.row, self.report = row, report
 
     def wrong(self, column: str, expected: str, found: str = "") -> None:
-        self.report.wrong(self.file, self.row.line, column, expected, found)
+        self.report.problems.append(self.row.problem(column, expected, found))
 
     def tell(self, problems: Iterable[Problem]) -> None:
         """Report what a check found wrong with this row, which knows the column but neither file nor line."""

@@ -1,19 +1,21 @@
-"""The shelf from CSV files: what lies in the drawers at the start, what was used when, and the levels to
-order at."""
+"""The shelf from a shop's lists: what lies in the drawers at the start, what was used when, what a count found, and
+the levels to order at."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from bom.intake.rows import Cells, Report, rows_of
+from bom.intake.listing import Listing, rows_of
+from bom.intake.rows import Cells, Report, Row, Taken
 from bom.intake.tables import currency_words
 from bom.values.column import amount, day, keys, money, part_number, text
 from bom.values.money import Money
 from bom.values.problem import Refused
+from bom.values.reading import PLAIN, HowRead
 
 _PART = part_number("The part, by the number that it is ordered by.", "TW2-12S")
 _QUANTITY = amount("How much: pieces, or what the part is kept in (g, mm, ml).", "20", above=0, needed=True)
@@ -43,6 +45,14 @@ LEVEL_COLUMNS = keys(
     reorder_point=amount("At or below this it is ordered.", "16", least=0),
     order_up_to=amount("Up to this it is ordered.", "40", least=0),
 )
+COUNT_COLUMNS = keys(
+    lot=text("The lot that was counted; without it the part's one lot, or its one lot in the drawer.", "L0007"),
+    part_number=replace(_PART, needed=False),
+    maker=text("Who makes it, where two makers have the number.", "Ostrel"),
+    drawer=text("Where it lies.", "A1"),
+    quantity=amount("What is really there; 0 for none.", "18", least=0, needed=True),
+    reason=text("Why it differs.", "one lost"),
+)
 
 
 _AMOUNT = STOCK_COLUMNS["quantity"]
@@ -69,6 +79,7 @@ class OpeningLot:
     expires: date | None = None
     unit: str = "piece"
     line: int = 0
+    row: Row | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +92,7 @@ class UsageRow:
     reason: str = ""
     unit: str = "piece"
     line: int = 0
+    row: Row | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,38 +104,72 @@ class OrderLevel:
     order_up_to: Decimal | None = None
     units: frozenset[str] = frozenset()
     line: int = 0
+    row: Row | None = field(default=None, compare=False, repr=False)
 
 
-def read_opening_stock(path: Path, leave_out: Sequence[str] = ()) -> tuple[OpeningLot, ...]:
-    """The lots in this file; raises ``ProblemsFound`` with every problem. ``leave_out``: columns of one's own."""
-    report = Report().leave_out(leave_out)
-    rows = rows_of(path, ("part_number", "quantity"), STOCK_COLUMNS, report)
-    cells = [Cells(path.name, row, report) for row in rows]
+def read_opening_stock(
+    path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN
+) -> Taken[tuple[OpeningLot, ...]]:
+    """The lots in this file; raises ``ProblemsFound`` with every problem.
+
+    ``leave_out``: columns of one's own; ``how`` a spreadsheet of one's own is read.
+    """
+    report = Report(how=how).leave_out(leave_out)
+    rows = rows_of(Listing(path, "stock"), ("part_number", "quantity"), STOCK_COLUMNS, report)
+    cells = [Cells(row, report) for row in rows]
     _once(cells, "lot")
     if (first := next((c for c in cells if c.text("unit_cost")), None)) and "currency" not in first.row.cells:
         report.wrong(path.name, 1, "currency", "a column named currency, because what one cost is stated")
-    return report.taken(tuple(map(_lot, cells))).value
+    return report.taken(tuple(map(_lot, cells)))
 
 
-def read_usage(path: Path, leave_out: Sequence[str] = ()) -> tuple[UsageRow, ...]:
-    """What was used, oldest first; raises ``ProblemsFound`` with every problem. ``leave_out``: columns of one's own."""
-    report = Report().leave_out(leave_out)
-    rows = rows_of(path, ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
-    found = [_usage(Cells(path.name, row, report)) for row in rows]
-    report.settle()
-    return tuple(sorted(found, key=lambda u: u.day))
+def read_usage(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN) -> Taken[tuple[UsageRow, ...]]:
+    """What was used, oldest first; raises ``ProblemsFound`` with every problem. The options are those of the lots."""
+    report = Report(how=how).leave_out(leave_out)
+    rows = rows_of(Listing(path, "usage"), ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
+    found = [_usage(Cells(row, report)) for row in rows]
+    return report.taken(tuple(sorted(found, key=lambda u: u.day)))
 
 
-def read_levels(path: Path, leave_out: Sequence[str] = ()) -> tuple[OrderLevel, ...]:
-    """The order levels in this file, each part once; raises ``ProblemsFound`` with every problem.
-
-    ``leave_out``: columns of one's own.
-    """
-    report = Report().leave_out(leave_out)
-    rows = rows_of(path, tuple(LEVEL_COLUMNS), LEVEL_COLUMNS, report)
-    cells = [Cells(path.name, row, report) for row in rows]
+def read_levels(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN) -> Taken[tuple[OrderLevel, ...]]:
+    """The order levels in this file, each part once; raises ``ProblemsFound`` with every problem. The options are those
+    of the lots."""
+    report = Report(how=how).leave_out(leave_out)
+    rows = rows_of(Listing(path, "levels"), tuple(LEVEL_COLUMNS), LEVEL_COLUMNS, report)
+    cells = [Cells(row, report) for row in rows]
     _once(cells, "part_number")
-    return report.taken(tuple(map(_level, cells))).value
+    return report.taken(tuple(map(_level, cells)))
+
+
+@dataclass(frozen=True, slots=True)
+class CountedRow:
+    """So much was found of a lot, or of a part, on the shelf or in a drawer; ``unit`` as in ``OpeningLot``."""
+
+    quantity: Decimal
+    lot: str = ""
+    part_number: str = ""
+    maker: str = ""
+    drawer: str = ""
+    reason: str = ""
+    unit: str = "piece"
+    line: int = 0
+    row: Row | None = field(default=None, compare=False, repr=False)
+
+
+def read_counts(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN) -> Taken[tuple[CountedRow, ...]]:
+    """What was counted, a lot or a part a row; raises ``ProblemsFound`` with every problem."""
+    report = Report(how=how).leave_out(leave_out)
+    cells = [Cells(row, report) for row in rows_of(Listing(path, "counts"), ("quantity",), COUNT_COLUMNS, report)]
+    _once(cells, "lot")
+    return report.taken(tuple(map(_counted, cells)))
+
+
+def _counted(cells: Cells) -> CountedRow:
+    values = cells.values_of(COUNT_COLUMNS, "quantity")
+    quantity, unit = cells.read(COUNT_COLUMNS["quantity"]) or _NOTHING
+    if not (values["lot"] or values["part_number"]):
+        cells.wrong("lot" if "lot" in cells.row.cells else "part_number", "a lot or a part number", "an empty cell")
+    return CountedRow(quantity=quantity, unit=unit, **values, line=cells.row.line, row=cells.row)
 
 
 def _once(rows: list[Cells], column: str) -> None:
@@ -144,6 +190,7 @@ def _lot(cells: Cells) -> OpeningLot:
         unit_cost=_cost(cells),
         received=cells.read(STOCK_COLUMNS["date"]),
         line=cells.row.line,
+        row=cells.row,
     )
 
 
@@ -151,7 +198,12 @@ def _usage(cells: Cells) -> UsageRow:
     values = cells.values_of(USAGE_COLUMNS, "quantity", "date")
     used, unit = cells.read(_AMOUNT) or _NOTHING
     return UsageRow(
-        cells.read(USAGE_COLUMNS["date"]) or date.min, quantity=used, unit=unit, **values, line=cells.row.line
+        cells.read(USAGE_COLUMNS["date"]) or date.min,
+        quantity=used,
+        unit=unit,
+        **values,
+        line=cells.row.line,
+        row=cells.row,
     )
 
 
@@ -166,6 +218,7 @@ def _level(cells: Cells) -> OrderLevel:
         target,
         frozenset(one[1] for one in stated if one),
         cells.row.line,
+        cells.row,
     )
 
 

@@ -23,6 +23,7 @@ from bom.paper.writing import write_text
 from bom.relays.catalogue import Catalogue
 from bom.relays.relay import Rating, Relay
 from bom.shop.places import design_called
+from bom.shop.readings import how_read, remember
 from bom.shop.shop import Shop
 from bom.store.boards_and_kits import boards, kits
 from bom.store.catalogue import (
@@ -47,6 +48,7 @@ from bom.values.column import nearest
 from bom.values.difference import Difference, Replacing, changes_between, some
 from bom.values.part_number import same
 from bom.values.problem import ProblemsFound, Refused
+from bom.values.reading import AS_THEY_ARE, HowAsked, HowRead
 
 if TYPE_CHECKING:
     from bom.intake.catalogue import CatalogueFolder
@@ -62,6 +64,7 @@ def add_catalogue(
     leave_out: Sequence[str] = (),
     insist: Sequence[str] = (),
     replacing: Replacing | None = None,
+    asked: HowAsked = AS_THEY_ARE,
 ) -> CatalogueTaken:
     """Take a folder: how many rows were added, updated, unchanged. Raises ProblemsFound with every problem, and
     WouldReplace where what others use would change and may not.
@@ -74,13 +77,15 @@ def add_catalogue(
     """
 
     changes_seen = replacing or Replacing()
-    opened = _opened(folder, told, leave_out, insist, session)
+    how = how_read(session, asked)
+    opened = _opened(folder, told, leave_out, insist, session, how)
     rest, parts = _rest_of(opened), _parts_made(session, folder, opened)
     differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
     changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))
     changes_seen.settle(in_order([*differences, *in_use.differences]))
     mark_rated(session)
     mark_shared(session)
+    remember(session, how)
     return CatalogueTaken(
         folder=str(folder),
         relays=opened.relays.count,
@@ -128,15 +133,20 @@ def _part_made(relay: Relay, kept: Relay | None) -> PartMade:
 
 
 def _opened(
-    folder: Path, told: BytesTold | None, leave_out: Sequence[str], insist: Sequence[str], session: Session | None
+    folder: Path,
+    told: BytesTold | None,
+    leave_out: Sequence[str],
+    insist: Sequence[str],
+    session: Session | None,
+    how: HowRead,
 ) -> CatalogueFolder:
     """The folder, its relays beside what the database already has."""
 
     if session is None:
-        return open_catalogue(folder, told, leave_out, insist)
+        return open_catalogue(folder, told, leave_out, insist, how=how)
     kept = all_drawings(session)
     drawings = Drawings(kept.footprints, kept.wirings)
-    return open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session))
+    return open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session), how)
 
 
 def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
@@ -148,11 +158,15 @@ def _while_good(opened: CatalogueFolder) -> Iterator[Values]:
 
 
 def check_catalogue(
-    folder: Path, leave_out: Sequence[str] = (), insist: Sequence[str] = (), session: Session | None = None
+    folder: Path,
+    leave_out: Sequence[str] = (),
+    insist: Sequence[str] = (),
+    session: Session | None = None,
+    asked: HowAsked = AS_THEY_ARE,
 ) -> CatalogueChecked:
     """Every problem and note of a folder; nothing is taken. With a session, drawings and coils that its database has
     count as they would when the folder is taken."""
-    opened = _opened(folder, None, leave_out, insist, session)
+    opened = _opened(folder, None, leave_out, insist, session, how_read(session, asked))
     for _ in opened.relays:
         pass
     try:

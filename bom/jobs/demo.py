@@ -70,9 +70,9 @@ def _load_shelf(session: Session, folder: Path) -> str:
     from bom.store.shelf import set_level
 
     take_rates_file(session, folder / "rates.toml")
-    lots, usage = read_opening_stock(folder / "stock.csv"), read_usage(folder / "usage.csv")
+    lots, usage = read_opening_stock(folder / "stock.csv").value, read_usage(folder / "usage.csv").value
     _enter_history(session, lots, usage)
-    for wanted in read_levels(folder / "levels.csv"):
+    for wanted in read_levels(folder / "levels.csv").value:
         if wanted.reorder_point is not None and wanted.order_up_to is not None:
             set_level(session, wanted.part_number, wanted.reorder_point, wanted.order_up_to)
     return f"{len(lots)} lots in stock, {len(usage)} entries of usage"

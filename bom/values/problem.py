@@ -15,16 +15,20 @@ class Refused(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong: file, line (1 = the first, 0 = the whole file), column name, what was expected and found."""
+    """One thing wrong: file, line (1 = the first, 0 = the whole file), column name, what was expected and found.
+
+    ``cell`` is the place in a spreadsheet, as in D7, where the file's program shows it so.
+    """
 
     file: str
     line: int
     column: str
     expected: str
     found: str = ""
+    cell: str = ""
 
     def __str__(self) -> str:
-        place = self.file + (f":{self.line}" if self.line else "")
+        place = f"{self.file}, cell {self.cell}" if self.cell else self.file + (f":{self.line}" if self.line else "")
         column = f" {_shown(self.column)}" if self.column else ""
         found = f", found {self.found!r}" if self.found else ""
         return f"{place}{column}: expected {self.expected}{found}"

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from bom.intake.dialect import Signs, plain
 from bom.intake.long_table import LongTable
 from bom.intake.price_lists.amounts import NumberMarks
-from bom.intake.rows import Report, rows_of
+from bom.intake.rows import Report, csv_rows
 from bom.values.column import Column, number, part_number, text
 from bom.values.problem import Problem, ProblemsFound
 
@@ -45,7 +45,7 @@ def saved(folder: Path, data: bytes) -> Path:
 def short(file: Path) -> list[list[str]]:
     """The cells as a short file gives them; raises ProblemsFound."""
     report = Report()
-    rows = report.taken(rows_of(file, ["part_number"], COLUMNS, report)).value
+    rows = report.taken(csv_rows(file, ["part_number"], COLUMNS, report)).value
     return [list(row.cells.values()) for row in rows]
 
 

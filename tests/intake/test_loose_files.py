@@ -54,19 +54,19 @@ def test_one_of_several_patterns_is_chosen_by_name(tmp_path: Path) -> None:
 
 
 def test_opening_stock_usage_and_levels_are_read(tmp_path: Path) -> None:
-    (lot,) = read_opening_stock(saved(tmp_path, "part_number,quantity,unit_cost,currency\nTW2,20,3.90,USD\n"))
+    (lot,) = read_opening_stock(saved(tmp_path, "part_number,quantity,unit_cost,currency\nTW2,20,3.90,USD\n")).value
     assert (lot.quantity, lot.unit_cost, lot.received) == (Decimal(20), Money.of("3.90", "USD"), None)
-    used = read_usage(saved(tmp_path, "date,part_number,quantity\n2026-02-01,B,2.5\n2026-01-01,A,1\n"))
+    used = read_usage(saved(tmp_path, "date,part_number,quantity\n2026-02-01,B,2.5\n2026-01-01,A,1\n")).value
     assert [u.part_number for u in used] == ["A", "B"]
-    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTW2,4,10\n"))
+    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTW2,4,10\n")).value
     assert level.order_up_to == Decimal(10)
 
 
 def test_an_amount_carries_its_unit_as_on_the_command_line(tmp_path: Path) -> None:
-    lots = read_opening_stock(saved(tmp_path, "part_number;quantity\nTIN;0,25 kg\nBRAID;1,5 m\nTW2;20\n"))
+    lots = read_opening_stock(saved(tmp_path, "part_number;quantity\nTIN;0,25 kg\nBRAID;1,5 m\nTW2;20\n")).value
     stated = [(lot.quantity, lot.unit) for lot in lots]
     assert stated == [(Decimal(250), "g"), (Decimal(1500), "mm"), (Decimal(20), "piece")]
-    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTIN,100 g,1 kg\n"))
+    (level,) = read_levels(saved(tmp_path, "part_number,reorder_point,order_up_to\nTIN,100 g,1 kg\n")).value
     assert (level.reorder_point, level.order_up_to) == (100, 1000)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.rows import Cells, Report, Row, Taken, rows_of
+from bom.intake.rows import Cells, Report, Row, Taken, csv_rows
 from bom.relays.relay import Sealing
 from bom.values.column import number, word
 from bom.values.part_number import damage
@@ -24,7 +24,7 @@ def saved(folder: Path, data: bytes) -> Path:
 
 def taken(path: Path, required: tuple[str, ...] = ("part_number",)) -> Taken[tuple[Row, ...]]:
     report = Report()
-    return report.taken(rows_of(path, required, KNOWN, report))
+    return report.taken(csv_rows(path, required, KNOWN, report))
 
 
 def problems(path: Path) -> str:
@@ -86,14 +86,14 @@ def test_a_heading_has_no_capitals_blanks_or_hyphens_that_count(tmp_path: Path, 
 def test_a_column_of_ones_own_is_left_out_by_naming_it(tmp_path: Path) -> None:
     file = saved(tmp_path, b"part_number,Colour,source\na,red,b\n")
     report = Report().leave_out(["colour", "source"])
-    rows = rows_of(file, ("part_number",), KNOWN, report)
+    rows = csv_rows(file, ("part_number",), KNOWN, report)
     report.settle()
     assert [r.cells.get("source") for r in rows] == [None]
 
 
 def test_a_name_to_leave_out_that_nothing_has_is_a_problem(tmp_path: Path) -> None:
     report = Report().leave_out(["color"])
-    rows_of(saved(tmp_path, b"part_number\na\n"), ("part_number",), KNOWN, report)
+    csv_rows(saved(tmp_path, b"part_number\na\n"), ("part_number",), KNOWN, report)
     with pytest.raises(ProblemsFound, match="--leave-out: expected a column or key of your own that is there"):
         report.settle()
 
@@ -112,7 +112,7 @@ SEALING = word(Sealing, "A word.", "RT III", name="x")
 
 
 def cells(text: str) -> Cells:
-    return Cells("f.csv", Row(2, {"x": text}), Report())
+    return Cells(Row(2, {"x": text}, "f.csv"), Report())
 
 
 @pytest.mark.parametrize(("text", "value"), [("", None), ("12", 12.0), ("-0.5", -0.5), ("1e7", 1e7), (".5", 0.5)])

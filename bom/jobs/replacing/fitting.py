@@ -16,8 +16,10 @@ from bom.paper.terminal.matches import PINS_ONLY
 from bom.paper.writing import write_text
 from bom.relays.footprint import Footprint
 from bom.relays.wiring import Wiring
+from bom.shop.readings import how_read
 from bom.values.finding import Outcome
 from bom.values.problem import Refused
+from bom.values.reading import AS_THEY_ARE, HowAsked
 
 if TYPE_CHECKING:
     from bom.fit.answer import FitAnswer
@@ -38,6 +40,7 @@ class DrawingFiles:
     original: str | None = None
     pattern: str | None = None
     leave_out: tuple[str, ...] = ()
+    asked: HowAsked = AS_THEY_ARE
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,14 @@ def _nets(answer: FitAnswer) -> str:
 def _read(drawings: DrawingFiles) -> tuple[Footprint, HolePattern, Wiring | None, Wiring | None]:
     """Both drawings and the wirings named."""
 
-    found = read_loose(drawings.pins, drawings.holes, drawings.wirings, drawings.pattern, drawings.leave_out)
+    found = read_loose(
+        drawings.pins,
+        drawings.holes,
+        drawings.wirings,
+        drawings.pattern,
+        drawings.leave_out,
+        how_read(None, drawings.asked),
+    )
     candidate = _named(found.wirings, drawings.candidate, "--candidate", drawings.wirings)
     return found.pins, found.holes, candidate, _named(found.wirings, drawings.original, "--original", drawings.wirings)
 

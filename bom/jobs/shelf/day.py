@@ -81,7 +81,7 @@ def enter_count(session: Session, lot: str, quantity: str, reason: str) -> str:
     counted = lot_named(shop, lot)
     none_left = quantity.split()[:1] == ["0"]
     amount = Decimal(0) if none_left else amount_of(shop, counted.part_number, quantity)
-    return _counted(shop, counted, amount, reason)
+    return counted_as(shop, counted, amount, reason)
 
 
 def count_by_weight(
@@ -94,19 +94,20 @@ def count_by_weight(
     if shop.unit(counted.part_number) == "g":
         if weight < empty:
             raise Refused(f"{gross} with its reel is less than the reel, {tare}")
-        return _counted(shop, counted, weight - empty, "weighed")
+        return counted_as(shop, counted, weight - empty, "weighed")
     number, equals, grams = sample.partition("=")
     if not equals or not number.strip().isdigit():
         raise Refused(f"expected a counted sample and its weight, as in --sample '10=35.2 g', found {sample!r}")
     weighed = Weighed(weight, int(number), _grams(grams), empty, _grams(step))
-    return _counted(shop, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
+    return counted_as(shop, counted, Decimal(pieces(weighed)), f"weighed, {plain(weight)} g")
 
 
 def _grams(text: str) -> Decimal:
     return Decimal(str(read(text, "g")))
 
 
-def _counted(shop: Shop, lot: Lot, amount: Decimal, reason: str) -> str:
+def counted_as(shop: Shop, lot: Lot, amount: Decimal, reason: str) -> str:
+    """Book the difference to what the ledger has, if there is one; what to tell of it."""
     unit = shop.unit(lot.part_number)
     there = shelf(shop.session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
     if amount == there:

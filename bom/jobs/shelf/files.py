@@ -18,14 +18,17 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 from bom.intake.shelf_files import read_levels, read_opening_stock, read_usage
 from bom.shop.amounts import no_rate, plain
 from bom.shop.names import Drawers, Part, part_stated
+from bom.shop.readings import how_read, remember
 from bom.shop.shop import Shop
 from bom.stock.ledger import Lot, Move, MoveKind, pick, reversal
 from bom.store.on_order import add_order, came_of, entered_between
 from bom.store.shelf import add_lot, add_moves, moves_between, next_lot_number, set_level, shelf
 from bom.store.shop_files import Used, keep_taken, last_entries, mark_undone, rows_of, take_past_usage, taken_files
 from bom.values.problem import Problem, ProblemsFound, Refused
+from bom.values.reading import AS_THEY_ARE, HowAsked
 
 if TYPE_CHECKING:
+    from bom.intake.rows import Row
     from bom.intake.shelf_files import OpeningLot, UsageRow
     from bom.store.shop_files import TakenFile
     from bom.store.unit_of_work import Session
@@ -36,21 +39,26 @@ class _Row(Protocol):
     def part_number(self) -> str: ...
     @property
     def line(self) -> int: ...
+    @property
+    def row(self) -> Row | None: ...
 
 
 R = TypeVar("R", bound=_Row)
 Wrong = tuple[str, str, str]  # column, what was expected, what was found
 
 
-def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
+def goods_in_file(
+    session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False, asked: HowAsked = AS_THEY_ARE
+) -> list[str]:
     """Book every lot of a stock file in, with its day; all or nothing. Raises ProblemsFound with every wrong row, and
     Refused where a file that says the same was booked before, unless ``again``."""
     shop = Shop(session)
-    rows = read_opening_stock(path, leave_out)
+    how = how_read(session, asked)
+    rows, told = read_opening_stock(path, leave_out, how)
     taken = {lot.number for lot in shop.lots}
     mark = mark_of("stock", rows)
     must_be_new(shop, "stock", path.name, mark, again)
-    numbers = _parts_of(shop, path, rows, lambda row: _wrong_lot(shop, row, taken))
+    numbers = _parts_of(shop, rows, lambda row: _wrong_lot(shop, row, taken))
     drawers = Drawers(shop)
     with booked_once(shop, "stock", path.name, mark, again) as notes:
         for row, (part, maker) in zip(rows, numbers, strict=True):
@@ -61,9 +69,10 @@ def goods_in_file(session: Session, path: Path, leave_out: Sequence[str] = (), a
                 row.expires, row.maker_lot,
             )  # fmt: skip
             add_lot(shop.session, lot, row.quantity, when, f"goods in, {path.name}")
+    remember(session, how)
     uncosted = sum(row.unit_cost is None for row in rows)
     note = [f"note: {uncosted} lots state no cost, so their parts' average is not known"] if uncosted else []
-    return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note, *notes]
+    return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note, *notes, *told]
 
 
 def _wrong_lot(shop: Shop, row: OpeningLot, taken: set[str]) -> Wrong | None:
@@ -74,30 +83,34 @@ def _wrong_lot(shop: Shop, row: OpeningLot, taken: set[str]) -> Wrong | None:
     return None
 
 
-def goods_out_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
+def goods_out_file(
+    session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False, asked: HowAsked = AS_THEY_ARE
+) -> list[str]:
     """Book out what a usage file says was used, each row on its day from the lots that go first.
 
     Raises ProblemsFound with every row that cannot be taken, as where less was there than was used; Refused where a
     file that says the same was booked before, unless ``again``.
     """
     shop = Shop(session)
-    rows = read_usage(path, leave_out)
+    how = how_read(session, asked)
+    rows, told = read_usage(path, leave_out, how)
     mark = mark_of("usage", rows)
     must_be_new(shop, "usage", path.name, mark, again)
-    parts = [part for part, _ in _parts_of(shop, path, rows)]
+    parts = [part for part, _ in _parts_of(shop, rows)]
     with booked_once(shop, "usage", path.name, mark, again) as notes:
-        _book_out(shop, path, rows, parts)
-    return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}", *notes]
+        _book_out(shop, rows, parts)
+    remember(session, how)
+    return [f"{len(rows)} entries of {len(set(parts))} parts booked out from {path.name}", *notes, *told]
 
 
-def _book_out(shop: Shop, path: Path, rows: Sequence[UsageRow], parts: Sequence[str]) -> None:
+def _book_out(shop: Shop, rows: Sequence[UsageRow], parts: Sequence[str]) -> None:
     known, problems = shop.lots, []
     for row, part in zip(rows, parts, strict=True):
         now = shelf(shop.session, [part])
         try:
             picked = pick(part, row.quantity, known, now.lots, now.promised.get(part, Decimal(0)), row.day)
         except Refused as refused:
-            problems.append(Problem(path.name, row.line, "quantity", f"what is there to be used ({refused})"))
+            problems.append(wrong_row(row, "quantity", f"what is there to be used ({refused})"))
             continue
         add_moves(shop.session, _out(row, picked))
     if problems:
@@ -109,37 +122,46 @@ def _out(row: UsageRow, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:
     return [Move(0, when, MoveKind.OUT, lot.part_number, lot.number, -take, why) for lot, take in picked]
 
 
-def past_usage_file(session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False) -> list[str]:
+def past_usage_file(
+    session: Session, path: Path, leave_out: Sequence[str] = (), again: bool = False, asked: HowAsked = AS_THEY_ARE
+) -> list[str]:
     """Keep what was used before the ledger began: levels learn from it, nothing is booked. The file's name is its key.
     Refused where a file of another name says the same, unless ``again``."""
     shop = Shop(session)
-    rows = read_usage(path, leave_out)
-    parts = [part for part, _ in _parts_of(shop, path, rows)]
+    how = how_read(session, asked)
+    rows, told = read_usage(path, leave_out, how)
+    parts = [part for part, _ in _parts_of(shop, rows)]
     used = [Used(row.day, part, row.quantity, row.reason) for row, part in zip(rows, parts, strict=True)]
     mark = mark_of(PAST, rows)
     replaced = put_in_place_of(shop, PAST, path.name, mark)
     with booked_once(shop, PAST, path.name, mark, again or replaced):
         count = take_past_usage(shop.session, path.name, used)
-    return [f"{count} entries of {len(set(parts))} parts kept from {path.name}: for levels alone, nothing is booked"]
+    remember(session, how)
+    return [
+        f"{count} entries of {len(set(parts))} parts kept from {path.name}: for levels alone, nothing is booked",
+        *told,
+    ]
 
 
-def levels_file(session: Session, path: Path, leave_out: Sequence[str] = ()) -> list[str]:
+def levels_file(
+    session: Session, path: Path, leave_out: Sequence[str] = (), asked: HowAsked = AS_THEY_ARE
+) -> list[str]:
     """Set the level of every part in the file; a part that states only one of the two is named and left alone."""
     shop = Shop(session)
-    rows = read_levels(path, leave_out)
-    parts = [part for part, _ in _parts_of(shop, path, rows)]
+    how = how_read(session, asked)
+    rows, told = read_levels(path, leave_out, how)
+    parts = [part for part, _ in _parts_of(shop, rows)]
     half = []
     for row, part in zip(rows, parts, strict=True):
         if row.reorder_point is None or row.order_up_to is None:
             half.append(f"note: {part}, line {row.line}: expected both a point and a level to order up to; left alone")
         else:
             set_level(shop.session, part, row.reorder_point, row.order_up_to)
-    return [f"{len(rows) - len(half)} levels taken from {path.name}", *half]
+    remember(session, how)
+    return [f"{len(rows) - len(half)} levels taken from {path.name}", *half, *told]
 
 
-def _parts_of(
-    shop: Shop, path: Path, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None
-) -> list[Part]:
+def _parts_of(shop: Shop, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None) -> list[Part]:
     """The catalogue's part for every row; every row that cannot be taken is a problem."""
     units, stated = shop.units, cache(partial(part_stated, shop))
     problems: list[Problem] = []
@@ -147,17 +169,22 @@ def _parts_of(
     for row in rows:
         try:
             answer.append(stated(row.part_number, getattr(row, "maker", "")))
-            found = _split(row, answer[-1].name, units) or wrong(row)
+            found = in_its_unit(row, answer[-1].name, units) or wrong(row)
         except Refused as refused:
             found = ("part_number", f"a part in the catalogue ({refused})", row.part_number)
         if found:
-            problems.append(Problem(path.name, row.line, *found))
+            problems.append(wrong_row(row, *found))
     if problems:
         raise ProblemsFound(problems)
     return answer
 
 
-def _split(row: _Row, part: str, units: Mapping[str, str]) -> Wrong | None:
+def wrong_row(row: _Row, column: str, expected: str, found: str = "") -> Problem:
+    """What is wrong in a row of a file, with its place there."""
+    return row.row.problem(column, expected, found) if row.row else Problem("", row.line, column, expected, found)
+
+
+def in_its_unit(row: _Row, part: str, units: Mapping[str, str]) -> Wrong | None:
     """An amount is in the unit that its part is kept in, and pieces come whole."""
     quantity, own = getattr(row, "quantity", None), units.get(part, "piece")
     for unit in sorted({getattr(row, "unit", "piece"), *getattr(row, "units", ())} - {"piece", own}):

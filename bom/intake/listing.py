@@ -1,0 +1,567 @@
+"""A list of things, one a row, in any file a shop keeps one in: CSV or TSV, XLSX, XLS or ODS.
+
+A file of text whose first row names the columns as they are named here is read line by line, strictly (``rows``,
+``long_table``). Any other is looked at as a sheet: which one, in which row its headings stand, and what each means, by
+the column's own names or by a ``Reading``. Rows that state nothing by themselves (titles of sections, totals, blanks,
+empty drawers) are left out and counted, with where they stand.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+from bom.intake.dialect import SEPARATORS, Signs, encoding_of, plain, top_of
+from bom.intake.long_table import BytesTold, LongTable
+from bom.intake.price_lists.amounts import NumberMarks
+from bom.intake.price_lists.counts import TOTALS
+from bom.intake.rows import Report, Row, bytes_of, columns_of, csv_rows, is_it, is_note
+from bom.intake.spreadsheets.book import ENDINGS, begins_as_spreadsheet, book_in
+from bom.intake.spreadsheets.cell_text import NUMBERS, Days, as_text, money_signs, said
+from bom.intake.spreadsheets.sheet import Book, Cells, MergedInto, Sheet, Value, is_blank, letters
+from bom.values.column import Column, Holds, closed
+from bom.values.problem import Problem, Refused
+from bom.values.reading import LISTS, Reading, nothing, same_heading
+
+HEADINGS_WITHIN = 50
+"""Headings are looked for in so many rows from the top. Our own choice."""
+Known = Mapping[str, Column]
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list in a file: the file, what the list is of (as in ``LISTS``), and its sheet, "" where headings tell it.
+
+    ``book`` is the file where it was opened already.
+    """
+
+    path: Path
+    of: str
+    sheet: str = ""
+    book: Book | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def is_there(self) -> bool:
+        """Whether there is such a file, and in a workbook that holds several lists such a sheet."""
+        return self.path.exists() and (self.book is None or any(_is_called(s, self.sheet) for s in self.book.sheets))
+
+
+_ENDINGS = (".csv", ".tsv", ".txt", *ENDINGS)
+
+
+def listing_in(folder: Path, of: str, report: Report) -> Listing:
+    """The list of this kind in a catalogue folder: a file of its name, or the sheet of its name in the one workbook
+    there. ``folder`` may also be a workbook that holds them all. Where there is none, the CSV that is not there."""
+    if begins_as_spreadsheet(folder):
+        return _sheet_called(folder, of, report)
+    there = [folder / f"{of}{ending}" for ending in _ENDINGS if (folder / f"{of}{ending}").is_file()]
+    if len(there) > 1:
+        report.wrong(folder.name, 0, "", f"one file of {of}", " and ".join(path.name for path in there))
+    if there:
+        return Listing(there[0], of)
+    books = [path for path in sorted(folder.glob("*")) if path.suffix.casefold() in ENDINGS and path.stem not in LISTS]
+    return _sheet_called(books[0], of, report) if len(books) == 1 else Listing(folder / f"{of}.csv", of)
+
+
+def _sheet_called(path: Path, of: str, report: Report) -> Listing:
+    """The sheet of this kind's name, however large its letters; a workbook that cannot be read is told once."""
+    try:
+        book = _opened_once(path, path.stat().st_mtime_ns)
+    except Refused as refused:
+        report.wrong(path.name, 0, "", str(refused))
+        book = Book(path.name, ())
+    return Listing(path, of, next((s.name for s in book.sheets if _is_called(s, of)), of), book)
+
+
+@lru_cache(maxsize=1)
+def _opened_once(path: Path, written: int) -> Book:
+    return book_in(path)
+
+
+def _is_called(sheet: Sheet, name: str) -> bool:
+    return sheet.name.strip().casefold() == name.casefold()
+
+
+def rows_of(listing: Listing, required: Sequence[str], known: Known, report: Report) -> tuple[Row, ...]:
+    """The rows that could be read; what is wrong goes to ``report``, and so does what was left out."""
+    if _is_plain(listing, required, known, report):
+        return csv_rows(listing.path, required, known, report)
+    found = found_in(listing, required, known, report)
+    return () if found is None else tuple(found.rows(report))
+
+
+def table_of(
+    listing: Listing, required: Sequence[str], known: Known, report: Report, told: BytesTold | None = None
+) -> LongTable | SheetTable:
+    """The list as records to go through once: a plain CSV line by line, however long, anything else from its sheet."""
+    if _is_plain(listing, required, known, report):
+        return LongTable(listing.path, report, told)
+    return SheetTable(listing, report)
+
+
+@dataclass(slots=True)
+class SheetTable:
+    """A list from a sheet in the shape of a ``LongTable``."""
+
+    listing: Listing
+    report: Report
+    header: tuple[str, ...] = ()
+    whole: bool = True
+    line: int = 0
+    letters: Mapping[str, str] = field(default_factory=nothing)
+    file: str = ""
+
+    def __post_init__(self) -> None:
+        self.file = self.listing.path.name
+
+    def anew(self) -> SheetTable:
+        """The same list to be gone through once more; what is wrong in it has been told."""
+        return SheetTable(self.listing, Report(how=self.report.how))
+
+    def records(self, required: Sequence[str], known: Known) -> Iterator[list[str]]:
+        """Every row as texts in the order of ``header``."""
+        before = len(self.report.problems)
+        found = found_in(self.listing, required, known, self.report)
+        self.whole = found is not None and len(self.report.problems) == before
+        if found is None:
+            return
+        self.header, self.letters, self.file = found.columns, found.letters, found.sheet.where
+        for row in found.rows(self.report):
+            self.line = row.line
+            yield [row.cells[column] for column in self.header]
+
+
+def _is_plain(listing: Listing, required: Sequence[str], known: Known, report: Report) -> bool:
+    """Whether this is a file of text that nobody wants read in a way of its own."""
+    how = report.how
+    if begins_as_spreadsheet(listing.path) or how.reading(listing.of) or how.sheet or how.heading_row:
+        return False
+    try:
+        with listing.path.open("rb") as file:
+            start = file.read(1 << 16)
+    except OSError:
+        return True  # which says so
+    encoding = encoding_of(listing.path.name, start[: start.rfind(b"\n") + 1] or start)
+    if isinstance(encoding, Problem):
+        return True
+    text = start.decode(encoding, "ignore")
+    named = closed((*required, *known))
+    separator = top_of(text, named).separator
+    head = next((cells for _, cells in _parted(text, separator) if any(cells)), [])
+    if {named.meant(cell.strip()) for cell in head} >= set(required):
+        return True
+    return how.among(listing.of, _texts(_parted(text, separator))) is None
+
+
+# --- sheets ---
+
+
+def sheets_in(listing: Listing, known: Iterable[str], report: Report) -> tuple[Sheet, ...]:
+    """The sheets of the file: several of a workbook, one of text; none, with the problem told, where it is neither."""
+    path = listing.path
+    if begins_as_spreadsheet(path):
+        try:
+            return (listing.book or book_in(path)).sheets
+        except Refused as refused:
+            report.wrong(path.name, 0, "", str(refused))
+        except OSError as error:
+            report.wrong(path.name, 0, "", "a file that can be read", error.strerror or "")
+        return ()
+    if (data := bytes_of(path, report)) is None:
+        return ()
+    encoding = encoding_of(path.name, data)
+    if isinstance(encoding, Problem):
+        report.problems.append(encoding)
+        return ()
+    text = data.decode(encoding)
+    top = top_of(text, closed(known))
+    separator = top.separator if top.lines else _separator(text)
+    return (Sheet(path.name, "", tuple(_lines(path.name, text, separator, top.lines, report))),)
+
+
+def _separator(text: str) -> str:
+    """What parts most of the first rows into equally many cells."""
+
+    def parted(mark: str) -> int:
+        widths = [len(cells) for _, cells in _parted(text, mark)]
+        usual = max(set(widths), key=lambda width: (width > 1, widths.count(width))) if widths else 0
+        return widths.count(usual) * usual if usual > 1 else 0
+
+    return max(SEPARATORS, key=parted)
+
+
+def _parted(text: str, mark: str) -> list[tuple[int, list[str]]]:
+    lines = text.splitlines()[:HEADINGS_WITHIN]
+    try:
+        return list(enumerate(csv.reader(lines, delimiter=mark), 1))
+    except csv.Error:
+        return []
+
+
+def _lines(name: str, text: str, separator: str, above: int, report: Report) -> Iterator[tuple[int, Cells]]:
+    """(first line, cells) of every record, blank ones among them; quoting as in RFC 4180."""
+    reader, line = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True), 1
+    try:
+        for cells in reader:
+            if line > above:
+                yield line, [cell.strip() or None for cell in cells]
+            line = reader.line_num + 1
+    except csv.Error as error:
+        report.wrong(name, line, "", "cells quoted so that every quote is closed", str(error))
+
+
+def _texts(rows: Iterable[tuple[int, Cells]]) -> Iterator[list[str]]:
+    for _, cells in rows:
+        yield [said(cell) for cell in cells]
+
+
+# --- which sheet, which row, which column ---
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A list whose headings are found: its sheet, their row, and each cell's column ("" = left out)."""
+
+    listing: Listing
+    sheet: Sheet
+    row: int
+    columns: tuple[str, ...]
+    known: Known
+    required: Sequence[str]
+    reading: Reading | None
+
+    @property
+    def letters(self) -> Mapping[str, str]:
+        """Column to the letters of its cells; none in a file of text, whose cells have no letters."""
+        return {c: letters(place) for place, c in enumerate(self.columns) if c} if self.sheet.name else {}
+
+    def rows(self, report: Report) -> Iterator[Row]:
+        """Every row that states something, as texts by column; what is wrong, and what was left out, to ``report``."""
+        return SheetRows(self, report).rows()
+
+
+def found_in(listing: Listing, required: Sequence[str], known: Known, report: Report) -> Found | None:
+    """The list's sheet and headings; None with the reason in ``report``."""
+    sheets = [s for s in sheets_in(listing, (*required, *known), report) if _says_anything(s)]
+    if not sheets:
+        if not report.problems:
+            report.wrong(listing.path.name, 0, "", "a heading row", "an empty file")
+        return None
+    reading = report.how.reading(listing.of) or _remembered(listing, sheets, report)
+    if (chosen := _chosen(listing, sheets, reading, required, known, report)) is None:
+        return None
+    sheet, row = chosen
+    heads = [said(cell) for cell in _row(sheet, row)]
+    before = len(report.problems)
+    columns = (
+        columns_of(sheet.where, row, heads, required, known, report)
+        if reading is None
+        else _named(sheet.where, row, heads, required, known, reading, report)
+    )
+    if len(report.problems) > before and not set(columns) >= set(required) - set(reading.every_row if reading else ()):
+        return None
+    return Found(listing, sheet, row, columns, known, required, reading)
+
+
+def _says_anything(sheet: Sheet) -> bool:
+    return any(not is_blank(cell) for _, cells in sheet.rows for cell in cells)
+
+
+def _remembered(listing: Listing, sheets: Iterable[Sheet], report: Report) -> Reading | None:
+    tops = (cells for sheet in sheets for cells in _texts(sheet.rows[:HEADINGS_WITHIN]))
+    if found := report.how.among(listing.of, tops):
+        report.note(f"{listing.path.name}: read as remembered for these headings (bom catalog readings shows how)")
+    return found
+
+
+def _row(sheet: Sheet, number: int) -> Cells:
+    return next((cells for line, cells in sheet.rows if line == number), ())
+
+
+def _chosen(
+    listing: Listing,
+    sheets: Sequence[Sheet],
+    reading: Reading | None,
+    required: Sequence[str],
+    known: Known,
+    report: Report,
+) -> tuple[Sheet, int] | None:
+    """The sheet and the row of its headings."""
+    asked = report.how.sheet or listing.sheet or (reading.sheet if reading else "")
+    if asked and any(s.name for s in sheets):
+        named = [s for s in sheets if s.name.casefold() == asked.casefold()]
+        if not named:
+            names = [s.name for s in sheets]
+            report.wrong(listing.path.name, 0, "", f"one of the sheets {', '.join(names)}{is_it(asked, names)}", asked)
+            return None
+        sheets = named
+    if wanted_row := report.how.heading_row or (reading.heading_row if reading else 0):
+        return _at_row(listing, sheets, wanted_row, report)
+    return _by_headings(listing, sheets, reading, required, known, report)
+
+
+def _at_row(listing: Listing, sheets: Sequence[Sheet], row: int, report: Report) -> tuple[Sheet, int] | None:
+    having = [s for s in sheets if not s.hidden and any(not is_blank(c) for c in _row(s, row))]
+    if len(having) == 1 or (having and len(sheets) == 1):
+        return having[0], row
+    where = listing.path.name
+    if not having:
+        report.wrong(where, row, "", "a row of headings (heading_row counts from 1)", "a blank row")
+    else:
+        report.wrong(where, 0, "", _which(having))
+    return None
+
+
+def _which(sheets: Iterable[Sheet]) -> str:
+    return "one sheet with these headings (--sheet chooses among " + ", ".join(s.name for s in sheets) + ")"
+
+
+def _by_headings(
+    listing: Listing,
+    sheets: Sequence[Sheet],
+    reading: Reading | None,
+    required: Sequence[str],
+    known: Known,
+    report: Report,
+) -> tuple[Sheet, int] | None:
+    """The sheet and row with the most of the headings that are looked for; it must have them all to be sure."""
+    words = closed((*required, *known))
+
+    def met(cells: Cells) -> set[str]:
+        if reading is not None:
+            return {same_heading(said(cell)) for cell in cells} & reading.headings
+        return {word for cell in cells if isinstance(cell, str) and (word := words.meant(cell.strip()))}
+
+    wanted = reading.headings if reading else set(required)
+    visible = [s for s in sheets if not s.hidden] or sheets
+    best = []
+    for sheet in visible:
+        rows = [(met(cells), line) for line, cells in sheet.rows[:HEADINGS_WITHIN]]
+        best.append((sheet, *max(rows, key=lambda row: (len(row[0]), -row[1]))))
+    whole = [(sheet, line) for sheet, found, line in best if found >= wanted]
+    if len(whole) == 1:
+        return whole[0]
+    if len(whole) > 1:
+        report.wrong(listing.path.name, 0, "", _which(s for s, _ in whole))
+        return None
+    sheet, found, line = max(best, key=lambda b: len(b[1]))
+    if len(found) >= 2:
+        return sheet, line
+    expected = f"a row of headings that are known ({', '.join(required)})"
+    if reading:
+        expected = f"the headings of [reading.columns] ({', '.join(reading.columns)})"
+    else:
+        hint = f"bom catalog reading {listing.path.name} --of {listing.of} proposes what each of yours means"
+        expected = f"{expected}; {hint}"
+    report.wrong(sheet.where if len(visible) == 1 else listing.path.name, 0, "", expected)
+    return None
+
+
+def _named(
+    where: str, row: int, heads: Sequence[str], required: Sequence[str], known: Known, reading: Reading, report: Report
+) -> tuple[str, ...]:
+    """The columns of these headings as the reading names them."""
+    meant = {same_heading(heading): column for heading, column in reading.columns.items()}
+    there = [same_heading(text) for text in heads]
+    for heading, column in reading.columns.items():
+        if column and same_heading(heading) not in there:
+            report.wrong(where, row, column, f"the heading {heading!r} that [reading.columns] names")
+    columns = []
+    for text, folded in zip(heads, there, strict=True):
+        if text and folded not in meant and not is_note(text) and not report.leaves(text):
+            report.wrong(where, row, text, 'a heading that [reading.columns] names; "" there leaves it out', text)
+        columns.append(meant.get(folded, ""))
+    for column in dict.fromkeys(c for c in columns if c and columns.count(c) > 1):
+        report.wrong(where, row, column, "each column once", "twice")
+    for column in required:
+        if column not in columns and column not in reading.every_row and column != reading.sections:
+            expected = f"a heading for {column} in [reading.columns], or its value in [reading.every_row]"
+            report.wrong(where, row, column, expected)
+    return tuple(columns)
+
+
+# --- rows ---
+
+_KINDS = ("title of a section", "total", "empty drawer", "heading again", "blank")
+_PLURAL = {
+    "title of a section": "titles of sections",
+    "total": "totals",
+    "empty drawer": "empty drawers",
+    "heading again": "headings again",
+    "blank": "blank",
+}
+
+
+class SheetRows:
+    """Goes through the rows under the headings of one sheet."""
+
+    def __init__(self, found: Found, report: Report) -> None:
+        self.found, self.report, self.sheet = found, report, found.sheet
+        self.reading = found.reading or Reading(found.listing.of, {})
+        self.body = [(line, cells) for line, cells in self.sheet.rows if line > found.row]
+        self.places = {column: place for place, column in enumerate(found.columns) if column}
+        self.left_out: dict[str, list[int]] = {kind: [] for kind in _KINDS}
+        self.days, self.section, self.coded = Days(self.reading.days), "", list[str]()
+        self.heads = [same_heading(said(cell)) for cell in _row(self.sheet, found.row)]
+        self.letters = found.letters
+        self.units = {same_heading(h): unit for h, unit in self.reading.units.items()}
+
+    def rows(self) -> Iterator[Row]:
+        """The rows that state something; what was left out is told at the end."""
+        while self.body and all(map(is_blank, self.body[-1][1])):
+            self.body.pop()
+        marks = self._marks()
+        if isinstance(marks, Problem):
+            self.report.problems.append(marks)
+            return
+        taken = 0
+        for line, cells in self.body:
+            if kind := self._kind(cells):
+                self.left_out[kind].append(line)
+            else:
+                taken += 1
+                yield self._row(line, cells, marks)
+        self._tell(taken)
+
+    def _value(self, cells: Cells, column: str) -> Value:
+        place = self.places.get(column, -1)
+        return cells[place] if 0 <= place < len(cells) else None
+
+    def _marks(self) -> NumberMarks | Problem | None:
+        """The decimal sign in cells of text; what is a number to the spreadsheet has none to doubt."""
+        signs = Signs()
+        for line, cells in self.body:
+            for column, place in self.places.items():
+                known, value = self.found.known.get(column), cells[place] if place < len(cells) else None
+                if known is None or not isinstance(value, str):
+                    continue
+                if known.holds is Holds.DAY:
+                    self.days.look(value)
+                elif known.holds in NUMBERS:
+                    signs.look(line, column, as_text(known, value, self.days))
+        if self.reading.decimal:
+            return NumberMarks(self.reading.decimal, sure=True)
+        return signs.decide(self.sheet.where, "")
+
+    def _kind(self, cells: Cells) -> str:
+        """What a row is that states nothing by itself; empty for one that does."""
+        filled = [place for place, cell in enumerate(cells) if not is_blank(cell) and not isinstance(cell, MergedInto)]
+        if not filled:
+            return "blank"
+        if [same_heading(said(cell)) for cell in cells] == self.heads:
+            return "heading again"
+        texts = [said(cells[place]) for place in filled]
+        part = self._value(cells, "part_number")
+        if any(_is_total(text) for text in texts) and (is_blank(part) or _is_total(said(part))):
+            return "total"
+        if self._is_empty_drawer(cells):
+            return "empty drawer"
+        if len(filled) == 1 and self._is_title(filled[0], cells):
+            self.section = texts[0]
+            return "title of a section"
+        return ""
+
+    def _is_empty_drawer(self, cells: Cells) -> bool:
+        """A drawer with nothing in it keeps its row in the file, and none here."""
+        if "drawer" not in self.places or "quantity" not in self.places or self.found.listing.of != "stock":
+            return False
+        quantity = said(self._value(cells, "quantity"))
+        nothing = not quantity or (quantity in ("0", "0 pcs", "-", "–") or quantity.strip("0.,") == "")
+        part = said(self._value(cells, "part_number"))
+        return bool(said(self._value(cells, "drawer"))) and nothing and (not part or bool(quantity))
+
+    def _is_title(self, place: int, cells: Cells) -> bool:
+        """One text alone in its row; where it stands in the column of parts and looks like one, it is a part that
+        lacks all else."""
+        value = cells[place]
+        if not isinstance(value, str) or len(self.found.required) < 2:
+            return False
+        like_a_part = " " not in value.strip() and any(map(str.isdigit, value))
+        return not (like_a_part and place == self.places.get("part_number", -1))
+
+    def _row(self, line: int, cells: Cells, marks: NumberMarks | None) -> Row:
+        texts = {column: self._text(line, cells, column, marks) for column in self.places}
+        for column, text in self.reading.every_row.items():
+            texts[column] = texts.get(column) or text
+        if self.reading.sections:
+            texts[self.reading.sections] = texts.get(self.reading.sections) or self.section
+        self._check_money(line, cells, texts)
+        return Row(line, texts, self.sheet.where, self.letters)
+
+    def _text(self, line: int, cells: Cells, column: str, marks: NumberMarks | None) -> str:
+        known, value = self.found.known.get(column), self._value(cells, column)
+        if known is None:
+            return said(value)
+        try:
+            text = as_text(known, value, self.days)
+        except Refused as refused:
+            self._wrong(line, column, str(refused), said(value))
+            return ""
+        if isinstance(value, str) and marks and known.holds in NUMBERS:
+            text = plain(text, marks)
+        if known.holds is Holds.PART_NUMBER and isinstance(value, int | float):
+            self.coded.append(f"{self.letters.get(column, '')}{line}")
+        return self._in_unit(column, text)
+
+    def _in_unit(self, column: str, text: str) -> str:
+        """A bare number in the unit that its heading means."""
+        unit = self.units.get(self.heads[self.places[column]]) if self.units else None
+        return f"{text} {unit}" if unit and text and text[-1:].isdigit() else text
+
+    def _check_money(self, line: int, cells: Cells, texts: dict[str, str]) -> None:
+        """A sign beside an amount says its currency, and may not gainsay what the row states."""
+        if "currency" not in self.found.known:
+            return
+        for column in self.places:
+            known, value = self.found.known.get(column), self._value(cells, column)
+            if known is None or known.holds is not Holds.MONEY or not isinstance(value, str):
+                continue
+            if codes := money_signs(value):
+                stated = texts.get("currency", "")
+                if not stated and len(codes) == 1:
+                    texts["currency"] = codes[0]
+                elif stated and stated not in codes:
+                    self._wrong(line, column, f"an amount in {stated}, as the row states", value.strip())
+
+    def _wrong(self, line: int, column: str, expected: str, found: str) -> None:
+        cell = f"{self.letters[column]}{line}" if column in self.letters else ""
+        self.report.problems.append(Problem(self.sheet.where, line, column, expected, found, cell))
+
+    def _tell(self, taken: int) -> None:
+        told = [
+            f"{len(lines)} {_PLURAL[kind] if len(lines) > 1 else kind} ({_listed(lines)})"
+            for kind, lines in self.left_out.items()
+            if lines
+        ]
+        unit = "rows" if self.sheet.name else "lines"
+        rows = f"{len(self.body)} {unit} under the headings in {unit[:-1]} {self.found.row}"
+        self.report.note(f"{self.sheet.where}: {rows}: {taken} taken" + "".join(f", {one}" for one in told))
+        if hidden := sorted(self.sheet.hidden_rows & {line for line, _ in self.body}):
+            self.report.note(f"{self.sheet.where}: hidden rows were read like any other: {_listed(hidden)}")
+        if self.coded:
+            some = ", ".join(self.coded[:5]) + (", …" if len(self.coded) > 5 else "")
+            self.report.note(
+                f"{self.sheet.where}: {len(self.coded)} part numbers are numbers to the spreadsheet ({some}): "
+                "a zero in front of them would be gone"
+            )
+
+
+def _is_total(text: str) -> bool:
+    words = text.casefold().rstrip(": ")
+    return words in TOTALS or (words.startswith(("total ", "subtotal ", "summe ", "gesamt ")) and len(words) < 40)
+
+
+def _listed(lines: Sequence[int]) -> str:
+    """Numbers in runs: 7, 19, 30-34; of very many the first few."""
+    runs: list[list[int]] = []
+    for line in lines:
+        if runs and line == runs[-1][-1] + 1:
+            runs[-1].append(line)
+        else:
+            runs.append([line])
+    said_runs = [str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs]
+    return ", ".join(said_runs[:12]) + (", …" if len(said_runs) > 12 else "")
