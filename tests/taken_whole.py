@@ -10,9 +10,9 @@ from bom.intake.price_lists.list_file import source_of_bytes
 from bom.intake.price_lists.price_list import ListReading
 from bom.relays.catalogue import Catalogue
 from bom.store.catalogue import take_all_but_relays, values_of
-from bom.store.part_names import mark_shared
 from bom.store.relay_rows import mark_rated, take_rows
 from bom.store.rows import Changes
+from bom.store.running_figures import mark_shared
 from bom.store.unit_of_work import Session
 from bom.values.problem import Problem
 

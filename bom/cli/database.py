@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, Plain, say, show
+from bom.cli.options import Db, Json, Plain, measured, say, show
 
 app = typer.Typer(cls=Plain, help="The database itself.", no_args_is_help=True)
 
@@ -25,15 +25,27 @@ def upgrade(db: Db = None) -> None:
 
 
 @app.command()
-def check(db: Db = None, json: Json = False) -> None:
+def check(
+    rebuild: Annotated[
+        bool, typer.Option("--rebuild", help="First work out afresh from the ledger what is kept beside it.")
+    ] = False,
+    db: Db = None,
+    json: Json = False,
+) -> None:
     """Look for damage: the file, its links, its version, the ledger's sums. Exit status 1 where any is found.
 
+    Beside the ledger's entries stands what they come to, so that no daily command reads them all; where the two differ,
+    the entries are right.
+
     Example: bom db check
+
+    Where figures differ: bom db check --rebuild
     """
     from bom.jobs.bench import check_database
     from bom.paper.terminal.catalogue import database_table
 
-    answer = check_database(db)
+    with measured("reading the ledger") as told:
+        answer = check_database(db, told, rebuild=rebuild)
     show(answer, json, database_table)
     raise typer.Exit(1 if answer.problems else 0)
 

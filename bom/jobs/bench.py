@@ -109,12 +109,19 @@ def upgrade_database(url: str | None) -> str:
     return f"the database is at version {HEAD}"
 
 
-def check_database(url: str | None) -> DatabaseChecked:
-    from bom.store.engine import check, checked_engine, database_url
+def check_database(
+    url: str | None, told: Callable[[int, int], None] | None = None, *, rebuild: bool = False
+) -> DatabaseChecked:
+    """What is wrong with the database; ``rebuild`` first works out again what is kept beside the ledger's entries.
+    ``told`` hears how many entries have been read, and how many there are."""
+    from bom.store.engine import check, checked_engine, database_url, ready_engine
+    from bom.store.engine import rebuild as worked_out
 
-    engine = checked_engine(database_url(url))
+    engine = (ready_engine if rebuild else checked_engine)(database_url(url))
     try:
-        return DatabaseChecked(_head(), tuple(check(engine)))
+        if rebuild:
+            worked_out(engine, told)
+        return DatabaseChecked(_head(), tuple(check(engine, told)))
     finally:
         engine.dispose()
 

@@ -40,8 +40,9 @@ from bom.store.catalogue import (
     values_of,
 )
 from bom.store.on_order import on_order
-from bom.store.part_names import mark_shared, part_names
+from bom.store.part_names import part_names
 from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
+from bom.store.running_figures import mark_shared
 from bom.store.shelf import levels_wanted, lots
 from bom.store.shop_files import past_usage
 from bom.values.column import nearest

@@ -90,6 +90,9 @@ class Level:
     def available(self) -> Decimal:
         return self.on_hand - self.reserved - self.held
 
+    def __add__(self, other: Level) -> Level:
+        return Level(self.on_hand + other.on_hand, self.reserved + other.reserved, self.held + other.held)
+
 
 def after(level: Level, move: Move) -> Level:
     """The level once this move has happened."""

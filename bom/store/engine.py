@@ -18,7 +18,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, func, inspect, 
 from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError, DatabaseError
 
-from bom.store.unit_of_work import TURN, WRITES, look, trouble
+from bom.store.unit_of_work import TURN, WRITES, look, session_of, trouble, work
 from bom.values.problem import Refused
 
 HEAD = "0016"
@@ -191,6 +191,10 @@ def upgrade(engine: Engine, to: str = "head") -> None:
             command.upgrade(migration_config(connection), to)
         except CommandError as error:
             raise Refused(f"the database was made by a newer version of this program ({error})") from error
+        if to in ("head", HEAD):
+            from bom.store.running_figures import fill_once  # brings the ledger, which no other opening needs
+
+            fill_once(session_of(connection))
 
 
 def migration_config(connection: Connection | None = None) -> Any:
@@ -203,17 +207,26 @@ def migration_config(connection: Connection | None = None) -> Any:
     return config
 
 
-def check(engine: Engine) -> list[str]:
-    """What is wrong with the database, one line each; an empty list says all is well."""
+def check(engine: Engine, told: Callable[[int, int], None] | None = None) -> list[str]:
+    """What is wrong with the database, one line each; an empty list says all is well. ``told`` hears how many of the
+    ledger's entries have been read, and how many there are."""
     from bom.store.ledger_check import ledger_faults  # brings the shelf, which opening a database does not need
 
     try:
         if not is_current(engine):
             return [f"the tables are at revision {revision(engine) or 'none'}, expected {HEAD}: run an upgrade"]
         with look(engine) as session:
-            return [*_sqlite_faults(session.connection()), *ledger_faults(session)]
+            return [*_sqlite_faults(session.connection()), *ledger_faults(session, told)]
     except DatabaseError as error:
         return [trouble(engine, error)]
+
+
+def rebuild(engine: Engine, told: Callable[[int, int], None] | None = None) -> None:
+    """Work out afresh from the ledger's entries all that is kept beside them."""
+    from bom.store.running_figures import rebuild as worked_out
+
+    with work(engine) as session:
+        worked_out(session, told)
 
 
 def _sqlite_faults(connection: Connection) -> Iterator[str]:

@@ -1,16 +1,16 @@
-"""What a ledger that was tampered with or damaged would show: missing entries, entries undone twice,
-impossible sums, lost guards."""
+"""What a ledger that was tampered with or damaged would show: missing entries, entries undone twice, impossible sums,
+running figures that are not what the entries come to, lost guards."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, select, text
+from sqlalchemy import func, or_, select, text
 
-from bom.stock.ledger import levels, lot_levels
 from bom.store import tables as t
-from bom.store.shelf import moves
+from bom.store.part_names import part_names
+from bom.store.running_figures import HELD, ON_HAND, RESERVED, Told, drifted, sum_of
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -23,13 +23,14 @@ _GUARDS_THERE = {
 }
 
 
-def ledger_faults(session: Session) -> Iterator[str]:
-    """One line for each fault."""
+def ledger_faults(session: Session, told: Told = None) -> Iterator[str]:
+    """One line for each fault; ``told`` hears how many entries have been read."""
     yield from _missing_entries(session)
     yield from _wrong_lots(session)
     yield from _undone_twice(session)
     yield from _overdelivered(session)
     yield from _impossible_sums(session)
+    yield from drifted(session, told)
     yield from _lost_guards(session)
 
 
@@ -64,11 +65,23 @@ def _overdelivered(session: Session) -> Iterator[str]:
 
 
 def _impossible_sums(session: Session) -> Iterator[str]:
-    entries = moves(session)
-    for of, sums in (("part", levels(entries)), ("lot", lot_levels(entries))):
-        for name, level in sums.items():
-            if name and min(level.on_hand, level.reserved, level.held) < 0:
-                yield (f"{of} {name} comes to {level.on_hand} on hand, {level.reserved} reserved, {level.held} held")
+    """Parts and lots of which less than nothing is there: summed by the database, few of them to be read."""
+    c, sums = t.moves.c, [sum_of(kinds) for kinds in (ON_HAND, RESERVED, HELD)]
+    below = or_(*(one < 0 for one in sums))
+    whose = func.coalesce(t.lots.c.maker, c.maker)
+    parts: dict[str, list[int]] = {}
+    of_parts = select(c.part_number, whose, *sums).outerjoin(t.lots, t.lots.c.number == c.lot)
+    for number, maker, *some in session.execute(of_parts.group_by(c.part_number, whose)):
+        kept = parts.setdefault(part_names(session).name(number, maker), [0, 0, 0])
+        kept[:] = [before + int(more) for before, more in zip(kept, some, strict=True)]
+    lots = session.execute(select(c.lot, *sums).where(c.lot.is_not(None)).group_by(c.lot).having(below))
+    wrong = [("part", name, *some) for name, some in parts.items() if min(some) < 0] + [("lot", *row) for row in lots]
+    for of, name, on_hand, reserved, held in wrong:
+        yield f"{of} {name} comes to {_said(on_hand)} on hand, {_said(reserved)} reserved, {_said(held)} held"
+
+
+def _said(thousandths: int) -> str:
+    return f"{int(thousandths) / 1000:g}"
 
 
 def _lost_guards(session: Session) -> Iterator[str]:

@@ -12,6 +12,7 @@ from sqlalchemy import func, insert, select
 from bom.store import tables as t
 from bom.store.part_names import part_and_maker, part_names
 from bom.store.rows import moment_text
+from bom.store.running_figures import follow_order
 from bom.store.unit_of_work import take_turn
 from bom.values.problem import Refused
 
@@ -39,23 +40,20 @@ def next_order_number(session: Session) -> str:
 def add_order(session: Session, ordered: Ordered, when: datetime, reason: str = "ordered") -> None:
     """Enter what was ordered; a negative quantity is what came of it or was called off. Refused below nothing."""
     take_turn(session)
-    left = sum((o.quantity for o in on_order(session) if _same(o, ordered)), Decimal(0))
+    left = sum((o.quantity for o in on_order(session, ordered.part_number) if o.number == ordered.number), Decimal(0))
     if left + ordered.quantity < 0:
         part, number = ordered.part_number, ordered.number
         raise Refused(f"order {number} still has to bring {left} of {part}, found {-ordered.quantity}")
-    session.execute(insert(t.orders), [_row(session, ordered, when, reason)])
+    row = _row(session, ordered, when, reason)
+    session.execute(insert(t.orders), [row])
+    follow_order(session, row)
 
 
 def on_order(session: Session, part: str | None = None) -> tuple[Ordered, ...]:
     """What has not come yet, by order number and part; what is settled is left out."""
-    c, names = t.orders.c, part_names(session)
-    columns = (c.number, c.supplier, c.part_number, c.maker)
-    wanted = select(*columns, func.sum(c.thousandths), func.max(c.due))
-    rows = session.execute(
-        wanted.where(*([] if part is None else [c.part_number == names.part(part)[0]]))
-        .group_by(*columns)
-        .order_by(c.number, c.part_number, c.maker)
-    )
+    c, names = t.orders_open.c, part_names(session)
+    mine = [] if part is None else [c.part_number == names.part(part)[0]]
+    rows = session.execute(select(t.orders_open).where(*mine).order_by(c.number, c.part_number, c.maker))
     found: dict[tuple[str, str, str], Ordered] = {}
     for number, supplier, part_number, maker, thousandths, due in rows:
         one = Ordered(number, supplier, names.name(part_number, maker), Decimal(int(thousandths)) / 1000, due)
@@ -130,10 +128,6 @@ def lead_times(session: Session) -> tuple[Came, ...]:
         if reason == "came":
             answer.append(Came(supplier, part, (when - begun).total_seconds() / 86400))
     return tuple(answer)
-
-
-def _same(one: Ordered, other: Ordered) -> bool:
-    return (one.number, one.part_number) == (other.number, other.part_number)
 
 
 def _row(session: Session, ordered: Ordered, when: datetime, reason: str) -> dict[str, object]:

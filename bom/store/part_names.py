@@ -21,7 +21,7 @@ _NAMES = "part names"
 
 
 class PartNames:
-    """Names given to (number, maker) and taken apart again. ``shared`` are the parts whose number two makers have."""
+    """Names given to (number, maker) and taken apart again."""
 
     def __init__(self, shared: Iterable[tuple[str, str]] = ()) -> None:
         self._parts = {f"{maker} {number}": (number, maker) for number, maker in shared}
@@ -36,6 +36,11 @@ class PartNames:
     def part(self, name: str) -> tuple[str, str]:
         """(number, maker) of a name; a number that one maker has leaves the maker open, as ''."""
         return self._parts.get(name, (name, ""))
+
+    @property
+    def shared(self) -> frozenset[tuple[str, str]]:
+        """(number, maker) of the parts whose number two makers have."""
+        return frozenset(self._parts.values())
 
     def makers(self, number: str) -> list[str]:
         """The makers that share this number; none where it is one maker's or nobody's, or where it says whose."""
@@ -79,8 +84,9 @@ def _sole_maker(session: Session, number: str) -> str:
     return next(iter(makers)) if len(makers) == 1 else ""
 
 
-def mark_shared(session: Session) -> None:
-    """Find out afresh which numbers two makers have; to be called whenever parts were added or taken out."""
+def find_shared(session: Session) -> None:
+    """Find out afresh which numbers two makers have. What is kept by part must follow: ``running_figures.mark_shared``
+    sees to both."""
     relays, supplies = t.relays.c, t.supplies.c
     twice = select(relays.normal_number).group_by(relays.normal_number).having(func.count() > 1)
     supplied = [(n, m) for n, m in session.execute(select(supplies.part_number, supplies.maker))]

@@ -20,8 +20,8 @@ from bom.match.search_facts import DERIVED, KIND, least_ohms_20, operate_volts_2
 from bom.relays.relay import CoilSystem, Relay, SupplyKind
 from bom.store import tables as t
 from bom.store.kept_results import mark, marked, next_edition
-from bom.store.part_names import mark_shared
 from bom.store.rows import Changes
+from bom.store.running_figures import mark_shared
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:

@@ -8,20 +8,22 @@ their own accord.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from decimal import Decimal
 from functools import partial
 from itertools import count
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import ColumnElement, delete, func, insert, select
+from sqlalchemy import ColumnElement, delete, func, insert, literal_column, select
 
 from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_sign
 from bom.store import tables as t
 from bom.store.part_names import PartNames, part_and_maker, part_names
 from bom.store.rows import moment_of, moment_text
+from bom.store.running_figures import follow, follow_promises, in_pieces, lots_there, promised, spelled
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -34,14 +36,30 @@ def add_lot(
     session: Session, lot: Lot, quantity: Decimal, when: datetime, reason: str = "", reference: str = ""
 ) -> Move:
     """Take a lot onto the shelf: the lot and the entry that brings its pieces in. The entry is returned."""
-    if quantity <= 0:
-        raise Refused(f"expected a quantity above zero, found {quantity}")
+    return add_lots(
+        session, [(lot, Move(0, when, MoveKind.IN, lot.part_number, lot.number, quantity, reason, reference))]
+    )[0]
+
+
+def add_lots(session: Session, coming: Sequence[tuple[Lot, Move]]) -> tuple[Move, ...]:
+    """Take lots onto the shelf together, each with the entry that brings its pieces in; the entries are returned."""
+    for _, move in coming:
+        if move.quantity <= 0:
+            raise Refused(f"expected a quantity above zero, found {move.quantity}")
     take_turn(session)
-    if session.scalar(select(t.lots.c.number).where(t.lots.c.number == lot.number)) is not None:
-        raise Refused(f"there is a lot {lot.number} already")
-    session.execute(insert(t.lots), [_lot_row(session, lot)])
-    entry = Move(0, when, MoveKind.IN, lot.part_number, lot.number, quantity, reason, reference)
-    return add_moves(session, (entry,))[0]
+    numbers = Counter(lot.number for lot, _ in coming)
+    twice = [number for number, times in numbers.items() if times > 1]
+    for number in [*lots_known(session, numbers), *twice]:
+        raise Refused(f"there is a lot {number} already")
+    for some in in_pieces(_lot_row(session, lot) for lot, _ in coming):
+        session.execute(insert(t.lots), some)
+    return add_moves(session, (move for _, move in coming))
+
+
+def lots_known(session: Session, numbers: Iterable[str]) -> list[str]:
+    """Those of the numbers that a lot has."""
+    c = t.lots.c.number
+    return [n for some in in_pieces(set(numbers)) for n in session.scalars(select(c).where(c.in_(some)).order_by(c))]
 
 
 def next_lot_number(session: Session) -> str:
@@ -49,17 +67,35 @@ def next_lot_number(session: Session) -> str:
 
     So L0009 is followed by L0010, and never by an L00010 that could be taken for another. Call it within ``work``.
     """
-    take_turn(session)
-    taken = set(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))))
-    used = [n[1:] for n in taken if n[1:].isascii() and n[1:].isdigit() and len(n) <= _LONGEST]
-    highest = max(used, key=lambda digits: (int(digits), len(digits)), default="0" * 4)
-    return next(n for k in count(int(highest) + 1) if (n := f"L{k:0{len(highest)}}") not in taken)
+    return next(LotNumbers(session))
+
+
+class LotNumbers:
+    """Lot numbers that nobody has, one after the other, as by ``next_lot_number``."""
+
+    def __init__(self, session: Session) -> None:
+        take_turn(session)
+        self._highest, self._digits = 0, 4
+        for number in session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))):
+            self.taken(number)
+
+    def taken(self, number: str) -> None:
+        """Somebody else gave a lot this number."""
+        digits = number[1:]
+        if number.startswith("L") and digits.isascii() and digits.isdigit() and len(number) <= _LONGEST:
+            self._highest, self._digits = max((self._highest, self._digits), (int(digits), len(digits)))
+
+    def __next__(self) -> str:
+        number = f"L{self._highest + 1:0{self._digits}}"
+        self.taken(number)
+        return number
 
 
 def drawers(session: Session) -> set[str]:
     """Every drawer that a lot ever lay in, as it was spelled."""
-    columns = t.lots.c.drawer, t.moves.c.drawer
-    return {drawer for column in columns for drawer in session.scalars(select(column).distinct()) if drawer}
+    lot, move = t.lots.c.drawer, t.moves.c.drawer
+    questions = (select(lot).distinct(), select(move).where(literal_column("moves.drawer <> ''")).distinct())
+    return {drawer for question in questions for drawer in session.scalars(question) if drawer}
 
 
 _LONGEST = 10  # a longer row of digits after an L is a supplier's code typed as a lot's number: our own choice
@@ -74,13 +110,18 @@ def add_moves(session: Session, entries: Iterable[Move]) -> tuple[Move, ...]:
     """
     take_turn(session)
     numbered = _numbered(session, tuple(entries))
+    if not numbered:
+        return ()
     for move in numbered:
         check_sign(move)
-    _must_name_lots(session, numbered)
+    moved = {lot.number: lot for lot in lots(session, {m.lot for m in numbered if m.lot})}
+    _must_name_lots(moved, numbered)
     _must_undo_once(session, numbered)
-    _must_be_there(session, numbered)
-    if numbered:
-        session.execute(insert(t.moves), [_move_row(session, m) for m in numbered])
+    left = _must_be_there(session, numbered)
+    rows = [_move_row(session, m) for m in numbered]
+    session.execute(insert(t.moves), rows)
+    follow(session, numbered, moved, left)
+    follow_promises(session, (row for row in rows if row["lot"] is None))
     return numbered
 
 
@@ -89,25 +130,25 @@ def _numbered(session: Session, entries: Sequence[Move]) -> tuple[Move, ...]:
     return tuple(replace(m, sequence=number) for number, m in enumerate(entries, last + 1))
 
 
-def _must_name_lots(session: Session, entries: Sequence[Move]) -> None:
-    part_of = {lot.number: lot.part_number for lot in lots(session, {m.lot for m in entries})}
+def _must_name_lots(moved: Mapping[str, Lot], entries: Sequence[Move]) -> None:
     for move in entries:
         if not move.lot and move.kind not in (MoveKind.RESERVE, MoveKind.RELEASE):
             raise Refused(f"expected a lot for {move.part_number}; only a promise can go without one")
-        if move.lot and part_of.get(move.lot) != move.part_number:
+        if move.lot and (move.lot not in moved or moved[move.lot].part_number != move.part_number):
             raise Refused(f"there is no lot {move.lot} of {move.part_number}")
 
 
 def _must_undo_once(session: Session, entries: Sequence[Move]) -> None:
     """An entry is undone once, whoever else may be at it."""
-    undoing = [m.counters for m in entries if m.counters is not None]
-    done = select(t.moves.c.counters).where(t.moves.c.counters.in_(set(undoing)))
-    for number in [*(n for n in undoing if undoing.count(n) > 1), *session.scalars(done)]:
+    undoing = Counter(m.counters for m in entries if m.counters is not None)
+    for number in (n for n, times in undoing.items() if times > 1):
+        raise Refused(f"entry {number} is undone already")
+    for number in undone_among(session, undoing):
         raise Refused(f"entry {number} is undone already")
 
 
-def _must_be_there(session: Session, entries: Sequence[Move]) -> None:
-    """Judged by what all entries together leave, so their order does not matter."""
+def _must_be_there(session: Session, entries: Sequence[Move]) -> Mapping[str, Level]:
+    """Judged by what all entries together leave, so their order does not matter: the level of each lot."""
     before = shelf(session, {m.part_number for m in entries})
     parts, by_lot = dict(before.parts), dict(before.lots)
     for move in entries:
@@ -117,6 +158,7 @@ def _must_be_there(session: Session, entries: Sequence[Move]) -> None:
     for then, now in ((before.parts, parts), (before.lots, by_lot)):
         for name in sorted(now.keys() - {""}):
             _must_hold(name, then.get(name, Level()), now[name], name in counted)
+    return by_lot
 
 
 _NOTHING = Decimal(0)
@@ -167,6 +209,13 @@ def moves_between(session: Session, first: int, last: int) -> tuple[tuple[Move, 
     return entries, {number for number in session.scalars(undone) if number is not None}
 
 
+def undone_among(session: Session, numbers: Iterable[int]) -> list[int]:
+    """Those of these entries that another one undoes."""
+    c = t.moves.c.counters
+    pieces = in_pieces(sorted(set(numbers)))
+    return [n for some in pieces for n in session.scalars(select(c).where(c.in_(some))) if n is not None]
+
+
 def move_numbered(session: Session, sequence: int) -> Move | None:
     """The entry of this number, or None."""
     if not 0 < sequence < 2**31:
@@ -179,6 +228,37 @@ def undone_by(session: Session, sequence: int) -> int | None:
     return session.scalar(select(t.moves.c.sequence).where(t.moves.c.counters == sequence))
 
 
+def out_of(session: Session, lots: Iterable[str]) -> tuple[Move, ...]:
+    """The entries that took pieces of these lots out, and that nothing undid."""
+    return _gone(session, t.moves.c.lot, lots)
+
+
+def into(session: Session, kit_lots: Iterable[str]) -> tuple[Move, ...]:
+    """The entries that took pieces out for these kit lots, and that nothing undid."""
+    return _gone(session, t.moves.c.reference, kit_lots)
+
+
+def gone_to(session: Session, whom: str) -> tuple[Move, ...]:
+    """The entries that took pieces out for a job or a customer, however it is spelled, and that nothing undid."""
+    c, words = t.moves.c, spelled(session, whom)
+    found = {m.sequence: m for column in (c.reason, c.reference, c.customer) for m in _gone(session, column, words)}
+    return tuple(found[number] for number in sorted(found))
+
+
+def _gone(session: Session, column: ColumnElement[Any], among: Iterable[str]) -> tuple[Move, ...]:
+    c, names, found = t.moves.c, part_names(session), list[Move]()
+    stands: list[ColumnElement[bool]] = [
+        literal_column("moves.kind = 'out'"),
+        c.counters.is_(None),
+    ]  # as the index has it, for it to be used
+    if column is c.customer:
+        stands.append(literal_column("moves.customer <> ''"))
+    for some in in_pieces(sorted(set(among) - {""})):
+        found += _moves(session, names, [*stands, column.in_(some)])
+    undone = set(undone_among(session, [move.sequence for move in found]))
+    return tuple(move for move in sorted(found, key=lambda m: m.sequence) if move.sequence not in undone)
+
+
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """What is there now, summed by the database: by part, by lot, and what is promised of a part without a lot."""
@@ -189,41 +269,44 @@ class Shelf:
 
 
 def shelf(session: Session, parts: Iterable[str] | None = None) -> Shelf:
-    """The levels of all parts, or of these, without reading the ledger entry by entry."""
-    c, names = t.moves.c, part_names(session)
+    """What is there of all parts, or of these, by the running figures. A part or lot that is not named has nothing."""
     wanted = None if parts is None else set(parts)
-    conditions = [] if wanted is None else [c.part_number.in_({names.part(part)[0] for part in wanted})]
-    sums = select(c.part_number, _MAKER, c.lot, c.kind, func.sum(c.thousandths)).select_from(_WITH_LOTS)
-    answer = Shelf({}, {}, {})
-    grouped = sums.where(*conditions).group_by(c.part_number, _MAKER, c.lot, c.kind)
-    for number, maker, lot, kind, thousandths in session.execute(grouped):
-        part = names.name(number, maker)
-        if wanted is not None and part not in wanted:
-            continue
-        move = Move(0, _EVER, MoveKind(kind), part, lot or "", _quantity(int(thousandths)))
-        answer.parts[part] = after(answer.parts.get(part, Level()), move)
-        answer.lots[move.lot] = after(answer.lots.get(move.lot, Level()), move)
-        if not lot:
-            answer.promised[part] = answer.promised.get(part, Decimal(0)) + move.quantity
+    answer = Shelf({}, {}, promised(session, wanted))
+    for one in lots_there(session, wanted):
+        answer.lots[one.lot] = one.level
+        answer.parts[one.part_number] = answer.parts.get(one.part_number, Level()) + one.level
+    for part, quantity in answer.promised.items():
+        answer.parts[part] = answer.parts.get(part, Level()) + Level(reserved=quantity)
     return answer
-
-
-_EVER = datetime.min.replace(tzinfo=UTC)
 
 
 def next_kit_lot(session: Session) -> str:
     """A kit lot's number that nobody has: K and a number, counted up. Call it within ``work``."""
     take_turn(session)
-    taken = set(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("K%"))))
-    taken |= set(session.scalars(select(t.moves.c.reference).where(t.moves.c.reference.like("K%")).distinct()))
-    return next(name for n in count(len(taken) + 1) if (name := f"K{n:05}") not in taken)
+    begun = session.scalar(select(func.count()).select_from(t.kit_lots)) or 0
+    return next(name for n in count(begun + 1) if not _is_taken(session, name := f"K{n:05}"))
+
+
+def _is_taken(session: Session, name: str) -> bool:
+    columns = (t.kit_lots.c.number, t.lots.c.number, t.moves.c.reference)
+    return any(session.scalar(select(c).where(c == name).limit(1)) is not None for c in columns)
 
 
 def lots(session: Session, numbers: Iterable[str] | None = None) -> tuple[Lot, ...]:
     """Every lot, or those with these numbers, by number."""
-    conditions = [] if numbers is None else [t.lots.c.number.in_(set(numbers))]
-    names, rows = part_names(session), select(t.lots).where(*conditions).order_by(t.lots.c.number)
-    return tuple(_lot(row, names) for row in session.execute(rows))
+    return _lots(
+        session, [[]] if numbers is None else [[t.lots.c.number.in_(n)] for n in in_pieces(sorted(set(numbers)))]
+    )
+
+
+def lots_from_maker(session: Session, code: str) -> tuple[Lot, ...]:
+    """The lots that carry this lot code of their maker, in capitals or not."""
+    return tuple(lot for lot in _lots(session, [[t.lots.c.maker_lot != ""]]) if lot.maker_lot.casefold() == code)
+
+
+def _lots(session: Session, questions: Iterable[Sequence[ColumnElement[bool]]]) -> tuple[Lot, ...]:
+    names, rows = part_names(session), select(t.lots).order_by(t.lots.c.number)
+    return tuple(_lot(row, names) for conditions in questions for row in session.execute(rows.where(*conditions)))
 
 
 def set_level(session: Session, part: str, reorder_point: Decimal, order_up_to: Decimal) -> None:

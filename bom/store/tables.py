@@ -24,6 +24,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    text,
 )
 
 from bom.match.search_facts import DERIVED, KIND, NARROWED
@@ -50,6 +51,11 @@ def _part_of(name: str, owner: str) -> tuple[Column[str], Column[int]]:
     """The owner's name, and the place in the owner's list, which together are the key."""
     link = ForeignKey(owner, ondelete="CASCADE")
     return Column(name, Text, link, primary_key=True), Column("place", Integer, primary_key=True)
+
+
+def _index_where(column: str, condition: str) -> Index:
+    """An index of those rows alone that the condition names."""
+    return Index(None, column, sqlite_where=text(condition), postgresql_where=text(condition))
 
 
 def _document(name: str, *more: Column[Any]) -> Table:
@@ -245,6 +251,67 @@ moves = Table(
     Index(None, "part_number"),
     Index(None, "lot"),
     Index(None, "reference"),
+    *(_index_where(column, f"{column} <> ''") for column in ("customer", "drawer")),
+    _index_where("reason", "kind = 'out'"),
+    _index_where("counters", "counters IS NOT NULL"),
+)
+
+# What the entries come to is kept beside them, in the five tables that follow, and written with them; it can always be
+# worked out again. See bom.store.running_figures. First each lot of which something is there, and where it lies.
+lots_there = Table(
+    "lots_there",
+    metadata,
+    Column("lot", Text, ForeignKey("lots.number"), primary_key=True),
+    _text("part_number"),
+    _text("maker"),
+    _text("drawer"),
+    Column("on_hand", BigInteger, nullable=False),
+    Column("reserved", BigInteger, nullable=False),
+    Column("held", BigInteger, nullable=False),
+    Index(None, "part_number"),
+)
+
+# What is promised of a part without naming a lot.
+promises = Table(
+    "promises",
+    metadata,
+    Column("part_number", Text, primary_key=True),
+    Column("maker", Text, primary_key=True),
+    Column("reserved", BigInteger, nullable=False),
+)
+
+# Every part that was ever in stock, with its books. The maker is stated where two have the number. Amounts are text, as
+# in GBP:12500000 EUR:0, layers a line each with their thousandths before them.
+books = Table(
+    "books",
+    metadata,
+    Column("part_number", Text, primary_key=True),
+    Column("maker", Text, primary_key=True),
+    Column("on_hand", BigInteger, nullable=False),
+    _text("came_in"),
+    _text("average"),
+    _text("layers"),
+)
+
+# What orders have still to bring; a line that is settled is no longer here.
+orders_open = Table(
+    "orders_open",
+    metadata,
+    Column("number", Text, primary_key=True),
+    Column("supplier", Text, primary_key=True),
+    Column("part_number", Text, primary_key=True),
+    Column("maker", Text, primary_key=True),
+    Column("thousandths", BigInteger, nullable=False),
+    Column("due", Date),
+    Index(None, "part_number"),
+)
+
+# Jobs, customers and kit lots that pieces went to, where they were written with capitals: found whatever is typed.
+spellings = Table(
+    "spellings",
+    metadata,
+    Column("folded", Text, primary_key=True),
+    Column("written", Text, primary_key=True),
 )
 
 levels = Table(
@@ -285,6 +352,7 @@ orders = Table(
     _text("reason"),
     _text("maker", server_default=""),
     Index(None, "part_number"),
+    Index(None, "number"),
 )
 
 # Kits somebody means to make up (positive), and those made or given up (negative).

@@ -36,7 +36,7 @@ def look(engine: Engine) -> Iterator[Session]:
     steady = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
     try:
         with engine.execution_options(**steady).begin() as connection:
-            yield cast("Session", ReadingSession(connection))
+            yield session_of(connection)
     except OperationalError as error:
         raise Refused(trouble(engine, error)) from error
 
@@ -54,6 +54,11 @@ class ReadingSession:
 
     def get_bind(self) -> Connection:
         return self._connection
+
+
+def session_of(connection: Connection) -> Session:
+    """A session on a connection whose transaction somebody else began and ends."""
+    return cast("Session", ReadingSession(connection))
 
 
 def take_turn(session: Session) -> None:

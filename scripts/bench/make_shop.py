@@ -45,6 +45,7 @@ from bom.store import tables as t
 from bom.store.boards_and_kits import take_kit
 from bom.store.documents import encode
 from bom.store.offers import take_offers, take_rates, take_supplier
+from bom.store.running_figures import rebuild
 from bom.store.unit_of_work import Session
 from bom.values.money import Money
 
@@ -92,6 +93,7 @@ def make(url: str, sizes: Sizes, say: Callable[[str], object] = print, deeds: li
         years = Years(session, begin(session, folder, sizes), kits_of(sizes, folder), deeds)
         say(f"catalogue, boards, kits and offers: {perf_counter() - start:.0f} s")
         years.run(sizes.entries)
+        rebuild(session)
         say(f"{years.last} entries of {len(years.shelves)} parts: {perf_counter() - start:.0f} s")
 
 

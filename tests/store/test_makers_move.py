@@ -9,7 +9,8 @@ from sqlalchemy import text
 
 from bom.store.engine import check, migration_config, open_engine, ready_engine
 from bom.store.on_order import on_order
-from bom.store.part_names import mark_shared, part_names
+from bom.store.part_names import part_names
+from bom.store.running_figures import mark_shared
 from bom.store.shelf import levels_wanted, moves, shelf
 from bom.store.shop_files import past_usage
 from bom.store.unit_of_work import WRITES, work

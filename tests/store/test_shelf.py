@@ -12,7 +12,7 @@ from sqlalchemy import Engine, text
 from sqlalchemy.exc import DatabaseError
 
 from bom.stock.ledger import Lot, Move, MoveKind, levels, reversal
-from bom.store.engine import check
+from bom.store.engine import check, rebuild
 from bom.store.shelf import add_lot, add_moves, levels_wanted, lots, moves, next_lot_number, set_level
 from bom.store.unit_of_work import look, work
 from bom.values.money import Money
@@ -169,3 +169,15 @@ def test_levels_wanted_are_kept_and_replaced(engine: Engine) -> None:
         set_level(session, "KM-12", Decimal(2), Decimal(9))
         set_level(session, "KM-12", Decimal(3), Decimal("7.5"))
         assert levels_wanted(session) == {"KM-12": (Decimal(3), Decimal("7.5"))}
+
+
+def test_a_figure_that_is_not_what_the_entries_come_to_is_named_and_worked_out_again(engine: Engine) -> None:
+    with work(engine) as session:
+        add_lot(session, LOT, Decimal(5), NOON)
+    with engine.begin() as connection:
+        for spoil in ("UPDATE lots_there SET on_hand = 4000", "UPDATE books SET came_in = 'EUR:1'"):
+            connection.execute(text(spoil))
+        connection.execute(text("INSERT INTO promises (part_number, maker, reserved) VALUES ('KM-12', '', 1)"))
+    assert [fault.split(":")[0] for fault in check(engine)] == ["lot L1", "promised of KM-12", "books of KM-12"]
+    rebuild(engine)
+    assert check(engine) == []
