@@ -15,7 +15,7 @@ from bom.store.shelf import gone_to, shelf
 from bom.store.unit_of_work import WRITES, look
 from bom.values.money import Money
 
-BEFORE = "0015"
+BEFORE = "0016"
 DAY = "2026-11-01T12:00:00+00:00"
 LOTS = [("L0001", "A-1", "A1", 2_000_000), ("L0002", "A-1", "A2", 2_600_000), ("L0003", "B-2", "A3", None)]
 MOVES = [
