@@ -25,8 +25,8 @@ from bom.relays.relay import Design, Relay
 from bom.shop.places import design_called
 from bom.shop.shop import Shop
 from bom.store.catalogue import all_but_relays, named, take_all_but_relays, values_of
-from bom.store.part_names import mark_shared
 from bom.store.relay_rows import coils_of, mark_rated, take_rows
+from bom.store.running_figures import mark_shared
 from bom.values.difference import Change, Difference, Replacing, changes_between
 from bom.values.problem import Problem, ProblemsFound, Refused
 
