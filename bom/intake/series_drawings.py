@@ -6,11 +6,12 @@ What a line cannot say, such as a pin whose name has a comma in it, stands as a 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TypeVar
 
 from bom.intake.drawings import FOOTPRINT_COLUMNS
+from bom.intake.rows import is_it
 from bom.intake.sheet_rows import Place, place_in, rows_in, texts_of
 from bom.intake.tables import Table
 from bom.relays.checks import footprint_problems, wiring_problems
@@ -18,7 +19,7 @@ from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.in_a_line import LEAD, Leads, lead_in, names_in, pins_in, unit_in, unit_lines, wiring_of
 from bom.relays.pin_grids import LAYOUTS, dual_in_line, in_line
 from bom.relays.usual_wirings import USUAL, usual_wiring
-from bom.relays.wiring import Element, Wiring
+from bom.relays.wiring import Element, Kind, Wiring
 from bom.values.column import Column, Words, described, keys, made, number, table, text, texts, whole, word
 from bom.values.problem import Problem
 
@@ -50,6 +51,8 @@ WIRING = keys(
         "What the trade calls it, in the place of units; its pins stand in pins.",
         "twin changeover",
     ),
+    like=text("Another wiring of the sheet, in the place of units, where only coil ends differ.", "twin-2c"),
+    plus=text("The coil ends of it that must be plus, as where a diode lies across the coil.", "2, 7"),
     pins=text(
         "The pins of a usual wiring, in the places that bom explain usual-wirings gives.", "2 1 3 4 5, 7 6 8 9 10"
     ),
@@ -73,7 +76,8 @@ def drawings_in(outer: Table, called: str) -> SheetDrawings:
     for drawn in _each(outer, "footprint"):
         _keep(found, found.footprints, "footprint", _footprint(drawn, drawn.text("name") or called), drawn)
     for drawn in _each(outer, "wiring"):
-        _keep(found, found.wirings, "wiring", _wiring(drawn, drawn.text("name") or called), drawn)
+        wiring = _wiring(drawn, drawn.text("name") or called, found.wirings)
+        _keep(found, found.wirings, "wiring", wiring, drawn)
     return found
 
 
@@ -184,11 +188,11 @@ def _rows_of_pins(table: Table) -> tuple[tuple[Pin, ...], list[Place]]:
     return _things(table, PIN_COLUMNS, Pin)
 
 
-def _wiring(table: Table, name: str) -> Wiring:
+def _wiring(table: Table, name: str, before: Mapping[str, Wiring]) -> Wiring:
     values = table.values_of(WIRING, "unit", "columns", "rows")
-    ways = [key for key in ("unit", "usual", "rows") if key in table]
+    ways = [key for key in ("unit", "usual", "like", "rows") if key in table]
     if len(ways) != 1:
-        expected = "one of: a line for each unit, a usual wiring with its pins, or columns and rows"
+        expected = "one of: a line for each unit, a usual wiring with its pins, like and plus, or columns and rows"
         table.wrong(ways[1] if ways else "unit", expected, " and ".join(ways) or "nothing")
         return Wiring(name, ())
     if "pins" in table and "usual" not in table:
@@ -198,9 +202,46 @@ def _wiring(table: Table, name: str) -> Wiring:
         wiring = Wiring(name, elements)
         _tell(table, "rows", wiring_problems(wiring), places)
         return wiring
-    wiring = _usual(table, name, values) if "usual" in table else _units(table, name)
-    _tell(table, "usual" if "usual" in table else "unit", wiring_problems(wiring), None)
+    if "plus" in table and "like" not in table:
+        table.wrong("plus", "like beside it, whose coil ends these are", values["plus"])
+    way = ways[0]
+    wiring = (
+        _usual(table, name, values)
+        if way == "usual"
+        else _alike(table, name, values, before)
+        if way == "like"
+        else _units(table, name)
+    )
+    _tell(table, way, wiring_problems(wiring), None)
     return wiring
+
+
+def _alike(table: Table, name: str, values: Mapping[str, str], before: Mapping[str, Wiring]) -> Wiring:
+    """Another wiring with these ends of its coils plus."""
+    if (like := before.get(values["like"])) is None:
+        table.wrong("like", f"a wiring that stands above{is_it(values['like'], before)}", values["like"] or "nothing")
+        return Wiring(name, ())
+    plus = names_in(values["plus"])
+    if not plus:
+        table.wrong("plus", "the coil ends that must be plus", "nothing")
+    both = [pin for coil in like.coils if {*coil.pins} <= {*plus} for pin in coil.pins]
+    if strange := both or [pin for pin in plus if not any(pin in coil.pins for coil in like.coils)]:
+        table.wrong("plus", f"one end of a coil of {like.name}", ", ".join(strange))
+    wiring = Wiring(name, tuple(_with_plus(element, plus) for element in like.elements))
+    table.report.note(f"{table.file}: wiring {name}, {like.name} with plus at {', '.join(plus)}: {_in_words(wiring)}")
+    return wiring
+
+
+def _with_plus(element: Element, plus: Sequence[str]) -> Element:
+    ends = [pin for pin in element.pins if pin in plus]
+    if element.kind is not Kind.COIL or not ends:
+        return element
+    other = next((pin for pin in element.pins if pin != ends[0]), "")
+    return replace(element, from_pin=ends[0], to_pin=other, polarised=True)
+
+
+def _in_words(wiring: Wiring) -> str:
+    return "; ".join(f"unit {unit} {line}" for unit, line in (unit_lines(wiring) or {}).items())
 
 
 def _units(table: Table, name: str) -> Wiring:
@@ -226,8 +267,7 @@ def _usual(table: Table, name: str, values: Mapping[str, str]) -> Wiring:
     for problem in problems:
         table.wrong("pins", problem.expected, problem.found)
     if not problems:
-        units = "; ".join(f"unit {unit} {line}" for unit, line in (unit_lines(wiring) or {}).items())
-        table.report.note(f"{table.file}: wiring {name}, {usual}: {units}")
+        table.report.note(f"{table.file}: wiring {name}, {usual}: {_in_words(wiring)}")
     return wiring
 
 

@@ -9,7 +9,7 @@ the sheet does not say, but for what a percentage or a power makes of a coil, an
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import Enum
 from operator import attrgetter
 from pathlib import Path
@@ -18,12 +18,12 @@ from typing import Any
 from bom.intake.relay_rows import RARE, SheetPart
 from bom.intake.rows import Report, is_it, is_note, number_in
 from bom.intake.series_coil import COIL_COLUMNS, Computed, coil_figures, in_words
+from bom.intake.series_contacts import RATINGS, ratings_in
 from bom.intake.series_drawings import FOOTPRINT, WIRING, drawings_in
 from bom.intake.sheet_rows import Place, SheetCell, SheetCells, cells_in, place_in, rows_in, texts_of
 from bom.intake.tables import Table, read_toml
-from bom.relays.checks import rating_problems
 from bom.relays.footprint import Footprint
-from bom.relays.order_code import Codes, OrderCode, combinations, is_meant, places_in
+from bom.relays.order_code import Coded, Codes, OrderCode, combinations, is_meant, places_in
 from bom.relays.relay import Rating, Relay
 from bom.relays.wiring import Wiring
 from bom.values.column import Column, described, keys, made, text, texts, under
@@ -49,7 +49,6 @@ PART_COLUMNS: Mapping[str, Column] = {**{c: _RELAY[c] for c in _RELAY if c not i
 """What may be stated of a part in [shared], in the coil table, by a choice and in a part's own table."""
 CODE = text("What stands for this row in a part number; without this column coil_volts as it is written.", "12")
 COIL_TABLE: Mapping[str, Column] = {**PART_COLUMNS, **keys(code=CODE)}
-RATING_COLUMNS = described(Rating)
 
 _RELAYS = "any column of relays.csv but maker, part_number and series (bom explain relays.csv)"
 SERIES_KEYS = {
@@ -85,19 +84,7 @@ SERIES_KEYS = {
             )
         ),
     ),
-    **under(
-        "ratings",
-        keys(
-            COLUMN=text(
-                "What all lines have in common: any column of ratings.csv (bom explain ratings.csv).", "temp_c = 85"
-            ),
-            columns=texts("The columns of the contact table.", '["contact", "load", "volts", "amps"]'),
-            rows=text(
-                "One list for each line. applies_to may be left out for the series, or leave places open.",
-                '["make", "motor", 14, 8]',
-            ),
-        ),
-    ),
+    **under("ratings", RATINGS),
     **under("footprint", FOOTPRINT),
     **under("wiring", WIRING),
 }
@@ -116,11 +103,9 @@ class SeriesSheet:
 
 
 @dataclass(slots=True, eq=False)
-class _Draft:
-    """A part in the making: the code at each place of its number, and what is stated of it."""
+class _Draft(Coded):
+    """A part in the making: where it stands, and what is stated of it."""
 
-    number: str
-    codes: Codes
     whole: Place
     cells: SheetCells
 
@@ -139,11 +124,12 @@ def _sheet(outer: Table, report: Report, before: int) -> SeriesSheet:
     series = outer.needed_table("series")
     head = series.values_of(SERIES)
     drawn = drawings_in(outer, " ".join(filter(None, (head["maker"], head["name"]))))
-    drafts = _drafts(outer, series, OrderCode(head["part_number"]), report)
+    number = OrderCode(head["part_number"])
+    drafts = _drafts(outer, series, number, report)
     _name_the_only(drafts, "footprint", drawn.footprints, drawn.places, report)
     _name_the_only(drafts, "wiring", drawn.wirings, drawn.places, report)
     _compute_coils(outer, drafts, report)
-    ratings = _ratings(outer, head, drafts, report)
+    ratings = ratings_in(outer, head["name"], head["source"], number, drafts)
     parts = tuple(_part(draft, head, place_in(series, "source"), report) for draft in drafts)
     if len(report.problems) == before:
         _note_not_stated(outer, drafts, ratings, report)
@@ -272,7 +258,7 @@ def _meant(table: Table, key: str, named: str, number: OrderCode, drafts: Sequen
     if strange:
         table.wrong(key, f"places of {number.template}{is_it(strange[0], number.places)}", named)
         return []
-    meant = [draft for draft in drafts if is_meant(named, draft.number, draft.codes)]
+    meant = [draft for draft in drafts if is_meant(named, draft)]
     if drafts and not meant:
         near = is_it(named, [draft.number for draft in drafts])
         table.wrong(key, f"a part number that {number.template} makes{near}", named)
@@ -347,63 +333,6 @@ def _values(relay: Relay) -> tuple[Any, ...]:
 
 
 _FIELDS = attrgetter(*_RELAY)
-
-
-def _ratings(outer: Table, head: Mapping[str, Any], drafts: Sequence[_Draft], report: Report) -> tuple[Rating, ...]:
-    """The lines of the contact table, or the only one where it has no rows: for the series, for one part, or for each
-    of those that a number with open places means."""
-    if (table := outer.table("ratings")) is None:
-        return ()
-    shared = cells_in(table, RATING_COLUMNS, "columns", "rows")
-    source = {"source": SheetCell(head["source"], place_in(table, "rows"))}
-    answer = list[Rating]()
-    rows = rows_in(table, RATING_COLUMNS) if "rows" in table or "columns" in table else [SheetCells()]
-    for row in rows:
-        for column in row.keys() & shared.keys():
-            report.problems.append(
-                row[column].place.tells(f"{column} in the rows or beside them, not in both", row[column].text)
-            )
-        cells = source | shared | row
-        for owner in _rated(table, cells, head, drafts, report):
-            answer.append(_rating(cells, owner, place_in(table, "rows"), report))
-    return tuple(answer)
-
-
-def _rated(
-    table: Table, cells: SheetCells, head: Mapping[str, Any], drafts: Sequence[_Draft], report: Report
-) -> list[str]:
-    """Whom a line is for: the series unless it names a part, or several by a number with open places."""
-    named = cells["applies_to"].text if "applies_to" in cells else head["name"]
-    if named and named == head["name"]:
-        return [named]
-    number = OrderCode(head["part_number"])
-    before, place = (
-        len(report.problems),
-        cells["applies_to"].place if "applies_to" in cells else place_in(table, "rows"),
-    )
-    if meant := [draft.number for draft in drafts if is_meant(named, draft.number, draft.codes)]:
-        return meant
-    known = [head["name"], *(draft.number for draft in drafts)]
-    if drafts and before == len(report.problems):
-        expected = f"the series, or a part number that {number.template} makes{is_it(named, known)}"
-        report.problems.append(place.tells(expected, named or "nothing"))
-    return []
-
-
-def _rating(cells: SheetCells, owner: str, whole: Place, report: Report) -> Rating:
-    problems: list[Problem] = []
-    rating: Rating = made(Rating, texts_of(cells, _RATED_NEED) | {"applies_to": owner}, problems)
-    problems = problems or list(rating_problems(rating))
-    row = next((cell.place for cell in cells.values() if cell.place.line != whole.line), whole)
-    for problem in problems:
-        place = (
-            cells[problem.column].place if problem.column in cells else replace(row, key=f"ratings.{problem.column}")
-        )
-        report.problems.append(place.takes(problem))
-    return rating
-
-
-_RATED_NEED = tuple(name for name, column in RATING_COLUMNS.items() if column.needed)
 
 
 def _note_not_stated(outer: Table, drafts: Sequence[_Draft], ratings: Sequence[Rating], report: Report) -> None:

@@ -96,6 +96,7 @@ def _codes(numbers: Sequence[str]) -> Iterator[_Codes]:
         yield _Codes(OrderCode(numbers[0]), {numbers[0]: {}})
         return
     start = re.sub(r"[\d.]*$", "", _beginning(numbers))
+    start = start[:-1] if start in numbers else start  # a coil's code is never empty
     ends = [number[len(start) :] for number in numbers]
     for pattern, template in _WAYS:
         found = [pattern.fullmatch(end) for end in ends]

@@ -9,8 +9,8 @@ may be named too, as in ``set coil 2 1``. A changeover may end in ``(break befor
 >>> problems = []
 >>> [(e.kind.value, e.from_pin, e.to_pin, e.polarised) for e in unit_in("A", "coil 2(+) 1; make 3 4", problems)]
 [('coil', '2', '1', True), ('make', '3', '4', False)]
->>> pins_in("1 0/0, 2 0/5", {}, problems)[1]
-Pin(name='2', x_mm=0.0, y_mm=5.0, lead_mm=None, lead_width_mm=None, lead_angle_deg=None)
+>>> [(pin.name, pin.x_mm, pin.y_mm) for pin in pins_in("1 0/0, 2 0/5", {}, problems)]
+[('1', 0.0, 0.0), ('2', 0.0, 5.0)]
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ A place stands in braces. A text with places left open means every part that it 
 ('coil', 'seal')
 >>> number.filled({"coil": "12", "seal": "S"})
 'TW2-12S'
->>> is_meant("TW2-12{seal}", "TW2-12S", {"coil": "12", "seal": "S"})
+>>> is_meant("TW2-12{seal}", Coded("TW2-12S", {"coil": "12", "seal": "S"}))
 True
 """
 
@@ -40,6 +40,14 @@ class OrderCode:
         return filled(self.template, codes)
 
 
+@dataclass(slots=True, eq=False)
+class Coded:
+    """A part number, and the code at each of its places."""
+
+    number: str
+    codes: Codes
+
+
 def places_in(text: str) -> tuple[str, ...]:
     """The names in braces."""
     return tuple(_PLACE.findall(text))
@@ -50,9 +58,9 @@ def filled(text: str, codes: Codes) -> str:
     return _PLACE.sub(lambda found: codes.get(found[1], found[0]), text)
 
 
-def is_meant(text: str, number: str, codes: Codes) -> bool:
-    """Whether the part of this number and these codes is one that the text means."""
-    return filled(text, codes) == number
+def is_meant(text: str, part: Coded) -> bool:
+    """Whether the part is one that the text means: a part number, or one with places left open."""
+    return filled(text, part.codes) == part.number
 
 
 def combinations(codes: Mapping[str, Sequence[str]]) -> Iterator[dict[str, str]]:

@@ -54,3 +54,33 @@ def typed(value: Any, path: tuple[str, ...] = ()) -> Iterator[int]:
         yield len(re.findall(r"\(\+\)|[^\s,;/()]+", value))
     else:
         yield int(value != "")
+
+
+def catalogue_cells(numbers: Collection[str]) -> int:
+    """The cells that state these relays: their own rows, and those of their drawings and ratings."""
+    with (DEMO / "relays.csv").open(encoding="utf-8", newline="") as file:
+        relays = [row for row in csv.DictReader(file) if row["part_number"] in numbers]
+    named = {column: {row[column] for row in relays} for column in ("part_number", "series", "footprint", "wiring")}
+    return (
+        cells(DEMO / "relays.csv", "part_number", numbers)
+        + cells(DEMO / "footprints.csv", "footprint", named["footprint"])
+        + cells(DEMO / "wirings.csv", "wiring", named["wiring"])
+        + cells(DEMO / "ratings.csv", "applies_to", named["series"] | named["part_number"])
+    )
+
+
+def all_numbers() -> set[str]:
+    """Every part number of the demo."""
+    with (DEMO / "relays.csv").open(encoding="utf-8", newline="") as file:
+        return {row["part_number"] for row in csv.DictReader(file)}
+
+
+def main() -> None:
+    """Print both counts."""
+    numbers, sheets = all_numbers(), sorted(SHEETS.glob("*.toml"))
+    as_cells, as_sheets = catalogue_cells(numbers), sum(map(values, sheets))
+    print(f"{len(numbers)} relays: {as_cells} cells, {as_sheets} values in {len(sheets)} series sheets")
+
+
+if __name__ == "__main__":
+    main()

@@ -146,6 +146,120 @@ def test_ohms_come_of_the_power_or_the_current(tmp_path: Path, columns: str, row
     assert relay(taken(tmp_path, text), "TW-12F").coil_ohms == ohms
 
 
+CONTACTS = """\
+columns = ["load", "volts", "make_amps", "break_amps", "break_inrush_amps"]
+rows = [
+  ["motor", 14, 8, 4, 12],
+  ["lamp", 14, 6, "", ""],
+]
+"""
+USUAL_LINES = SHEET[SHEET.index('columns = ["contact"') : SHEET.index("[footprint]")]
+
+
+def test_a_line_of_the_contact_table_may_state_make_and_break_beside_each_other(tmp_path: Path) -> None:
+    source = "data sheet 1/2020"
+    assert taken(tmp_path, changed(USUAL_LINES, CONTACTS)).ratings == (
+        Rating("TW", "make", "motor", "dc", 14, 8, source=source),
+        Rating("TW", "break", "motor", "dc", 14, 4, 12, source=source),
+        Rating("TW", "make", "lamp", "dc", 14, 6, source=source),
+    )
+
+
+@pytest.mark.parametrize(
+    "old, new, key, expected",
+    [
+        ('["lamp", 14, 6, "", ""]', '["lamp", 14, "", "", ""]', "ratings.make_amps", "a figure for one"),
+        ('["load", "volts", "make_amps"', '["load", "contact", "make_amps"', "ratings.contact", "either contact, or"),
+        ('["lamp", 14, 6, "", ""]', '["lamp", 14, 6, -1, ""]', "ratings.break_amps", "above 0"),
+        ('["motor", 14, 8, 4, 12]', '["motor", 14, 8, 4, 2]', "ratings.break_inrush_amps", "at least amps"),
+        ('"break_amps"', '"brake_amps"', "ratings.columns", "is 'break_amps' meant?"),
+    ],
+)
+def test_a_slip_in_such_a_line_is_told(tmp_path: Path, old: str, new: str, key: str, expected: str) -> None:
+    text = changed(USUAL_LINES, CONTACTS)
+    assert old in text
+    told = problems(tmp_path, text.replace(old, new))
+    assert any(p.column == key and expected in p.expected and p.line for p in told), [str(p) for p in told]
+
+
+TWO_WIRINGS = (
+    SHEET.replace("[wiring]", "[[wiring]]\nname = 'plain'")
+    .replace("A1(+)", "A1")
+    .replace("S = { sealing", "S = { wiring = 'diode', sealing")
+    .replace("temp_max_c = 85", "temp_max_c = 85\nwiring = 'plain'")
+    + "[[wiring]]\nname = 'diode'\nlike = 'plain'\nplus = 'A2'\n"
+)
+
+
+def test_a_wiring_may_be_like_another_with_an_end_of_the_coil_plus(tmp_path: Path) -> None:
+    plain, diode = taken(tmp_path, TWO_WIRINGS).wirings.values()
+    assert [(e.pins, e.polarised) for e in plain.coils] == [(("A1", "A2"), False)]
+    assert [(e.pins, e.polarised) for e in diode.coils] == [(("A2", "A1"), True)]
+    assert plain.contacts == diode.contacts
+
+
+@pytest.mark.parametrize(
+    "old, new, key, expected",
+    [
+        ("like = 'plain'", "like = 'plan'", "wiring[2].like", "is 'plain' meant?"),
+        ("plus = 'A2'", "plus = 'A3'", "wiring[2].plus", "one end of a coil"),
+        ("plus = 'A2'", "plus = 'A1, A2'", "wiring[2].plus", "one end of a coil"),
+        ("plus = 'A2'", "plus = ''", "wiring[2].plus", "the coil ends"),
+        ("plus = 'A2'", "", "wiring[2].plus", "the coil ends"),
+        ("plus = 'A2'", "usual = 'single make'", "wiring[2].like", "one of: a line for each unit"),
+    ],
+)
+def test_a_slip_in_a_wiring_like_another_is_told(tmp_path: Path, old: str, new: str, key: str, expected: str) -> None:
+    told = problems(tmp_path, TWO_WIRINGS.replace(old, new))
+    assert any(p.column == key and expected in p.expected and p.line for p in told), [str(p) for p in told]
+
+
+def with_footprint(lines: str, wired: str) -> str:
+    text = SHEET[: SHEET.index("[footprint]")]
+    return f"{text}[footprint]\nview = 'component'\n{lines}\n[wiring]\n{wired}\n"
+
+
+def test_pins_may_count_in_steps_of_a_pitch(tmp_path: Path) -> None:
+    text = with_footprint("pitch_mm = 2.54\npins = '1 0/0, 2 3/0, 3 0/1.5'", "unit.A = 'coil 1 2; make 2 3'")
+    pins = taken(tmp_path, text).footprints["Ostrel TW"].pins
+    assert [(pin.x_mm, pin.y_mm) for pin in pins] == [(0, 0), (7.62, 0), (0, 3.81)]
+
+
+DUAL = "layout = 'dual in line'\npitch_mm = 2.54\nrows_mm = 7.62\nof_pins = 14\npins = '1, 2, 6, 8, 14'"
+
+
+def test_numbers_place_the_pins_of_a_dual_in_line_body(tmp_path: Path) -> None:
+    text = with_footprint(DUAL, "usual = 'single make'\npins = '2(+) 6, 1 14'")
+    catalogue = taken(tmp_path, text)
+    places = {pin.name: (pin.x_mm, pin.y_mm) for pin in catalogue.footprints["Ostrel TW"].pins}
+    assert places == {"1": (0, 0), "2": (0, 2.54), "6": (0, 12.7), "8": (7.62, 15.24), "14": (7.62, 0)}
+    assert [(e.kind, e.pins, e.polarised) for e in catalogue.wirings["Ostrel TW"].elements] == [
+        ("coil", ("2", "6"), True),
+        ("make", ("1", "14"), False),
+    ]
+
+
+@pytest.mark.parametrize(
+    "old, new, key, expected",
+    [
+        ("rows_mm = 7.62\n", "", "footprint.layout", "rows_mm and of_pins beside it"),
+        ("'1, 2, 6, 8, 14'", "'1, 2, 6, 8, 15'", "footprint.pins", "the numbers of the pins"),
+        ("'1, 2, 6, 8, 14'", "'1, 2, A6'", "footprint.pins", "the numbers of the pins"),
+        ("'dual in line'", "'duel in line'", "footprint.layout", "is 'dual in line' meant?"),
+        ("'2(+) 6, 1 14'", "'2(+) 6, 1'", "wiring.pins", "4 pins, in the places of A: coil 1 2; make 3 4"),
+        ("'single make'", "'singel make'", "wiring.usual", "is 'single make' meant?"),
+        ("usual = 'single make'\n", "", "wiring.unit", "one of: a line for each unit"),
+    ],
+)
+def test_a_slip_in_a_layout_or_a_usual_wiring_is_told(
+    tmp_path: Path, old: str, new: str, key: str, expected: str
+) -> None:
+    text = with_footprint(DUAL, "usual = 'single make'\npins = '2(+) 6, 1 14'")
+    assert old in text
+    told = problems(tmp_path, text.replace(old, new))
+    assert any(p.column == key and expected in p.expected and p.line for p in told), [str(p) for p in told]
+
+
 SLIPS = [
     ('maker = "Ostrel"', 'maker = ""', "series.maker", "text, as in Ostrel"),
     ('name = "TW"', 'nam = "TW"', "series.nam", "is 'name' meant?"),
