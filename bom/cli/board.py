@@ -38,22 +38,33 @@ Name = Annotated[str, typer.Argument(help="A board's name, as in OS-3.")]
 
 @app.command()
 def add(
-    file: Annotated[Path, typer.Argument(help="A board's TOML file.")],
+    file: Annotated[Path, typer.Argument(help="A board's TOML file, or a .zip that bom board pack made.")],
     leave_out: LeaveOut = None,
+    insist: Annotated[
+        list[str] | None,
+        typer.Option("--insist", metavar="PART", help="Of a pack: its data sheet does say so; again for another."),
+    ] = None,
     replace: Replace = False,
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """Take a board file with its holes. One that is there already with something else in it needs --replace.
+    """Take a board file with its holes, or a pack with its kits and parts: everything or nothing.
+
+    What is there already with something else in it is shown, and needs
+    --replace.
 
     Example: bom board add catalogs/demo/boards/os-3.toml
     """
+    from bom.jobs.board_packs import add_pack
     from bom.jobs.replacing.boards import add_board
     from bom.values.difference import Replacing
 
     replacing = Replacing(replace)
     with taking(json), bench(db) as session:
-        lines = add_board(session, file, replacing, leave_out or ())
+        if is_pack(file):
+            lines = add_pack(session, file, replacing, insist or ())
+        else:
+            lines = add_board(session, file, replacing, leave_out or ())
     show_taken(lines, replacing, json)
 
 
@@ -126,6 +137,29 @@ def _asked(session: Session | None, answers: BoardAnswers) -> BoardAnswers:
     return replaced(answers, does=tuple(does))
 
 
+@app.command()
+def pack(
+    name: Name,
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE.zip", help="Else NAME.zip, here.")] = None,
+    db: Db = None,
+) -> None:
+    """Write the board with its kits and the parts they need into one file, for another bench to take by board add.
+
+    Prices, suppliers, stock and customers are not in it.
+
+    Example: bom board pack OS-3 --out os-3.zip
+    """
+    from bom.jobs.board_packs import pack_board
+
+    with glance(db) as session:
+        for line in pack_board(session, name, out or Path(f"{name.casefold()}.zip")):
+            say(line)
+
+
+def is_pack(file: Path) -> bool:
+    return file.suffix.lower() == ".zip"
+
+
 def _does(read: Callable[..., object], fitted: Fitted, contact: str, said: str) -> object:
     return read([fitted], [f"{contact}: {said}"])
 
@@ -173,7 +207,7 @@ def show_(
 @app.command()
 def check(
     name: Annotated[
-        str, typer.Argument(help="A board's name, or a board's .toml file as it grows; nothing with --rules.")
+        str, typer.Argument(help="A board's name, a board's .toml file as it grows, or a pack; nothing with --rules.")
     ] = "",
     rules: Annotated[bool, typer.Option("--rules", help="List the rules of thumb, their figures and sources.")] = False,
     rule: Annotated[
@@ -202,7 +236,7 @@ def check(
 
     if rules:
         return show(list_rules(rule), json, rules_table)
-    if name.lower().endswith(".toml"):
+    if name.lower().endswith((".toml", ".zip")):
         if svg:
             raise Refused("--svg draws a board that was taken: bom board add FILE first")
         answer = _file_checked(Path(name), rule, leave_out, db, json)
@@ -221,12 +255,16 @@ def _file_checked(
     file: Path, rule: str | None, leave_out: list[str] | None, db: str | None, as_json: bool
 ) -> BoardFileChecked:
     """The check of a board's file, printed."""
+    from bom.jobs.board_packs import check_pack
     from bom.jobs.explaining import pointer
     from bom.jobs.replacing.board_file import check_board_file
     from bom.paper.terminal.boards import board_file_table
 
-    with glance_if_there(db) as session:
-        answer = check_board_file(session, file, rule, leave_out or ())
+    if is_pack(file):
+        answer = check_pack(file, rule)
+    else:
+        with glance_if_there(db) as session:
+            answer = check_board_file(session, file, rule, leave_out or ())
     show(answer, as_json, board_file_table)
     if where := pointer(answer.problems):
         say(where)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from bom.intake.rows import Report, Taken
+from bom.intake.rows import Report, Taken, is_note
 from bom.intake.tables import Table, read_toml
 from bom.kits.kit import BASES, MOST_KITS, ROUNDINGS, Kit, Line, Market, Packing
 from bom.kits.solder import FLUX_PCT, GRAMS_PER_CM3, HAND_EXCESS, Joint, metal_grams, weighed_grams, wire_grams
@@ -53,6 +53,7 @@ LINE = keys(
     quantity=text("How much for one kit: pieces, or an amount with its unit in quotes; else one piece.", '"0.6 g"'),
     accept=texts("Which relays may serve: drop-in, conditional, or part numbers.", '["drop-in"]'),
     cost=money("A fixed cost of one unit.", "0.25"),
+    how=text("How the quantity was found, where it is stated here.", "96 joints, by weighed reel"),
 )
 SOLDER = keys(
     alloy=word(tuple(GRAMS_PER_CM3), "What the solder is made of.", "SAC305"),
@@ -140,7 +141,7 @@ def _line(table: Table, board: str, currency: str) -> Line:
         table.wrong("", "exactly one of position, part, kit", found)
     if values["position"] and not board:
         table.wrong("position", "a board under [kit] for a line by position", values["position"])
-    quantity, unit, how = _soldered(table) or (*_quantity(table), "")
+    quantity, unit, how = _soldered(table) or (*_quantity(table), values["how"])
     return Line(
         values["position"], values["part"], values["kit"], quantity, unit, _accepted(table) or ("drop-in",),
         values["cost"], how, _alloy(table),
@@ -168,11 +169,14 @@ def _alloy(table: Table) -> str:
 
 
 def _soldered(table: Table) -> tuple[Decimal, str, str] | None:
-    """(grams, g, how) of a line whose quantity is found from its joints; None where it states its quantity."""
+    """(grams, g, how) of a line whose quantity is found from its joints; None where it states its quantity, beside
+    which a solder may say its alloy alone."""
     if (solder := table.table("solder")) is None:
         return None
-    if "quantity" in table:
-        table.wrong("quantity", "either a quantity or the joints to find it from", "both")
+    if "quantity" in table and [key for key in solder.values if not is_note(key)] == ["alloy"]:
+        return None
+    for key in (key for key in ("quantity", "how") if key in table):
+        table.wrong(key, f"either {'a quantity' if key == 'quantity' else 'how'} or the joints to find it from", "both")
     values, joints = solder.values_of(SOLDER), list(map(_one_kind, solder.tables("joints")))
     count = sum(joint["count"] or 1 for joint in joints)
     if not count:

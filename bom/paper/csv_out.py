@@ -15,7 +15,7 @@ from decimal import Decimal
 from enum import Enum
 from pathlib import Path
 
-from bom.boards.board import HolePattern
+from bom.boards.board import Hole, HolePattern
 from bom.paper.writing import write_text, written_whole
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint
@@ -105,12 +105,15 @@ def catalogue_files(catalogue: Catalogue) -> dict[str, str]:
 
 
 def holes_text(patterns: Iterable[HolePattern]) -> str:
-    """The hole patterns as a board's CSV of holes; columns of slots stand only where there is one."""
+    """The hole patterns as a board's CSV of holes; a column that few boards need stands only where a hole states it."""
     kept = list(patterns)
-    slots = any(hole.slot_mm is not None for pattern in kept for hole in pattern.holes)
-    own = ("x_mm", "y_mm", "drill_mm", "net", *(("slot_mm", "slot_angle_deg") if slots else ()))
-    rows = ([p.name, h.name, *_fields(h, own), p.view.value] for p in kept for h in p.holes)
-    return _exact(("pattern", "hole", *own, "view"), rows)
+    own = [f.name for f in fields(Hole) if f.name != "name"]
+    shown = [n for n in own if n in _HOLES_ALWAYS or any(getattr(h, n) is not None for p in kept for h in p.holes)]
+    rows = ([p.name, h.name, *_fields(h, shown), p.view.value] for p in kept for h in p.holes)
+    return _exact(("pattern", "hole", *shown, "view"), rows)
+
+
+_HOLES_ALWAYS = ("x_mm", "y_mm", "drill_mm", "net")
 
 
 def number_text(value: float | int | Decimal) -> str:

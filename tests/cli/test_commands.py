@@ -21,7 +21,7 @@ Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
     "demo", "explain", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay add", "relay find", "relay forget", "relay show", "relay identify",
-    "board add", "board new", "board show", "board check", "board circuit", "board forget",
+    "board add", "board new", "board pack", "board show", "board check", "board circuit", "board forget",
     "fit", "match", "kit add", "kit new", "kit check", "kit cost", "kit possible", "rule new", "rule check",
     "supplier new", "supplier check",
     "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",

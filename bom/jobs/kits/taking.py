@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -40,8 +40,15 @@ def add_kit(session: Session, file: Path, replacing: Replacing | None = None) ->
     """Take a kit's file; what to tell the user. Raises ProblemsFound; WouldReplace where it is kept with something else
     in it and may not be replaced; Refused where the kit would hold itself, takes a part in another unit than it is kept
     in, accepts what is neither a verdict nor a known part, or names what its board does not have."""
-    shop = Shop(session)
     stated, notes = take_kit(file)
+    return take_stated_kit(session, stated, file, notes, replacing)
+
+
+def take_stated_kit(
+    session: Session, stated: Kit, file: Path, notes: Sequence[str] = (), replacing: Replacing | None = None
+) -> list[str]:
+    """Take a kit that was read from this file, as ``add_kit`` does."""
+    shop = Shop(session)
     kit = with_our_names(shop, stated)
     if wrong := _wrong_in(shop, kit, file):
         raise Refused("\n".join(wrong))
