@@ -153,6 +153,7 @@ class PinsAndHoles:
 def _order(spans: Sequence[Sequence[float]]) -> tuple[int, ...]:
     """The two pins farthest apart, which rule out most, then the rest, the farthest from the first of them first."""
     numbers = range(len(spans))
+    # any two are right, and these only end sooner, so no test can hold it
     ends = max(combinations(numbers, 2), key=lambda pair: spans[pair[0]][pair[1]], default=tuple(numbers))
     rest = [n for n in numbers if n not in ends]
     # any order is right, and this one only ends sooner, so no test can hold it
@@ -172,7 +173,10 @@ def pairings(both: PinsAndHoles, limit: float, patience: Patience | None = None)
 
 @dataclass(frozen=True, slots=True)
 class _PairingSearch:
-    """The pins in the order in which they are given holes, and how far each may be off in each hole."""
+    """The pins in the order in which they are given holes, and how far each may be off in each hole.
+
+    ``limit`` is the room allowed beyond what there is, in mm, with rounding forgiven.
+    """
 
     both: PinsAndHoles
     limit: float
@@ -182,8 +186,8 @@ class _PairingSearch:
 
     @classmethod
     def over(cls, both: PinsAndHoles, limit: float, patience: Patience | None) -> _PairingSearch:
-        holes, loose = range(len(both.holes)), limit + ROUNDING_MM
-        slacks = tuple(tuple(both.slack(i, j, loose) for j in holes) for i in range(len(both.pins)))
+        holes, limit = range(len(both.holes)), limit + ROUNDING_MM
+        slacks = tuple(tuple(both.slack(i, j, limit) for j in holes) for i in range(len(both.pins)))
         return cls(both, limit, both.order, slacks, patience)
 
     def extend(self, chosen: dict[int, int], angles: Swing | None) -> Iterator[Pairing]:
@@ -214,7 +218,7 @@ class _PairingSearch:
         taken, (angle, half) = chosen[first], angles
         x, y = turned(minus(both.points[pin], both.points[first]), angle)
         x, y = x + both.spots[taken][0], y + both.spots[taken][1]
-        loose = self.slacks[first][taken] + both.spans[pin][first] * 2 * sin(min(half, pi) / 2) + ROUNDING_MM
+        loose = self.slacks[first][taken] + both.spans[pin][first] * 2 * sin(min(half, pi) / 2)
         spots, slacks = both.spots, self.slacks[pin]
         return [j for j in free if hypot(x - spots[j][0], y - spots[j][1]) <= slacks[j] + loose]
 
@@ -223,7 +227,7 @@ class _PairingSearch:
         if len(chosen) < 2:
             return None
         i, k = self.order[:2]
-        return self.both.swing_of((i, chosen[i]), (k, chosen[k]), self.limit + ROUNDING_MM)
+        return self.both.swing_of((i, chosen[i]), (k, chosen[k]), self.limit)
 
 
 # Shares of the limit tried in turn, up to all of it: a close answer spares the wide search. The steps on the way only
