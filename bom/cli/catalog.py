@@ -118,6 +118,52 @@ def check(
 
 
 @app.command()
+def reading(
+    file: Annotated[Path, typer.Argument(help="A spreadsheet of your own: .xlsx, .xls, .ods, .csv, .tsv.")],
+    of: Annotated[str, typer.Option("--of", metavar="LIST", help="What its rows are: relays, stock, usage, …")] = "",
+    out: Annotated[Path | None, typer.Option("--out", metavar="TOML", help="Else beside the file.")] = None,
+    sheet: SheetName = "",
+    heading_row: HeadingRow = 0,
+    json: Json = False,
+) -> None:
+    """Propose what the headings of your own spreadsheet mean, and write it down to be looked through.
+
+    What is in doubt begins with ? in the file; it is read once you have
+    taken the marks away, and remembered for the next sheet with these headings.
+
+    Example: bom catalog reading shelf.xlsx --of stock
+    """
+    from bom.jobs.readings import propose_reading
+    from bom.paper.terminal.catalogue import reading_table
+
+    show(propose_reading(file, of, sheet, heading_row, out), json, reading_table)
+
+
+@app.command()
+def readings(
+    forget: Annotated[
+        str, typer.Option("--forget", metavar="LIST", help="Forget those of this kind of list, such as stock.")
+    ] = "",
+    heading: Annotated[str, typer.Option("--heading", metavar="TEXT", help="Only those with this heading.")] = "",
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """What is remembered of your own spreadsheets' headings.
+
+    Example: bom catalog readings
+    """
+    from bom.jobs.readings import forget_readings, list_readings
+    from bom.paper.terminal.catalogue import readings_table
+
+    if forget:
+        with bench(db) as session:
+            say(forget_readings(session, forget, heading))
+        return
+    with glance(db) as session:
+        show(list_readings(session), json, readings_table)
+
+
+@app.command()
 def export(
     out: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder; of one series also a .toml file.")],
     series: Annotated[

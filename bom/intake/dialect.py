@@ -180,9 +180,10 @@ class Signs:
             return NumberMarks(next(iter(shown)), sure=True)
         if separator == ";" and not shown and "." not in self.doubtful:
             return NumberMarks(",")
-        return self._in_doubt(name) if self.doubtful else None
+        return self.in_doubt(name) if self.doubtful else None
 
-    def _in_doubt(self, name: str) -> Problem:
+    def in_doubt(self, name: str) -> Problem:
+        """What to ask of the first cell that may mean two numbers, where one does and no other cell tells."""
         line, column, cell = self.doubtful.get(",") or self.doubtful["."]
         mark = "," if "," in cell else "."
         either = f"{cell.replace(mark, '.', 1)} or {cell.replace(mark, '')}"

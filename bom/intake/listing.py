@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -17,7 +18,7 @@ from pathlib import Path
 
 from bom.intake.dialect import SEPARATORS, Signs, encoding_of, plain, top_of
 from bom.intake.long_table import BytesTold, LongTable
-from bom.intake.price_lists.amounts import NumberMarks
+from bom.intake.price_lists.amounts import NumberMarks, evident
 from bom.intake.price_lists.counts import TOTALS
 from bom.intake.rows import Report, Row, bytes_of, columns_of, csv_rows, is_it, is_note
 from bom.intake.spreadsheets.book import ENDINGS, begins_as_spreadsheet, book_in
@@ -113,6 +114,7 @@ class SheetTable:
     whole: bool = True
     line: int = 0
     letters: Mapping[str, str] = field(default_factory=nothing)
+    known_wrong: frozenset[str] = frozenset()
     file: str = ""
 
     def __post_init__(self) -> None:
@@ -131,7 +133,7 @@ class SheetTable:
             return
         self.header, self.letters, self.file = found.columns, found.letters, found.sheet.where
         for row in found.rows(self.report):
-            self.line = row.line
+            self.line, self.known_wrong = row.line, row.known_wrong
             yield [row.cells[column] for column in self.header]
 
 
@@ -405,9 +407,11 @@ class SheetRows:
         self.body = [(line, cells) for line, cells in self.sheet.rows if line > found.row]
         self.places = {column: place for place, column in enumerate(found.columns) if column}
         self.left_out: dict[str, list[int]] = {kind: [] for kind in _KINDS}
+        self.by_itself, self.wrong = False, set[str]()
         self.days, self.section, self.coded = Days(self.reading.days), "", list[str]()
         self.heads = [same_heading(said(cell)) for cell in _row(self.sheet, found.row)]
         self.letters = found.letters
+        self.drawers = {_shape(said(self._value(cells, "drawer"))) for _, cells in self.body if _states_much(cells)}
         self.units = {same_heading(h): unit for h, unit in self.reading.units.items()}
 
     def rows(self) -> Iterator[Row]:
@@ -415,9 +419,9 @@ class SheetRows:
         while self.body and all(map(is_blank, self.body[-1][1])):
             self.body.pop()
         marks = self._marks()
-        if isinstance(marks, Problem):
-            self.report.problems.append(marks)
-            return
+        if isinstance(marks, Problem):  # told; the rest is gone through for whatever else is wrong
+            self._wrong(marks.line, marks.column, marks.expected, marks.found)
+            marks = NumberMarks(",", sure=True)
         taken = 0
         for line, cells in self.body:
             if kind := self._kind(cells):
@@ -445,6 +449,11 @@ class SheetRows:
                     signs.look(line, column, as_text(known, value, self.days))
         if self.reading.decimal:
             return NumberMarks(self.reading.decimal, sure=True)
+        if all(signs.counted.values()) and not signs.doubtful:
+            self.by_itself = True
+            return None
+        if signs.doubtful and not any(signs.counted.values()) and not signs.typed:
+            return signs.in_doubt(self.sheet.where)
         return signs.decide(self.sheet.where, "")
 
     def _kind(self, cells: Cells) -> str:
@@ -456,7 +465,7 @@ class SheetRows:
             return "heading again"
         texts = [said(cells[place]) for place in filled]
         part = self._value(cells, "part_number")
-        if any(_is_total(text) for text in texts) and (is_blank(part) or _is_total(said(part))):
+        if any(is_total(text) for text in texts) and (is_blank(part) or is_total(said(part))):
             return "total"
         if self._is_empty_drawer(cells):
             return "empty drawer"
@@ -471,8 +480,8 @@ class SheetRows:
             return False
         quantity = said(self._value(cells, "quantity"))
         nothing = not quantity or (quantity in ("0", "0 pcs", "-", "–") or quantity.strip("0.,") == "")
-        part = said(self._value(cells, "part_number"))
-        return bool(said(self._value(cells, "drawer"))) and nothing and (not part or bool(quantity))
+        part, drawer = said(self._value(cells, "part_number")), said(self._value(cells, "drawer"))
+        return bool(drawer) and nothing and (not part or bool(quantity)) and _shape(drawer) in self.drawers
 
     def _is_title(self, place: int, cells: Cells) -> bool:
         """One text alone in its row; where it stands in the column of parts and looks like one, it is a part that
@@ -484,13 +493,14 @@ class SheetRows:
         return not (like_a_part and place == self.places.get("part_number", -1))
 
     def _row(self, line: int, cells: Cells, marks: NumberMarks | None) -> Row:
+        self.wrong = set()
         texts = {column: self._text(line, cells, column, marks) for column in self.places}
         for column, text in self.reading.every_row.items():
             texts[column] = texts.get(column) or text
         if self.reading.sections:
             texts[self.reading.sections] = texts.get(self.reading.sections) or self.section
         self._check_money(line, cells, texts)
-        return Row(line, texts, self.sheet.where, self.letters)
+        return Row(line, texts, self.sheet.where, self.letters, frozenset(self.wrong))
 
     def _text(self, line: int, cells: Cells, column: str, marks: NumberMarks | None) -> str:
         known, value = self.found.known.get(column), self._value(cells, column)
@@ -501,11 +511,17 @@ class SheetRows:
         except Refused as refused:
             self._wrong(line, column, str(refused), said(value))
             return ""
-        if isinstance(value, str) and marks and known.holds in NUMBERS:
-            text = plain(text, marks)
+        if isinstance(value, str) and known.holds in NUMBERS and (own := self._own(text) if self.by_itself else marks):
+            text = plain(text, own)
         if known.holds is Holds.PART_NUMBER and isinstance(value, int | float):
             self.coded.append(f"{self.letters.get(column, '')}{line}")
         return self._in_unit(column, text)
+
+    def _own(self, text: str) -> NumberMarks | None:
+        """The sign that a cell shows by itself, where a list has both and none is in doubt."""
+        match = re.search(r"\d[\d.,]*|[.,]\d+", text)
+        sign = evident(match[0]) if match else ""
+        return NumberMarks(sign, sure=True) if sign else None
 
     def _in_unit(self, column: str, text: str) -> str:
         """A bare number in the unit that its heading means."""
@@ -528,6 +544,7 @@ class SheetRows:
                     self._wrong(line, column, f"an amount in {stated}, as the row states", value.strip())
 
     def _wrong(self, line: int, column: str, expected: str, found: str) -> None:
+        self.wrong.add(column)
         cell = f"{self.letters[column]}{line}" if column in self.letters else ""
         self.report.problems.append(Problem(self.sheet.where, line, column, expected, found, cell))
 
@@ -550,7 +567,17 @@ class SheetRows:
             )
 
 
-def _is_total(text: str) -> bool:
+def _states_much(cells: Cells) -> bool:
+    return sum(not is_blank(cell) for cell in cells) > 2
+
+
+def _shape(text: str) -> str:
+    """What a drawer's name is like, whatever its letters and digits are: A12 is like B7, and unlike a title."""
+    return re.sub(r"\d+", "9", re.sub(r"[^\W\d_]+", "a", text))
+
+
+def is_total(text: str) -> bool:
+    """Whether a cell heads a row of totals."""
     words = text.casefold().rstrip(": ")
     return words in TOTALS or (words.startswith(("total ", "subtotal ", "summe ", "gesamt ")) and len(words) < 40)
 

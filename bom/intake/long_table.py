@@ -38,6 +38,7 @@ class LongTable:
     whole: bool = True
     line: int = 0
     letters: Mapping[str, str] = field(default_factory=nothing)
+    known_wrong: frozenset[str] = frozenset()
 
     @property
     def file(self) -> str:

@@ -42,21 +42,22 @@ def read_reading(path: Path) -> Reading:
 
 def _reading(outer: Table) -> Reading | None:
     own = outer.needed_table("reading")
-    outer.leave()
     own.knows(READING)
     of = own.read(READING["of"])
     sheet, row = own.text("sheet"), own.read(READING["heading_row"]) or 0
     decimal, days = own.read(READING["decimal"]), own.read(READING["days"])
     sections, columns = own.text("sections"), _texts(own, "columns")
     units, every_row = _texts(own, "units"), _texts(own, "every_row")
-    own.leave()
+    outer.leave()
     if of not in LISTS:
         return None
     kind = kind_of_list(of)
     _check_columns(own, kind, columns)
     _check_units(own, kind, columns, units)
     _check_every_row(own, kind, columns, every_row)
-    if sections and sections not in kind.columns:
+    if sections.startswith(UNSURE):
+        own.wrong("sections", f"{sections.removeprefix(UNSURE).strip()!r}, where that is so, or no such line", sections)
+    elif sections and sections not in kind.columns:
         own.wrong("sections", f"a column of {of}{is_it(sections, kind.columns)}", sections)
     return Reading(of, columns, sheet, row, decimal or "", days or "", sections, units, every_row)
 

@@ -258,7 +258,9 @@ class _Meaning(dict[str, Any]):
             return cell
         before = len(self.rows.report.problems)
         table, typed = self.rows.table, {self.column: cell.strip()}
-        value = Cells(Row(table.line, typed, table.file, table.letters), self.rows.report).read(self.means)
+        value = Cells(Row(table.line, typed, table.file, table.letters, table.known_wrong), self.rows.report).read(
+            self.means
+        )
         plain = value.value if isinstance(value, Enum) else value
         if self.keeps and len(self) < _MANY and len(self.rows.report.problems) == before:
             self[cell] = plain

@@ -78,12 +78,14 @@ class Report:
 @dataclass(frozen=True, slots=True)
 class Row:
     """One record: the line it starts on, its cells by column, stripped of surrounding blanks, and the file (with its
-    sheet) that it stands in. ``letters`` are those of each column in a spreadsheet."""
+    sheet) that it stands in. ``letters`` are those of each column in a spreadsheet; ``known_wrong`` columns have been
+    told of already."""
 
     line: int
     cells: Mapping[str, str]
     file: str = ""
     letters: Mapping[str, str] = field(default_factory=nothing)
+    known_wrong: frozenset[str] = frozenset()
 
     def problem(self, column: str, expected: str, found: str = "") -> Problem:
         """One thing wrong in this row, with its place."""
@@ -299,7 +301,8 @@ class Cells:
         self.row, self.report = row, report
 
     def wrong(self, column: str, expected: str, found: str = "") -> None:
-        self.report.problems.append(self.row.problem(column, expected, found))
+        if column not in self.row.known_wrong:
+            self.report.problems.append(self.row.problem(column, expected, found))
 
     def tell(self, problems: Iterable[Problem]) -> None:
         """Report what a check found wrong with this row, which knows the column but neither file nor line."""

@@ -196,6 +196,20 @@ def _orders() -> Topic:
     return Topic("reorder.xlsx", "An order book as it is sent, a supplier a sheet.", ORDER_COLUMNS, notes=notes)
 
 
+def _reading() -> Topic:
+    from bom.intake.reading_file import READING
+    from bom.values.column import under
+
+    notes = ("A value that begins with ? was proposed and waits for you; bom catalog reading FILE proposes one.",)
+    return Topic("reading.toml", "How a spreadsheet of your own is read.", under("reading", READING), notes=notes)
+
+
+def _counts() -> Topic:
+    from bom.intake.shelf_files import COUNT_COLUMNS
+
+    return Topic("counts.csv", "What a count of the shelf found, a lot or a part a row.", COUNT_COLUMNS, notes=_CELLS)
+
+
 def _spec() -> Topic:
     from bom.match.spec_bounds import spec_keys
 
@@ -249,6 +263,8 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "stock.csv": _stock,
     "usage.csv": _usage,
     "levels.csv": _levels,
+    "counts.csv": _counts,
+    "reading.toml": _reading,
     "board.toml": _board,
     "kit.toml": _kit,
     "supplier.toml": _supplier,

@@ -112,7 +112,7 @@ def _plain(number: float) -> str:
 
 # How people count pieces beside a number. Common practice, no source.
 _PIECES = re.compile(
-    r"\s*(?:pieces?|pcs?\.?|pce|units?|each|ea\.?|off|st\.?|stk\.?|stck\.?|stück|pièces?|pz\.?|uds?\.?)", re.IGNORECASE
+    r"\s*(?:pieces?|pcs?\.?|pce|units?|each|ea\.?|off|stück|stck\.?|stk\.?|st\.?|pièces?|pz\.?|uds?\.?)$", re.IGNORECASE
 )
 _DIGITS = re.compile(r"[+-]?[\d.,\s'\u2019\u00a0\u2009\u202f]*\d")
 _GROUPED = re.compile(r"[+-]?\d{1,3}(?:[ \u00a0\u2009\u202f'\u2019]\d{3})+(?:[.,]\d+)?")

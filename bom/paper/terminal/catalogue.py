@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bom.answers.catalogue import CatalogueChecked, CatalogueTaken, DatabaseChecked, FileChecked, PartMade
+from bom.answers.readings import HeadingRead, ReadingProposed, ReadingRemembered
 from bom.paper.terminal.tables import problems_in, simple_table
 from bom.values.column import Column, Topic
 from bom.values.difference import in_words
@@ -71,6 +72,42 @@ def database_table(answer: DatabaseChecked) -> str:
     """The version that is needed, and what is wrong."""
     problems = "; ".join(answer.problems) or "none"
     return simple_table("", ["", ""], [("version needed", answer.version_needed), ("problems", problems)])
+
+
+def reading_table(answer: ReadingProposed) -> str:
+    """What to do first, then each heading: what it is taken for, and its first rows as understood."""
+    waiting = "1 value begins" if answer.doubts == 1 else f"{answer.doubts} values begin"
+    first = f"{waiting} with ? in {answer.written}: look, mend, then" if answer.doubts else "Nothing is in doubt:"
+    rows = [(_sign(h), h.heading, h.column or "left out", " · ".join(h.understood or h.holds)) for h in answer.headings]
+    head = f"{answer.where}, headings in row {answer.heading_row}, read as {answer.of}"
+    asks = "no heading states it: say it under [reading.every_row], or name its heading"
+    return "".join(
+        (
+            f"{first}\n  {answer.next}\n\n",
+            simple_table(head, ["", "heading", "column", "the first rows as understood"], rows),
+            *(f"? {h.heading}: {h.doubt}\n" for h in answer.headings if h.doubt),
+            *(f"? {name}: {asks}\n" for name in answer.asked),
+            *(f"note: {note}\n" for note in answer.notes),
+            problems_in(answer.problems) if answer.problems else "",
+        )
+    )
+
+
+def _sign(heading: HeadingRead) -> str:
+    return "?" if heading.doubt else "✓" if heading.column else "–"
+
+
+def readings_table(answer: Sequence[ReadingRemembered]) -> str:
+    """What is remembered, a reading after the other."""
+    if not answer:
+        return "no reading is remembered: bom catalog reading FILE proposes one\n"
+    tables = (
+        simple_table(
+            f"a list of {one.of}", ["heading", "column"], [(h, c or "left out") for h, c in one.headings.items()]
+        )
+        for one in answer
+    )
+    return "\n".join(tables)
 
 
 def topic_table(topic: Topic) -> str:

@@ -58,7 +58,7 @@ def simple_table(
 
 def problems_in(problems: Sequence[Problem]) -> str:
     """Every problem of a file with its place."""
-    rows = [(p.file, p.line or "", p.column, p.expected, p.found) for p in problems]
+    rows = [(p.file, p.cell or p.line or "", p.column, p.expected, p.found) for p in problems]
     title = "1 problem" if len(rows) == 1 else f"{len(rows)} problems"
     return simple_table(title, ["file", "line", "column", "expected", "found"], rows)
 
