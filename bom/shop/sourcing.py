@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from bom.kits.cost import UnitCost
 from bom.kits.kit import Kit, Line
 from bom.relays.relay import SupplyPart
+from bom.shop.books import average_in
 from bom.shop.names import name_meant, whose_is_meant
 from bom.shop.placements import recall_placements
 from bom.shop.places import requirement_there
-from bom.shop.prices import average_in, cheapest_pieces
+from bom.shop.prices import cheapest_pieces
 from bom.shop.serving import name_of, serving
 from bom.stock.ledger import expired, free
 from bom.values.finding import Verdict, worst_first

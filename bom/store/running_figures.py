@@ -57,13 +57,17 @@ def lots_there(session: Session, parts: Iterable[str] | None = None) -> list[Lot
     names, c = part_names(session), t.lots_there.c
     wanted = None if parts is None else set(parts)
     numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
-    found = (_lot_now(row, names) for row in _those(session, select(t.lots_there), c.part_number, numbers))
+    found = (_lot_now(row, names) for row in rows_among(session, select(t.lots_there), c.part_number, numbers))
     return [one for one in found if wanted is None or one.part_number in wanted]
 
 
 def _lot_now(row: Any, names: PartNames) -> LotNow:
-    level = Level(_quantity(row.on_hand), _quantity(row.reserved), _quantity(row.held))
-    return LotNow(row.lot, names.name(row.part_number, row.maker), row.drawer, level)
+    return LotNow(row.lot, names.name(row.part_number, row.maker), row.drawer, level_of(row))
+
+
+def level_of(row: Any) -> Level:
+    """What a row of ``lots_there`` says is there."""
+    return Level(_quantity(row.on_hand), _quantity(row.reserved), _quantity(row.held))
 
 
 def promised(session: Session, parts: Iterable[str] | None = None) -> dict[str, Decimal]:
@@ -72,7 +76,7 @@ def promised(session: Session, parts: Iterable[str] | None = None) -> dict[str, 
     wanted = None if parts is None else set(parts)
     numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
     answer: dict[str, Decimal] = {}
-    for row in _those(session, select(t.promises), c.part_number, numbers):
+    for row in rows_among(session, select(t.promises), c.part_number, numbers):
         part = names.name(row.part_number, row.maker)
         if wanted is None or part in wanted:
             answer[part] = answer.get(part, Decimal(0)) + _quantity(row.reserved)
@@ -84,9 +88,15 @@ def part_books(session: Session, parts: Iterable[str] | None = None) -> dict[str
     names, c = part_names(session), t.books.c
     wanted = None if parts is None else set(parts)
     numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
-    rows = _those(session, select(t.books), c.part_number, numbers)
+    rows = rows_among(session, select(t.books), c.part_number, numbers)
     found = {names.name(row.part_number, row.maker): _books_read(row) for row in rows}
     return {part: books for part, books in found.items() if wanted is None or part in wanted}
+
+
+def parts_ever_there(session: Session) -> set[str]:
+    """The parts and kits that were ever in stock."""
+    c, names = t.books.c, part_names(session)
+    return {names.name(number, maker) for number, maker in session.execute(select(c.part_number, c.maker))}
 
 
 def spelled(session: Session, text: str) -> set[str]:
@@ -95,10 +105,10 @@ def spelled(session: Session, text: str) -> set[str]:
     return {folded, *session.scalars(select(t.spellings.c.written).where(t.spellings.c.folded == folded))}
 
 
-def _those(
+def rows_among(
     session: Session, rows: Select[Any], column: ColumnElement[str], among: Iterable[str] | None
 ) -> Iterator[Any]:
-    """All rows, or those whose column is among these."""
+    """All that is asked for, or what of it has a value among these in the column, asked for in pieces."""
     if among is None:
         return iter(session.execute(rows))
     pieces = in_pieces(sorted(among))
@@ -113,15 +123,16 @@ def follow(session: Session, moves: Sequence[Move], lots: Mapping[str, Lot], lev
     each of these now."""
     _follow_lots(session, moves, lots, levels)
     _follow_books(session, [m for m in moves if m.kind in ON_HAND], lots)
-    gone = [m for m in moves if m.kind is MoveKind.OUT and m.counters is None]
-    _spell(session, chain.from_iterable((m.reason, m.reference, m.customer) for m in gone))
+    _spell(session, chain.from_iterable(map(_said_of, moves)))
 
 
 def _follow_lots(session: Session, moves: Sequence[Move], lots: Mapping[str, Lot], levels: Mapping[str, Level]) -> None:
     touched = {m.lot for m in moves if m.lot and m.kind is not MoveKind.INSPECT}
     if not touched:
         return
-    lies = _drawers(session, touched, lots) | {m.lot: m.drawer for m in moves if m.kind is MoveKind.SHIFT}
+    lies = last_drawers(session, {lot: lots[lot] for lot in touched}) | {
+        m.lot: m.drawer for m in moves if m.kind is MoveKind.SHIFT
+    }
     names = part_names(session)
     rows = [
         {
@@ -139,14 +150,13 @@ def _follow_lots(session: Session, moves: Sequence[Move], lots: Mapping[str, Lot
     _put(session, t.lots_there, (t.lots_there.c.lot,), [(lot,) for lot in touched], rows)
 
 
-def _drawers(session: Session, touched: Iterable[str], lots: Mapping[str, Lot]) -> dict[str, str]:
-    """Where each lot lay until now: as kept if anything of it was there, else by its last shift, else where it was put
-    first."""
+def last_drawers(session: Session, lots: Mapping[str, Lot]) -> dict[str, str]:
+    """Where each lot lies: as kept if anything of it is there, else by its last shift, else where it was put first."""
     c, m = t.lots_there.c, t.moves.c
-    kept = {row.lot: row.drawer for row in _those(session, select(c.lot, c.drawer), c.lot, touched)}
-    away = [lot for lot in touched if lot not in kept]
+    kept = {row.lot: row.drawer for row in rows_among(session, select(c.lot, c.drawer), c.lot, lots)}
+    away = [lot for lot in lots if lot not in kept]
     shifts = select(m.lot, m.drawer).where(m.kind == MoveKind.SHIFT.value).order_by(m.sequence)
-    shifted = {row.lot: row.drawer for row in _those(session, shifts, m.lot, away)}
+    shifted = {row.lot: row.drawer for row in rows_among(session, shifts, m.lot, away)}
     return {lot: lots[lot].drawer for lot in away} | shifted | kept
 
 
@@ -158,7 +168,7 @@ def follow_promises(session: Session, rows: Iterable[Mapping[str, Any]]) -> None
         sums[key] = sums.get(key, 0) + row["thousandths"]
     if not sums:
         return
-    for row in _those(session, select(t.promises), c.part_number, {number for number, _ in sums}):
+    for row in rows_among(session, select(t.promises), c.part_number, {number for number, _ in sums}):
         if (row.part_number, row.maker) in sums:
             sums[row.part_number, row.maker] += row.reserved
     left = [{"part_number": n, "maker": m, "reserved": some} for (n, m), some in sums.items() if some]
@@ -185,14 +195,31 @@ def _put_books(session: Session, found: Mapping[str, PartBooks]) -> None:
     _put(session, t.books, (c.part_number, c.maker), keys.values(), rows)
 
 
+def _said_of(move: Move) -> tuple[str, ...]:
+    """The job, customer or kit lot that an entry speaks of, and is looked for by."""
+    if move.kind is MoveKind.RESERVE:
+        return (move.reference,)
+    return (move.reason, move.reference, move.customer) if move.kind is MoveKind.OUT and move.counters is None else ()
+
+
 def _spell(session: Session, written: Iterable[str]) -> None:
     """Remember how a job, a customer or a kit lot was written, where that is not how it is looked for."""
     capital = {text: folded for text in written if text and (folded := text.strip().casefold()) != text}
     c = t.spellings.c
-    rows = _those(session, select(t.spellings), c.folded, set(capital.values())) if capital else ()
+    rows = rows_among(session, select(t.spellings), c.folded, set(capital.values())) if capital else ()
     known = {row.written for row in rows}
     new = [{"folded": folded, "written": text} for text, folded in capital.items() if text not in known]
     _put(session, t.spellings, (), (), new)
+
+
+def spell_lots(session: Session, lots: Iterable[Lot]) -> None:
+    """Remember how new lots and their makers' codes were written."""
+    _spell(session, chain.from_iterable((lot.maker_lot, _odd(lot.number)) for lot in lots))
+
+
+def _odd(number: str) -> str:
+    """A lot's number that is not all capitals, else nothing: those in capitals are found without being remembered."""
+    return number if number != number.upper() else ""
 
 
 def follow_order(session: Session, row: Mapping[str, Any]) -> None:
@@ -327,7 +354,7 @@ def _entries_of(session: Session, numbers: Iterable[str] | None = None) -> Itera
         .order_by(m.part_number, m.sequence)
         .execution_options(yield_per=AT_ONCE)
     )
-    for _, some in groupby(_those(session, rows, m.part_number, numbers), key=lambda row: row.part_number):
+    for _, some in groupby(rows_among(session, rows, m.part_number, numbers), key=lambda row: row.part_number):
         of: dict[str, tuple[list[Move], dict[str, Money | None]]] = {}
         for number, kind, part_number, name, thousandths, counters, maker, millionths, currency in some:
             part = names.name(part_number, maker)
@@ -355,11 +382,16 @@ def _all_books(session: Session, told: Told) -> Iterator[tuple[str, PartBooks | 
 
 
 def _written(session: Session) -> Iterator[str]:
-    """Every job, customer and kit lot that pieces ever went to."""
-    m = t.moves.c
+    """Every job, customer and kit lot that pieces ever went to, and what lots were called."""
+    m, lot = t.moves.c, t.lots.c
     gone = (m.kind == MoveKind.OUT.value, m.counters.is_(None))
-    every = union(*(select(column).where(*gone, column != "") for column in (m.reason, m.reference, m.customer)))
-    return iter(session.scalars(every.execution_options(yield_per=AT_ONCE)))
+    every = union(
+        *(select(column).where(*gone, column != "") for column in (m.reason, m.reference, m.customer)),
+        select(m.reference).where(m.kind == MoveKind.RESERVE.value),
+    )
+    yield from session.scalars(every.execution_options(yield_per=AT_ONCE))
+    for number, code in session.execute(select(lot.number, lot.maker_lot).execution_options(yield_per=AT_ONCE)):
+        yield from (code, _odd(number))
 
 
 # Where the two differ.

@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from functools import partial
-from itertools import count
+from itertools import chain, count
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ColumnElement, delete, func, insert, literal_column, select
@@ -23,7 +23,18 @@ from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_sign
 from bom.store import tables as t
 from bom.store.part_names import PartNames, part_and_maker, part_names
 from bom.store.rows import moment_of, moment_text
-from bom.store.running_figures import follow, follow_promises, in_pieces, lots_there, promised, spelled
+from bom.store.running_figures import (
+    follow,
+    follow_promises,
+    in_pieces,
+    last_drawers,
+    level_of,
+    lots_there,
+    promised,
+    rows_among,
+    spell_lots,
+    spelled,
+)
 from bom.store.unit_of_work import take_turn
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -53,6 +64,7 @@ def add_lots(session: Session, coming: Sequence[tuple[Lot, Move]]) -> tuple[Move
         raise Refused(f"there is a lot {number} already")
     for some in in_pieces(_lot_row(session, lot) for lot, _ in coming):
         session.execute(insert(t.lots), some)
+    spell_lots(session, (lot for lot, _ in coming))
     return add_moves(session, (move for _, move in coming))
 
 
@@ -71,12 +83,12 @@ def next_lot_number(session: Session) -> str:
 
 
 class LotNumbers:
-    """Lot numbers that nobody has, one after the other, as by ``next_lot_number``."""
+    """Lot numbers that nobody has, one after the other, as by ``next_lot_number``; none of those that are ``taken``."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, taken: Iterable[str] = ()) -> None:
         take_turn(session)
         self._highest, self._digits = 0, 4
-        for number in session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))):
+        for number in chain(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))), taken):
             self.taken(number)
 
     def taken(self, number: str) -> None:
@@ -245,6 +257,14 @@ def gone_to(session: Session, whom: str) -> tuple[Move, ...]:
     return tuple(found[number] for number in sorted(found))
 
 
+def promises_for(session: Session, part: str, job: str) -> tuple[Move, ...]:
+    """What was reserved of a part for a job, however that is spelled, and let go again."""
+    c, names = t.moves.c, part_names(session)
+    kinds = [MoveKind.RESERVE.value, MoveKind.RELEASE.value]
+    mine = (c.reference.in_(spelled(session, job)), c.part_number == names.part(part)[0], c.kind.in_(kinds))
+    return tuple(move for move in _moves(session, names, mine) if move.part_number == part)
+
+
 def _gone(session: Session, column: ColumnElement[Any], among: Iterable[str]) -> tuple[Move, ...]:
     c, names, found = t.moves.c, part_names(session), list[Move]()
     stands: list[ColumnElement[bool]] = [
@@ -280,6 +300,51 @@ def shelf(session: Session, parts: Iterable[str] | None = None) -> Shelf:
     return answer
 
 
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """A lot of which something is there: how much, and in which drawer it lies."""
+
+    lot: Lot
+    level: Level
+    drawer: str
+
+
+def lying(
+    session: Session,
+    parts: Iterable[str] | None = None,
+    drawers: Iterable[str] | None = None,
+    over: date | None = None,
+) -> tuple[Lying, ...]:
+    """The lots of which something is there, by number: of all parts or of these, in all drawers or in these, and, with
+    ``over``, only those whose last day was before it."""
+    c, names = t.lots_there.c, part_names(session)
+    wanted = None if parts is None else set(parts)
+    joined = select(t.lots, c.drawer.label("lies_in"), c.on_hand, c.reserved, c.held).join_from(
+        t.lots, t.lots_there, c.lot == t.lots.c.number
+    )
+    if drawers is not None:
+        joined = joined.where(c.drawer.in_(sorted(drawers)))
+    if over is not None:
+        joined = joined.where(t.lots.c.expires < over)
+    numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
+    found = (_lying(row, names) for row in rows_among(session, joined, c.part_number, numbers))
+    return tuple(sorted((x for x in found if wanted is None or x.lot.part_number in wanted), key=_number))
+
+
+def _lying(row: Any, names: PartNames) -> Lying:
+    return Lying(_lot(row, names), level_of(row), row.lies_in)
+
+
+def _number(one: Lying) -> str:
+    return one.lot.number
+
+
+def drawers_in_use(session: Session) -> set[str]:
+    """Every drawer in which something lies, as it was spelled."""
+    c = t.lots_there.c
+    return {drawer for drawer in session.scalars(select(c.drawer).where(c.on_hand != 0).distinct()) if drawer}
+
+
 def next_kit_lot(session: Session) -> str:
     """A kit lot's number that nobody has: K and a number, counted up. Call it within ``work``."""
     take_turn(session)
@@ -299,9 +364,20 @@ def lots(session: Session, numbers: Iterable[str] | None = None) -> tuple[Lot, .
     )
 
 
-def lots_from_maker(session: Session, code: str) -> tuple[Lot, ...]:
+def lot_numbers_like(session: Session, text: str) -> set[str]:
+    """What a lot of this number may be called, in capitals or not."""
+    return {text.strip(), text.strip().upper(), *spelled(session, text)}
+
+
+def lots_of_maker(session: Session, code: str) -> tuple[Lot, ...]:
     """The lots that carry this lot code of their maker, in capitals or not."""
-    return tuple(lot for lot in _lots(session, [[t.lots.c.maker_lot != ""]]) if lot.maker_lot.casefold() == code)
+    words = sorted(spelled(session, code) - {""})
+    return _lots(session, [[literal_column("lots.maker_lot <> ''"), t.lots.c.maker_lot.in_(words)]])
+
+
+def drawers_of(session: Session, known: Iterable[Lot]) -> dict[str, str]:
+    """Lot number to the drawer in which the lot lies, or lay when its last piece went."""
+    return last_drawers(session, {lot.number: lot for lot in known})
 
 
 def _lots(session: Session, questions: Iterable[Sequence[ColumnElement[bool]]]) -> tuple[Lot, ...]:

@@ -230,6 +230,7 @@ lots = Table(
     Column("expires", Date),
     _text("maker_lot", server_default=""),
     Index(None, "part_number"),
+    _index_where("maker_lot", "maker_lot <> ''"),
 )
 
 # ``maker`` is that of a promise without a lot; all other entries are of their lot's.
@@ -306,7 +307,8 @@ orders_open = Table(
     Index(None, "part_number"),
 )
 
-# Jobs, customers and kit lots that pieces went to, where they were written with capitals: found whatever is typed.
+# Jobs, customers and kit lots that pieces went to, and makers' lot codes, where they were written with capitals: found
+# however they are typed.
 spellings = Table(
     "spellings",
     metadata,

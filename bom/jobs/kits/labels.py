@@ -25,13 +25,14 @@ from bom.paper.pages.labels import (
 from bom.shop.care import as_picked_now, fitted, provisos_of
 from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
-from bom.stock.ledger import Lot, drawer_of
-from bom.store.shelf import moves
+from bom.store.running_figures import lots_there, parts_ever_there
+from bom.store.shelf import drawers_in_use, lying
 from bom.values.part_number import same
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.paper.pages.labels import Label
+    from bom.store.shelf import Lying
     from bom.store.unit_of_work import Session
 
 
@@ -138,21 +139,28 @@ def drawer_labels(session: Session, wanted: Sequence[str], paper: LabelPaper = L
     found = sorted(_in_drawers(shop, wanted))
     if not found:
         raise Refused("nothing lies in a drawer yet: bom stock in PART QUANTITY --drawer A1")
+    shop.look_up(part for _, part in found)
     labels = [drawer_label(d, part, sourcing.describe(part), sourcing.unit(part), size) for d, part in found]
     return laid_out(labels), len(labels)
 
 
 def _in_drawers(shop: Shop, wanted: Sequence[str]) -> set[tuple[str, str]]:
     """Each (drawer, part) that is meant; refused for a word that means none."""
-    every = [(drawer_of(lot, moves(shop.session, lot=lot.number)), lot) for lot in shop.lots]
-    there = [(drawer, lot) for drawer, lot in every if drawer]
+    if not wanted:
+        return {(one.drawer, one.part_number) for one in lots_there(shop.session) if one.drawer}
+    found = set[tuple[str, str]]()
     for word in wanted:
-        if not any(_means(word, drawer, lot) for drawer, lot in there):
+        meant = _lying(shop, word)
+        if not meant:
             raise Refused(f"{word} is no drawer with stock, and no part that lies in one")
-    return {(d, lot.part_number) for d, lot in there if not wanted or any(_means(w, d, lot) for w in wanted)}
+        found |= {(one.drawer, one.lot.part_number) for one in meant}
+    return found
 
 
-def _means(word: str, drawer: str, lot: Lot) -> bool:
-    """Whether a word typed is the drawer, or the part, with its maker or without."""
-    names = lot.part_number, f"{lot.maker} {lot.part_number}"
-    return word.casefold() == drawer.casefold() or any(same(word, name) for name in names)
+def _lying(shop: Shop, word: str) -> list[Lying]:
+    """What lies in the drawer, or of the part, with its maker or without, that a word typed is."""
+    drawers = [d for d in drawers_in_use(shop.session) if d.casefold() == word.casefold()]
+    parts = {shop.names.name(number, maker) for number, maker in shop.called(word)}
+    parts |= {part for part in parts_ever_there(shop.session) if same(word, part)}
+    inside = lying(shop.session, drawers=drawers) if drawers else ()
+    return [one for one in (*inside, *lying(shop.session, parts)) if one.drawer]

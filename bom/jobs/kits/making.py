@@ -5,7 +5,7 @@ Whoever makes up kits works alone on the ledger from the first look to the last 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -20,9 +20,10 @@ from bom.shop.kit_needs import Needed, Way, ways, what_lacks
 from bom.shop.names import Drawers, few_enough, kit_named
 from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
-from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, pick, reversal
+from bom.stock.ledger import Level, Lot, Move, MoveKind, pick, reversal
 from bom.store.boards_and_kits import keep_made, made_up, plan_kits, planned_for
-from bom.store.shelf import add_lot, add_moves, moves, next_kit_lot, shelf
+from bom.store.running_figures import promised
+from bom.store.shelf import add_lot, add_moves, drawers_of, lots, lying, moves, next_kit_lot, shelf
 from bom.values.money import Money
 from bom.values.problem import Refused
 
@@ -48,6 +49,7 @@ def make_kits(
     found, missing = _bags(sourcing, kit, count)
     made = [MadeUp("", kit.name, bag.count, _contents(way.lines, bag), datetime.now(UTC)) for way, bag in found]
     packed = list(zip(made, _picked(sourcing, [bag for _, bag in found]), strict=True))
+    drawers = drawers_of(session, [lot for _, picked in packed for lot, _ in picked])
     if not dry:
         into = None if reserve else Drawers(shop).named(drawer)
         packed = [(_enter(sourcing, one, picked, into), picked) for one, picked in packed]
@@ -61,7 +63,7 @@ def make_kits(
         missing=missing,
         kit_lot=next((made.number or None for made, _ in packed), None),
         kit_lots=tuple(_kit_lot(sourcing, made) for made, _ in packed),
-        picks=tuple(_pick(sourcing, made, lot, q) for made, picked in packed for lot, q in picked),
+        picks=tuple(_pick(sourcing, made, lot, q, drawers[lot.number]) for made, picked in packed for lot, q in picked),
         conditions=provisos_of(parts),
         cautions=bag_cautions(sourcing, parts, contents) if contents else (),
     )
@@ -109,7 +111,7 @@ def _picked(sourcing: Sourcing, found: Iterable[Bag]) -> list[Picked]:
     for want in wants:
         for part, quantity in want.items():
             totals[part] = totals.get(part, Decimal(0)) + quantity
-    queues = {part: _from_shelf(sourcing, part, quantity) for part, quantity in totals.items()}
+    queues = _from_shelf(sourcing.shop, totals)
     return [[one for part, q in sorted(want.items()) for one in _off(queues[part], q)] for want in wants]
 
 
@@ -121,9 +123,17 @@ def _parts_of(bag: Bag) -> dict[str, Decimal]:
     return answer
 
 
-def _from_shelf(sourcing: Sourcing, part: str, quantity: Decimal) -> Picked:
-    there, nothing = sourcing.shop.shelf, Decimal(0)
-    return pick(part, quantity, sourcing.shop.lots, there.lots, there.promised.get(part, nothing), sourcing.shop.today)
+def _from_shelf(shop: Shop, totals: Mapping[str, Decimal]) -> dict[str, Picked]:
+    """Part to the lots that so much of it comes from."""
+    there, promises = lying(shop.session, totals), promised(shop.session, totals)
+    levels = {one.lot.number: one.level for one in there}
+    of: dict[str, list[Lot]] = {}
+    for one in there:
+        of.setdefault(one.lot.part_number, []).append(one.lot)
+    return {
+        part: pick(part, quantity, of.get(part, ()), levels, promises.get(part, Decimal(0)), shop.today)
+        for part, quantity in totals.items()
+    }
 
 
 def _off(queue: Picked, quantity: Decimal) -> Picked:
@@ -161,9 +171,9 @@ def _in_bag(sourcing: Sourcing, content: Content) -> InBag:
     )
 
 
-def _pick(sourcing: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal) -> Pick:
+def _pick(sourcing: Sourcing, made: MadeUp, lot: Lot, quantity: Decimal, drawer: str) -> Pick:
     return Pick(
-        drawer=drawer_of(lot, moves(sourcing.shop.session, lot=lot.number)),
+        drawer=drawer,
         part_number=lot.part_number,
         name=sourcing.describe(lot.part_number),
         lot=lot.number,
@@ -196,13 +206,13 @@ def _move(kind: MoveKind, lot: Lot, quantity: Decimal, when: datetime, reason: s
     return Move(0, when, kind, lot.part_number, lot.number, quantity, reason, reference)
 
 
-def book(sourcing: Sourcing, made: MadeUp, picked: Picked, drawer: str, promised: Sequence[Move] = ()) -> None:
+def book(sourcing: Sourcing, made: MadeUp, picked: Picked, drawer: str, kept: Sequence[Move] = ()) -> None:
     """Take the pieces out, those promised let go first, and put the kit lot in, all of one moment."""
     session, when, why = sourcing.shop.session, datetime.now(UTC), f"made up: {made.kit}"
     currency = sourcing.kits[made.kit].currency
     cost = _worth(sourcing, picked, currency)  # before they are gone: what is not there has no average
-    kept = [reversal(m, when=when, reason=why) for m in promised]
-    add_moves(session, [*kept, *(_move(MoveKind.OUT, lot, -q, when, why, made.number) for lot, q in picked)])
+    let_go = [reversal(m, when=when, reason=why) for m in kept]
+    add_moves(session, [*let_go, *(_move(MoveKind.OUT, lot, -q, when, why, made.number) for lot, q in picked)])
     each = None if cost is None else Money.of(cost.amount / made.count, currency)
     expires = min((lot.expires for lot, _ in picked if lot.expires), default=None)
     new = Lot(made.number, made.kit, drawer=drawer, unit_cost=each, received=when, expires=expires)
@@ -241,13 +251,13 @@ def finish_kits(session: Session, kit_lot: str, drawer: str = "") -> FinishedKit
     """Book what was promised to a kit lot: its pieces go out and the kits come in."""
     shop = Shop(session)
     made = _made(shop, kit_lot)
-    promised = [m for m in standing(shop, made.number) if m.kind is MoveKind.RESERVE]
-    if not promised:
+    kept = [m for m in standing(shop, made.number) if m.kind is MoveKind.RESERVE]
+    if not kept:
         raise Refused(f"nothing is promised to kit lot {made.number}: it is made up, or taken apart again")
     sourcing = Sourcing(shop)
-    lots = {lot.number: lot for lot in shop.lots}
+    known = {lot.number: lot for lot in lots(session, {m.lot for m in kept})}
     into = Drawers(shop).named(drawer)
-    book(sourcing, made, [(lots[m.lot], m.quantity) for m in promised], into, promised)
+    book(sourcing, made, [(known[m.lot], m.quantity) for m in kept], into, kept)
     return FinishedKits(made.kit, made.number, made.count)
 
 

@@ -4,6 +4,7 @@ level that a part is reordered at, set by hand or left to its use.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -13,9 +14,20 @@ from bom.jobs.shelf.ordering import unsettle
 from bom.shop.amounts import amount_of, entry, plain
 from bom.shop.names import Drawers, lot_named, part_named, stocked_named
 from bom.shop.shop import Shop
-from bom.stock.ledger import Level, Lot, Move, MoveKind, drawer_of, pick, reversal
+from bom.stock.ledger import Level, Lot, Move, MoveKind, pick, reversal
 from bom.stock.samples import Weighed, pieces
-from bom.store.shelf import add_moves, drop_level, lots, move_numbered, moves, set_level, shelf, undone_by
+from bom.store.shelf import (
+    add_moves,
+    drawers_of,
+    drop_level,
+    lots,
+    lying,
+    move_numbered,
+    promises_for,
+    set_level,
+    shelf,
+    undone_by,
+)
 from bom.values.problem import Refused
 from bom.values.quantity import read
 
@@ -32,10 +44,9 @@ def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str 
     shop = Shop(session)
     number = stocked_named(shop, part)
     amount, when = amount_of(shop, number, quantity), datetime.now(UTC)
-    offered = [one for one in shop.lots if one.part_number == number and lot.upper() in ("", one.number.upper())]
-    if lot and not offered:
-        raise Refused(f"no lot {lot} of {number}")
-    kept = _promises(moves(shop.session, number), reason, amount)
+    there_now = {one.lot.number: one for one in lying(shop.session, [number])}
+    offered = [one.lot for one in there_now.values()] if not lot else _the_lot(shop, number, lot)
+    kept = _promises(promises_for(shop.session, number, reason), amount)
     there = _without(shelf(shop.session, [number]), kept)
     nothing = Decimal(0)
     picked = pick(number, amount, offered, there.lots, there.promised.get(number, nothing), date.today())
@@ -43,20 +54,25 @@ def goods_out(session: Session, part: str, quantity: str, reason: str, lot: str 
     freed = [Move(0, when, MoveKind.RELEASE, number, name, -q, f"went to {reason}", reason) for name, q in kept.items()]
     add_moves(shop.session, [*out, *freed])
     unit = shop.unit(number)
-    drawers = [drawer_of(one, moves(shop.session, lot=one.number)) or "-" for one, _ in picked]
     return [
-        f"{plain(q, unit)} of {number} from lot {one.number}, drawer {drawer}"
-        for (one, q), drawer in zip(picked, drawers, strict=True)
+        f"{plain(q, unit)} of {number} from lot {one.number}, drawer {there_now[one.number].drawer or '-'}"
+        for one, q in picked
     ]
 
 
-def _promises(entries: tuple[Move, ...], job: str, most: Decimal) -> dict[str, Decimal]:
-    """Lot (empty = none named) to what is still reserved for this job, as much as ``most`` in all."""
-    kinds = (MoveKind.RESERVE, MoveKind.RELEASE)
+def _the_lot(shop: Shop, part: str, text: str) -> list[Lot]:
+    """The lot of this number, if it is of this part."""
+    found = [one for one in lots(shop.session, {text, text.upper()}) if one.part_number == part]
+    if not found:
+        raise Refused(f"no lot {text} of {part}")
+    return found
+
+
+def _promises(entries: Iterable[Move], most: Decimal) -> dict[str, Decimal]:
+    """Lot (empty = none named) to what these promises leave reserved, as much as ``most`` in all."""
     left: dict[str, Decimal] = {}
     for one in entries:
-        if one.kind in kinds and one.reference.casefold() == job.strip().casefold():
-            left[one.lot] = left.get(one.lot, Decimal(0)) + one.quantity
+        left[one.lot] = left.get(one.lot, Decimal(0)) + one.quantity
     answer = {}
     for lot, quantity in left.items():
         if (take := min(quantity, most)) > 0:
@@ -133,7 +149,7 @@ def put_elsewhere(session: Session, lot: str, drawer: str, reason: str = "") -> 
     """The whole lot lies in another drawer from now on."""
     shop = Shop(session)
     one = lot_named(shop, lot)
-    now = drawer_of(one, moves(shop.session, lot=one.number))
+    now = drawers_of(shop.session, [one])[one.number]
     if not drawer.strip():
         raise Refused("expected a drawer, as in B3")
     drawer = Drawers(shop).named(drawer)
@@ -149,7 +165,7 @@ def hold_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Quarantine a lot, or some of it: it stays on hand and is never picked."""
     shop = Shop(session)
     one = lot_named(shop, lot)
-    there = shelf(shop.session, [one.part_number]).lots[one.number].available
+    there = shelf(shop.session, [one.part_number]).lots.get(one.number, Level()).available
     if not quantity and there <= 0:
         raise Refused(f"lot {one.number} has nothing available to hold")
     return _set_apart(shop, one, MoveKind.HOLD, quantity, there, reason)
@@ -159,7 +175,7 @@ def release_lot(session: Session, lot: str, quantity: str, reason: str) -> str:
     """Let a held lot go, or some of it."""
     shop = Shop(session)
     one = lot_named(shop, lot)
-    held = shelf(shop.session, [one.part_number]).lots[one.number].held
+    held = shelf(shop.session, [one.part_number]).lots.get(one.number, Level()).held
     if held <= 0:
         raise Refused(f"nothing of lot {one.number} is held")
     return _set_apart(shop, one, MoveKind.FREE, quantity, held, reason)
@@ -189,7 +205,7 @@ def unreserve(session: Session, part: str, quantity: str, job: str) -> str:
     shop = Shop(session)
     number = stocked_named(shop, part)
     most = amount_of(shop, number, quantity) if quantity else Decimal(10**12)
-    kept = _promises(moves(shop.session, number), job, most)
+    kept = _promises(promises_for(shop.session, number, job), most)
     total = sum(kept.values(), Decimal(0))
     unit = shop.unit(number)
     if not total or (quantity and total < most):

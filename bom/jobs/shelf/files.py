@@ -20,9 +20,10 @@ from bom.shop.amounts import no_rate, plain
 from bom.shop.names import Drawers, Part, part_stated
 from bom.shop.readings import how_read, remember
 from bom.shop.shop import Shop
-from bom.stock.ledger import Lot, Move, MoveKind, pick, reversal
+from bom.stock.ledger import Level, Lot, Move, MoveKind, after, pick, reversal
 from bom.store.on_order import add_order, came_of, entered_between
-from bom.store.shelf import add_lot, add_moves, moves_between, next_lot_number, set_level, shelf
+from bom.store.running_figures import promised
+from bom.store.shelf import LotNumbers, add_lots, add_moves, lots_known, lying, moves_between, set_level
 from bom.store.shop_files import Used, keep_taken, last_entries, mark_undone, rows_of, take_past_usage, taken_files
 from bom.values.problem import Problem, ProblemsFound, Refused
 from bom.values.reading import AS_THEY_ARE, HowAsked
@@ -55,24 +56,34 @@ def goods_in_file(
     shop = Shop(session)
     how = how_read(session, asked)
     rows, told = read_opening_stock(path, leave_out, how)
-    taken = {lot.number for lot in shop.lots}
+    taken = set(lots_known(session, (row.lot for row in rows if row.lot)))
     mark = mark_of("stock", rows)
     must_be_new(shop, "stock", path.name, mark, again)
     numbers = _parts_of(shop, rows, lambda row: _wrong_lot(shop, row, taken))
     drawers = Drawers(shop)
+    free, why = LotNumbers(session, (row.lot for row in rows)), f"goods in, {path.name}"
     with booked_once(shop, "stock", path.name, mark, again) as notes:
-        for row, (part, maker) in zip(rows, numbers, strict=True):
-            when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
-            number = row.lot or next_lot_number(shop.session)
-            lot = Lot(
-                number, part, maker, drawers.named(row.drawer), row.date_code, row.supplier, row.unit_cost, when,
-                row.expires, row.maker_lot,
-            )  # fmt: skip
-            add_lot(shop.session, lot, row.quantity, when, f"goods in, {path.name}")
+        coming = [
+            _lot_of(row, part, row.lot or next(free), drawers.named(row.drawer))
+            for row, part in zip(rows, numbers, strict=True)
+        ]
+        add_lots(session, [(lot, _goods_in(lot, row.quantity, why)) for lot, row in zip(coming, rows, strict=True)])
     remember(session, how)
     uncosted = sum(row.unit_cost is None for row in rows)
     note = [f"note: {uncosted} lots state no cost, so their parts' average is not known"] if uncosted else []
     return [f"{len(rows)} lots of {len(set(numbers))} parts taken from {path.name}", *note, *notes, *told]
+
+
+def _lot_of(row: OpeningLot, part: Part, number: str, drawer: str) -> Lot:
+    when = datetime.combine(row.received, time(9), tzinfo=UTC) if row.received else datetime.now(UTC)
+    return Lot(
+        number, part.name, part.maker, drawer, row.date_code, row.supplier, row.unit_cost, when, row.expires,
+        row.maker_lot,
+    )  # fmt: skip
+
+
+def _goods_in(lot: Lot, quantity: Decimal, why: str) -> Move:
+    return Move(0, lot.received or datetime.now(UTC), MoveKind.IN, lot.part_number, lot.number, quantity, why)
 
 
 def _wrong_lot(shop: Shop, row: OpeningLot, taken: set[str]) -> Wrong | None:
@@ -104,17 +115,24 @@ def goods_out_file(
 
 
 def _book_out(shop: Shop, rows: Sequence[UsageRow], parts: Sequence[str]) -> None:
-    known, problems = shop.lots, []
+    """Each row from what the rows before it left."""
+    promises, lots, levels = promised(shop.session, parts), dict[str, list[Lot]](), dict[str, Level]()
+    for one in lying(shop.session, parts):
+        lots.setdefault(one.lot.part_number, []).append(one.lot)
+        levels[one.lot.number] = one.level
+    out, problems = list[Move](), list[Problem]()
     for row, part in zip(rows, parts, strict=True):
-        now = shelf(shop.session, [part])
         try:
-            picked = pick(part, row.quantity, known, now.lots, now.promised.get(part, Decimal(0)), row.day)
+            picked = pick(part, row.quantity, lots.get(part, ()), levels, promises.get(part, Decimal(0)), row.day)
         except Refused as refused:
             problems.append(wrong_row(row, "quantity", f"what is there to be used ({refused})"))
             continue
-        add_moves(shop.session, _out(row, picked))
+        for move in _out(row, picked):
+            levels[move.lot] = after(levels[move.lot], move)
+            out.append(move)
     if problems:
         raise ProblemsFound(problems)
+    add_moves(shop.session, out)
 
 
 def _out(row: UsageRow, picked: Iterable[tuple[Lot, Decimal]]) -> list[Move]:

@@ -14,7 +14,7 @@ from bom.paper.json_out import money_digits
 from bom.shop.amounts import amount_of, cost_of, entry, plain
 from bom.shop.names import Drawers, lot_named, part_named, part_stated
 from bom.shop.shop import Shop
-from bom.stock.ledger import Lot, MoveKind, is_over
+from bom.stock.ledger import Level, Lot, MoveKind, is_over
 from bom.stock.samples import Inspection, inspect, limits_of
 from bom.store.catalogue import named
 from bom.store.shelf import add_lot, add_moves, next_lot_number, shelf
@@ -180,7 +180,7 @@ def inspect_lot(session: Session, number: str, ohms: str, at: str) -> list[str]:
     shop = Shop(session)
     lot, when = lot_named(shop, number), datetime.now(UTC)
     found = judge(shop, lot.part_number, lot.maker, ohms, at)
-    level = shelf(shop.session, [lot.part_number]).lots[lot.number]
+    level = shelf(shop.session, [lot.part_number]).lots.get(lot.number, Level())
     moves = [entry(when, MoveKind.INSPECT, lot, Decimal(0), f"{found.outcome}: {found.why}")]
     said = [f"lot {lot.number} inspected, {found.outcome}: {found.why}"]
     if found.holds and level.available > 0:

@@ -4,9 +4,8 @@ or a customer was given, a maker's lot recalled.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -21,27 +20,28 @@ from bom.answers.shelf import (
     StockWorth,
     TrailStep,
 )
+from bom.shop.books import Books
 from bom.shop.names import stocked_named
-from bom.shop.prices import Books
 from bom.shop.shop import Shop
-from bom.stock.ledger import (
-    Level,
-    Lot,
-    Move,
-    after,
-    drawer_of,
-    expired,
-    goes_first,
-    is_over,
-    levels,
-    lot_levels,
-)
+from bom.stock.ledger import Level, Lot, Move, after, drawer_of, goes_first, is_over
 from bom.stock.tracing import TracedMove, Trail
 from bom.stock.valuation import Valued
-from bom.store.shelf import lots as all_lots
+from bom.store.running_figures import lots_there, parts_ever_there
+from bom.store.shelf import (
+    drawers_in_use,
+    drawers_of,
+    gone_to,
+    into,
+    lot_numbers_like,
+    lots,
+    lots_of_maker,
+    lying,
+    out_of,
+    shelf,
+)
 from bom.store.shelf import moves as ledger
 from bom.values.money import Money, total
-from bom.values.part_number import same
+from bom.values.part_number import normal
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -51,26 +51,25 @@ if TYPE_CHECKING:
 def show_stock(session: Session, part: str) -> list[StockOfPart]:
     """A row for each part that was ever in stock, is on order, or has a level; for one part or one drawer's parts."""
     shop = Shop(session)
-    books, wanted, units = Books(shop), shop.levels_wanted, shop.units
-    coming: dict[str, Decimal] = {}
-    for one in shop.on_order:
-        coming[one.part_number] = coming.get(one.part_number, Decimal(0)) + one.quantity
-    known = sorted({*books.moves, *wanted, *coming})
-    parts = _asked_for(shop, part, known, books) if part else known
-    rows = [
-        _stock_row(p, books, units.get(p, "piece"), coming.get(p, Decimal(0)), wanted.get(p, (None, None)))
-        for p in parts
-    ]
-    return [replace(row, lots=_lots_there(books, row.part_number)) for row in rows] if part else rows
+    parts = _asked_for(shop, part, _ever_seen(shop)) if part else sorted(_ever_seen(shop))
+    there = _Shelf(shop, parts if part else None)
+    rows = [there.row(name) for name in parts]
+    return [replace(row, lots=_lots_there(shop, row.part_number)) for row in rows] if part else rows
 
 
-def _asked_for(shop: Shop, text: str, known: Sequence[str], books: Books) -> list[str]:
+def _ever_seen(shop: Shop) -> set[str]:
+    """The parts that were ever in stock, are on order, or have a level."""
+    return {*parts_ever_there(shop.session), *shop.levels_wanted, *(one.part_number for one in shop.on_order)}
+
+
+def _asked_for(shop: Shop, text: str, known: Collection[str]) -> list[str]:
     """The part or kit that the text names, or every part in the drawer that it names."""
-    if found := [p for p in known if same(p, text) or p.casefold() == text.casefold()]:
+    wanted, folded = normal(text), text.casefold()
+    if found := sorted(p for p in known if p.casefold() == folded or normal(p) == wanted):
         return found
-    if found := [p for p in known if text.casefold() in (d.casefold() for d in books.drawers(p))]:
-        return found
-    if lot := next((x for lots in books.lots.values() for x in lots if x.number.casefold() == text.casefold()), None):
+    if drawers := {d for d in drawers_in_use(shop.session) if d.casefold() == folded}:
+        return sorted({one.lot.part_number for one in lying(shop.session, drawers=drawers)})
+    if lot := next(iter(lots(shop.session, lot_numbers_like(shop.session, text))), None):
         raise Refused(f"{text} is a lot, of {lot.part_number}: bom stock trace {lot.number} shows it")
     name = stocked_named(shop, text)
     if name not in known:
@@ -78,61 +77,75 @@ def _asked_for(shop: Shop, text: str, known: Sequence[str], books: Books) -> lis
     return [name]
 
 
-def _lots_there(books: Books, part: str) -> tuple[LotThere, ...]:
+class _Shelf:
+    """What is there of all parts, or of those asked for, with what is to come, the levels set and the books."""
+
+    def __init__(self, shop: Shop, parts: Sequence[str] | None) -> None:
+        self.shop, self.books = shop, Books(shop, parts)
+        self.levels = shelf(shop.session, parts).parts
+        self.expired: dict[str, Decimal] = {}
+        for one in lying(shop.session, parts, over=shop.today):
+            if one.level.available > 0:
+                part = one.lot.part_number
+                self.expired[part] = self.expired.get(part, Decimal(0)) + one.level.available
+        self.drawers: dict[str, set[str]] = {}
+        for lot in lots_there(shop.session, parts):
+            if lot.level.on_hand > 0 and lot.drawer:
+                self.drawers.setdefault(lot.part_number, set()).add(lot.drawer)
+        self.coming: dict[str, Decimal] = {}
+        for order in shop.on_order:
+            self.coming[order.part_number] = self.coming.get(order.part_number, Decimal(0)) + order.quantity
+
+    def row(self, part: str) -> StockOfPart:
+        level, over = self.levels.get(part, Level()), self.expired.get(part, Decimal(0))
+        point, up_to = self.shop.levels_wanted.get(part, (None, None))
+        return StockOfPart(
+            part_number=part,
+            unit=self.shop.unit(part),
+            on_hand=level.on_hand,
+            reserved=level.reserved,
+            held=level.held,
+            expired=over,
+            available=level.available - over,
+            on_order=self.coming.get(part, Decimal(0)),
+            reorder_point=point,
+            order_up_to=up_to,
+            average_cost=self.books.average(part),
+            drawers=tuple(sorted(self.drawers.get(part, ()))),
+        )
+
+
+def _lots_there(shop: Shop, part: str) -> tuple[LotThere, ...]:
     """The lots of which something is there, in the order in which they are used up."""
-    moves, by_lot = books.moves.get(part, []), lot_levels(books.moves.get(part, ()))
-    there = [lot for lot in books.lots.get(part, ()) if by_lot.get(lot.number, Level()).on_hand]
+    there = [one for one in lying(shop.session, (part,)) if one.level.on_hand]
     return tuple(
         LotThere(
-            lot=lot.number,
-            on_hand=by_lot[lot.number].on_hand,
-            held=by_lot[lot.number].held,
-            drawer=drawer_of(lot, moves),
-            date_code=lot.date_code,
-            expires=lot.expires,
-            expired=is_over(lot, date.today()),
-            supplier=lot.supplier,
-            unit_cost=lot.unit_cost,
+            lot=one.lot.number,
+            on_hand=one.level.on_hand,
+            held=one.level.held,
+            drawer=one.drawer,
+            date_code=one.lot.date_code,
+            expires=one.lot.expires,
+            expired=is_over(one.lot, shop.today),
+            supplier=one.lot.supplier,
+            unit_cost=one.lot.unit_cost,
         )
-        for lot in sorted(there, key=goes_first)
-    )
-
-
-def _stock_row(
-    part: str, books: Books, unit: str, coming: Decimal, wanted: tuple[Decimal | None, Decimal | None]
-) -> StockOfPart:
-    moves = books.moves.get(part, ())
-    level = levels(moves).get(part, Level())
-    over = expired(books.lots.get(part, ()), lot_levels(moves), date.today()).get(part, Decimal(0))
-    return StockOfPart(
-        part_number=part,
-        unit=unit,
-        on_hand=level.on_hand,
-        reserved=level.reserved,
-        held=level.held,
-        expired=over,
-        available=level.available - over,
-        on_order=coming,
-        reorder_point=wanted[0],
-        order_up_to=wanted[1],
-        average_cost=books.average(part),
-        drawers=tuple(books.drawers(part)),
+        for one in sorted(there, key=lambda one: goes_first(one.lot))
     )
 
 
 def worth(session: Session, method: str, part: str = "") -> StockWorth:
     """What the stock is worth by moving average or first in, first out, and what went out cost; IAS 2 allows both."""
     shop = Shop(session)
-    books = Books(shop)
-    parts = _asked_for(shop, part, sorted(books.moves), books) if part else sorted(books.moves)
-    units = shop.units
-    found = {p: books.valued(p, method) for p in parts}
+    wanted = _asked_for(shop, part, parts_ever_there(session)) if part else None
+    books = Books(shop, wanted)
+    found = {p: books.valued(p, method) for p in wanted or books.parts}
     known = [v for v in found.values() if v is not None and v.worth.stock is not None]
     return StockWorth(
         method=method,
         currency=books.currency,
         rates_of=books.rates.day,
-        parts=tuple(_worth_row(p, units.get(p, "piece"), v) for p, v in found.items()),
+        parts=tuple(_worth_row(p, shop.unit(p), v) for p, v in found.items()),
         came_in=_sum((v.came_in for v in known), books.currency),
         gone=_sum((v.worth.gone for v in known), books.currency),
         stock=_sum((v.worth.stock for v in known), books.currency),
@@ -161,45 +174,77 @@ def trace_lot(session: Session, text: str) -> LotStory | Given:
 
     ``text`` is a lot's number, the maker's own lot code, a job or a customer.
     """
-    shop = Shop(session)
-    lots, moves = all_lots(shop.session), ledger(shop.session)
-    trail, wanted = Trail(lots, moves), text.strip().casefold()
-    ours = [lot for lot in lots if lot.number.casefold() == wanted]
-    theirs = [lot for lot in lots if lot.maker_lot and lot.maker_lot.casefold() == wanted]
+    shop, wanted = Shop(session), text.strip()
+    ours = lots(session, lot_numbers_like(session, wanted))
+    theirs = lots_of_maker(session, wanted)
     if len(ours or theirs) == 1:
-        return _lot_story((ours or theirs)[0], moves, trail, shop.units)
-    steps = [s for lot in theirs for s in trail.onward(lot.number)] or list(trail.taken_by(text))
+        return _lot_story(shop, (ours or theirs)[0])
+    if theirs:
+        trail = _trail_of(session, onward=[lot.number for lot in theirs])
+        steps, inside, bought = [s for lot in theirs for s in trail.onward(lot.number)], [], list(theirs)
+    else:
+        given = gone_to(session, wanted)
+        trail = _trail_of(session, back=[move.lot for move in given], given=given)
+        steps = list(trail.taken_by(text))
+        inside, bought = [b for s in steps for b in trail.back(s.lot)], list(trail.bought([s.lot for s in steps]))
     if not steps and not theirs:
         raise Refused(f"no lot {text}, and nothing went to a job or a customer of that name")
-    bought = theirs or trail.bought([s.lot for s in steps])
-    inside = [] if theirs else [b for s in steps for b in trail.back(s.lot)]
-    units = shop.units
+    drawers = drawers_of(session, bought)
     return Given(
         asked=text,
-        went_out=tuple(_step(s, units) for s in steps),
-        made_of=tuple(_step(s, units) for s in inside),
-        bought=tuple(_bought(x, moves) for x in bought),
+        went_out=tuple(_step(s, shop.units) for s in steps),
+        made_of=tuple(_step(s, shop.units) for s in inside),
+        bought=tuple(_bought(x, drawers[x.number]) for x in bought),
     )
 
 
-def _lot_story(lot: Lot, moves: Sequence[Move], trail: Trail, units: Mapping[str, str]) -> LotStory:
-    own = [m for m in moves if m.lot == lot.number]
+def _trail_of(
+    session: Session, onward: Iterable[str] = (), back: Iterable[str] = (), given: Iterable[Move] = ()
+) -> Trail:
+    """The part of the ledger that is walked from some lots onward, and from some back, a step at a time."""
+    found, known = {move.sequence: move for move in given}, dict[str, Lot]()
+    for ask, start, far_end in ((out_of, onward, _kit_lot_of), (into, back, _lot_of)):
+        reached, here = set[str](), set(start)
+        while here:
+            reached |= here
+            moves = ask(session, here)
+            found |= {move.sequence: move for move in moves}
+            here = {far_end(move) for move in moves} - reached - {""}
+    names = {name for move in found.values() for name in (move.lot, move.reference)} | {*onward, *back}
+    known = {lot.number: lot for lot in lots(session, names - {""})}
+    return Trail(known.values(), [found[number] for number in sorted(found)])
+
+
+def _kit_lot_of(move: Move) -> str:
+    return move.reference
+
+
+def _lot_of(move: Move) -> str:
+    return move.lot
+
+
+def _lot_story(shop: Shop, lot: Lot) -> LotStory:
+    session, units = shop.session, shop.units
+    own = ledger(session, lot=lot.number)
     levels = _running(own)
     level = levels[-1] if levels else Level()
+    trail = _trail_of(session, onward=[lot.number], back=[lot.number])
     onward, back = trail.onward(lot.number), trail.back(lot.number)
+    bought = trail.bought([lot.number]) if back else ()
+    drawers = drawers_of(session, bought)
     return LotStory(
         lot=lot,
-        unit=units.get(lot.part_number, "piece"),
+        unit=shop.unit(lot.part_number),
         drawer=drawer_of(lot, own),
         level=LotLevel(level.on_hand, level.held, level.reserved),
-        moves=tuple(own),
+        moves=own,
         balance=tuple(now.on_hand for now in levels),
         held=tuple(now.held for now in levels),
         went_into=tuple(sorted({m.reference for m in own if m.reference and m.reference != lot.number})),
         made_from=tuple(sorted({s.lot for s in back if s.depth == 1})),
         onward=tuple(_step(s, units) for s in onward),
         made_of=tuple(_step(s, units) for s in back),
-        bought=tuple(_bought(x, moves) for x in trail.bought([lot.number])) if back else (),
+        bought=tuple(_bought(x, drawers[x.number]) for x in bought),
         customers=tuple(sorted({s.customer for s in onward if s.customer})),
     )
 
@@ -224,7 +269,7 @@ def _step(step: TracedMove, units: Mapping[str, str]) -> TrailStep:
     )
 
 
-def _bought(lot: Lot, moves: Sequence[Move]) -> BoughtLot:
+def _bought(lot: Lot, drawer: str) -> BoughtLot:
     return BoughtLot(
         lot=lot.number,
         part_number=lot.part_number,
@@ -233,5 +278,5 @@ def _bought(lot: Lot, moves: Sequence[Move]) -> BoughtLot:
         date_code=lot.date_code,
         supplier=lot.supplier,
         received=lot.received,
-        drawer=drawer_of(lot, moves),
+        drawer=drawer,
     )
