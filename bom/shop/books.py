@@ -38,8 +38,8 @@ class Books:
 
 
 def average_in(shop: Shop, part: str, currency: str) -> Money | None:
-    """The moving average of what is on hand in this currency; None where it is not known. Of a short catalogue all books
-    are read at once."""
+    """The moving average of what is on hand in this currency; None where it is not known. Of a short catalogue all
+    books are read at once."""
     if shop.is_long:
         return Books(shop, (part,), currency).average(part)
     return shop.kept(("books in", currency), lambda: Books(shop, currency=currency)).average(part)
