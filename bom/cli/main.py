@@ -19,7 +19,14 @@ from bom import __version__
 from bom.cli.options import Plain
 from bom.values.problem import ProblemsFound, Refused
 
-COMMANDS = {"demo": "database", "explain": "catalog", "fit": "matching", "match": "matching", "reorder": "buying"}
+COMMANDS = {
+    "demo": "database",
+    "explain": "catalog",
+    "fit": "matching",
+    "match": "matching",
+    "measure": "matching",
+    "reorder": "buying",
+}
 """A word that is a command by itself, and its file."""
 NOUNS = {
     "catalog": "catalog",

@@ -1,4 +1,5 @@
-"""`bom match` and `bom fit`: what may replace a part, sit at a position, answer a spec; whether pins go into holes."""
+"""`bom match`, `bom fit` and `bom measure`: what may replace a part, sit at a position, answer a spec; whether pins go
+into holes; and where holes or pins lie by what was measured of them."""
 
 from __future__ import annotations
 
@@ -116,3 +117,27 @@ def fit(
     answer = fit_files(drawings, svg, Tightness(clearance, tolerance, dress))
     show(answer, json, fit_table)
     raise typer.Exit(0 if answer.outcome in (Outcome.PASS, Outcome.CONDITION) else 1)
+
+
+def measure(
+    file: Annotated[Path, typer.Argument(help="A TOML file of spans, or of marks on a picture.")],
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="CSV", help="Write the holes, or the pins, for fit and board files.")
+    ] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw it at true size.")] = None,
+    json: Json = False,
+) -> None:
+    """Where holes or pins lie, by callipers or a picture, and how surely. Exit status 1 while more must be measured.
+
+    Example: bom measure catalogs/demo/bench/spans.toml --out holes.csv --svg holes.svg
+
+    Example: bom measure catalogs/demo/bench/scan.toml
+
+    What the file may hold: bom explain measured.toml
+    """
+    from bom.jobs.replacing.measuring import measure as measured
+    from bom.paper.terminal.measured import measured_table
+
+    answer = measured(file, out, svg)
+    show(answer, json, measured_table)
+    raise typer.Exit(0 if answer.found else 1)

@@ -130,6 +130,13 @@ def _holes() -> Topic:
     return Topic("holes.csv", "A board's hole patterns, one hole a row.", HOLE_COLUMNS, notes=_CELLS)
 
 
+def _measured() -> Topic:
+    from bom.intake.measured_file import MEASURED_KEYS
+
+    about = "Holes or pins measured with callipers, or marked on a picture, for bom measure."
+    return Topic("measured.toml", about, MEASURED_KEYS, notes=_KEYS[1:])
+
+
 def _board() -> Topic:
     from bom.intake.board_file import BOARD_KEYS
 
@@ -260,6 +267,7 @@ TOPICS: dict[str, Callable[[], Topic]] = {
     "supplies.csv": _supplies,
     "series.toml": _series,
     "holes.csv": _holes,
+    "measured.toml": _measured,
     "stock.csv": _stock,
     "usage.csv": _usage,
     "levels.csv": _levels,

@@ -32,16 +32,8 @@ RATING_COLUMNS = tuple(f.name for f in fields(Rating))
 SUPPLY_COLUMNS = tuple(f.name for f in fields(SupplyPart))
 _BODY = ("body_x_mm", "body_y_mm")
 FOOTPRINT_COLUMNS = (
-    "footprint",
-    "pin",
-    "x_mm",
-    "y_mm",
-    "lead_mm",
-    "lead_width_mm",
-    "lead_angle_deg",
-    "view",
-    *_BODY,
-    "error_mm",
+    *("footprint", "pin", "x_mm", "y_mm", "lead_mm", "lead_width_mm", "lead_angle_deg", "view"),
+    *(*_BODY, "error_mm"),
 )
 WIRING_COLUMNS = ("wiring", "unit", "pole", "element", "from_pin", "to_pin", "polarised", "transfer")
 
@@ -116,6 +108,11 @@ def holes_text(patterns: Iterable[HolePattern]) -> str:
 _HOLES_ALWAYS = ("x_mm", "y_mm", "drill_mm", "net")
 
 
+def drawn_pins(footprint: Footprint) -> str:
+    """A catalogue's footprints.csv of one drawing."""
+    return _exact(FOOTPRINT_COLUMNS, _rows_of_pins(footprint.name, footprint))
+
+
 def number_text(value: float | int | Decimal) -> str:
     """The shortest text that reads back as the same number: 12 and not 12.0."""
     text = str(value)
@@ -124,9 +121,13 @@ def number_text(value: float | int | Decimal) -> str:
 
 def _pin_rows(catalogue: Catalogue) -> Iterator[list[str]]:
     for name, footprint in catalogue.footprints.items():
-        for pin in footprint.pins:
-            middle = _fields(pin, FOOTPRINT_COLUMNS[2:7])
-            yield [name, pin.name, *middle, footprint.view.value, *_body(footprint), _stated(pin.error_mm)]
+        yield from _rows_of_pins(name, footprint)
+
+
+def _rows_of_pins(name: str, footprint: Footprint) -> Iterator[list[str]]:
+    for pin in footprint.pins:
+        middle = _fields(pin, FOOTPRINT_COLUMNS[2:7])
+        yield [name, pin.name, *middle, footprint.view.value, *_body(footprint), _stated(pin.error_mm)]
 
 
 def _body(footprint: Footprint) -> tuple[str, str]:

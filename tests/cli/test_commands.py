@@ -22,7 +22,7 @@ WORDS = {
     "demo", "explain", "catalog add", "catalog check", "catalog export", "catalog xref",
     "relay add", "relay find", "relay forget", "relay show", "relay identify",
     "board add", "board new", "board pack", "board show", "board check", "board circuit", "board forget",
-    "fit", "match", "kit add", "kit new", "kit check", "kit cost", "kit possible", "rule new", "rule check",
+    "fit", "match", "measure", "kit add", "kit new", "kit check", "kit cost", "kit possible", "rule new", "rule check",
     "supplier new", "supplier check",
     "kit plan", "kit forget", "kit make", "kit finish", "kit undo", "kit sheet", "kit label", "supplier add",
     "supplier forget", "quote forget",
@@ -94,7 +94,7 @@ READING = [
     ("stock show",), ("stock show", "K2R-12S"), ("stock trace", "L0001"), ("stock worth",), ("stock ordered",),
     ("db check",), ("shop show",), ("explain", "relays.csv"),
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
-    ("reorder", "--levels"), ("supplier", "show"),
+    ("reorder", "--levels"), ("supplier", "show"), ("measure", "catalogs/demo/bench/spans.toml"),
 ]  # fmt: skip
 SHAPES = json.loads((Path(__file__).parents[1] / "data" / "json_shapes.json").read_text(encoding="utf-8"))
 """Every key that programs may rely on, by command, with what stands there; of a mapping by names, ``*`` is each."""

@@ -18,6 +18,7 @@ from bom.intake.board_file import take_board
 from bom.intake.catalogue import read_catalogue
 from bom.intake.drawings import FOOTPRINT_COLUMNS, HOLE_COLUMNS, WIRING_COLUMNS, holes_in, pins_in
 from bom.intake.kit_file import take_kit
+from bom.intake.measured_file import read_measured
 from bom.intake.rows import Report
 from bom.intake.rule_file import read_rule
 from bom.intake.shelf_files import (
@@ -77,7 +78,8 @@ TOML_READERS: Mapping[str, Reader] = {
     "boards": take_board, "kits": take_kit, "suppliers": take_supplier, "bench": read_rule,
 }  # fmt: skip
 ALONE: Mapping[str, Reader] = {
-    "rates.toml": read_dated_rates, "spec.toml": read_spec, "tw2.toml": read_catalogue,
+    "rates.toml": read_dated_rates, "spec.toml": read_spec, "tw2.toml": read_catalogue, "spans.toml": read_measured,
+    "scan.toml": read_measured,
 }  # fmt: skip
 OWN_NAMES = ("S", "F", "FD", "A", "B")
 """Codes of an order code and units of a wiring, which a person names: a letter more makes other parts or units."""
