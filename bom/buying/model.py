@@ -163,7 +163,6 @@ class Model:
         chosen = program.yes_no(cost=float(factor * tier.fixed))
         packs = program.variable(0, tier.high // size, integer=True, cost=float(pack_cost))
         program.row(-INFINITY, 0.0, {chosen: tier.low, packs: -size})
-        # packs and their sizes are whole, so no test can tell `0.0` from a little more
         program.row(-INFINITY, 0.0, {packs: size, chosen: -tier.high})
         goods = self.goods[supplier.id]
         goods[packs] = float(tier.unit * size)

@@ -163,26 +163,26 @@ def _between_three(
     fa, fb = (ax * ax + ay * ay - ra * ra) / 2, (bx * bx + by * by - rb * rb) / 2
     px, py = (fa * by - fb * ay) / cross, (ax * fb - bx * fa) / cross
     qx, qy = (-ra * by + rb * ay) / cross, (-ax * rb + bx * ra) / cross
-    for z in _roots(qx * qx + qy * qy - 1, px * qx + py * qy, px * px + py * py):
-        tx, ty = px + qx * z, py + qy * z
-        if z < 0 or z + ra < 0 or z + rb < 0:
-            continue
-        weights = _balance([direction((tx, ty)), direction((tx - ax, ty - ay)), direction((tx - bx, ty - by))])
-        if weights:
-            shift = (wanted[i][0] + tx, wanted[i][1] + ty)
-            return shift, z - rooms[i], list(zip(places, weights, strict=True))
-    return None
+    z = _least(qx * qx + qy * qy - 1, px * qx + py * qy, px * px + py * py)
+    # No distance is below 0. A wrong answer would only cost another step: no test can tell `z + min(ra, rb)` from less.
+    if z is None or z + min(ra, rb) < 0:
+        return None
+    tx, ty = px + qx * z, py + qy * z
+    weights = _balance([direction((tx, ty)), direction((tx - ax, ty - ay)), direction((tx - bx, ty - by))])
+    shift = (wanted[i][0] + tx, wanted[i][1] + ty)
+    return (shift, z - rooms[i], list(zip(places, weights, strict=True))) if weights else None
 
 
-def _roots(a: float, half_b: float, c: float) -> list[float]:
-    """Roots of a z^2 + 2 half_b z + c, the smaller first."""
-    if abs(a) < 1e-15:  # no square term, but for rounding: no test can tell a tenth of it
-        return [] if half_b == 0 else [-c / (2 * half_b)]
+def _least(a: float, half_b: float, c: float) -> float | None:
+    """The least z >= 0 with a z^2 + 2 half_b z + c = 0, for c >= 0; None where there is none.
+
+    The other root never decides: where the directions to the places cancel, no point has a smaller error.
+    """
     square = half_b * half_b - a * c
     if square < 0:
-        return []
-    root = sqrt(square)
-    return sorted(((-half_b - root) / a, (-half_b + root) / a))
+        return None
+    rest = sqrt(square) - half_b
+    return c / rest if rest > 0 else None
 
 
 def _balance(directions: list[Point]) -> list[float] | None:

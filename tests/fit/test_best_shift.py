@@ -48,9 +48,24 @@ SQUARE = ([(0.0, 0.0), (6.0, 0.0), (6.0, 8.0), (3.0, 4.0)], [0.0] * 4, (3.0, 4.0
 # Where the squares of the unknown distance cancel: 0.1348 / 0.672 from the first (0.32 - 0.6 z, 0.18 - 0.8 z).
 Z = 0.1348 / 0.672
 STRAIGHT = ([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)], [0.0, 0.6, 0.8], (0.32 - 0.6 * Z, 0.18 - 0.8 * Z), Z, None)
+# Every hole has room to spare, the third most of all: the point has 0.25 to spare at each, on directions of 3 to 4.
+SPARE = (
+    [(0.04, 0.03), (0.04, -0.03), (-0.25, 0.0)],
+    [0.3, 0.3, 0.5],
+    (0.0, 0.0),
+    -0.25,
+    {0: 5 / 18, 1: 5 / 18, 2: 4 / 9},
+)
+# The second has just the room that it is away from the first, and decides nothing between the others.
+TOUCHING = ([(0.0, 0.0), (2.0, 0.0), (0.0, 4.0)], [1.0, 3.0, 1.0], (0.0, 2.0), 1.0, {0: 0.5, 2: 0.5})
+# Three have 30 of room, the fourth none: it decides alone.
+ALONE = ([(3.0, 4.0), (-5.0, 0.0), (3.0, -4.0), (1.0, 0.0)], [30.0, 30.0, 30.0, 0.0], (1.0, 0.0), 0.0, {3: 1.0})
 
 
-ALL = [ONE, TWO, LOOSE, JUST, ROUND, ROOMS, UNEVEN, NEAR, DRAWN, CORNER, BLUNT, LINE, SQUARE, STRAIGHT]
+ALL = [
+    *(ONE, TWO, LOOSE, JUST, ROUND, ROOMS, UNEVEN, NEAR, DRAWN),
+    *(CORNER, BLUNT, LINE, SQUARE, STRAIGHT, SPARE, TOUCHING, ALONE),
+]
 
 
 @pytest.mark.parametrize("scale", [1.0, 0.01])
