@@ -96,7 +96,7 @@ class _Planning:
 
     def _look_quickly(self) -> bool:
         """Whether a bound at guessed prices, which is had fast, is near enough already."""
-        # by which way it is found, never what the cheapest order is: no test can tell
+        # by which way it is found, never what the cheapest order is
         if self.order is None or len(self.model.program.cost) < SMALL:
             return False
         # how long is looked, never what is right: no test can tell
@@ -118,7 +118,7 @@ class _Planning:
     def _take_apart(self) -> None:
         """A higher bound, a better order, and rows that lift the relaxation."""
         program = self.model.program
-        # by which way it is found, never what the cheapest order is: no test can tell
+        # by which way it is found, never what the cheapest order is
         if self.relaxed.status != "optimal" or len(program.cost) < SMALL:
             return
         if not self.is_apart:
@@ -133,7 +133,7 @@ class _Planning:
         self._better(apart)
         if not self._is_near_enough():
             for terms, lower in apart.rows:
-                # a hair below, so that rounding keeps no order out; no test can tell one hair from another
+                # a hair below, so that rounding keeps no order out; no test can tell which: `PROVEN * abs(lower)`
                 program.row(lower - PROVEN * abs(lower), INFINITY, terms)
             self._relax_again()
 
