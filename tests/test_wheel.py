@@ -68,3 +68,5 @@ def test_an_installed_wheel_needs_no_checkout(bom: Run, programs: Path, away: Pa
 
     answer = json.loads(bom("match", "--like", "TW2-12S", "--json", "--db", "sqlite:///shown/bom.db"))
     assert answer["candidates"]
+
+    assert bom("explain", "tech").startswith("At the bench")

@@ -238,6 +238,15 @@ class CatalogueTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class Guide:
+    """A walk through a job, as Markdown; ``about`` is its first sentence."""
+
+    name: str
+    about: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class FileChecked:
     """A file that is written by hand, looked at and not taken: a *kit*, a *supplier*, a *rule*.
 

@@ -31,6 +31,7 @@ from bom.cli.options import (
     show,
     taking,
 )
+from bom.values.problem import Refused
 
 app = typer.Typer(
     cls=Plain, help="Catalogue folders and series sheets: relays, their pins and ratings.", no_args_is_help=True
@@ -232,22 +233,30 @@ def _counting(what: str) -> Iterator[Callable[[int, int], None] | None]:
 
 
 def explain(
-    topic: Annotated[str, typer.Argument(help="A file as in relays.csv; without it the topics are listed.")] = "",
+    topic: Annotated[str, typer.Argument(help="A file as in relays.csv, or a guide; nothing = list them.")] = "",
     column: Annotated[str, typer.Argument(help="One of its columns or keys.")] = "",
     json: Json = False,
 ) -> None:
-    """What each column or key of a file means: its unit, the words it may hold and an example.
+    """What each column or key of a file means, and guides through a job; without a name all are listed.
+
+    Example: bom explain your-own-shop
 
     Example: bom explain relays.csv
 
     Example: bom explain ratings.csv load
     """
     from bom.jobs.explaining import explain as explained
-    from bom.jobs.explaining import explain_column, topics
+    from bom.jobs.explaining import explain_column, guide_called, topics
     from bom.paper.terminal.catalogue import topic_table, topics_table
+    from bom.paper.terminal.guide import guide_text
 
     if not topic:
         show(topics(), json, topics_table)
+        return
+    if (guide := guide_called(topic)) is not None:
+        if column:
+            raise Refused(f"{guide.name} is a guide, which has no columns, found {column!r}")
+        show(guide, json, guide_text)
         return
     found = explain_column(topic, column) if column else explained(topic)
     show(found, json, topic_table)

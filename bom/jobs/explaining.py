@@ -1,4 +1,4 @@
-"""What each file may hold, told by the very descriptions that read it, and the lists that screens refer to.
+"""What each file may hold, told by the very descriptions that read it, the lists that screens refer to, and guides.
 
 A new topic is one line in ``TOPICS`` and one function that gives it.
 """
@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from importlib.resources import files
 from pathlib import PurePath
 
+from bom.answers.catalogue import Guide
 from bom.values.column import Column, Topic, closed, folded, nearest
 from bom.values.problem import Problem, Refused
 
@@ -55,16 +57,35 @@ def pointer(problems: Iterable[Problem]) -> str:
 
 
 def topics() -> dict[str, str]:
-    """Every topic and what it is, in order."""
-    return {name: topic().about for name, topic in TOPICS.items()}
+    """Every guide, then every topic, and what it is, in order."""
+    return {name: guide(name).about for name in GUIDES} | {name: topic().about for name, topic in TOPICS.items()}
+
+
+GUIDES = ("your-own-shop", "tech", "shop", "seller")
+"""What walks a person through a job, word by word: a Markdown file each in the package's folder ``guides``."""
+
+
+def guide_called(name: str) -> Guide | None:
+    """The guide of this name as people type it, or None."""
+    found = next((known for known in GUIDES if folded(known) == folded(name)), None)
+    return None if found is None else guide(found)
+
+
+def guide(name: str) -> Guide:
+    """The guide, told by its first sentence."""
+    text = files("bom").joinpath("guides", f"{name}.md").read_text(encoding="utf-8")
+    first = next(part for part in text.split("\n\n")[1:] if part.strip())
+    return Guide(name, " ".join(first.split()).partition(". ")[0].rstrip(".") + ".", text)
 
 
 def _known(name: str) -> str:
     typed = PurePath(name).name
     by_fold = {folded(n): n for n in TOPICS} | {folded(n.rpartition(".")[0]): n for n in TOPICS if "." in n}
     if (known := by_fold.get(folded(typed))) is None:
-        near = nearest(typed, TOPICS)
-        raise Refused(f"expected one of: {' | '.join(TOPICS)}{f' (is {near} meant?)' if near else ''}, found {name!r}")
+        near = nearest(typed, (*GUIDES, *TOPICS))
+        raise Refused(
+            f"expected one of: {' | '.join((*GUIDES, *TOPICS))}{f' (is {near} meant?)' if near else ''}, found {name!r}"
+        )
     return known
 
 

@@ -87,10 +87,14 @@ def _wrong_in(shop: Shop, kit: Kit, file: Path) -> list[str]:
 
 
 def _unpriced(kit: Kit) -> Iterator[str]:
-    """What nobody has stated without which its cost leaves no profit to tell."""
+    """What nobody has stated of its terms, and what that makes of its profit."""
     market = kit.market
     if market is None or (market.price is None and market.margin_pct is None):
         yield "no price and no margin_pct under [market]: what it leaves is not known"
+    if kit.packing is None:
+        yield "nothing under [packing]: packing and postage count as nothing"
+    if market is not None and not market.fee_pct:
+        yield "no fee_pct under [market]: the marketplace's share counts as nothing"
 
 
 def _empty(shop: Shop, kit: Kit) -> Iterator[str]:

@@ -217,7 +217,7 @@ def _function(stated: Stated, about: str) -> Iterator[Section]:
     load = {key: value for key, value in stated.items() if key in LOAD and key != "name"}
     own = {key: value for key, value in stated.items() if key in FUNCTION}
     yield Section("[[position.function]]", keys_of(FUNCTION, ("name", "unit", "contact"), own), about, not stated)
-    shown = ("kind", "volts", "amps", "stall_amps", "inrush_amps", "operations_per_day", "suppression")
+    shown = ("kind", "volts", "amps", "stall_amps", "stall_seconds", "inrush_amps", "operations_per_day", "suppression")
     yield Section("[position.function.load]", keys_of(LOAD, shown, load), "", not stated)
 
 
