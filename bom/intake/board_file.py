@@ -40,6 +40,7 @@ from bom.boards.board import (
 )
 from bom.boards.layout import laid_out, over_each_other
 from bom.fit.hole_clearance import LEVELS, Stacking
+from bom.intake.board_holes import DRILLS, HOLES, MadeHoles, PinsOf, holes_for, made_for_a_part, nobody
 from bom.intake.drawings import patterns_in
 from bom.intake.rows import Report, Taken, is_it, is_note
 from bom.intake.tables import Table, read_toml
@@ -63,6 +64,7 @@ BOARD = keys(
     hole_position_tolerance_mm=number("mm", "How far a hole may be off its place.", "0.05", least=0),
     leg_dressing_mm=number("mm", "How far legs may be bent to go in.", "0.2", least=0),
     safety=yes_or_no("Whether someone's safety rests on every function of the box.", "false"),
+    drills=DRILLS,
 )
 SUPPLY = keys(
     code=word(codes(), "The supply code of a road vehicle (ISO 16750-2), in the place of volts.", "C"),
@@ -80,7 +82,8 @@ SUPPLY = keys(
 )
 POSITION = keys(
     ref=called("The position as it is printed on the board.", "K1", needed=True),
-    pattern=text("Its hole pattern, in the holes file.", "twin-10", needed=True),
+    pattern=text("Its hole pattern, in the holes file; else its holes are made for a part.", "twin-10"),
+    **HOLES,
     fitted=text("The part fitted at the factory.", "TW2-12S"),
     wiring=text("What the board expects, hole names standing for pins; else the fitted part's.", "board-twin"),
     units_on_together=whole("How many units of it are on at once.", "1"),
@@ -175,6 +178,13 @@ REPAIR = keys(
 BOARD_KEYS = {
     **under("board", BOARD),
     **under("board.supply", SUPPLY),
+    **under(
+        "board.driver",
+        {
+            key: replace(column, meaning=f"{column.meaning} Of every position that states no driver.")
+            for key, column in DRIVER.items()
+        },
+    ),
     **under("position[]", POSITION),
     **under("position[].driver", DRIVER),
     **under("position[].keep_out[]", KEEP_OUT),
@@ -188,23 +198,27 @@ BOARD_KEYS = {
 """Every key of a board file by its path."""
 
 
-def take_board(path: Path, leave_out: Sequence[str] = ()) -> Taken[Board]:
-    """The board, and notes. ``leave_out`` names keys and columns of one's own, in the file or that of its holes."""
+def take_board(path: Path, leave_out: Sequence[str] = (), pins_of: PinsOf = nobody) -> Taken[Board]:
+    """The board, and notes. ``leave_out`` names keys and columns of one's own, in the file or that of its holes;
+    ``pins_of`` knows the parts that holes may be made for."""
     report = Report().leave_out(leave_out)
     if (outer := read_toml(path, report)) is None:
         return report.taken(Board(""))
-    board = _board(outer, path, report)
+    board = _board(outer, path, report, pins_of)
     outer.leave()
     return report.taken(board)
 
 
-def _board(outer: Table, path: Path, report: Report) -> Board:
+def _board(outer: Table, path: Path, report: Report, pins_of: PinsOf) -> Board:
     table = outer.needed_table("board")
-    patterns = _patterns(table, path, report)
-    positions = tuple(_position(t, patterns) for t in outer.tables("position"))
+    made = {t.text("ref"): holes_for(t, table, pins_of) for t in outer.tables("position") if made_for_a_part(t)}
+    patterns = _patterns(table, path, report) | {ref: one.pattern for ref, one in made.items()}
+    driver = _driver(table.table("driver"))
+    positions = tuple(_position(t, patterns, made.get(t.text("ref")), driver) for t in outer.tables("position"))
     _each_once(outer.tables("position"), "ref")
     _check_places(outer.tables("position"), positions, patterns)
-    values = table.values_of(BOARD, "holes")
+    values = table.values_of(BOARD, "holes", "drills")
+    table.get("drills")
     _check_rising(table, ("ambient_min_c", "ambient_max_c"), values)
     return Board(
         **values | {"leg_dressing_mm": values["leg_dressing_mm"] or 0.0, "process": _process(table, values)},
@@ -278,14 +292,22 @@ def _check_rising(table: Table, keys: Sequence[str], values: Mapping[str, float 
             table.wrong(low, f"at most {high}, which is {above:g}", f"{below:g}")
 
 
-def _position(table: Table, patterns: dict[str, HolePattern]) -> Position:
-    values = table.values_of(POSITION)
-    if values["pattern"] and values["pattern"] not in patterns:
+def _position(
+    table: Table, patterns: dict[str, HolePattern], made: MadeHoles | None, driver: Driver | None
+) -> Position:
+    """The position; holes that are ``made`` for a part bring its wiring, unless another is stated, and ``driver`` is
+    the board's."""
+    values = table.values_of(POSITION, *HOLES)
+    if made is not None:
+        values |= {"pattern": made.pattern.name, "wiring": values["wiring"] or made.wiring}
+    elif not values["pattern"]:
+        table.wrong("pattern", "a pattern in the holes file, or nets beside a part whose pins are known", "nothing")
+    elif values["pattern"] not in patterns:
         near = is_it(values["pattern"], patterns)
         table.wrong("pattern", f"a pattern in the holes file{near}", values["pattern"])
     return Position(
         **values,
-        driver=_driver(table.table("driver")),
+        driver=_driver(table.table("driver")) or driver,
         functions=tuple(map(_function, table.tables("function"))),
         keep_outs=tuple(map(_keep_out, table.tables("keep_out"))),
     )

@@ -26,7 +26,8 @@ RATINGS = keys(
         '["load", "volts", "make_amps", "break_amps"]',
     ),
     rows=text(
-        "One list for each line. applies_to may be left out for the series, or leave places of a part number open.",
+        "One list for each line. applies_to may be left out for the series, or leave places of a part number open; "
+        "carry_seconds beside the rows is of those lines that have carry_amps.",
         '["motor", 14, 8, 4]',
     ),
 )
@@ -47,10 +48,22 @@ def ratings_in(outer: Table, series: str, source: str, number: OrderCode, parts:
     usual = {"source": SheetCell(source, place_in(outer, "ratings"))}
     shared = cells_in(table, _COLUMNS, "columns", "rows")
     answer = list[Rating]()
-    for line in _lines(table, shared):
-        cells = usual | shared | line
+    lines = list(_lines(table, shared))
+    if "carry_seconds" in shared and not any(map(_carries, (shared, *lines))):
+        table.wrong("carry_seconds", "carry_amps in a line, which it belongs to", shared["carry_seconds"].text)
+    for line in lines:
+        cells = usual | (shared if _carries(shared | line) else _without_seconds(shared)) | line
         answer.extend(_rating(cells, owner, table) for owner in _owners(cells, table, series, number, parts))
     return tuple(answer)
+
+
+def _carries(line: SheetCells) -> bool:
+    return "carry_amps" in line and bool(line["carry_amps"].text)
+
+
+def _without_seconds(shared: SheetCells) -> SheetCells:
+    """What is shared by a line that states no carry_amps, which carry_seconds would belong to."""
+    return {column: cell for column, cell in shared.items() if column != "carry_seconds"}
 
 
 def _lines(table: Table, shared: SheetCells) -> Iterator[SheetCells]:

@@ -72,10 +72,16 @@ def _rated(ratings: Sequence[Rating], series: str, source: str) -> Iterator[list
     columns = {c: [getattr(r, c) for r in ratings] for c in described(Rating)}
     usual = {"applies_to": series, "source": source} | dict.fromkeys(columns.keys() - {"applies_to", "source"})
     told = {c: values for c, values in columns.items() if any(v != usual[c] for v in values)}
-    listed = [c for c, values in told.items() if len(set(values)) > 1] or (["contact"] if len(ratings) > 1 else [])
+    listed = [c for c, values in told.items() if len(set(values)) > 1 or _of_some(c, ratings)]
+    listed = listed or (["contact"] if len(ratings) > 1 else [])
     shared = {c: values[0] for c, values in told.items() if c not in listed}
     rows = [[getattr(r, c) for c in listed] for r in ratings]
     yield ["[ratings]", *_settings(shared), *(_table(listed, rows) if listed else [])]
+
+
+def _of_some(column: str, ratings: Sequence[Rating]) -> bool:
+    """Whether the column, said of all lines at once, would be only of those that carry a current for some time."""
+    return column == "carry_seconds" and any(rating.carry_amps is None for rating in ratings)
 
 
 def _footprint(footprint: Footprint, several: bool) -> list[str]:

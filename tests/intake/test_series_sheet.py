@@ -182,6 +182,19 @@ def test_a_slip_in_such_a_line_is_told(tmp_path: Path, old: str, new: str, key: 
     assert any(p.column == key and expected in p.expected and p.line for p in told), [str(p) for p in told]
 
 
+def test_seconds_said_of_all_lines_are_of_those_that_carry(tmp_path: Path) -> None:
+    table = 'carry_seconds = 3\ncolumns = ["load", "volts", "make_amps", "break_amps", "make_carry_amps"]\n'
+    text = changed(USUAL_LINES, f'{table}rows = [["motor", 14, 8, 4, 35]]\n')
+    assert [(r.contact, r.carry_amps, r.carry_seconds) for r in taken(tmp_path, text).ratings] == [
+        ("make", 35, 3),
+        ("break", None, None),
+    ]
+    told = problems(tmp_path, text.replace("35]", '""]'))
+    assert [(p.column, p.expected) for p in told] == [
+        ("ratings.carry_seconds", "carry_amps in a line, which it belongs to")
+    ]
+
+
 TWO_WIRINGS = (
     SHEET.replace("[wiring]", "[[wiring]]\nname = 'plain'")
     .replace("A1(+)", "A1")

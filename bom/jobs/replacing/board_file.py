@@ -7,13 +7,15 @@ the part, then the holes, what is switched, the supply, the driver, the box roun
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.replacing import BoardFileChecked, PositionChecked, ToState
 from bom.boards.board import Board
 from bom.intake.board_file import take_board
-from bom.jobs.replacing.boards import board_checked, catalogue_of, notes_on, strangers_in
+from bom.intake.board_holes import nobody
+from bom.jobs.replacing.boards import board_checked, catalogue_of, known_pins, notes_on, strangers_in
 from bom.jobs.replacing.matching import rule_asked
 from bom.relays.catalogue import Catalogue
 from bom.store.catalogue import all_drawings
@@ -29,7 +31,7 @@ def check_board_file(
 ) -> BoardFileChecked:
     """The file read as taking it would read it; nothing is taken. Without a session no part is known."""
     try:
-        board, notes = take_board(file, leave_out)
+        board, notes = take_board(file, leave_out, nobody if session is None else partial(known_pins, session))
     except ProblemsFound as found:
         return BoardFileChecked(str(file), None, found.problems, (), (), None)
     catalogue = Catalogue() if session is None else catalogue_of(session, board)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ from bom.duty.paired_contacts import is_guarded
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
 from bom.intake.board_file import take_board
+from bom.intake.board_holes import KnownPins
 from bom.jobs.replacing.matching import rule_asked
 from bom.match.match import judge
 from bom.match.requirement import at_position
@@ -53,7 +55,7 @@ def add_board(
     from bom.store.boards_and_kits import board as kept_board
     from bom.store.boards_and_kits import take_board as keep_board
 
-    board, notes = take_board(file, leave_out)
+    board, notes = take_board(file, leave_out, partial(known_pins, session))
     catalogue = catalogue_of(session, board)
     if wrong := strangers_in(board, catalogue):
         raise Refused(f"{file.name}: {'; '.join(wrong)}")
@@ -66,6 +68,17 @@ def add_board(
         f"board {board.name}: {counted(len(board.positions), 'position')}{', unchanged' if kept == board else ''}",
         *(f"note: {note}" for note in (*notes, *notes_on(board, catalogue, all_drawings(session).wirings))),
     ]
+
+
+def known_pins(session: Session, part: str) -> KnownPins | None:
+    """The pins of the part that a text names, where all relays that it may mean have one drawing and one wiring."""
+    relays = named(session, part)
+    drawn = {(relay.footprint, relay.wiring) for relay in relays}
+    if len(drawn) != 1:
+        return None
+    ((footprint, wiring),) = drawn
+    found = catalogue_around(session, relays).footprints.get(footprint)
+    return None if found is None else KnownPins(found, wiring)
 
 
 def strangers_in(board: Board, catalogue: Catalogue) -> list[str]:
