@@ -6,7 +6,7 @@ that description.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -84,6 +84,9 @@ POSITION = keys(
     ref=called("The position as it is printed on the board.", "K1", needed=True),
     pattern=text("Its hole pattern, in the holes file; else its holes are made for a part.", "twin-10"),
     **HOLES,
+    like=called(
+        "A position further up: what is not stated here is as there, each pin's net too, but not functions.", "K1"
+    ),
     fitted=text("The part fitted at the factory.", "TW2-12S"),
     wiring=text("What the board expects, hole names standing for pins; else the fitted part's.", "board-twin"),
     units_on_together=whole("How many units of it are on at once.", "1"),
@@ -97,6 +100,8 @@ POSITION = keys(
     turn_deg=number("deg", "How far its holes are turned about that zero, clockwise.", "90", least=-360, most=360),
     impulse_volts=number("V", "The impulse that may come between its coil and its contacts.", "4000", above=0),
 )
+_OF_A_PLACE = {"ref", "like", "nets", "x_mm", "y_mm", "turn_deg"}
+"""What no other position can say for one; nets are taken pin by pin."""
 DRIVER = keys(
     channel_milliamps=number("mA", "The most that one coil may draw.", "80", above=0),
     package_milliamps=number("mA", "The most that the driver's coils may draw together.", "350", above=0),
@@ -156,6 +161,7 @@ NET = keys(
         )
     },
     volts=number("V", "Its volts, where a supply differs from the board's nominal one.", "14", above=0),
+    also=texts("More nets that are held alike.", '["GND_L", "GND_R"]'),
 )
 ENDS = keys(
     name=called("The load.", "left boom valve", needed=True),
@@ -164,6 +170,7 @@ ENDS = keys(
     forward=called("What people call what it does with the current forward.", "left boom valve opens"),
     reverse=called("What people call what it does with the current reversed.", "left boom valve closes"),
     stops_at_end=yes_or_no("Whether it is switched off while it stalls at its end.", "true"),
+    like=called("A load further up, whose figures this one has too but for those that it states.", "left boom valve"),
 )
 """Of a load between nets, beside the keys that every load has."""
 NEVER = keys(
@@ -211,7 +218,7 @@ def take_board(path: Path, leave_out: Sequence[str] = (), pins_of: PinsOf = nobo
 
 def _board(outer: Table, path: Path, report: Report, pins_of: PinsOf) -> Board:
     table = outer.needed_table("board")
-    made = {t.text("ref"): holes_for(t, table, pins_of) for t in outer.tables("position") if made_for_a_part(t)}
+    made = _made_holes(outer.tables("position"), table, pins_of)
     patterns = _patterns(table, path, report) | {ref: one.pattern for ref, one in made.items()}
     driver = _driver(table.table("driver"))
     positions = tuple(_position(t, patterns, made.get(t.text("ref")), driver) for t in outer.tables("position"))
@@ -228,6 +235,16 @@ def _board(outer: Table, path: Path, report: Report, pins_of: PinsOf) -> Board:
         repairs=_repairs(outer, {p.ref for p in positions}),
         **_circuit(outer, patterns, {p.ref for p in positions}),
     )
+
+
+def _made_holes(tables: Sequence[Table], board: Table, pins_of: PinsOf) -> dict[str, MadeHoles]:
+    """The holes of each position that are made for a part, by its reference."""
+    like, made = _fill_in_like(tables, "ref", (*POSITION.keys() - _OF_A_PLACE, "driver")), dict[str, MadeHoles]()
+    for position in filter(made_for_a_part, tables):
+        ref = position.text("ref")
+        other = made.get(like[ref].text("ref")) if ref in like else None
+        made[ref] = holes_for(position, board, pins_of, other.nets if other else {})
+    return made
 
 
 def _process(table: Table, values: Mapping[str, Any]) -> tuple[str, ...] | None:
@@ -297,7 +314,7 @@ def _position(
 ) -> Position:
     """The position; holes that are ``made`` for a part bring its wiring, unless another is stated, and ``driver`` is
     the board's."""
-    values = table.values_of(POSITION, *HOLES)
+    values = table.values_of(POSITION, *HOLES, "like")
     if made is not None:
         values |= {"pattern": made.pattern.name, "wiring": values["wiring"] or made.wiring}
     elif not values["pattern"]:
@@ -389,7 +406,7 @@ def _shares(table: Table, kind: str) -> tuple[tuple[str, float], ...]:
 def _circuit(outer: Table, patterns: Mapping[str, HolePattern], refs: Iterable[str]) -> dict[str, Any]:
     """The board's nets, loads between nets, and the states that never are."""
     nets, loads = outer.tables("net"), outer.tables("load")
-    _each_once(nets, "name")
+    _fill_in_like(loads, "name", LOAD)
     _each_once(loads, "name")
     holes = [hole.net for pattern in patterns.values() for hole in pattern.holes if hole.net]
     _check_nets(nets, loads, holes)
@@ -398,37 +415,64 @@ def _circuit(outer: Table, patterns: Mapping[str, HolePattern], refs: Iterable[s
     if loads:
         _check_held(outer, nets)
     return {
-        "nets": tuple(filter(None, map(_net, nets))),
+        "nets": tuple(net for table in nets for net in _nets(table)),
         "loads": tuple(map(_net_load, loads)),
         "never": tuple(_never(t, refs) for t in outer.tables("never")),
     }
 
 
-def _net(table: Table) -> Net | None:
+def _fill_in_like(tables: Sequence[Table], name: str, keys: Iterable[str]) -> dict[str, Table]:
+    """What is like one further up states whatever that one states under these keys and it does not itself; each that
+    is like another, with that one, by its name."""
+    above, answer = dict[str, Table](), dict[str, Table]()
+    for each in tables:
+        if "like" in each:
+            if (other := above.get(wanted := each.text("like"))) is None:
+                each.wrong("like", f"a {each.heading} further up{is_it(wanted, above)}", wanted or "nothing")
+            else:
+                each.take_from(other, keys)
+                answer[each.text(name)] = other
+        above.setdefault(each.text(name), each)
+    return answer
+
+
+def _nets(table: Table) -> Iterator[Net]:
+    """The net of this table, and those that are held alike."""
     values = table.values_of(NET)
     if values["volts"] is not None and values["is"] is NetIs.GROUND:
         table.wrong("volts", "none, since a ground is at 0 V", f"{values['volts']:g}")
-    return None if values["is"] is None else Net(values["name"], values["is"], values["volts"])
+    if values["is"] is not None:
+        yield from (Net(name, values["is"], values["volts"]) for name in (values["name"], *values["also"]))
+
+
+def _named(nets: Iterable[Table]) -> Iterator[tuple[Table, str, str]]:
+    """Every net that is held at its volts, with its table and the key that names it."""
+    for net in nets:
+        yield net, "name", net.text("name")
+        yield from ((net, "also", name) for name in net.texts("also"))
 
 
 def _net_load(table: Table) -> NetLoad:
-    ends = table.values_of(ENDS)
+    ends = table.values_of(ENDS, "like")
     stops = ends.pop("stops_at_end")
     return NetLoad(**ends, load=replace(_load(table), stops_at_end=bool(stops)))
 
 
 def _check_nets(nets: Iterable[Table], loads: Iterable[Table], holes: Sequence[str]) -> None:
-    """A net that no hole and no load names is a slip of the pen."""
-    known = {*holes, *(end for load in loads for end in (load.text("plus"), load.text("minus")))}
-    for net in nets:
-        if (name := net.text("name")) and name not in known:
-            net.wrong("name", f"a net that a hole or a load names{is_it(name, known)}", name)
+    """A net that no hole and no load names, or that comes twice, is a slip of the pen."""
+    known, seen = {*holes, *(end for load in loads for end in (load.text("plus"), load.text("minus")))}, set[str]()
+    for net, key, name in _named(nets):
+        if name and name not in known:
+            net.wrong(key, f"a net that a hole or a load names{is_it(name, known)}", name)
+        if name.casefold() in seen:
+            net.wrong(key, "each name once", name)
+        seen.add(name.casefold())
 
 
 def _check_ends(nets: Iterable[Table], loads: Sequence[Table], holes: Sequence[str]) -> None:
     """Each end of a load is on a net that something else names too, and they are two nets."""
     ends = [end for load in loads for end in (load.text("plus"), load.text("minus"))]
-    named = {*holes, *(net.text("name") for net in nets)}
+    named = {*holes, *(name for _, _, name in _named(nets))}
     for load in loads:
         plus, minus = load.text("plus"), load.text("minus")
         if plus and plus == minus:

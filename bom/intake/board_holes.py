@@ -7,7 +7,7 @@ its pins: ``VBAT 2 4; DRIVE 1; - 5``. A drill is stated for each lead once, for 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from bom.boards.board import Hole, HolePattern
 from bom.intake.rows import is_it
@@ -52,20 +52,24 @@ def made_for_a_part(position: Table) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class MadeHoles:
-    """The holes of one position, and the wiring that their names stand for the pins of."""
+    """The holes of one position, the wiring that their names stand for the pins of, and the net of each pin."""
 
     pattern: HolePattern
     wiring: str = ""
+    nets: Mapping[str, str] = field(default_factory=dict)
 
 
-def holes_for(position: Table, board: Table, pins_of: PinsOf) -> MadeHoles:
-    """The holes, by the pins' names, in a pattern called as the position; what is wrong is told where it stands."""
+def holes_for(position: Table, board: Table, pins_of: PinsOf, like: Mapping[str, str]) -> MadeHoles:
+    """The holes, by the pins' names, in a pattern called as the position; what is wrong is told where it stands.
+
+    ``like`` are the nets of a position that it is like, pin to net, for every pin at which it names none.
+    """
     ref = position.text("ref")
     key = "holes_of" if "holes_of" in position else "fitted"
     part = position.text(key)
     if "pattern" in position:
         position.wrong("pattern", "either pattern, or holes made for a part", position.get("pattern"))
-    nets = _nets(position)
+    nets = {**like, **_nets(position)}
     if not part or (known := pins_of(part)) is None:
         expected = "a part whose pins the catalogue knows" if part else "the part whose pins the holes are made for"
         position.wrong(key, expected, part or "nothing")
@@ -78,7 +82,7 @@ def holes_for(position: Table, board: Table, pins_of: PinsOf) -> MadeHoles:
         Hole(pin.name, pin.x_mm, pin.y_mm, drills.get(_size(pin)), nets.get(pin.name, ""), error_mm=pin.error_mm)
         for pin in footprint.pins
     )
-    return MadeHoles(HolePattern(ref, holes, footprint.view), known.wiring)
+    return MadeHoles(HolePattern(ref, holes, footprint.view), known.wiring, nets)
 
 
 def _nets(position: Table) -> dict[str, str]:

@@ -123,11 +123,12 @@ def read_series(path: Path, report: Report) -> SeriesSheet:
 def _sheet(outer: Table, report: Report, before: int) -> SeriesSheet:
     series = outer.needed_table("series")
     head = series.values_of(SERIES)
-    drawn = drawings_in(outer, " ".join(filter(None, (head["maker"], head["name"]))))
+    called = " ".join(filter(None, (head["maker"], head["name"])))
+    drawn = drawings_in(outer, called)
     number = OrderCode(head["part_number"])
     drafts = _drafts(outer, series, number, report)
-    _name_the_only(drafts, "footprint", drawn.footprints, drawn.places, report)
-    _name_the_only(drafts, "wiring", drawn.wirings, drawn.places, report)
+    _name_the_usual(drafts, "footprint", called, drawn.footprints, drawn.places, report)
+    _name_the_usual(drafts, "wiring", called, drawn.wirings, drawn.places, report)
     _compute_coils(outer, drafts, report)
     ratings = ratings_in(outer, head["name"], head["source"], number, drafts)
     parts = tuple(_part(draft, head, place_in(series, "source"), report) for draft in drafts)
@@ -289,18 +290,19 @@ def _state_own(outer: Table, number: OrderCode, drafts: Sequence[_Draft]) -> Non
             draft.cells |= own
 
 
-def _name_the_only(
+def _name_the_usual(
     drafts: Sequence[_Draft],
     column: str,
+    called: str,
     drawn: Collection[str],
     places: Mapping[tuple[str, str], Place],
     report: Report,
 ) -> None:
-    """A sheet's only drawing is that of every part that names none; of several each is some part's."""
-    if len(drawn) == 1:
-        name = next(iter(drawn))
-        for draft in drafts:
-            draft.cells.setdefault(column, SheetCell(name, places[column, name]))
+    """A sheet's only drawing, or of several the one that is called as the series, is that of every part that names
+    none; each is some part's."""
+    usual = next(iter(drawn)) if len(drawn) == 1 else called
+    for draft in drafts if usual in drawn else ():
+        draft.cells.setdefault(column, SheetCell(usual, places[column, usual]))
     named = {draft.cells[column].text for draft in drafts if column in draft.cells}
     for name in drawn:
         if drafts and name not in named:

@@ -133,6 +133,15 @@ class Table:
         """The line on which the key is set, and its path."""
         return self._line(key), self._where(key)
 
+    @property
+    def heading(self) -> str:
+        """What this table is called in its file, without the count of those of one name."""
+        return re.sub(r"\[\d+\]", "", self.path)
+
+    def take_from(self, other: Table, keys: Iterable[str]) -> None:
+        """Have the values that another table states under these keys, where this one states none."""
+        self.values = {key: other.values[key] for key in keys if key in other.values} | self.values
+
     def knows(self, keys: Iterable[str]) -> None:
         """Keys that may stand here though nobody asks for each, to name the nearest of them where one is misspelt."""
         self.known.update(keys)

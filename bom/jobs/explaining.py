@@ -274,7 +274,8 @@ _KEYS = (
 _SHEET = (
     "A column stands in one of [shared], [coils] and a choice, but a choice may say other than [shared]; what a part's",
     'own table says goes before all. Empty text is not stated, as in coil_ohms_tol_pct = "".',
-    "A sheet's only footprint is that of all its parts, and so is its only wiring; of several a part names its own.",
+    "A sheet's only footprint is that of all its parts, as is its only wiring; of several the one without a name is",
+    "that of each part that names none.",
     'operate_volts, release_volts, hold_volts, coil_max_volts may be a percentage of coil_volts, as in "75 %". These',
     "volts, and the ohms that a power or a current gives, are worked out to three figures: bom catalog check FILE.",
     *_KEYS[1:],

@@ -27,7 +27,11 @@ def series_text(relays: Sequence[Relay], catalogue: Catalogue) -> str:
     footprints = [f for name in _named(relays, "footprint") if (f := catalogue.footprints.get(name))]
     wirings = [w for name in _named(relays, "wiring") if (w := catalogue.wirings.get(name))]
     drawn = {"footprint": [f.name for f in footprints], "wiring": [w.name for w in wirings]}
-    sheet = parted(relays, {column: names[0] for column, names in drawn.items() if len(names) == 1})
+    called = " ".join(filter(None, (relays[0].maker, relays[0].series)))
+    usual = {
+        c: names[0] if len(names) == 1 else called for c, names in drawn.items() if len(names) == 1 or called in names
+    }
+    sheet = parted(relays, usual)
     owners = {relays[0].series, *(r.part_number for r in relays)} - {""}
     ratings = [rating for rating in catalogue.ratings if rating.applies_to in owners]
     blocks = [

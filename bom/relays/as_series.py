@@ -57,8 +57,7 @@ class PartedSeries:
 def parted(relays: Sequence[Relay], everywhere: Mapping[str, str]) -> PartedSeries:
     """The relays, all of one maker's series, parted in as few values as these ways of reading their numbers allow.
 
-    ``everywhere`` gives, by the column that names it, the only drawing that they have: it is that of every part that
-    does not say otherwise.
+    ``everywhere`` gives, by the column that names it, the drawing that every part has which does not say otherwise.
     """
     if strange := [r.part_number for r in relays if set("{}") & set(r.part_number)]:
         raise Refused(f"expected part numbers without braces, which mark a place in a series sheet, found {strange[0]}")
@@ -175,7 +174,7 @@ def _parted(relays: Sequence[Relay], codes: _Codes, everywhere: Mapping[str, str
 def _said(column: str, values: Stated, codes: _Codes, everywhere: Mapping[str, str]) -> _Said:
     """The column where that takes the fewest values; a coil's rated volts stand in the coil table."""
     common = _Said(column, everywhere.get(column, _most(values.values())))
-    if column in everywhere or not codes.coils:
+    if not codes.coils:
         return common
     by_coil = _Said(column, None, coil=_by(values, codes, "coil"))
     by_version = {code: value for code, value in _by(values, codes, "version").items() if value != common.common}

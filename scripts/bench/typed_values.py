@@ -21,7 +21,9 @@ from typing import Any
 TOP = Path(__file__).resolve().parents[2]
 DEMO = TOP / "catalogs" / "demo"
 SHEETS = TOP / "tests" / "data" / "series"
-OWN_KEYS = {("parts",), ("leads",), ("unit",), ("mixed",)}
+EIGHT = TOP / "tests" / "data" / "eight"
+"""Two sheets and a board in the fewest values: six relays of one series, two of another, and OS-3 which has both."""
+OWN_KEYS = {("parts",), ("leads",), ("drills",), ("unit",), ("mixed",)}
 """Tables whose keys a person makes up, as those under [choices.NAME] are."""
 LINES = {"pins", "unit", "nets"}
 """Keys whose text is a line of several values."""
@@ -75,11 +77,25 @@ def all_numbers() -> set[str]:
         return {row["part_number"] for row in csv.DictReader(file)}
 
 
+def eight_as_cells() -> int:
+    """The same eight relays and board in the way of CSV: drawings, ratings, holes, what the board expects."""
+    numbers = {"TW2-6S", "TW2-12S", "TW2-24S", "TW2-12F", "TW2-24F", "TW2-12FD", "SLM-12S", "SLM-24S"}
+    holes = cells(DEMO / "boards" / "os-3-holes.csv")
+    expected = cells(DEMO / "wirings.csv", "wiring", {"board-twin", "board-single"})
+    return catalogue_cells(numbers) + values(DEMO / "boards" / "os-3.toml") + holes + expected
+
+
+def eight_as_sheets() -> int:
+    """The eight relays as two series sheets, and the board whose holes are made for them."""
+    return sum(map(values, EIGHT.rglob("*.toml")))
+
+
 def main() -> None:
     """Print both counts."""
     numbers, sheets = all_numbers(), sorted(SHEETS.glob("*.toml"))
     as_cells, as_sheets = catalogue_cells(numbers), sum(map(values, sheets))
     print(f"{len(numbers)} relays: {as_cells} cells, {as_sheets} values in {len(sheets)} series sheets")
+    print(f"8 relays and a board: {eight_as_cells()} as CSV and TOML, {eight_as_sheets()} as two sheets and a board")
 
 
 if __name__ == "__main__":

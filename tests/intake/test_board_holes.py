@@ -1,4 +1,4 @@
-"""Holes made for a part: one for each of its pins, and all that only the board knows is stated or told to be lacking."""
+"""Holes made for a part: one for each of its pins; what only the board knows is stated, or told to be lacking."""
 
 from __future__ import annotations
 
@@ -122,3 +122,86 @@ def test_without_a_catalogue_no_part_is_known(tmp_path: Path) -> None:
 def test_a_position_without_pattern_and_without_nets_is_told(tmp_path: Path) -> None:
     text = BOARD[: BOARD.index("nets")]
     assert [p.column for p in problems(tmp_path, text)] == ["position[1].pattern"]
+
+
+LOADS = """
+[[net]]
+name = "VBAT"
+is = "supply"
+
+[[net]]
+name = "GND"
+is = "ground"
+
+[[load]]
+name = "left"
+plus = "VBAT"
+minus = "GND"
+kind = "mixed"
+volts = 14
+mixed = { lamp = 2, resistive = 8 }
+operations_per_day = 120
+
+[[load]]
+name = "right"
+plus = "GND"
+minus = "VBAT"
+operations_per_day = 10
+like = "left"
+"""
+
+
+def test_a_load_may_have_the_figures_of_one_further_up(tmp_path: Path) -> None:
+    left, right = taken(tmp_path, BOARD + LOADS).loads
+    assert (right.load.kind, right.load.volts, right.load.mixed) == (left.load.kind, left.load.volts, left.load.mixed)
+    assert (left.load.operations_per_day, right.load.operations_per_day) == (120, 10)
+    assert (right.plus, right.minus) == ("GND", "VBAT")
+
+
+@pytest.mark.parametrize("like", ["rigth", "right", "lefd", ""])
+def test_a_load_is_like_one_further_up_only(tmp_path: Path, like: str) -> None:
+    told = problems(tmp_path, BOARD + LOADS.replace('like = "left"', f'like = "{like}"'))
+    assert any(p.column == "load[2].like" and "a load further up" in p.expected for p in told)
+
+
+SECOND = """
+[[position]]
+ref = "K2"
+like = "K1"
+nets = "DRV2 2"
+"""
+
+
+def test_a_position_like_another_is_as_that_one_but_for_what_it_states(tmp_path: Path) -> None:
+    board = taken(tmp_path, BOARD + "units_on_together = 1\n" + SECOND)
+    first, second = board.positions
+    assert (second.fitted, second.units_on_together, second.driver) == (first.fitted, 1, first.driver)
+    assert (first.pattern, second.pattern) == ("K1", "K2")
+    assert [hole.net for hole in (board.patterns or {})["K1"].holes] == ["VBAT", "DRV", "VBAT", ""]
+    assert [hole.net for hole in (board.patterns or {})["K2"].holes] == ["VBAT", "DRV2", "VBAT", ""]
+
+
+def test_a_position_like_one_that_is_like_another_has_the_nets_of_both(tmp_path: Path) -> None:
+    third = SECOND.replace('"K1"', '"K2"', 1).replace('ref = "K2"', 'ref = "K3"').replace("DRV2 2", "OUT 4")
+    third = third.replace('like = "K1"', 'like = "K2"')
+    board = taken(tmp_path, BOARD + SECOND + third)
+    assert [hole.net for hole in (board.patterns or {})["K3"].holes] == ["VBAT", "DRV2", "VBAT", "OUT"]
+
+
+def test_a_position_like_another_is_nowhere_by_that(tmp_path: Path) -> None:
+    first, second = taken(tmp_path, BOARD + "x_mm = 10\ny_mm = 20\n" + SECOND).positions
+    assert (first.x_mm, second.x_mm) == (10, None)
+
+
+@pytest.mark.parametrize("like", ["K3", "K2", ""])
+def test_a_position_is_like_one_further_up_only(tmp_path: Path, like: str) -> None:
+    told = problems(tmp_path, BOARD + SECOND.replace('like = "K1"', f'like = "{like}"'))
+    assert any(p.column == "position[2].like" and "a position further up" in p.expected for p in told)
+
+
+def test_more_nets_may_be_held_alike(tmp_path: Path) -> None:
+    text = BOARD.replace("DRV 2; - 4", "G1 2; G2 4") + '[[net]]\nname = "G1"\nalso = ["G2"]\nis = "ground"\n'
+    assert [(net.name, net.is_) for net in taken(tmp_path, text).nets] == [("G1", "ground"), ("G2", "ground")]
+    for also, expected in (("G3", "a net that a hole or a load names"), ("G1", "each name once")):
+        told = problems(tmp_path, text.replace('also = ["G2"]', f'also = ["{also}"]'))
+        assert any(p.column == "net[1].also" and expected in p.expected for p in told)

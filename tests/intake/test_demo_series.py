@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from types import ModuleType
@@ -69,3 +70,12 @@ def test_what_counts_as_a_value(counter: ModuleType, value: object, count: int) 
 def test_the_sheets_take_fewer_than_half_of_the_values(counter: ModuleType) -> None:
     cells = counter.catalogue_cells(counter.all_numbers())
     assert 2 * sum(map(counter.values, counter.SHEETS.glob("*.toml"))) < cells
+
+
+def test_eight_relays_and_a_board_are_typed_in_a_third_of_the_values(counter: ModuleType, demo: Catalogue) -> None:
+    eight = read_catalogue(counter.EIGHT).value
+    theirs = {r.part_number: r for r in demo.relays}
+    own = {"footprint": "", "wiring": ""}
+    assert len(eight.relays) == 8
+    assert all(replace(r, **own) == replace(theirs[r.part_number], **own) for r in eight.relays)
+    assert counter.eight_as_sheets() < 0.36 * counter.eight_as_cells()

@@ -95,8 +95,12 @@ def series(draw: st.DrawFn) -> Catalogue:
     pairs = draw(st.lists(st.tuples(CODES, VERSIONS), min_size=1, max_size=6, unique_by=lambda pair: "".join(pair)))
     start = draw(st.sampled_from(["TW-", "TW2", "", "1-"]))
     numbers = [f"{start}{coil}{version}" for coil, version in pairs]
-    drawn = {n: draw(footprints(n)) for n in draw(st.lists(st.sampled_from(["f1", "f 2"]), unique=True))}
-    wired = {n: draw(wirings(n)) for n in draw(st.lists(st.sampled_from(["w1", "w 2"]), unique=True))}
+    drawn = {
+        n: draw(footprints(n)) for n in draw(st.lists(st.sampled_from(["f1", "f 2", f"{maker} {name}"]), unique=True))
+    }
+    wired = {
+        n: draw(wirings(n)) for n in draw(st.lists(st.sampled_from(["w1", "w 2", f"{maker} {name}"]), unique=True))
+    }
     common, others = draw(VALUES), [draw(VALUES) for _ in range(2)]
     loose = set(draw(st.lists(st.sampled_from(COLUMNS), max_size=4)))
     relays = []
