@@ -196,7 +196,7 @@ def _position(place: Fitted, known: Mapping[str, HolePattern]) -> tuple[Key, ...
         "fitted": place.part or None,
         "wiring": place.wiring.name if own and place.wiring else None,
     }
-    return keys_of(POSITION, ("ref", "pattern", "fitted", "units_on_together"), stated)
+    return keys_of(POSITION, ("units_on_together", "x_mm", "y_mm", "turn_deg"), stated)
 
 
 def _about_holes(place: Fitted, known: Mapping[str, HolePattern]) -> str:
