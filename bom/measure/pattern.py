@@ -25,6 +25,7 @@ WEAK_MM = 0.5
 
 _SAME_MM = 0.01  # by which two shapes may differ that are one
 _MOST_SHAPES = 24
+_AT_MOST = 25.0  # of a sum of squares is laid to one reading: it may be a mistake, however large
 _CLEARLY = 4.0  # times the callipers' error: what tells two shapes apart
 _WORTH_IT = 0.75  # of the widest circle: a span that leaves more is not worth proposing
 
@@ -171,9 +172,10 @@ def _shapes(network: Network) -> list[Numbers]:
     """Rows of unknowns of every shape that agrees about as well as the best, that first; one of two mirror images."""
     rough = network.with_own(starts(network))
     settled = settle(network, rough, robust=True)
+    worth = np.minimum(network.off(settled.unknowns) ** 2, _AT_MOST).sum(axis=1)
     found: list[Numbers] = []
-    for number in np.argsort(settled.left, kind="stable"):
-        if settled.left[number] > settled.left.min() + EVIDENCE or len(found) == _MOST_SHAPES:
+    for number in np.argsort(worth, kind="stable"):
+        if worth[number] > worth.min() + EVIDENCE or len(found) == _MOST_SHAPES:
             break
         at = settled.unknowns[number]
         if not any(alike(network.points(at), network.points(other)) for other in found):

@@ -76,6 +76,26 @@ def test_only_what_changed_is_worked_out_again(
     assert counts == [3, 0, 1, 0]
 
 
+def test_what_was_measured_is_kept_as_drawn_and_as_wide_as_its_error_leaves_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, searches: list[str]
+) -> None:
+    url = f"sqlite:///{tmp_path / 'bom.db'}"
+    (tmp_path / "b.toml").write_text(BOARD)
+    with bench(url) as session:
+        add_catalogue(session, catalogue(tmp_path / "c"))
+    counts = []
+    for error in ("", "0.1", "0.1", "0.2"):
+        rows = HOLES.replace("1.3", "1.4").splitlines()  # others than the test before remembers
+        measured = [f"{rows[0]},error_mm", *(f"{row},{error}" for row in rows[1:])]
+        (tmp_path / "holes.csv").write_text("\n".join(measured))
+        with bench(url) as session:
+            add_board(session, tmp_path / "b.toml", Replacing(True))
+        searches.clear()
+        one_command(url, monkeypatch)
+        counts.append(len(searches))
+    assert counts == [3, 3, 0, 3]
+
+
 def test_a_database_that_cannot_be_written_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     from bom.values.problem import Refused
 
