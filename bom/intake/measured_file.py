@@ -27,7 +27,7 @@ from typing import Any
 from bom.intake.rows import Report
 from bom.intake.tables import Table, read_toml
 from bom.measure.picture import Mark, Pictured, Taken, lens_of
-from bom.measure.spans import LIKELY_ERROR_MM, Across, Jaws, Measured, Span, Turn
+from bom.measure.spans import LIKELY_ERROR_MM, Across, Jaws, Measured, Row, Span, Turn
 from bom.relays.footprint import View
 from bom.values.column import Words, called, keys, nearest, number, text, word
 from bom.values.column import table as table_key
@@ -67,6 +67,8 @@ MEASURED_KEYS = keys(
         "mm", "How far off drills, shanks and leads may be; empty = as a reading.", "0.02", least=0, most=2
     ),
     turn=text("Three of them and which way round they go; again in a list.", "h1 h2 h5 clockwise"),
+    in_line=text("Three or more that lie on a straight line, from end to end; again in a list.", "h1 h2 h3 h4"),
+    in_line_error_mm=number("mm", "How far off their line they may be.", "0.1", above=0, most=2),
     nets=table_key("The net of each hole's pad.", '{ h1 = "VBAT" }'),
     taken=word(Taken, "Of a picture: how it was taken.", "photo"),
     marks=text("Of a picture: a name and its pixels a line, to the right and down.", "h1 512 310"),
@@ -153,7 +155,7 @@ class _Reader:
 
     def __init__(self, table: Table, report: Report) -> None:
         self.table, self.report = table, report
-        self.stated = table.values_of(MEASURED_KEYS, "drills", "shanks", "leads", "nets", "turn", "card")
+        self.stated = table.values_of(MEASURED_KEYS, "drills", "shanks", "leads", "nets", "turn", "in_line", "card")
         self.of: Of = self.stated["of"] or Of.HOLES
         self.error: float = self.stated["error_mm"] or LIKELY_ERROR_MM[1]
         self.read_spans = list(self._spans())
@@ -175,7 +177,7 @@ class _Reader:
         across = tuple(Across(name, mm, error) for name, mm in touched.items())
         if len(self.names) < 2 and not self.report.problems:
             self.table.wrong("marks" if self.pictured else "spans", f"two {self.of} or more", len(self.names))
-        measured = Measured(self.names, (*spans, *self.card), across, tuple(self._turns()))
+        measured = Measured(self.names, (*spans, *self.card), across, tuple(self._turns()), tuple(self._rows()))
         readings = self._picture(measured) if self.pictured else self._no_picture(measured)
         view = View(self.stated["view"] or "component")
         return MeasuredFile(self.stated["name"], self.of, view, readings, sizes, self._nets())
@@ -320,18 +322,40 @@ class _Reader:
                 inner.wrong(name, f"a {self.of.one} that a span names{f' (is {near} meant?)' if near else ''}", name)
         return {name: inner.text(name) for name in inner.values}
 
-    def _turns(self) -> Iterator[Turn]:
-        value = self.table.get("turn")
-        said = value if isinstance(value, list) else [] if value is None else [value]
+    def _rows(self) -> Iterator[Row]:
+        error = self.stated["in_line_error_mm"]
+        said = self._said("in_line")
+        if bool(said) != (error is not None):
+            lacking = "in_line_error_mm" if said else "in_line"
+            expected = "how far off their line they may be, as in 0.1" if said else "what lies on a line, end to end"
+            self.table.wrong(lacking, expected, "nothing")
         for one in said:
+            names = tuple(one.replace(",", " ").split()) if isinstance(one, str) else ()
+            if len(names) < 3 or len(set(names)) < len(names):
+                self.table.wrong("in_line", f"three {self.of} or more on a line, as in h1 h2 h3", one)
+            elif self._known("in_line", names):
+                yield Row(names, error or 1.0)
+
+    def _said(self, key: str) -> list[Any]:
+        """One or a list of them."""
+        value = self.table.get(key)
+        return value if isinstance(value, list) else [] if value is None else [value]
+
+    def _known(self, key: str, names: Sequence[str]) -> bool:
+        """Whether spans name all of these; the first that none does is a problem."""
+        strangers = [n for n in names if n not in self.names]
+        if strangers:
+            near = nearest(strangers[0], self.names)
+            expected = f"{self.of} that spans name{f' (is {near} meant?)' if near else ''}"
+            self.table.wrong(key, expected, strangers[0])
+        return not strangers
+
+    def _turns(self) -> Iterator[Turn]:
+        for one in self._said("turn"):
             names, way = self._turn(one) if isinstance(one, str) else ((), None)
             if way is None or len(names) != 3 or len(set(names)) != 3:
                 self.table.wrong("turn", f"three {self.of} and clockwise or anticlockwise, as in a b c clockwise", one)
-            elif strangers := [n for n in names if n not in self.names]:
-                near = nearest(strangers[0], self.names)
-                expected = f"{self.of} that spans name{f' (is {near} meant?)' if near else ''}"
-                self.table.wrong("turn", expected, strangers[0])
-            else:
+            elif self._known("turn", names):
                 yield Turn(*names, clockwise=way == "clockwise")
 
     def _turn(self, said: str) -> tuple[tuple[Any, ...], str | None]:

@@ -16,7 +16,7 @@ from itertools import combinations
 import numpy as np
 
 from bom.measure.least_squares import Adjusted, Numbers, adjusted, circles, in_own_datum, rigid_motions
-from bom.measure.spans import Measured, Span, standard
+from bom.measure.spans import Measured, Row, Span, standard
 
 _TINY_MM = 1e-6
 _LEAST_ERROR_MM = 1e-4  # what is stated as exact: far below what anyone measures
@@ -24,7 +24,10 @@ _STILL = 1e-6  # share of the largest bending from which on a distance is said t
 
 
 class Network:
-    """The equations of a measured pattern: x and y of every name in order, then what each thing measures across."""
+    """The equations of a measured pattern: x and y of every name in order, then what each thing measures across.
+
+    The readings are the spans, what things measure across, and how far each of a row is off the line.
+    """
 
     def __init__(self, measured: Measured) -> None:
         self.names, self.spans = measured.names, measured.spans
@@ -37,6 +40,12 @@ class Network:
         self.error = np.array([max(standard(s.error_mm), _LEAST_ERROR_MM) for s in self.spans])
         self.halves = np.array([s.jaws.halves for s in self.spans], float)
         self.width_of = np.array([[widths.get(s.a, 0), widths.get(s.b, 0)] for s in self.spans], int).reshape(-1, 2)
+        self.rows = measured.rows
+        self._inner = np.array(
+            [[place[n] for n in (name, r.names[0], r.names[-1])] for r in measured.rows for name in r.names[1:-1]], int
+        ).reshape(-1, 3)
+        limits = [r.error_mm for r in measured.rows for _ in r.names[1:-1]]
+        self._row_error = np.array([max(standard(limit), _LEAST_ERROR_MM) for limit in limits])
         self.own_mm = np.array([a.mm for a in self.across])
         self.own_error = np.array([max(standard(a.error_mm), _LEAST_ERROR_MM) for a in self.across])
 
@@ -49,8 +58,13 @@ class Network:
         return 2 * self.holes + len(self.across)
 
     @property
+    def own_readings(self) -> int:
+        """How many readings there are of spans, widths and rows."""
+        return len(self.spans) + len(self.across) + len(self._inner)
+
+    @property
     def readings(self) -> int:
-        return len(self.spans) + len(self.across)
+        return self.own_readings
 
     @cached_property
     def centre_mm(self) -> Numbers:
@@ -73,7 +87,8 @@ class Network:
         widths = starts[:, self.width_of].sum(axis=2) / 2
         spans = (distance + self.halves * widths - self.mm) / self.error
         own = (starts[:, 2 * self.holes :] - self.own_mm) / self.own_error
-        return np.hstack((spans, own))
+        _, _, off_line = self._off_rows(starts)
+        return np.hstack((spans, own, off_line / self._row_error))
 
     def slopes(self, starts: Numbers) -> Numbers:
         apart = self._apart(starts)
@@ -89,7 +104,25 @@ class Network:
             found[:, rows[edged], self.width_of[edged, end]] += (self.halves / self.error / 2)[edged]
         own = np.arange(len(self.across))
         found[:, count + own, 2 * self.holes + own] = 1 / self.own_error
+        self._row_slopes(starts, found[:, count + len(own) : self.own_readings])
         return found
+
+    def _off_rows(self, starts: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+        """Of each inner one of a row: the direction across it, how far along it lies (0 first, 1 last), how far off."""
+        points = starts[:, : 2 * self.holes].reshape(len(starts), -1, 2)
+        inner, first, last = (points[:, self._inner[:, n]] for n in range(3))
+        line, out = last - first, inner - first
+        long = np.maximum(np.hypot(line[..., 0], line[..., 1]), _TINY_MM)[..., None]
+        across = np.stack((-line[..., 1], line[..., 0]), axis=2) / long
+        along = (out * line).sum(axis=2) / long[..., 0] ** 2
+        return across, along, (out * across).sum(axis=2)
+
+    def _row_slopes(self, starts: Numbers, into: Numbers) -> None:
+        across, along, _ = self._off_rows(starts)
+        rows = np.arange(len(self._inner))
+        for hole, share in ((0, np.ones_like(along)), (1, along - 1), (2, -along)):
+            for axis in (0, 1):
+                into[:, rows, 2 * self._inner[:, hole] + axis] += share * across[..., axis] / self._row_error
 
     def _apart(self, starts: Numbers) -> Numbers:
         points = starts[:, : 2 * self.holes].reshape(len(starts), -1, 2)
@@ -177,9 +210,10 @@ def _ends(network: Network, pair: tuple[int, int]) -> frozenset[str]:
     return frozenset((network.names[pair[0]], network.names[pair[1]]))
 
 
-def ways_to_bend(spans: Sequence[Span], names: Sequence[str]) -> int:
+def ways_to_bend(spans: Sequence[Span], names: Sequence[str], rows: Sequence[Row] = ()) -> int:
     """How many more spans it takes at least until nothing bends, whatever the lengths are."""
-    plain = Network(Measured(tuple(names), tuple(Span(s.a, s.b, 1.0, 1.0) for s in spans)))
+    bare = tuple(Span(s.a, s.b, 1.0, 1.0) for s in spans)
+    plain = Network(Measured(tuple(names), bare, rows=tuple(Row(r.names, 1.0) for r in rows)))
     somewhere = np.random.default_rng(1).normal(size=(1, plain.holes, 2))
     solved = plain.adjusted(plain.with_own(somewhere)[0])
     return solved.loose - (3 if plain.holes > 1 else 2)

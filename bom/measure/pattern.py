@@ -126,7 +126,7 @@ def find_pattern(measured: Measured) -> Pattern | Open:
     [('a', 0.0, 0.0), ('b', 3.0, 0.0), ('c', 3.0, 4.0)]
     """
     network = Network(measured)
-    if lacking := ways_to_bend(measured.spans, measured.names):
+    if lacking := ways_to_bend(measured.spans, measured.names, measured.rows):
         return _bending(network, lacking)
     shapes = [s for s in _shapes(network) if _goes_round(network, s, measured.turns)]
     if not shapes:
@@ -228,14 +228,14 @@ def _told(network: Network, turns: Sequence[Turn], best: Cleaned, shapes: Sequen
     if rivals := [other for other in others if differ(points, other, wide)]:
         return several(network, turns, [points, *rivals])
     told = next((t for t in turns if _way_round(network, points, t, 2 * float(wide.max()))), None)
-    if told is None and network.holes > _A_LINE:
-        return Open(Lacks.TURN, turn=_clearest(network, points))
+    clearest = _clearest(network, points)
+    if told is None and clearest is not None and _way_round(network, points, clearest, 2 * float(wide.max())):
+        return Open(Lacks.TURN, turn=clearest)
     frame = frame_of(points, mirrored=told is not None and _way_round(network, points, told) < 0)
     return pattern_of(network, best, points, covariance, frame)
 
 
 _RIGID = 3  # shifts along x and y, and a turn
-_A_LINE = 2  # so few holes have no other side
 
 
 def _way_round(network: Network, points: Numbers, turn: Turn, least_mm: float = 0.0) -> int:

@@ -115,7 +115,7 @@ class PictureNetwork(Network):
         by_name = {m.name: m for m in pictured.marks}
         names = sorted(by_name, key=lambda name: name in pictured.helpers)
         told = pictured.measured
-        super().__init__(Measured(tuple(names), told.spans, told.across))
+        super().__init__(Measured(tuple(names), told.spans, told.across, rows=told.rows))
         self.placed = len(names) - len(pictured.helpers & by_name.keys())
         pixels = np.array([[by_name[n].x_px, by_name[n].y_px] for n in names])
         lens = pictured.lens
@@ -138,7 +138,7 @@ class PictureNetwork(Network):
 
     @property
     def readings(self) -> int:
-        return len(self.spans) + len(self.across) + 2 * self.holes + (0 if self.focal is None else 2)
+        return self.own_readings + 2 * self.holes + (0 if self.focal is None else 2)
 
     def off(self, starts: Numbers) -> Numbers:
         seen = (self._seen(starts) - self.pixels) / self.mark_error
@@ -146,7 +146,7 @@ class PictureNetwork(Network):
 
     def slopes(self, starts: Numbers) -> Numbers:
         found = np.zeros((len(starts), self.readings, self.unknowns))
-        first = len(self.spans) + len(self.across)
+        first = self.own_readings
         found[:, :first, : self.plain] = super().slopes(starts[:, : self.plain])[:, :first, : self.plain]
         self._mark_slopes(starts, found[:, first : first + 2 * self.holes])
         if self.focal is not None:

@@ -58,6 +58,15 @@ class Across:
 
 
 @dataclass(frozen=True, slots=True)
+class Row:
+    """Three or more that lie on a straight line, each off it by ``error_mm`` at most; the line goes through the first
+    and the last."""
+
+    names: tuple[str, ...]
+    error_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Turn:
     """Three of the pattern, and whether one goes clockwise from the first over the second to the third."""
 
@@ -79,6 +88,7 @@ class Measured:
     spans: tuple[Span, ...]
     across: tuple[Across, ...] = ()
     turns: tuple[Turn, ...] = ()
+    rows: tuple[Row, ...] = ()
 
 
 def standard(limit: float) -> float:

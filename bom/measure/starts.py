@@ -21,12 +21,14 @@ _PAIRS = 6  # of spans that a place is looked for by
 _SLACK_MM = 0.15  # what a rough place may be off beside the callipers' error
 _FAR = 36.0  # a span off by more standard deviations squared counts no more than this: it may be a mistake
 _SAME_MM = 0.25
+_TINY_MM = 1e-6
 
 
 def starts(network: Network) -> Numbers:
     """Rough positions (shapes, holes, 2), one of each pair of mirror images."""
-    order = _order(network)
-    shapes = _built(network, order)
+    rows = [[network.names.index(name) for name in row.names] for row in network.rows]
+    order = _order(network, rows)
+    shapes = _built(network, order, rows)
     if len(order) == network.holes:
         return shapes
     return _filled(network, shapes, order)
@@ -40,26 +42,45 @@ def _lengths(network: Network) -> dict[tuple[int, int], tuple[float, float]]:
     return found
 
 
-def _order(network: Network) -> list[int]:
-    """The longest order that begins with some span, each next hole having the most spans to those before it."""
+Rows = list[list[int]]  # holes that lie on a line
+
+
+def _order(network: Network, rows: Rows) -> list[int]:
+    """The longest order that begins with some span, each next hole having the most spans, or a row, to those before."""
     beside: dict[int, set[int]] = {n: set() for n in range(network.holes)}
     for a, b in zip(network.a, network.b, strict=True):
         beside[int(a)].add(int(b))
         beside[int(b)].add(int(a))
-    return max((_grown(beside, a, b) for a, others in beside.items() for b in others if a < b), key=len, default=[0])
+    return max(
+        (_grown(beside, rows, a, b) for a, others in beside.items() for b in others if a < b), key=len, default=[0]
+    )
 
 
-def _grown(beside: dict[int, set[int]], a: int, b: int) -> list[int]:
+def _grown(beside: dict[int, set[int]], rows: Rows, a: int, b: int) -> list[int]:
     order = [a, b]
     while True:
-        rest = [n for n in beside if n not in order]
-        best = max(rest, key=lambda n: len(beside[n] & set(order)), default=None)
-        if best is None or len(beside[best] & set(order)) < 2:
+        ties = {n: _ties(beside, rows, n, order) for n in beside if n not in order}
+        best = max(ties, key=lambda n: ties[n], default=None)
+        if best is None or ties[best] < 2:
             return order
         order.append(best)
 
 
-def _built(network: Network, order: list[int]) -> Numbers:
+def _ties(beside: dict[int, set[int]], rows: Rows, hole: int, placed: list[int]) -> int:
+    """How many spans and rows tie a hole to those that have their places; a row alone says nothing."""
+    spans = len(beside[hole] & set(placed))
+    return spans + len(list(_lines(rows, hole, placed))) if spans else 0
+
+
+def _lines(rows: Rows, hole: int, placed: list[int]) -> Iterator[tuple[int, int]]:
+    """Two placed holes of each row that a hole is one of."""
+    for row in rows:
+        there = [n for n in row if n in placed]
+        if hole in row and len(there) > 1:
+            yield there[0], there[-1]
+
+
+def _built(network: Network, order: list[int], rows: Rows) -> Numbers:
     """Shapes with the holes of the order in their places, the rest at the origin."""
     lengths = _lengths(network)
     shapes, costs = np.zeros((1, network.holes, 2)), np.zeros(1)
@@ -67,7 +88,8 @@ def _built(network: Network, order: list[int]) -> Numbers:
         shapes[0, order[1], 0] = max(lengths[order[0], order[1]][0], 0.0)
     for n, hole in enumerate(order[2:], 2):
         beside = [other for other in order[:n] if (hole, other) in lengths]
-        shapes, costs = _with_hole(shapes, costs, hole, beside, lengths, one_side=n == 2)
+        lines = list(_lines(rows, hole, order[:n]))
+        shapes, costs = _with_hole(shapes, costs, hole, beside, lengths, lines, one_side=n == 2)
     return shapes
 
 
@@ -77,6 +99,7 @@ def _with_hole(
     hole: int,
     beside: list[int],
     lengths: dict[tuple[int, int], tuple[float, float]],
+    lines: list[tuple[int, int]],
     *,
     one_side: bool,
 ) -> tuple[Numbers, Numbers]:
@@ -85,7 +108,8 @@ def _with_hole(
     found: list[tuple[float, int, Numbers]] = []
     for number, shape in enumerate(shapes):
         there = shape[beside]
-        places = np.array([p for p in _places(there, mm) if not one_side or p[1] >= 0])
+        crossings = (p for a, b in lines for p in _on_line(shape[a], shape[b], there, mm))
+        places = np.array([p for p in (*_places(there, mm), *crossings) if not one_side or p[1] >= -_TINY_MM])
         misfit = (np.linalg.norm(places[:, None] - there, axis=2) - mm) / np.hypot(error, _SLACK_MM)
         worth = np.minimum(misfit**2, _FAR).sum(axis=1)
         kept: list[Numbers] = []
@@ -104,12 +128,22 @@ def _places(there: Numbers, mm: Numbers) -> Iterator[Numbers]:
     pairs = sorted(combinations(range(len(there)), 2), key=lambda p: -float(np.hypot(*(there[p[0]] - there[p[1]]))))
     for i, k in pairs[:_PAIRS]:
         base = there[k] - there[i]
-        long = max(float(np.hypot(*base)), 1e-6)
+        long = max(float(np.hypot(*base)), _TINY_MM)
         along = (mm[i] ** 2 - mm[k] ** 2 + long**2) / (2 * long)
         high = np.sqrt(max(mm[i] ** 2 - along**2, 0.0))
         foot, across = there[i] + base * (along / long), np.array([-base[1], base[0]]) / long
         yield foot + high * across
         yield foot - high * across
+
+
+def _on_line(a: Numbers, b: Numbers, there: Numbers, mm: Numbers) -> Iterator[Numbers]:
+    """Where circles round known holes cross the line through two others."""
+    along = (b - a) / max(float(np.hypot(*(b - a))), _TINY_MM)
+    for middle, radius in zip(there, mm, strict=True):
+        foot = a + along * float((middle - a) @ along)
+        half = np.sqrt(max(radius**2 - float(((middle - foot) ** 2).sum()), 0.0))
+        yield foot + half * along
+        yield foot - half * along
 
 
 def _filled(network: Network, shapes: Numbers, order: list[int]) -> Numbers:

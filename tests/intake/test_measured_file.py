@@ -180,6 +180,22 @@ def test_what_is_wrong_is_told_at_its_place(tmp_path: Path, text: str, expected:
         read(tmp_path, text)
 
 
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ('in_line = "a b c"\n', r"\[in_line_error_mm\]: expected how far off their line they may be"),
+        ("in_line_error_mm = 0.1\n", r"\[in_line\]: expected what lies on a line"),
+        ('in_line = "a b"\nin_line_error_mm = 0.1\n', r":5 \[in_line\]: expected three holes or more"),
+        ('in_line = ["a b d"]\nin_line_error_mm = 0.1\n', r"\[in_line\]: expected holes that spans name"),
+        ("in_line = 4\nin_line_error_mm = 0.1\n", r"\[in_line\]: expected three holes or more"),
+        ('in_line = "a b c"\nin_line_error_mm = 0\n', r"\[in_line_error_mm\]: expected a number above 0"),
+    ],
+)
+def test_a_line_has_three_and_its_error(tmp_path: Path, more: str, expected: str) -> None:
+    with pytest.raises(ProblemsFound, match=expected):
+        read(tmp_path, HEAD + more + SPANS)
+
+
 def test_all_problems_are_told_at_once(tmp_path: Path) -> None:
     text = HEAD.replace("0.03", "-1") + 'turn = "a b"\nspans = """\na-b 5\nnonsense\na-c x\n"""\n'
     with pytest.raises(ProblemsFound) as refused:

@@ -11,8 +11,9 @@ import pytest
 from made_patterns import made, off, within
 from scipy.optimize import least_squares
 
+from bom.measure.network import Network
 from bom.measure.pattern import Lacks, Open, Pattern, find_pattern
-from bom.measure.spans import Across, Jaws, Measured, Span, Turn
+from bom.measure.spans import Across, Jaws, Measured, Row, Span, Turn
 
 Places = dict[str, tuple[float, float]]
 SQUARE: Places = {"a": (0.0, 0.0), "b": (10.0, 0.0), "c": (10.0, 10.0), "d": (0.0, 10.0)}
@@ -132,6 +133,37 @@ def test_with_one_reading_to_spare_nobody_can_say_which_is_wrong() -> None:
 def test_holes_on_a_line_are_not_held_across_it() -> None:
     at = {"a": (0.0, 0.0), "b": (5.0, 0.0), "c": (10.0, 0.0)}
     assert lacking(found("ab", "bc", "ac", at=at))
+
+
+def test_a_row_is_held_by_its_line() -> None:
+    at = {"a": (0.0, 0.0), "b": (5.0, 0.0), "c": (8.0, 0.0), "d": (13.0, 0.0)}
+    told = Measured(tuple(at), spans(at, ("ab", "bc", "cd", "ad")), rows=(Row(tuple(at), 0.1),))
+    assert places(find_pattern(told)) == at
+    assert pattern(find_pattern(told)).widest_mm > 0.1 / sqrt(3) / 2
+
+
+def test_a_row_ties_a_hole_as_a_second_span_does() -> None:
+    at = {"a": (0.0, 0.0), "b": (5.0, 0.0), "d": (13.0, 0.0), "e": (4.0, 9.0)}
+    pairs = ("ab", "ad", "ae", "de")
+    assert lacking(found(*pairs, at=at, turns=(Turn("a", "d", "e"),))).lacks is Lacks.SPANS
+    told = Measured(tuple(at), spans(at, pairs), turns=(Turn("a", "d", "e"),), rows=(Row(("a", "b", "d"), 0.1),))
+    answer = find_pattern(told)
+    assert isinstance(answer, Open) and answer.lacks is Lacks.SHAPES
+    assert {"b"} < {answer.measure[0].a, answer.measure[0].b}
+
+
+def test_slopes_are_the_differences_of_what_is_off() -> None:
+    at = {"a": (0.0, 0.0), "b": (5.0, 1.0), "c": (8.0, -0.5), "d": (13.0, 2.0)}
+    told = tuple(replace(s, jaws=j) for s, j in zip(spans(at, ("ab", "bc", "cd")), Jaws, strict=True))
+    across = tuple(Across(n, 1.3, 0.01) for n in "bcd")
+    network = Network(Measured(tuple(at), told, across, rows=(Row(tuple(at), 0.1),)))
+    start = network.with_own(np.array([list(at.values())]))[0]
+    assert network.slopes(start[None])[0] == pytest.approx(differences(network, start), abs=1e-4)
+
+
+def differences(equations: Any, start: Any) -> Any:
+    steps = 1e-6 * np.eye(len(start))
+    return (equations.off(start + steps) - equations.off(start - steps)).T / 2e-6
 
 
 @pytest.mark.parametrize("jaws", Jaws)

@@ -11,7 +11,7 @@ import pytest
 from made_patterns import FOCAL, HIGH, WIDE, marks, off, read, scattered, seen, within
 
 from bom.measure.pattern import Lacks, Open, Pattern
-from bom.measure.picture import Lens, Mark, Pictured, Taken, find_in_picture, lens_of
+from bom.measure.picture import Lens, Mark, Pictured, PictureNetwork, Taken, find_in_picture, lens_of
 from bom.measure.spans import Measured, Span
 
 HOLES = 8
@@ -74,6 +74,17 @@ def test_a_card_of_known_sides_ties_a_photo_down_and_is_no_part_of_the_pattern()
     assert isinstance(found, Pattern)
     assert [s.name for s in found.spots] == list(names[:6])
     assert within(points[:6], found)
+
+
+@pytest.mark.parametrize("taken", Taken)
+def test_slopes_are_the_differences_of_what_is_off(taken: Taken) -> None:
+    _, picture = pictured(1, taken, 5, lens=Lens(FOCAL, WIDE, HIGH))
+    network = PictureNetwork(picture)
+    start = network.starts()[0]
+    steps = 1e-7 * np.eye(len(start))
+    by_steps = (network.off(start + steps) - network.off(start - steps)).T / 2e-7
+    many = network.readings - (2 if network.focal else 0)  # what the lens says is followed by differences anyway
+    assert network.slopes(start[None])[0][:many] == pytest.approx(by_steps[:many], rel=1e-4, abs=0.05)
 
 
 def test_a_span_that_is_wrong_is_named_on_a_picture_too() -> None:

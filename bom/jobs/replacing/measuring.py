@@ -112,7 +112,9 @@ def _what_it_lacks(told: MeasuredFile, found: Open) -> str:
             return f"measure {measure or 'more spans in other directions'}: {_perspective(told, found.at_least)}"
         case Lacks.WEAK:
             least = "" if found.widest_mm is None else f" only to \N{PLUS-MINUS SIGN}{found.widest_mm:.1f} mm"
-            return f"measure {measure or 'again, more closely'}: {', '.join(found.loose)} would be known{least}"
+            line = "" if isinstance(told.readings, Pictured) else "; state in_line where they lie on a straight line"
+            known = f"{', '.join(found.loose)} would be known{least}"
+            return f"measure {measure or 'again, more closely'}: {known}{line}"
         case Lacks.SHAPES:
             say = f', or state a turn, as in "{found.turn.words}" or anticlockwise' if found.turn else ""
             return f"measure {measure}{say}: {found.at_least} different patterns agree with these spans"
