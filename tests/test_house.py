@@ -42,6 +42,7 @@ LIVES_IN = {
     "psycopg": {"store"},
     "openpyxl": {"intake", "paper"},
     "python_calamine": {"intake"},
+    "pdfplumber": {"intake"},
     "segno": {"paper"},
     "requests": {"intake"},
     "requests_cache": {"intake"},

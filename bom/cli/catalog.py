@@ -11,6 +11,7 @@ from typing import Annotated
 
 import typer
 
+from bom.cli.data_sheet import datasheet
 from bom.cli.options import (
     Db,
     HeadingRow,
@@ -263,3 +264,4 @@ def explain(
 
 
 app.command("xref")(xref)
+app.command("datasheet")(datasheet)

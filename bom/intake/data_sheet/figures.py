@@ -58,7 +58,7 @@ def marks_in(cells: Iterable[str]) -> Marks:
 _DECIMAL = r"(?<![\d.,])(?:\d+{0}\d{{1,2}}|0{0}\d+|\d+{0}\d{{4,}})(?![\d.,])"
 _NUMBER = re.compile(r"10\^\d+|[+-]?\d[\d.,]*(?:\s*[x×·]\s*10\^\d+|[eE][+-]?\d{1,2})?|[.,]\d+")
 _NOTE = re.compile(r"\s*(?:\^?(\*+\d?)\)?|\^(\d|[a-z])\)?|\((\d)\)|(?<=\s)(\d)\))\s*$")
-_BLANK = re.compile(r"[-–—‒−]+|n\s*/?\s*a\.?|", re.IGNORECASE)
+_BLANK = re.compile(r"[-–—‒−]+|n\.?\s*/?\s*a\.?|", re.IGNORECASE)
 _MOST = re.compile(r"(?:≤|<=|<|max(?:imum)?\.?)", re.IGNORECASE)
 _LEAST = re.compile(r"(?:≥|>=|>|min(?:imum)?\.?)", re.IGNORECASE)
 _TOLERANCE = re.compile(r"(?:±|\+/-|\+-)\s*(\d+(?:[.,]\d+)?)\s*%")

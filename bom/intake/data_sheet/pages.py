@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import logging
 import multiprocessing
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -129,13 +130,13 @@ def _page(pdf: Any, number: int) -> Page:
     if len(page.chars) > _MOST_LETTERS:
         raise Refused(f"expected a page of print, found {len(page.chars)} letters on page {number}")
     page = page.dedupe_chars()
-    letters = [_Letter.of(char) for char in page.chars if char["text"].strip()]
+    letters = [_Letter.of(char) for char in page.chars if char["text"].strip() and not _lies(char)]
     tables = [table for table in page.find_tables(_RULED) if len(table.rows) > 1 and len(table.rows[0].cells) > 1]
     outside = [one for one in letters if not any(one.is_in(table.bbox) for table in tables)]
     lines = tuple(_chunks(line) for line in _lines(outside))
     notes = tuple(said for line in lines if is_footnote(said := " ".join(c.text for c in line)))
     ruled = [
-        grid_table(_grid(table, letters), f"page {number}, table {nth} (ruled)", _above(lines, outside, table), notes)
+        grid_table(_grid(table, letters), f"page {number}, table {nth}", _above(lines, outside, table), notes)
         for nth, table in enumerate(tables, 1)
     ]
     return Page(number, tuple(filter(None, ruled)), lines, _halves(outside), notes)
@@ -149,13 +150,21 @@ def _upright(pdf: Any, number: int) -> Any:
     from pdfplumber.page import Page as PdfPage
 
     page = pdf.pages[number - 1]
-    lying = [char for char in page.chars if not char["upright"]]
-    if 2 * len(lying) <= len(page.chars):
+    lies = Counter(_lies(char) for char in page.chars)
+    turn = lies.most_common(1)[0][0] if lies else 0
+    if not turn:
         return page
-    down = sum(1 if char["matrix"][1] < 0 else -1 for char in lying) > 0
-    page.page_obj.rotate = (page.page_obj.rotate + (270 if down else 90)) % 360
+    page.page_obj.rotate = (page.page_obj.rotate + turn) % 360
     page.page_obj.attrs["Rotate"] = page.page_obj.rotate
     return PdfPage(pdf, page.page_obj, number, 0)
+
+
+def _lies(char: Mapping[str, Any]) -> int:
+    """By how many degrees clockwise the page must be turned for this letter to stand upright."""
+    across, up = char["matrix"][:2]
+    if abs(across) >= abs(up):
+        return 0 if across > 0 else 180
+    return 90 if up > 0 else 270
 
 
 # ---- letters, lines, chunks ----------------------------------------------------------------------------------------

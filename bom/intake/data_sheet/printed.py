@@ -9,6 +9,7 @@ row is told, since nobody knows whose it is.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -70,10 +71,11 @@ def is_footnote(text: str) -> bool:
     return bool(_FOOT.match(text))
 
 
-def tables_in(lines: Sequence[Line], where: str) -> Iterator[PrintedTable]:
-    """Every table of these lines, the upper first; ``where`` is what its number is written behind."""
+def tables_in(lines: Sequence[Line], where: str, before: int = 0) -> Iterator[PrintedTable]:
+    """Every table of these lines, the upper first; ``where`` is what its number is written behind, and ``before`` how
+    many are numbered already."""
     notes = tuple(" ".join(c.text for c in line) for line in lines if line and is_footnote(line[0].text + " x"))
-    at, number = 0, 0
+    at, number = 0, before
     while at < len(lines):
         if not is_row(lines[at]):
             at += 1
@@ -90,7 +92,9 @@ def tables_in(lines: Sequence[Line], where: str) -> Iterator[PrintedTable]:
 def _table(lines: Sequence[Line], first: int, end: int, where: str, notes: tuple[str, ...]) -> PrintedTable:
     columns = _columns(lines[first:end])
     top, headings = _headings(lines, first, columns)
-    above = " ".join(chunk.text for chunk in lines[top - 1]) if top > 0 else ""
+    above = next(
+        (" ".join(chunk.text for chunk in line) for line in reversed(lines[max(top - 2, 0) : top]) if line), ""
+    )
     count = first - top
     rows = tuple(_row(count + nth, line, columns) for nth, line in enumerate(lines[first:end], 1))
     return PrintedTable(where, headings, rows, above, notes)
@@ -100,10 +104,11 @@ Span = tuple[float, float]
 
 
 def _columns(rows: Sequence[Line]) -> list[Span]:
-    """Where the columns lie: chunks that overlap belong to one. Only rows with the most chunks are asked, as others may
-    have chunks that run together."""
-    most = max(len(row) for row in rows)
-    spans = sorted((c.left, c.right) for row in rows if len(row) == most for c in row)
+    """Where the columns lie: chunks that overlap belong to one. Only rows of as many chunks as most rows have are
+    asked, as others may have chunks that run together or are missing."""
+    counts = Counter(len(row) for row in rows)
+    usual = max(counts, key=lambda count: (counts[count], count))
+    spans = sorted((c.left, c.right) for row in rows if len(row) == usual for c in row)
     columns: list[Span] = []
     for left, right in spans:
         if columns and left < columns[-1][1]:
@@ -119,25 +124,45 @@ def _headings(lines: Sequence[Line], first: int, columns: Sequence[Span]) -> tup
     deep = 0
     while deep < min(first, MOST_HEADINGS) and (line := lines[first - deep - 1]) and not is_row(line):
         deep += 1
-    over = [_over(line, columns) for line in lines[first - deep : first]]
-    used = best_depth(over)
-    return first - used, joined(over[deep - used :], len(columns))
+    ways = [_over_all(lines[first - used : first], columns) for used in range(deep + 1)]
+    used = most_telling(ways)
+    return first - used, ways[used]
+
+
+def _over_all(heads: Sequence[Line], columns: Sequence[Span]) -> tuple[str, ...]:
+    reach = _reach(heads, columns)
+    return joined([_over(line, reach) for line in heads], len(columns))
+
+
+def _reach(heads: Sequence[Line], columns: Sequence[Span]) -> list[Span]:
+    """The columns with the headings that stand over one of them alone: a heading may be wider than its figures, and the
+    next line of it stand beside them."""
+    reach = list(columns)
+    for _ in range(len(heads)):
+        for chunk in (chunk for line in heads for chunk in line):
+            over = _under(chunk, reach)
+            if len(over) == 1:
+                left, right = reach[over[0]]
+                wider = (min(left, chunk.left), max(right, chunk.right))
+                if len(_under(Chunk("", *wider), reach)) == 1:
+                    reach[over[0]] = wider
+    return reach
 
 
 def _over(line: Line, columns: Sequence[Span]) -> list[str]:
-    """The words of the line over each column."""
+    """The words of the line over each column; where each column has its own, they go by their order."""
     said = [""] * len(columns)
-    for chunk in line:
-        for place in _columns_under(chunk, columns):
+    for nth, chunk in enumerate(line):
+        for place in [nth] if len(line) == len(columns) else _under(chunk, columns):
             said[place] = f"{said[place]} {chunk.text}".strip()
     return said
 
 
-def best_depth(over: Sequence[Sequence[str]]) -> int:
-    """How many of the lowest of these lines make the headings that mean most: with a column, with a unit."""
-    columns = len(over[0]) if over else 0
-    worth = [meant_by(joined(over[len(over) - deep :], columns)) for deep in range(len(over) + 1)]
-    return worth.index(max(worth))
+def most_telling(ways: Sequence[Sequence[str]]) -> int:
+    """Which of these headings, of one line more each, mean most: with a column, with a unit; the first of several.
+    Where none means anything, the nearest line is shown."""
+    worth = [meant_by(headings) for headings in ways]
+    return worth.index(max(worth)) if max(worth) > (0, 0) else min(1, len(ways) - 1)
 
 
 def joined(over: Sequence[Sequence[str]], columns: int) -> tuple[str, ...]:
@@ -145,20 +170,15 @@ def joined(over: Sequence[Sequence[str]], columns: int) -> tuple[str, ...]:
     return tuple(" ".join(dict.fromkeys(line[n] for line in over if line[n])) for n in range(columns))
 
 
-def _columns_under(chunk: Chunk, columns: Sequence[Span]) -> list[int]:
-    """The columns that the words of a heading lie over, else the nearest one; none where that is far away."""
-    over = [n for n, span in enumerate(columns) if _overlap((chunk.left, chunk.right), span)]
-    if over:
-        return over
-    apart = [max(left - chunk.right, chunk.left - right) for left, right in columns]
-    nearest = min(range(len(columns)), key=apart.__getitem__)
-    return [nearest] if apart[nearest] <= chunk.right - chunk.left else []
+def _under(chunk: Chunk, columns: Sequence[Span]) -> list[int]:
+    """The columns that the words lie over."""
+    return [n for n, span in enumerate(columns) if _overlap((chunk.left, chunk.right), span)]
 
 
 def _row(number: int, line: Line, columns: Sequence[Span]) -> PrintedRow:
     cells, doubt = [""] * len(columns), ""
     for chunk in line:
-        places = [n for n, span in enumerate(columns) if _overlap((chunk.left, chunk.right), span)]
+        places = _under(chunk, columns)
         if len(places) != 1:
             doubt = f"{chunk.text!r} lies {'under no heading' if not places else 'over two columns'}"
         elif cells[places[0]]:
@@ -195,7 +215,8 @@ def grid_table(
     if first is None or not grid:
         return None
     over = [["" if cell.from_above else cell.text for cell in row] for row in grid[:first]]
-    headings = joined(over[first - best_depth(over) :], len(grid[0]))
+    ways = [joined(over[first - used :], len(grid[0])) for used in range(first + 1)]
+    headings = ways[most_telling(ways)]
     rows = tuple(_grid_row(number, row) for number, row in enumerate(grid, 1) if number > first)
     return PrintedTable(where, headings, rows, above, notes)
 
