@@ -19,7 +19,8 @@ from bom.jobs.demo import load_shop
 
 Bom = Callable[..., tuple[int, str, str]]
 WORDS = {
-    "demo", "explain", "catalog add", "catalog check", "catalog datasheet", "catalog export", "catalog xref",
+    "demo", "explain", "catalog add", "catalog check", "catalog datasheet", "catalog export", "catalog reading",
+    "catalog readings", "catalog xref",
     "relay add", "relay find", "relay forget", "relay show", "relay identify",
     "board add", "board new", "board pack", "board show", "board check", "board circuit", "board forget",
     "fit", "match", "measure", "kit add", "kit new", "kit check", "kit cost", "kit possible", "rule new", "rule check",
