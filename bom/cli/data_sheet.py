@@ -1,4 +1,4 @@
-"""`bom catalog datasheet`: a data sheet's tables, from a PDF's page or pasted text, into a series sheet to check by eye."""
+"""`bom catalog datasheet`: tables off a PDF's page or pasted text, into a series sheet to check by eye."""
 
 from __future__ import annotations
 
