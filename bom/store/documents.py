@@ -7,6 +7,7 @@ filed again unchanged changes nothing, one that reads differently replaces it.
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -35,7 +36,8 @@ def encode(thing: Any) -> str:
 def decode(kind: type[T], document: str) -> T:
     """The dataclass that ``encode`` was given."""
     try:
-        return cast(T, _made(kind, json.loads(document)))
+        made = _maker(cast(Any, kind))
+        return cast(T, made(json.loads(document)) if made else json.loads(document))
     except (ArithmeticError, AttributeError, KeyError, TypeError, ValueError) as error:
         raise Refused(f"the stored {kind.__name__.lower()} cannot be read: {error}") from error
 
@@ -58,37 +60,64 @@ def _word(value: Any) -> Any:
     return str(value) if isinstance(value, Decimal) else value
 
 
-def _made(hint: Any, value: Any) -> Any:
-    if value is None or hint is Any:
-        return value
+@cache
+def _maker(hint: Any) -> Callable[[Any], Any] | None:
+    """How a value of this type is made of what JSON gives, found once; None where it is that already."""
     origin = get_origin(hint)
+    if hint is Any:
+        return None
     if origin in (Union, UnionType):
-        return _made(next(t for t in get_args(hint) if t is not NoneType), value)
+        return _unless_none(_maker(next(t for t in get_args(hint) if t is not NoneType)))
     if origin is tuple:
-        return _made_tuple(get_args(hint), value)
+        return _tuple_maker(get_args(hint))
     if origin is dict:
-        return {key: _made(get_args(hint)[1], v) for key, v in value.items()}
-    return _made_one(hint, value)
+        return _dict_maker(_maker(get_args(hint)[1]))
+    return _unless_none(_one_maker(hint))
 
 
-def _made_tuple(hints: tuple[Any, ...], values: list[Any]) -> tuple[Any, ...]:
-    if len(hints) == 2 and hints[1] is Ellipsis:
-        return tuple(_made(hints[0], v) for v in values)
-    return tuple(_made(h, v) for h, v in zip(hints, values, strict=True))
+def _unless_none(maker: Callable[[Any], Any] | None) -> Callable[[Any], Any] | None:
+    return None if maker is None else lambda value: None if value is None else maker(value)
 
 
-def _made_one(kind: Any, value: Any) -> Any:
+def _tuple_maker(hints: tuple[Any, ...]) -> Callable[[Any], Any]:
+    makers = [_maker(hint) or _as_it_is for hint in hints if hint is not Ellipsis]
+    if hints[-1] is Ellipsis:
+        return lambda values: tuple(map(makers[0], values))
+    return lambda values: tuple(make(value) for make, value in zip(makers, values, strict=True))
+
+
+def _dict_maker(maker: Callable[[Any], Any] | None) -> Callable[[Any], Any]:
+    make = maker or _as_it_is
+    return lambda values: {key: make(value) for key, value in values.items()}
+
+
+def _one_maker(kind: Any) -> Callable[[Any], Any]:
     if is_dataclass(kind):
-        hints = _hints(cast(type, kind))
-        return cast(Any, kind)(**{name: _made(hints[name], v) for name, v in value.items()})
+        return _dataclass_maker(cast(Any, kind))
     if issubclass(kind, date | datetime):
-        return kind.fromisoformat(value)
-    return value if isinstance(value, kind) else kind(value)
+        return cast(Callable[[Any], Any], kind.fromisoformat)
+    return lambda value: value if isinstance(value, kind) else kind(value)
+
+
+def _dataclass_maker(kind: Any) -> Callable[[Any], Any]:
+    def make(stated: dict[str, Any]) -> Any:
+        makers = _fields_made(kind)
+        for name, value in stated.items():
+            if (maker := makers[name]) is not None:
+                stated[name] = maker(value)
+        return kind(**stated)
+
+    return make
 
 
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
+def _fields_made(kind: Any) -> dict[str, Callable[[Any], Any] | None]:
+    """Found when the first of the kind is made, because a kind may hold others of its own."""
+    return {name: _maker(hint) for name, hint in get_type_hints(kind).items()}
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
 
 
 def file_away(session: Session, table: Table, thing: Any, digest: str, **more: str | None) -> Changes:
