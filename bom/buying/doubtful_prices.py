@@ -45,6 +45,19 @@ def doubt(offer: Offer, others: Sequence[Offer], trusted: Sequence[Trusted], wor
     return _between_steps(offer) or _beside(offer, others, trusted, worth)
 
 
+def all_near(offers: Sequence[Offer], trusted: Sequence[Trusted], worth: WorthOf) -> bool:
+    """Whether no two prices among these, at any break, are so far apart that one could look like a slip.
+
+    It is asked before each offer is looked at beside the others, because nearly always it settles all of them.
+    """
+    each = [t.each for t in trusted]
+    for offer in offers:
+        if (rate := worth(offer)) is None:
+            return False
+        each += [b.price.amount * rate for b in offer.breaks]
+    return not each or (min(each) > 0 and max(each) / min(each) <= FAR_OFF)
+
+
 def kept_out(offer: Offer) -> str:
     """What is said of an offer in doubt: why, and how it is taken into plans."""
     supplier, part = (f'"{name}"' if " " in name else name for name in (offer.supplier, offer.part_number))

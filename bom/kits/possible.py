@@ -7,7 +7,7 @@ An integer program, since taking kits in turn can use up the only part that anot
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from bom.solver.program import Program
@@ -77,9 +77,24 @@ def possible(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, s
     Raises Refused for a kit of which there is no end (no lines that take anything, and no cap).
     """
     counts, proven = _most(stock, kits, seconds)
-    alone = {kit.name: _most(stock, [kit], seconds)[0][kit.name] for kit in kits}
+    alone = {kit.name: counts[kit.name] if len(kits) == 1 else _alone(stock, kit, seconds) for kit in kits}
     value = sum((kit.value * counts[kit.name] for kit in kits), Decimal(0))
     return JointPlan(value, counts, alone, picks(stock, kits, counts)[0], proven)
+
+
+def how_many(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, seconds: float = SECONDS) -> int:
+    """How many of these kits, all counted alike, the stock makes up. Raises Refused as ``possible`` does."""
+    if len(kits) == 1:
+        return _alone(stock, kits[0], seconds)
+    return sum(_most(stock, [replace(kit, value=Decimal(1)) for kit in kits], seconds)[0].values())
+
+
+def _alone(stock: Mapping[str, Decimal | int], kit: WantedKit, seconds: float) -> int:
+    """Where no two of its lines may take the same part, the scarcest line says it; else it is a program too."""
+    parts = [part for line in kit.lines for part in set(line.allowed)]
+    if len(parts) == len(set(parts)):
+        return _limit(stock, kit)
+    return _most(stock, [kit], seconds)[0][kit.name]
 
 
 def lacking(missing: Sequence[Missing]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
@@ -142,25 +157,25 @@ class _Flow:
     """The variables that say how much of a part goes into a line, and the stock that limits them."""
 
     def __init__(self, stock: Mapping[str, Decimal | int]) -> None:
-        self.stock = {part: _positive(quantity) for part, quantity in stock.items()}
+        self.there = stock
         self.variables: dict[tuple[str, int, str], int] = {}
         self.takers: dict[str, dict[int, float]] = {}
 
     def into(self, program: Program, kit: WantedKit, n: int, *, ranked: bool = False) -> dict[int, float]:
         """New variables for a line, one per allowed part that is there; later substitutes cost more if ranked."""
-        allowed = list(dict.fromkeys(kit.lines[n].allowed))
+        allowed, terms = list(dict.fromkeys(kit.lines[n].allowed)), dict[int, float]()
         for rank, part in enumerate(allowed):
-            if self.stock.get(part):
+            if there := _positive(self.there.get(part, 0)):
                 cost = ranked * rank / len(allowed)
-                variable = program.variable(0, float(self.stock[part]), cost=cost)
+                variable = program.variable(0, float(there), cost=cost)
                 self.variables[kit.name, n, part] = variable
-                self.takers.setdefault(part, {})[variable] = 1.0
-        return {v: 1.0 for (name, line, _), v in self.variables.items() if (name, line) == (kit.name, n)}
+                self.takers.setdefault(part, {})[variable] = terms[variable] = 1.0
+        return terms
 
     def limit(self, program: Program) -> None:
         """No more of a part than there is."""
         for part, terms in self.takers.items():
-            program.row(-INFINITY, float(self.stock[part]), terms)
+            program.row(-INFINITY, float(_positive(self.there.get(part, 0))), terms)
 
 
 def _uses_and_missing(

@@ -51,6 +51,7 @@ MOST_INSIDE = 4
 
 def ways(kit: Kit, sourcing: Sourcing) -> list[Way]:
     """Every way to pack the kit, those that take most kits made up first; in the last all are opened."""
+    sourcing.expect([kit])
     there = [line.kit for line in kit.lines if line.kit and sourcing.stock.get(line.kit)]
     made = list(dict.fromkeys(there))[:MOST_INSIDE]
     subsets = [frozenset(some) for n in range(len(made), -1, -1) for some in combinations(made, n)]
@@ -128,6 +129,7 @@ class Together:
 
 def together(sourcing: Sourcing, counts: Mapping[str, int]) -> Together:
     """What so many of each kit (by name) take of what is available."""
+    sourcing.expect(sourcing.kits[name] for name in counts)
     opened = _still_to_open(sourcing, counts)
     lines = {name: _lines(sourcing, name, opened[name]) for name in counts}
     kits = [WantedKit(name, tuple(KitNeed(n.quantity, n.parts) for n in lines[name])) for name in counts]
@@ -150,7 +152,8 @@ def lacking_for(sourcing: Sourcing, counts: Mapping[str, int]) -> tuple[Lacking,
 
 def _still_to_open(sourcing: Sourcing, counts: Mapping[str, int]) -> dict[str, dict[str, Decimal]]:
     """For each kit, the share of each kit inside it that does not lie there made up."""
-    there = {name: sourcing.stock.get(name, Decimal(0)) for name in sourcing.kits}
+    inner = {line.kit for name in counts for line in sourcing.kits[name].lines if line.kit in sourcing.kits}
+    there = {name: sourcing.stock.get(name, Decimal(0)) for name in inner}
     answer: dict[str, dict[str, Decimal]] = {name: {} for name in counts}
     for name, count in counts.items():
         inside: dict[str, Decimal] = {}

@@ -25,7 +25,7 @@ from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
-from bom.shop.prices import cheapest_pieces
+from bom.shop.prices import cheapest
 from bom.stock.ledger import Level
 from bom.store.catalogue import drawings_named
 from bom.store.kept_results import keep_seating, kept_seating, marked
@@ -234,13 +234,13 @@ def _both(a: Promise, b: Promise) -> Promise:
 Shelves = dict[tuple[str, str], Availability]
 
 
-def shelves(shop: Shop, relays: Iterable[Relay], *, all_of_them: bool = False) -> Shelves:
+def shelves(shop: Shop, relays: Iterable[Relay]) -> Shelves:
     """(maker, part number) to what the shop has of a part and what the cheapest single piece costs, net: what a match
-    ranks by once the verdicts are equal. ``all_of_them`` says that these are the whole catalogue, so that nothing need
-    be asked for by name.
+    ranks by once the verdicts are equal.
     """
     names = {(r.maker, r.part_number): shop.names.name(r.part_number, r.maker) for r in relays}
-    stock, prices = shop.shelf.parts, cheapest_pieces(shop, None if all_of_them else names.values())
+    parts = tuple(names.values())
+    stock, prices = shop.levels.among(parts), cheapest(shop).among(parts)
     return {
         relay: Availability(stock.get(name, Level()).available, prices.get(name))
         for relay, name in names.items()

@@ -6,13 +6,19 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from functools import partial
+from math import inf
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from bom.buying.doubtful_prices import Trusted, WorthOf, doubt, shown
+from bom.buying.doubtful_prices import FAR_OFF, Trusted, WorthOf, all_near, doubt, shown
 from bom.buying.offer import Offer, Rates, Supplier
+from bom.shop.shop import ByPart
 from bom.store import offers as kept_offers
-from bom.store.catalogue import makers
-from bom.values.money import Money
+from bom.store.catalogue import made_under, makers
+from bom.store.offers import Kept
+from bom.store.shelf import last_costs
+from bom.values.money import MILLION, Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
@@ -26,17 +32,20 @@ def cheapest_pieces(shop: Shop, parts: Iterable[str] | None = None, *, with_tax:
     ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
     these, spelled its way; a long price list holds many more.
     """
-    if parts is None:
-        return shop.kept(("cheapest pieces", with_tax), lambda: _cheapest(shop, known_offers(shop), with_tax))
-    return _cheapest(shop, offers_for(shop, parts), with_tax)
+    return cheapest(shop, with_tax=with_tax).among(tuple(_known_parts(shop) if parts is None else parts))
 
 
-def _cheapest(shop: Shop, offers: Iterable[Offer], with_tax: bool) -> dict[str, Money]:
+def cheapest(shop: Shop, *, with_tax: bool = False) -> ByPart[Money]:
+    """Each part to the lowest price per piece, as above."""
+    return shop.kept(("cheapest pieces", with_tax), lambda: ByPart(lambda parts: _cheapest(shop, parts, with_tax)))
+
+
+def _cheapest(shop: Shop, parts: Collection[str], with_tax: bool) -> dict[str, Money]:
     rates = shop.rates_to(shop.currency)
     tax = tax_inside(shop)
     more = {s.name: 1 + s.tax_pct / 100 for s in shop.suppliers if with_tax}
     answer: dict[str, Money] = {}
-    for offer in offers:
+    for offer in offers_for(shop, parts):
         price = piece_price(offer, rates, tax.get(offer.supplier, Decimal(0)))
         price = price.times(more.get(offer.supplier, Decimal(1))) if price is not None else None
         if price is not None and (offer.part_number not in answer or price < answer[offer.part_number]):
@@ -50,45 +59,52 @@ def tax_inside(shop: Shop) -> dict[str, Decimal]:
 
 
 def known_offers(shop: Shop) -> tuple[Offer, ...]:
-    """The offers and quotes for parts that the shop knows, spelled its way."""
-    return shop.kept("known offers", lambda: _offers_for(shop, dict.fromkeys(_known_parts(shop))))
+    """The offers and quotes for parts that the shop knows, spelled its way. Of a long catalogue they are very many."""
+    return offers_for(shop, _known_parts(shop))
 
 
 def _known_parts(shop: Shop) -> Iterator[str]:
-    """The names of parts of the catalogue, the kits and the shelf."""
+    """The names of parts of the catalogue and of the kits."""
     if shop.is_long:
         yield from (shop.names.name(number, maker) for number, maker in makers(shop.session))
     else:
         yield from shop.parts
     yield from (line.part for kit in shop.kits.values() for line in kit.lines if line.part)
-    yield from (lot.part_number for lot in shop.lots)
 
 
 def offers_for(shop: Shop, parts: Iterable[str]) -> tuple[Offer, ...]:
-    """Offers and quotes for these parts, with the name that a part goes by here as their part number, those in doubt
-    saying why.
+    """Offers and quotes for these parts, in the order taken, with the name that a part goes by here as their part
+    number, those in doubt saying why.
 
     What the supplier calls it, such as TW2-12S/TR on tape, stays the supplier's code where it states no other. An offer
     of a number that two makers share is for the maker's part that it states, else for nobody's.
     """
-    asked = dict.fromkeys(parts)
-    if not shop.is_long and asked.keys() <= set(_known_parts(shop)):
-        return tuple(offer for offer in known_offers(shop) if offer.part_number in asked)
-    return shop.kept(("offers for", tuple(asked)), lambda: _offers_for(shop, asked))
+    found = offers_by_part(shop).among(tuple(dict.fromkeys(parts)))
+    return tuple(one.offer for one in sorted((o for some in found.values() for o in some), key=attrgetter("number")))
 
 
-def _offers_for(shop: Shop, asked: Collection[str]) -> tuple[Offer, ...]:
-    names = shop.names
+def offers_by_part(shop: Shop) -> ByPart[list[Kept]]:
+    """Each part to its offers and quotes, as above; all are read at once where the catalogue is not long."""
+    return shop.kept(
+        "offers by part", lambda: ByPart(partial(_offers_by_part, shop), () if shop.is_long else shop.parts)
+    )
+
+
+def _offers_by_part(shop: Shop, parts: Collection[str]) -> dict[str, list[Kept]]:
+    asked, names = dict.fromkeys(parts), shop.names
     spelled = {normal(names.part(part)[0]): part for part in reversed(tuple(asked))}
-    named = ((offer, _name_here(offer, spelled, names)) for offer in kept_offers.offers(shop.session, spelled))
-    found = [_as_here(offer, part) for offer, part in named if part in asked]
-    return with_doubts(shop, found, shop.rates_to(shop.currency))
+    found: dict[str, list[Kept]] = {}
+    for one in kept_offers.offers_of(shop.session, spelled):
+        part = _name_here(one, spelled, names)
+        if part in asked:
+            found.setdefault(part, []).append(one._replace(offer=_as_here(one.offer, part)))
+    return with_doubts(shop, found)
 
 
-def _name_here(offer: Offer, spelled: Mapping[str, str], names: PartNames) -> str:
-    if names.makers(offer.part_number):
-        return names.name(offer.part_number, offer.maker)
-    return spelled[normal(offer.part_number)]
+def _name_here(one: Kept, spelled: Mapping[str, str], names: PartNames) -> str:
+    if names.makers(one.offer.part_number):
+        return names.name(one.offer.part_number, one.offer.maker)
+    return spelled[one.normal_number]
 
 
 def whose_not_stated(shop: Shop, parts: Iterable[str]) -> list[str]:
@@ -165,22 +181,55 @@ def net_worth(offer: Offer, rates: Rates, tax_inside_pct: Decimal) -> Decimal | 
     return worth / (1 + tax_inside_pct / 100)
 
 
-def with_doubts(shop: Shop, offers: Sequence[Offer], rates: Rates) -> tuple[Offer, ...]:
-    """The offers, those whose price looks like a slip saying why; ``offers`` are all there are for their parts."""
-    worth, today = _worths(shop, rates), date.today()
-    trusted = _trusted(shop, rates, worth)
-    of_part: dict[str, list[Offer]] = {}
-    for offer in offers:
-        if offer.valid_until is None or offer.valid_until >= today:
-            of_part.setdefault(normal(offer.part_number), []).append(offer)
+def with_doubts(shop: Shop, offers: Mapping[str, list[Kept]]) -> dict[str, list[Kept]]:
+    """Each part to its offers, those whose price looks like a slip saying why; they are all there are for the parts."""
+    rates = shop.rates_to(shop.currency)
+    worth = _worths(shop, rates)
+    trusted = _trusted(shop, rates, worth, offers)
+    return {part: _looked_at(some, trusted.get(normal(part), ()), worth) for part, some in offers.items()}
 
-    def looked_at(offer: Offer) -> Offer:
-        number = normal(offer.part_number)
-        others = [o for o in of_part.get(number, ()) if o is not offer]
-        why = doubt(offer, others, trusted.get(number, ()), worth)
-        return replace(offer, doubt=why) if why else offer
 
-    return tuple(map(looked_at, offers))
+def _looked_at(kept: list[Kept], trusted: Sequence[Trusted], worth: WorthOf) -> list[Kept]:
+    if all_near([one.offer for one in kept], trusted, worth):
+        return kept
+    today = date.today()
+    valid = [one.offer for one in kept if one.offer.valid_until is None or one.offer.valid_until >= today]
+    answer = []
+    for one in kept:
+        why = doubt(one.offer, [o for o in valid if o is not one.offer], trusted, worth)
+        answer.append(one._replace(offer=replace(one.offer, doubt=why)) if why else one)
+    return answer
+
+
+def offers_in_doubt(shop: Shop) -> tuple[Offer, ...]:
+    """Every offer and quote for a part that the shop knows whose price looks like a slip."""
+    wanted = _far_apart(shop)
+    names = {shop.names.name(number, maker) for number, maker in made_under(shop.session, wanted)}
+    names |= {line.part for kit in shop.kits.values() for line in kit.lines if normal(line.part) in wanted}
+    return tuple(offer for offer in offers_for(shop, names) if offer.doubt)
+
+
+_NEARLY = 0.999999  # of the limit: sums in floating point leave no price out that is beyond it
+
+
+def _far_apart(shop: Shop) -> set[str]:
+    """The normal numbers of the parts whose prices, with what was last paid, are so far apart that one may be a slip:
+    of a long price list nearly none."""
+    rates, tax = shop.rates_to(shop.currency), tax_inside(shop)
+    worth: dict[tuple[str, str], float] = {}
+    lowest, highest = dict[str, float](), dict[str, float]()
+    for number, supplier, currency, low, high in kept_offers.every_price(shop.session):
+        if (each := worth.get((supplier, currency))) is None:
+            each = float((rates.to_base(currency) or Decimal(0)) / (1 + tax.get(supplier, Decimal(0)) / 100))
+            worth[supplier, currency] = each
+        lowest[number] = min(low * each, lowest.get(number, inf))
+        highest[number] = max(high * each, highest.get(number, 0.0))
+    for number, paid in _last_paid(shop, rates).items():
+        if number in lowest:
+            each = float(paid.each) * MILLION
+            lowest[number], highest[number] = min(each, lowest[number]), max(each, highest[number])
+    apart = {number for number, low in lowest.items() if not low or highest[number] / low > FAR_OFF * _NEARLY}
+    return apart | {one.normal_number for one in shop.confirmed_prices}
 
 
 def _worths(shop: Shop, rates: Rates) -> WorthOf:
@@ -194,9 +243,9 @@ def _worths(shop: Shop, rates: Rates) -> WorthOf:
     return worth
 
 
-def _trusted(shop: Shop, rates: Rates, worth: WorthOf) -> dict[str, list[Trusted]]:
+def _trusted(shop: Shop, rates: Rates, worth: WorthOf, parts: Collection[str]) -> dict[str, list[Trusted]]:
     """Normal part number to what was last paid a piece, and the prices that somebody confirmed."""
-    answer = {part: [paid] for part, paid in _last_paid(shop, rates).items()}
+    answer = {part: [paid] for part, paid in _last_paid(shop, rates, parts).items()}
     for one in shop.confirmed_prices:
         if rate := worth(Offer(one.supplier, one.normal_number, one.breaks)):
             price = one.breaks[0].price
@@ -206,11 +255,10 @@ def _trusted(shop: Shop, rates: Rates, worth: WorthOf) -> dict[str, list[Trusted
     return answer
 
 
-def _last_paid(shop: Shop, rates: Rates) -> dict[str, Trusted]:
-    """Normal part number to the unit cost of the lot that came last, where it is known."""
+def _last_paid(shop: Shop, rates: Rates, parts: Collection[str] | None = None) -> dict[str, Trusted]:
+    """Normal part number to the unit cost of the lot that came last, where it is known; of all parts, or of these."""
     answer: dict[str, Trusted] = {}
-    for lot in sorted(shop.lots, key=lambda lot: str(lot.received or "")):
-        cost = lot.unit_cost
-        if cost and (rate := rates.to_base(cost.currency)):
-            answer[normal(lot.part_number)] = Trusted(cost.amount * rate, f"{shown(cost)} was last paid")
+    for part, cost in last_costs(shop.session, parts):
+        if rate := rates.to_base(cost.currency):
+            answer[normal(part)] = Trusted(cost.amount * rate, f"{shown(cost)} was last paid")
     return answer

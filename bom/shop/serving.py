@@ -77,7 +77,7 @@ class _Proved:
         return tuple(sorted((*self._near, *self._judged(self.designs[False])), key=rank))
 
     def _judged(self, designs: Iterable[Design]) -> tuple[Candidate, ...]:
-        there = shelves(self.shop, self.shop.catalogue.relays, all_of_them=True)
+        there = shelves(self.shop, self.shop.catalogue.relays)
         return match(self.requirement, designs, there, self.rule)
 
 

@@ -6,7 +6,7 @@ anew whatever it read before the last of that, so what it says is never older th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from bom.kits.kit import Kit
     from bom.relays.catalogue import Catalogue
     from bom.relays.relay import Design, Relay, SupplyPart
-    from bom.stock.ledger import Lot, Move
+    from bom.stock.ledger import Level, Lot, Move
     from bom.store.offers import Confirmed
     from bom.store.on_order import Ordered
     from bom.store.shelf import Shelf
@@ -50,6 +50,40 @@ class read_once(Generic[T]):
     def __get__(self, shop: Shop, owner: type) -> T: ...
     def __get__(self, shop: Shop | None, owner: type) -> read_once[T] | T:
         return self if shop is None else shop.kept(self._read, partial(self._read, shop))
+
+
+class ByPart(Mapping[str, T]):
+    """What is known of each part, read when it is first asked for; ``expect`` has many read at once.
+
+    ``besides`` are parts to read with the first that is asked for. Its length, and whoever goes through it, knows only
+    of the parts that were asked for.
+    """
+
+    def __init__(self, read: Callable[[Collection[str]], Mapping[str, T]], besides: Iterable[str] = ()) -> None:
+        self._read, self._besides, self._asked, self._found = read, besides, set[str](), dict[str, T]()
+
+    def expect(self, parts: Iterable[str]) -> None:
+        """These will be asked for."""
+        if new := [part for part in dict.fromkeys(parts) if part not in self._asked]:
+            new = [*new, *self._besides]
+            self._besides = ()
+            self._asked.update(new)
+            self._found.update(self._read(new))
+
+    def among(self, parts: Collection[str]) -> dict[str, T]:
+        """Those of these parts of which something is known."""
+        self.expect(parts)
+        return {part: self._found[part] for part in parts if part in self._found}
+
+    def __getitem__(self, part: str) -> T:
+        self.expect((part,))
+        return self._found[part]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._found)
+
+    def __len__(self) -> int:
+        return len(self._found)
 
 
 class Shop:
@@ -183,6 +217,11 @@ class Shop:
     def shelf(self) -> Shelf:
         """What is there now of all parts and lots."""
         return shelf.shelf(self.session)
+
+    @read_once
+    def levels(self) -> ByPart[Level]:
+        """What is there now of a part: all of them at once where the catalogue is not long, else those asked for."""
+        return ByPart(lambda parts: shelf.shelf(self.session, parts).parts if self.is_long else self.shelf.parts)
 
     @read_once
     def moves(self) -> tuple[Move, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 from functools import partial
 from typing import TYPE_CHECKING
@@ -14,9 +14,11 @@ from bom.shop.books import average_in
 from bom.shop.names import name_meant, whose_is_meant
 from bom.shop.placements import recall_placements
 from bom.shop.places import requirement_there
-from bom.shop.prices import cheapest_pieces
+from bom.shop.prices import cheapest
 from bom.shop.serving import name_of, serving
+from bom.shop.shop import ByPart
 from bom.stock.ledger import expired, free
+from bom.store.shelf import lots, shelf
 from bom.values.finding import Verdict, worst_first
 from bom.values.money import Money
 from bom.values.problem import Refused
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
     from bom.boards.board import Place
     from bom.match.match import Candidate
     from bom.shop.shop import Shop
+    from bom.stock.ledger import Lot
+    from bom.store.shelf import Shelf
 
 
 class Sourcing:
@@ -33,22 +37,34 @@ class Sourcing:
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
         self.bought: Mapping[str, int] = {}
-        shop.look_up(line.part for kit in shop.kits.values() for line in kit.lines if line.part)
 
     @property
     def kits(self) -> Mapping[str, Kit]:
         return self.shop.kits
 
     @property
-    def stock(self) -> Mapping[str, Decimal]:
+    def stock(self) -> ByPart[Decimal]:
         """Part, or kit made up, to how much of it is free to be taken today."""
-        shop = self.shop
-        return shop.kept("free", lambda: free(shop.lots, shop.shelf.lots, shop.shelf.promised, shop.today))
+        return self.shop.kept("free", lambda: ByPart(partial(_free, self.shop)))
 
     @property
-    def expired(self) -> Mapping[str, Decimal]:
+    def expired(self) -> ByPart[Decimal]:
         """Part to how much of it lies there past its day."""
-        return self.shop.kept("expired", lambda: expired(self.shop.lots, self.shop.shelf.lots, self.shop.today))
+        return self.shop.kept("expired", lambda: ByPart(partial(_expired, self.shop)))
+
+    def expect(self, kits: Iterable[Kit]) -> None:
+        """These kits will be asked for: what is there of all that may serve their lines is read at once."""
+        lines = [(kit, line) for outer in kits for kit in self._opened(outer, ()) for line in kit.lines]
+        inside = [line.kit for _, line in lines if line.kit]
+        self.shop.look_up(line.part for _, line in lines if line.part)
+        self.stock.expect([*inside, *(p for kit, line in lines if not line.kit for p in self.served_by(kit, line))])
+
+    def _opened(self, kit: Kit, above: tuple[str, ...]) -> Iterator[Kit]:
+        """The kit and those inside it; one that holds itself is for others to refuse."""
+        yield kit
+        for line in kit.lines:
+            if line.kit in self.kits and line.kit not in (*above, kit.name):
+                yield from self._opened(self.kits[line.kit], (*above, kit.name))
 
     def served_by(self, kit: Kit, line: Line) -> tuple[str, ...]:
         """The parts that may serve a line, best first: the part itself, or what the position's verdicts allow."""
@@ -124,9 +140,9 @@ class Sourcing:
         return of
 
     @property
-    def offered(self) -> Mapping[str, Money]:
+    def offered(self) -> ByPart[Money]:
         """Part to the cheapest piece anyone offers, with the tax that the shop does not get back."""
-        return cheapest_pieces(self.shop, with_tax=not self.shop.settings.tax_registered)
+        return cheapest(self.shop, with_tax=not self.shop.settings.tax_registered)
 
     def average(self, part: str, currency: str) -> Money | None:
         """The moving average of what is on hand, in this currency; None where it is not known."""
@@ -168,6 +184,24 @@ class Sourcing:
             elif line.each is not None and (part := self.choose(kit, line)):
                 answer[part] = UnitCost(line.each, line.unit, "fixed cost")
         return answer
+
+
+def _free(shop: Shop, parts: Collection[str]) -> dict[str, Decimal]:
+    there, lots = _lying(shop, parts)
+    return free(lots, there.lots, there.promised, shop.today)
+
+
+def _expired(shop: Shop, parts: Collection[str]) -> dict[str, Decimal]:
+    there, lots = _lying(shop, parts)
+    return expired(lots, there.lots, shop.today)
+
+
+def _lying(shop: Shop, parts: Collection[str]) -> tuple[Shelf, tuple[Lot, ...]]:
+    """What is there of these parts, and the lots it lies in; of all parts at once where the catalogue is not long."""
+    if not shop.is_long:
+        return shop.shelf, shop.lots
+    there = shelf(shop.session, parts)
+    return there, lots(shop.session, [number for number, level in there.lots.items() if number and level.on_hand])
 
 
 def _nearest(first: Candidate | None, accept: tuple[str, ...]) -> str:

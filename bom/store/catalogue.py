@@ -166,6 +166,16 @@ def makers(session: Session) -> tuple[tuple[str, str], ...]:
     return tuple((n, m) for table in tables for n, m in session.execute(select(table.c.part_number, table.c.maker)))
 
 
+def made_under(session: Session, normal_numbers: Collection[str]) -> list[tuple[str, str]]:
+    """(part number, maker) of relays and of supplies that have one of these normal numbers."""
+    c, wanted = t.relays.c, sorted(normal_numbers)
+    supplied = session.execute(select(t.supplies.c.part_number, t.supplies.c.maker))
+    found = [(n, m) for n, m in supplied if normal(n) in normal_numbers]
+    for some in (wanted[n : n + _TOGETHER] for n in range(0, len(wanted), _TOGETHER)):
+        found += [(n, m) for n, m in session.execute(select(c.part_number, c.maker).where(c.normal_number.in_(some)))]
+    return found
+
+
 def each_relay(session: Session) -> Iterator[Relay]:
     """Every relay in the order in which it was first taken, read as it is asked for: a million need little memory."""
     rows = select(*_fields(t.relays, Relay)).order_by(t.relays.c.id)

@@ -212,22 +212,53 @@ def list_seen(session: Session, supplier: str) -> datetime | None:
 def offers(session: Session, part_numbers: Iterable[str] | None = None) -> tuple[Offer, ...]:
     """Every offer and quote in the order taken, or those for these parts however their numbers are spelled."""
     if part_numbers is None:
-        return _offers(session, [])
+        return tuple(one.offer for one in _offers(session, []))
+    return tuple(one.offer for one in offers_of(session, {normal(n) for n in part_numbers}))
+
+
+class Kept(NamedTuple):
+    """An offer as it is kept: the number that says in which order offers were taken, and its part's normal number."""
+
+    number: int
+    normal_number: str
+    offer: Offer
+
+
+def offers_of(session: Session, normal_numbers: Iterable[str]) -> Iterator[Kept]:
+    """The offers and quotes for parts of these normal numbers."""
     # Databases bound how many values one question may hold, so a long list of parts is asked for in pieces.
-    wanted = iter(sorted({normal(n) for n in part_numbers}))
-    found: list[Offer] = []
+    wanted = iter(sorted(set(normal_numbers)))
     while some := list(islice(wanted, _AT_ONCE)):
-        found += _offers(session, [t.offers.c.normal_number.in_(some)])
-    return tuple(found)
+        yield from _offers(session, [t.offers.c.normal_number.in_(some)])
 
 
-def _offers(session: Session, conditions: list[ColumnElement[bool]]) -> tuple[Offer, ...]:
+def _offers(session: Session, conditions: list[ColumnElement[bool]]) -> Iterator[Kept]:
     c, lists = t.offers.c, t.price_lists.c
     own = (c.valid_until, c.seen, c.file, c.currency, c.prices)
-    columns = [*(c[name] for name in _KEPT), *own, lists.seen, lists.file]
+    columns = [c.id, c.normal_number, *(c[name] for name in _KEPT), *own, lists.seen, lists.file]
     joined = t.offers.outerjoin(t.price_lists, lists.supplier == c.supplier)
     rows = session.execute(select(*columns).select_from(joined).where(*conditions).order_by(c.id))
-    return tuple(map(_offer, rows))
+    return (Kept(row[0], row[1], _offer(row[2:])) for row in rows)
+
+
+class Asking(NamedTuple):
+    """The lowest and the highest price of an offer, in millionths of its currency, whatever breaks they are at."""
+
+    normal_number: str
+    supplier: str
+    currency: str
+    lowest: int
+    highest: int
+
+
+def every_price(session: Session) -> Iterator[Asking]:
+    """What each offer and quote asks, read one by one: of a long list no more is made than these figures."""
+    c = t.offers.c
+    columns = (c.normal_number, c.supplier, c.currency, c.prices)
+    rows = session.execute(select(*columns).where(c.prices != "").execution_options(yield_per=_AT_ONCE))
+    for number, supplier, currency, prices in rows:
+        asked = [int(step.partition(":")[2]) for step in prices.split()]
+        yield Asking(number, supplier, currency, min(asked), max(asked))
 
 
 def _offer(row: Any) -> Offer:

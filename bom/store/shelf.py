@@ -9,7 +9,7 @@ their own accord.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -383,6 +383,26 @@ def drawers_of(session: Session, known: Iterable[Lot]) -> dict[str, str]:
 def _lots(session: Session, questions: Iterable[Sequence[ColumnElement[bool]]]) -> tuple[Lot, ...]:
     names, rows = part_names(session), select(t.lots).order_by(t.lots.c.number)
     return tuple(_lot(row, names) for conditions in questions for row in session.execute(rows.where(*conditions)))
+
+
+def last_costs(session: Session, parts: Iterable[str] | None = None) -> Iterator[tuple[str, Money]]:
+    """What one unit cost of the lots that came last, a part's newest last: one lot for each currency it was paid in.
+
+    Of all parts, or of these; lots without a cost, or that cost nothing, are left out.
+    """
+    c, names = t.lots.c, part_names(session)
+    when = func.coalesce(c.received, "")
+    of_its_kind = func.row_number().over(
+        partition_by=(c.part_number, c.maker, c.cost_currency), order_by=(when.desc(), c.number.desc())
+    )
+    columns = (c.part_number, c.maker, c.cost_millionths, c.cost_currency, when.label("came"), c.number)
+    numbers = None if parts is None else sorted({names.part(part)[0] for part in parts})
+    for some in [None] if numbers is None else in_pieces(numbers):
+        among = [] if some is None else [c.part_number.in_(some)]
+        lots = select(*columns, of_its_kind.label("place")).where(c.cost_millionths != 0, *among).subquery()
+        newest = select(lots).where(lots.c.place == 1).order_by(lots.c.came, lots.c.number)
+        for row in session.execute(newest):
+            yield names.name(row.part_number, row.maker), Money(row.cost_millionths, row.cost_currency)
 
 
 def set_level(session: Session, part: str, reorder_point: Decimal, order_up_to: Decimal) -> None:

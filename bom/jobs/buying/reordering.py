@@ -21,7 +21,7 @@ from bom.paper.workbooks.reorder_workbook import write_reorder
 from bom.relays.relay import SupplyPart
 from bom.shop.care import with_care
 from bom.shop.plan import plan_needs
-from bom.shop.prices import known_offers
+from bom.shop.prices import offers_for
 from bom.shop.serving import stand_ins_of
 from bom.shop.shop import Shop
 from bom.shop.standing import Standing, standings
@@ -80,7 +80,7 @@ def plan_reorder(
     shop = Shop(session)
     standing, accepts = with_stand_ins(shop, standings(shop, wish), count_stand_ins)
     wanted = needs_of(standing, accepts)
-    offers = known_offers(shop)
+    offers = offers_for(shop, [part for need in wanted for part in need.accepts])
     offered = {o.part_number for o in offers if not o.doubt}
     needs = [n for n in wanted if offered & set(n.accepts)]
     nobody = [_nobody(n, offers) for n in wanted if n not in needs]

@@ -14,7 +14,7 @@ from bom.answers.catalogue import FileChecked
 from bom.buying.doubtful_prices import kept_out, price_at, shown
 from bom.buying.offer import Feed, Offer, Rates, Supplier
 from bom.intake.supplier_file import read_dated_rates, take_supplier
-from bom.shop.prices import known_offers
+from bom.shop.prices import offers_in_doubt
 from bom.shop.settings import change_setting, settle
 from bom.shop.shop import Shop
 from bom.store.offers import confirm_prices, feed_of, list_state, quotes_until, rates, take_rates
@@ -166,7 +166,7 @@ def _shown(shop: Shop, supplier: Supplier, rates: Rates) -> SupplierStands:
 
 def in_doubt(shop: Shop, supplier: str) -> list[Offer]:
     """The supplier's offers and quotes that no plan takes until somebody confirms their price."""
-    return [o for o in known_offers(shop) if o.doubt and o.supplier == supplier]
+    return [o for o in shop.kept("offers in doubt", lambda: offers_in_doubt(shop)) if o.supplier == supplier]
 
 
 def confirm(session: Session, name: str, parts: Sequence[str]) -> list[str]:

@@ -17,7 +17,7 @@ from bom.buying.from_offers import Need
 from bom.intake.rows import number_in
 from bom.kits.cost import KitCost, LineCost, UnitCost, cost, gross, leaves
 from bom.kits.kit import BASES, Kit
-from bom.kits.possible import possible
+from bom.kits.possible import how_many
 from bom.kits.price import Sale, markup_of_margin, price_for, profit
 from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of
 from bom.shop.kit_needs import needed, ways
@@ -228,7 +228,7 @@ def _can_make(kit: Kit, sourcing: Sourcing) -> int:
     if not kinds[-1].lines:
         return 0
     wanted = [way.wanted(f"{n}") for n, way in enumerate(kinds)]
-    return sum(possible(sourcing.stock, wanted).kits.values())
+    return how_many(sourcing.stock, wanted)
 
 
 def batch_plan(sourcing: Sourcing, kit: Kit) -> tuple[dict[str, int], dict[str, UnitCost]]:

@@ -13,7 +13,7 @@ from bom.buying.from_offers import Need
 from bom.duty.cautions import by_gravity
 from bom.jobs.kits.costing import Asked, costs
 from bom.kits.kit import Kit, Proviso
-from bom.kits.possible import JointPlan, WantedKit, possible
+from bom.kits.possible import JointPlan, WantedKit, how_many, possible
 from bom.shop.care import as_picked_now, bag_cautions, fitted, provisos_of, with_care
 from bom.shop.kit_needs import lacking_for, ways
 from bom.shop.names import few_enough, kit_and_count, kit_named
@@ -88,7 +88,7 @@ def _alone(sourcing: Sourcing, kinds: Sequence[WantedKit], joint: JointPlan) -> 
     """How many if it were the only kit made, over all ways to pack it."""
     if len(kinds) == 1:
         return joint.alone[kinds[0].name]
-    return sum(possible(sourcing.stock, [replace(one, value=Decimal(1)) for one in kinds]).kits.values())
+    return how_many(sourcing.stock, kinds)
 
 
 def _with_wanted(answer: PossibleKits, sourcing: Sourcing, counts: Mapping[str, int], plan: bool) -> PossibleKits:

@@ -71,8 +71,8 @@ def make_kits(
 
 def _bags(sourcing: Sourcing, kit: Kit, count: int) -> tuple[list[tuple[Way, Bag]], tuple[Lacking, ...]]:
     """(what goes into so many bags, what lacks for them): kits inside it that lie there made up are taken first."""
-    stock, left, packed = dict(sourcing.stock), count, []
     *made_up, opened = ways(kit, sourcing)
+    stock, left, packed = dict(sourcing.stock), count, []
     if not opened.lines:
         raise Refused(f"kit {kit.name} has no lines: there is nothing to make up")
     for way in made_up:
