@@ -12,7 +12,8 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from decimal import Decimal
+from functools import cache, partial
 from hashlib import sha256
 from itertools import islice, takewhile
 from pathlib import Path
@@ -25,12 +26,13 @@ from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
-from bom.shop.prices import cheapest
+from bom.shop.prices import cheapest, offers_by_part
 from bom.stock.ledger import Level
 from bom.store.catalogue import drawings_named
 from bom.store.kept_results import keep_seating, kept_seating, marked
-from bom.store.narrowed import ENDLESS, Search, SeriesGroup, all_seats, kinds_of, ratings_by_name
+from bom.store.narrowed import ENDLESS, Search, SeriesGroup, Shelved, all_seats, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
+from bom.values.money import Money
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
@@ -169,19 +171,47 @@ class Narrowing:
             rest = _both(promise, Promise(Verdict.DROP_IN, self._margin(found[-1][1])))
             yield Unopened(self._best(rest, group), lambda: list(self._read(group, promise, after + _TOGETHER)))
 
-    def _on_the_shelf(self) -> list[Unproved]:
-        """Parts in stock or on offer, which their shelf may put before others: they wait by name, not in a group."""
-        found = [row for row in self.search.on_the_shelf() if not self._is_asked(row[0])]
-        self.waiting_by_name = frozenset((r.maker, r.part_number) for r, _, _ in found)
-        self.prover.shelves = shelves(self.shop, [r for r, _, _ in found]) if found else {}
-        room = {id(relay): (margin, silent) for relay, margin, silent in found}
-        designs = self._designs([relay for relay, _, _ in found], rated_alone=True)
-        return [Unproved(d, self._best_on_the_shelf(d.relay, *room[id(d.relay)])) for d in designs]
+    def _on_the_shelf(self) -> list[Unopened]:
+        """Parts in stock or on offer, which their shelf may put before others: they wait apart from their groups, and
+        what the shop has of them is asked when they are the foremost."""
+        asked = self._asked()
+        itself = (asked.maker, asked.part_number) if asked else None
+        groups = self.search.on_the_shelf(self.left)
+        here = {group: [s for s in some if (s.maker, s.part_number) != itself] for group, some in groups.items()}
+        self.waiting_by_name = frozenset((one.maker, one.part_number) for some in here.values() for one in some)
+        if len(self.waiting_by_name) <= PROVED_TOO:
+            names = [self.shop.names.name(number, maker) for maker, number in self.waiting_by_name]
+            self.shop.levels.expect(names)
+            offers_by_part(self.shop).expect(names)
+        return [self._shelved(group, some) for group, some in here.items() if some]
 
-    def _best_on_the_shelf(self, relay: Relay, margin: float, silent: bool) -> Rank:
-        seat = self.verdicts[relay.footprint, relay.wiring]
-        promise = Promise(_worse(seat, Verdict.UNKNOWN if silent else Verdict.DROP_IN), self._margin(margin))
-        return best_rank(promise, relay, self.prover.shelves.get((relay.maker, relay.part_number), Availability()))
+    def _shelved(self, group: SeriesGroup, some: list[Shelved]) -> Unopened:
+        promise = self._promise(group, group.margin)
+        return Unopened(_best_shelved(promise), partial(self._shelved_by_ratings, group, some, promise))
+
+    def _shelved_by_ratings(self, group: SeriesGroup, some: list[Shelved], promise: Promise) -> list[Unopened]:
+        if not group.alone:
+            promise = _both(promise, self._rated(group))
+        if promise.verdict is Verdict.NO:
+            return []
+        return [
+            Unopened(
+                _best_shelved(_both(promise, Promise(Verdict.DROP_IN, self._margin(some[n].margin)))),
+                partial(self._looked_up, group, some[n : n + _TOGETHER], promise),
+            )
+            for n in range(0, len(some), _TOGETHER)
+        ]
+
+    def _looked_up(self, group: SeriesGroup, some: list[Shelved], promise: Promise) -> list[Unproved]:
+        relays = self.search.by_id([one.id for one in some])
+        self.prover.shelves |= (there := shelves(self.shop, relays))
+        margins = {(one.maker, one.part_number): self._margin(one.margin) for one in some}
+        return [
+            Unproved(d, best_rank(best, d.relay, there.get(name, Availability())))
+            for d in self._designs(relays, rated_alone=bool(group.alone))
+            for name in [(d.relay.maker, d.relay.part_number)]
+            for best in [_both(promise, Promise(Verdict.DROP_IN, margins[name]))]
+        ]
 
     def _designs(self, relays: list[Relay], *, rated_alone: bool = True) -> Iterator[Design]:
         names = {r.series for r in relays} | ({r.part_number for r in relays} if rated_alone else set())
@@ -225,6 +255,12 @@ class Narrowing:
 
 def _worse(a: Verdict, b: Verdict) -> Verdict:
     return max(a, b, key=_VERDICTS.index)
+
+
+def _best_shelved(promise: Promise) -> Rank:
+    """The rank of a part with this promise before the shop was asked what it has of it: before any that has some."""
+    endless = Availability(Decimal("Infinity"), Money(0, "XXX"))
+    return best_rank(promise, Relay("", "", status=LIFECYCLES[0]), endless)
 
 
 def _both(a: Promise, b: Promise) -> Promise:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sqlalchemy import select
 
@@ -46,6 +46,19 @@ class SeriesGroup:
     status: int
 
 
+class Shelved(NamedTuple):
+    """A relay in stock or on offer that meets the conditions, by its id, and its margin by its facts alone."""
+
+    id: int
+    maker: str
+    part_number: str
+    margin: float
+
+
+_LOOKED_UP = 5_000
+"""Of so many relays each is looked up on the shelf by itself: some hundredths of a second."""
+
+
 @dataclass(slots=True)
 class Search:
     """The conditions on relays of these kinds (all of them, where there are none to choose by), ready to be asked."""
@@ -56,6 +69,7 @@ class Search:
     values: dict[str, Any] = field(default_factory=dict)
     written: dict[str, str] = field(default_factory=dict)
     ready: dict[tuple[int, str, int, bool], list[tuple[Relay, float]]] | None = None
+    known: dict[int, Relay] = field(default_factory=dict)
 
     def groups(self) -> list[SeriesGroup]:
         """Every group that has a relay meeting the conditions; their counts add up to how many relays do."""
@@ -90,12 +104,13 @@ class Search:
         """Have every group ready at once: where few relays meet the conditions, one question costs less than many."""
         self.ready = {}
         asked = (
-            f"SELECT {', '.join(FIELDS)}, kind, rated_alone, {self._silent()}, {self._margin()} AS margin "
+            f"SELECT {', '.join(FIELDS)}, id, kind, rated_alone, {self._silent()}, {self._margin()} AS margin "
             f"FROM relays {self._hint()}WHERE {self._of_kinds()} AND {self._where()} {self._widest_first()}"
         )
         read = reader(Relay)
         for row in self._run(asked) if self.kinds else ():
-            relay, (kind, alone, silent, margin) = read(row), row[-4:]
+            relay, (number, kind, alone, silent, margin) = read(row), row[-5:]
+            self.known[number] = relay
             self.ready.setdefault((kind, relay.series, alone, bool(silent)), []).append((relay, margin))
 
     def _widest_first(self) -> str:
@@ -104,17 +119,43 @@ class Search:
     def _of_kinds(self) -> str:
         return f"kind IN ({', '.join(map(str, sorted(self.kinds)))})"
 
-    def on_the_shelf(self) -> list[tuple[Relay, float, bool]]:
-        """Those in stock or on offer that meet the conditions, with margin and silence."""
+    def on_the_shelf(self, left: int) -> dict[SeriesGroup, list[Shelved]]:
+        """Those in stock or on offer among the ``left`` relays that meet the conditions, as groups of their own, the
+        widest margin first.
+
+        Few are looked up on the shelf one by one; with many the shelf and the offers are gone through instead.
+        """
         if not self.kinds:
-            return []
-        known = "normal_number IN (SELECT normal_number FROM offers) OR part_number IN (SELECT part_number FROM moves)"
+            return {}
+        if left <= _LOOKED_UP:
+            known = "EXISTS (SELECT 1 FROM offers WHERE offers.normal_number = relays.normal_number) OR EXISTS"
+            known += " (SELECT 1 FROM lots WHERE lots.part_number = relays.part_number)"
+            among = f"{self._hint()}WHERE {self._of_kinds()} AND"
+        else:
+            known = "normal_number IN (SELECT normal_number FROM offers)"
+            known += " OR part_number IN (SELECT part_number FROM lots)"
+            among = "WHERE"
         asked = (
-            f"SELECT {', '.join(FIELDS)}, kind, {self._margin()}, {self._silent()} FROM relays "
-            f"WHERE ({known}) AND {self._where()}"
+            f"SELECT kind, series, rated_alone, {self._silent()}, {_status_place()}, {self._margin()} AS margin,"
+            f" id, maker, part_number FROM relays {among} ({known}) AND {self._where()} {self._widest_first()}"
         )
-        read, kinds = reader(Relay), set(self.kinds)
-        return [(read(r), r[-2], bool(r[-1])) for r in self._run(asked) if r[-3] in kinds]
+        kinds, found = set(self.kinds), dict[tuple[int, str, int, int], list[Any]]()
+        for row in self._run(asked):
+            if row[0] in kinds:
+                found.setdefault((row[0], row[1], row[2], row[3]), []).append(row)
+        return {
+            SeriesGroup(kind, series, alone, bool(silent), len(rows), rows[0][5], min(row[4] for row in rows)): [
+                Shelved(row[6], row[7], row[8], row[5]) for row in rows
+            ]
+            for (kind, series, alone, silent), rows in found.items()
+        }
+
+    def by_id(self, ids: Collection[int]) -> list[Relay]:
+        """These relays, in no order; those that were read already are not read again."""
+        if self.ready is not None:
+            return [self.known[number] for number in ids]
+        rows = self.session.execute(select(*(t.relays.c[f] for f in FIELDS)).where(t.relays.c.id.in_(ids)))
+        return list(map(reader(Relay), rows))
 
     def nearest(self, kinds: Mapping[int, int], count: int) -> list[Relay]:
         """Relays of these kinds (each with how many of its words are wrong) that miss the fewest conditions, but one at
