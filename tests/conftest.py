@@ -27,6 +27,12 @@ def demo_folder() -> Path:
     return DEMO
 
 
+@pytest.fixture(autouse=True)
+def _nothing_worked_out(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each test begins without what programs on this machine worked out before."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(
     item: pytest.Item, call: pytest.CallInfo[None]

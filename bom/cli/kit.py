@@ -255,7 +255,7 @@ def make(
     from bom.jobs.kits.papers import pick_list_page
     from bom.paper.terminal.kits import pick_table
 
-    with bench(db) as session:
+    with (glance if dry else bench)(db) as session:
         answer = make_kits(session, name, count, dry, drawer, reserve=reserve)
         if pick_list is not None and not answer.missing:
             _write(pick_list_page(answer), pick_list, ".html")  # where that fails, nothing is booked

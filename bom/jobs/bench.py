@@ -28,12 +28,11 @@ def bench(url: str | None, told: Told = unheard) -> Iterator[Session]:
     from bom.store.settings import taken_over
     from bom.store.unit_of_work import work
 
-    with _opened(url, told) as engine:
-        with work(engine) as session:
-            if settings := taken_over(session):
-                told(f"taken over from your kits and rates: {settings}; bom shop set changes that")
-            yield session
-        _close(session, engine, told)
+    with _opened(url, told) as engine, work(engine) as session:
+        if settings := taken_over(session):
+            told(f"taken over from your kits and rates: {settings}; bom shop set changes that")
+        yield session
+    _close(session, told)
 
 
 @contextmanager
@@ -46,10 +45,9 @@ def glance(url: str | None, told: Told = unheard) -> Iterator[Session]:
     from bom.store.unit_of_work import look
 
     must_be_there(url)
-    with _opened(url, told) as engine:
-        with look(engine) as session:
-            yield session
-        _close(session, engine, told)
+    with _opened(url, told) as engine, look(engine) as session:
+        yield session
+    _close(session, told)
 
 
 @contextmanager
@@ -85,21 +83,21 @@ def _opened(url: str | None, told: Told) -> Iterator[Any]:
 
 
 def _is_empty(engine: Any) -> bool:
-    from bom.store.kept_results import marked
+    from bom.store.marks import marked
     from bom.store.unit_of_work import look
 
     with look(engine) as session:
         return not marked(session, "relays")
 
 
-def _close(session: Session, engine: Any, told: Told) -> None:
+def _close(session: Session, told: Told) -> None:
     """Tell what was read otherwise than typed, and do what the job left for afterwards."""
     from bom.shop.names import AFTERWARDS, READ_AS
 
     for name, typed in session.info.get(READ_AS, {}).items():
         told(f"{name}, as typed {typed}")
     for work_left in session.info.get(AFTERWARDS, ()):
-        work_left(engine)
+        work_left()
 
 
 def upgrade_database(url: str | None) -> str:

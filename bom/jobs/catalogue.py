@@ -39,6 +39,7 @@ from bom.store.catalogue import (
     take_all_but_relays,
     values_of,
 )
+from bom.store.marks import marked
 from bom.store.on_order import on_order
 from bom.store.part_names import part_names
 from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
@@ -147,7 +148,9 @@ def _opened(
         return open_catalogue(folder, told, leave_out, insist, how=how)
     kept = all_drawings(session)
     drawings = Drawings(kept.footprints, kept.wirings)
-    return open_catalogue(folder, told, leave_out, insist, drawings, partial(coils_of, session), how)
+    # Into an empty catalogue relays are copied while the file is read, and PostgreSQL answers nothing meanwhile.
+    kept_coils = partial(coils_of, session) if marked(session, "relays") else (lambda families: ())
+    return open_catalogue(folder, told, leave_out, insist, drawings, kept_coils, how)
 
 
 def _while_good(opened: CatalogueFolder) -> Iterator[Values]:

@@ -14,7 +14,7 @@ from bom.kits.kit import MOST_KITS, Kit
 from bom.store import shelf
 from bom.store.boards_and_kits import lots_of
 from bom.store.catalogue import supply_numbers
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.store.search import beginning, run_together_as, slips
 from bom.values.difference import some
 from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
@@ -36,7 +36,7 @@ class Part(NamedTuple):
 READ_AS = "read as"
 """Where a session keeps what was read otherwise than it was typed, to be told once the job is done."""
 AFTERWARDS = "afterwards"
-"""Where a session keeps what is left to do with the engine once the job is done."""
+"""Where a session keeps what is left to do once the job is done."""
 
 
 def read_as(session: Session, name: str, typed: str) -> str:

@@ -29,7 +29,8 @@ from bom.shop.placements import recall_placements
 from bom.shop.prices import cheapest, offers_by_part
 from bom.stock.ledger import Level
 from bom.store.catalogue import drawings_named
-from bom.store.kept_results import keep_seating, kept_seating, marked
+from bom.store.kept_results import keep_seating, kept_seating
+from bom.store.marks import marked
 from bom.store.narrowed import ENDLESS, Search, SeriesGroup, Shelved, all_seats, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
 from bom.values.money import Money
@@ -290,12 +291,12 @@ Seat = tuple[str, str]
 def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
     """Footprint and wiring to the best verdict of any relay with them; pairs that are refused are left out."""
     asked, edition = _digest(requirement, rule), marked(shop.session, "drawings")
-    kept = kept_seating(shop.session, asked, edition)
+    kept = kept_seating(asked, edition)
     if kept is not None:
         return {(footprint, wiring): Verdict(verdict) for footprint, wiring, verdict in json.loads(kept)}
     found = _judged(shop, requirement, rule)
     document = json.dumps([(*seat, verdict.value) for seat, verdict in found.items()])
-    keep_seating(shop.session, asked, edition, document)
+    keep_seating(asked, edition, document)
     return found
 
 

@@ -1,9 +1,9 @@
-"""Placements between jobs: what was worked out before is taken from the database, what is new is kept there."""
+"""Placements between jobs: what was worked out before is taken from where it is kept, what is new is kept there."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bom.boards.board import HolePattern, Place
 from bom.fit.measured_drawings import is_measured, widened
@@ -12,8 +12,6 @@ from bom.fit.placement_cache import CACHE, GeometryKey, key_of
 from bom.relays.footprint import Footprint, Pin, View
 from bom.shop.names import AFTERWARDS
 from bom.store.kept_results import store_placements, stored_placements
-from bom.store.unit_of_work import work
-from bom.values.problem import Refused
 
 if TYPE_CHECKING:
     from bom.shop.shop import Shop
@@ -24,14 +22,14 @@ _FEW = 500  # sets of pins looked for by their keys; of more, all that is known 
 
 
 def recall_placements(shop: Shop, places: Iterable[Place | None], footprints: Iterable[Footprint]) -> None:
-    """Have ready what the database knows of these pins in these places; nothing is asked of it twice."""
+    """Have ready what is kept of these pins in these places; nothing is asked for twice."""
     keep_afterwards(shop.session)
     drawn, asked = tuple(footprints), shop.kept("placements asked for", set[GeometryKey])
     wanted = {key for place in places if place is not None for key in _tried_at(place, drawn)}
     if new := wanted - CACHE.tried.keys() - asked:
         asked |= new
         pins = {key[0] for key in new}
-        CACHE.take(stored_placements(shop.session, {key[1] for key in new}, pins if len(pins) <= _FEW else None))
+        CACHE.take(stored_placements({key[1] for key in new}, pins if len(pins) <= _FEW else None))
 
 
 def _tried_at(place: Place, footprints: Iterable[Footprint]) -> Iterator[GeometryKey]:
@@ -54,12 +52,7 @@ def keep_afterwards(session: Session) -> None:
     session.info.setdefault(AFTERWARDS, {})[keep_placements] = None
 
 
-def keep_placements(engine: Any) -> None:
-    """Store what was worked out since the last time; where the database cannot be written it is worked out again."""
-    if not (news := CACHE.hand_out()):
-        return
-    try:
-        with work(engine) as session:
-            store_placements(session, news)
-    except Refused:
-        return
+def keep_placements() -> None:
+    """Keep what was worked out since the last time."""
+    if news := CACHE.hand_out():
+        store_placements(news)

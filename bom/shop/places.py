@@ -14,7 +14,7 @@ from bom.relays.relay import Design, Relay
 from bom.relays.wiring import Wiring
 from bom.shop.names import read_as, whose_is_meant
 from bom.store.catalogue import catalogue_around, named, named_any
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.store.search import beginning, run_together_as, slips
 from bom.values.part_number import makers_and_numbers, normal, run_together, suggest
 from bom.values.problem import Refused

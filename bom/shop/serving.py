@@ -19,7 +19,7 @@ from bom.match.requirement import Requirement, like
 from bom.shop.narrowing import PAGE, Narrowing, Page, first_page, shelves
 from bom.shop.placements import recall_placements
 from bom.shop.places import requirement_there
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.values.finding import Verdict
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from bom.buying.offer import Rates, Supplier
 from bom.shop.names import with_our_names
 from bom.shop.settings import settings_of
 from bom.store import boards_and_kits, catalogue, offers, on_order, shelf
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.store.part_names import PartNames, part_names, parts_called
 from bom.store.unit_of_work import writes_so_far
 

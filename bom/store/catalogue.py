@@ -18,7 +18,7 @@ from bom.relays.footprint import Footprint, Pin, View
 from bom.relays.relay import Rating, Relay, SupplyPart
 from bom.relays.wiring import Element, Wiring
 from bom.store import tables as t
-from bom.store.kept_results import next_edition
+from bom.store.marks import next_edition
 from bom.store.rows import Changes as Changes
 from bom.store.rows import reader, row_of
 from bom.values.part_number import makers_and_numbers, normal

@@ -12,16 +12,16 @@ from contextlib import closing, contextmanager
 from datetime import datetime
 from pathlib import Path
 from time import monotonic
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import Connection, Engine, create_engine, event, func, inspect, make_url, select, text
 from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError, DatabaseError
 
-from bom.store.unit_of_work import TURN, WRITES, look, session_of, trouble, work
+from bom.store.unit_of_work import READS, TURN, WRITES, look, session_of, trouble, work
 from bom.values.problem import Refused
 
-HEAD = "0018"
+HEAD = "0019"
 """The newest revision of the tables; a test holds that the migrations end here."""
 
 PATIENCE_SECONDS = 10.0
@@ -91,8 +91,9 @@ def _write_ahead(connection: Any) -> None:
 
 
 def _on_sqlite_begin(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(WRITES)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    asked = connection.get_execution_options()
+    cast(Any, connection.connection).execute(f"PRAGMA query_only = {'ON' if asked.get(READS) else 'OFF'}")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if asked.get(WRITES) else "BEGIN")
 
 
 def ready_engine(url: str) -> Engine:

@@ -1,102 +1,100 @@
-"""Results kept so that nothing is worked out twice: placements, what may serve at a place, how many relays there are.
+"""Results kept so that nothing is worked out twice: placements, and what may serve at a place.
 
-A placement is how a set of pins goes into a set of holes; a drawing that changes has another key, so what is stored
-for it is never asked for again. Which footprints and wirings may serve at a place is kept for one edition of the
-drawings, which grows with every change of a footprint, a wiring or the kinds that use them; where it cannot be kept
-at once (another writer is at work), nothing is lost.
+Results lie in a file of their own in the user's cache folder, so that whoever only reads from a shop writes nothing to
+it, and where that file cannot be read or written nothing is lost but time. A result is found by all that it rests on,
+so that a change of any of it asks for another one, whichever shop it is for: a placement goes by the pins and the
+holes; which footprints and wirings may serve goes by the place, the rule, the program that judged, and the edition of
+the drawings (``bom.store.marks``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
-
-from sqlalchemy import Connection, delete, insert, select, update
-from sqlalchemy.exc import DBAPIError
+import sqlite3
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
+from datetime import date, timedelta
+from itertools import islice
+from typing import Any
 
 from bom.fit.placement_cache import GeometryKey, Placements
-from bom.store import tables as t
 from bom.store.documents import decode, encode
-from bom.store.unit_of_work import WRITES
+from bom.store.engine import cache_folder
 
-if TYPE_CHECKING:
-    from sqlalchemy.orm import Session
+_FILE = "worked-out.sqlite"
+_AT_ONCE = 500  # keys in one question
+_KEPT_DAYS = 60  # own choice; what is older is worked out again
+
+_TABLES = (
+    "CREATE TABLE IF NOT EXISTS placements (holes TEXT, pins TEXT, dressing TEXT, document TEXT, day TEXT,"
+    " PRIMARY KEY (holes, pins, dressing)) WITHOUT ROWID",
+    "CREATE TABLE IF NOT EXISTS seatings (asked TEXT, edition INTEGER, document TEXT, day TEXT,"
+    " PRIMARY KEY (asked, edition)) WITHOUT ROWID",
+)
 
 
-def stored_placements(
-    session: Session, holes: Collection[str], pins: Collection[str] | None = None
-) -> dict[GeometryKey, Placements]:
+def stored_placements(holes: Collection[str], pins: Collection[str] | None = None) -> dict[GeometryKey, Placements]:
     """Everything tried in the holes of these keys, or what was tried there with the pins of these keys."""
-    among = [] if pins is None else [t.placements.c.pins.in_(pins)]
-    rows = session.execute(select(t.placements).where(t.placements.c.holes.in_(holes), *among))
-    return {(row.pins, row.holes, row.dressing): decode(Placements, row.document) for row in rows}
+    found: dict[GeometryKey, Placements] = {}
+    for some_holes in _pieces(holes):
+        asked = f"SELECT pins, holes, dressing, document FROM placements WHERE holes IN ({_marks(some_holes)})"
+        for some in [[]] if pins is None else _pieces(pins):
+            among = f" AND pins IN ({_marks(some)})" if some else ""
+            for key_pins, key_holes, dressing, document in _ask(asked + among, [*some_holes, *some]):
+                found[key_pins, key_holes, dressing] = decode(Placements, document)
+    return found
 
 
-def store_placements(session: Session, tried: Mapping[GeometryKey, Placements]) -> int:
-    """Keep what is not there yet; how many that were. What was worked out once is never worked out otherwise."""
-    known = {key for holes in {key[1] for key in tried} for key in _keys(session, holes)}
-    rows = [
-        {"pins": pins, "holes": holes, "dressing": dressing, "document": encode(found)}
-        for (pins, holes, dressing), found in tried.items()
-        if (pins, holes, dressing) not in known
-    ]
-    if rows:
-        session.execute(insert(t.placements), rows)
-    return len(rows)
+def store_placements(tried: Mapping[GeometryKey, Placements]) -> None:
+    """Keep what is not there yet. What was worked out once is never worked out otherwise."""
+    rows = [(holes, pins, dressing, encode(found)) for (pins, holes, dressing), found in tried.items()]
+    _keep("placements", rows)
 
 
-def _keys(session: Session, holes: str) -> set[GeometryKey]:
-    columns = select(t.placements.c.pins, t.placements.c.holes, t.placements.c.dressing)
-    return {
-        (row.pins, row.holes, row.dressing) for row in session.execute(columns.where(t.placements.c.holes == holes))
-    }
-
-
-def kept_seating(session: Session, asked: str, edition: int) -> str | None:
+def kept_seating(asked: str, edition: int) -> str | None:
     """The document kept for this question and edition, or None."""
-    c = t.seatings.c
-    return session.scalar(select(c.document).where(c.asked == asked, c.edition == edition))
+    found = _ask("SELECT document FROM seatings WHERE asked = ? AND edition = ?", (asked, edition))
+    return found[0][0] if found else None
 
 
-def keep_seating(session: Session, asked: str, edition: int, document: str) -> None:
-    """Keep the document: with the rest where the session writes, else in a moment of its own that waits for nobody."""
-    row: dict[str, str | int] = {"asked": asked, "edition": edition, "document": document}
-    if session.connection().get_execution_options().get(WRITES):
-        _put(session.connection(), row)
-        return
-    engine = session.connection().engine
+def keep_seating(asked: str, edition: int, document: str) -> None:
+    """Keep the document for this question and edition."""
+    _keep("seatings", [(asked, edition, document)])
+
+
+def _ask(question: str, values: Sequence[str | int]) -> list[Any]:
+    file = cache_folder() / _FILE
     try:
-        with engine.connect() as connection:
-            if engine.dialect.name == "sqlite":
-                connection.exec_driver_sql("PRAGMA busy_timeout = 0")
-            _put(connection, row)
-            connection.commit()
-            connection.invalidate()  # its patience is gone
-    except DBAPIError:
+        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True, timeout=0)) as kept:
+            return kept.execute(question, values).fetchall()
+    except sqlite3.Error:
+        return []
+
+
+def _keep(table: str, rows: Sequence[Sequence[str | int]]) -> None:
+    """It waits for nobody: while another program writes there, nothing is kept."""
+    file, today = cache_folder() / _FILE, date.today()
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with closing(sqlite3.connect(file, timeout=0)) as kept, kept:
+            kept.execute("PRAGMA journal_mode = WAL")
+            for made in _TABLES:
+                kept.execute(made)
+            kept.execute(f"DELETE FROM {table} WHERE day < ?", ((today - timedelta(days=_KEPT_DAYS)).isoformat(),))
+            dated = [(*row, today.isoformat()) for row in rows]
+            kept.executemany(f"INSERT OR IGNORE INTO {table} VALUES ({_marks(dated[0]) if dated else ''})", dated)
+    except sqlite3.OperationalError:
+        return
+    except sqlite3.DatabaseError:
+        file.unlink(missing_ok=True)  # it is damaged, or something else
+    except OSError:
         return
 
 
-def _put(connection: Connection, row: dict[str, str | int]) -> None:
-    """In place of what was kept for the same question, and of every older edition."""
-    c = t.seatings.c
-    connection.execute(delete(t.seatings).where((c.asked == row["asked"]) | (c.edition != row["edition"])))
-    connection.execute(insert(t.seatings).values(**row))
+def _pieces(keys: Iterable[str]) -> Iterator[list[str]]:
+    left = iter(sorted(keys))
+    while some := list(islice(left, _AT_ONCE)):
+        yield some
 
 
-def marked(session: Session, name: str) -> int:
-    """The number kept under this name; 0 where there is none."""
-    return session.scalar(select(t.marks.c.number).where(t.marks.c.name == name)) or 0
-
-
-def mark(session: Session, name: str, number: int) -> None:
-    """Keep the number under this name."""
-    there = session.scalar(select(t.marks.c.name).where(t.marks.c.name == name))
-    if there is None:
-        session.execute(insert(t.marks).values(name=name, number=number))
-    else:
-        session.execute(update(t.marks).where(t.marks.c.name == name).values(number=number))
-
-
-def next_edition(session: Session) -> None:
-    """The drawings are no longer what they were."""
-    mark(session, "drawings", marked(session, "drawings") + 1)
+def _marks(values: Sequence[object]) -> str:
+    return ", ".join("?" * len(values))

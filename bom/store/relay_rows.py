@@ -19,7 +19,7 @@ from sqlalchemy import Index, bindparam, delete, func, insert, or_, select, text
 from bom.match.search_facts import DERIVED, KIND, least_ohms_20, operate_volts_20, rated_amps, total
 from bom.relays.relay import CoilSystem, Relay, SupplyKind
 from bom.store import tables as t
-from bom.store.kept_results import mark, marked, next_edition
+from bom.store.marks import mark, marked, next_edition
 from bom.store.rows import Changes
 from bom.store.running_figures import mark_shared
 from bom.values.part_number import normal

@@ -19,7 +19,7 @@ from sqlalchemy import ColumnElement, Select, Table, case, delete, func, insert,
 from bom.stock.ledger import Level, Lot, Move, MoveKind
 from bom.stock.valuation import Amounts, Layer, PartBooks, booked, books_of
 from bom.store import tables as t
-from bom.store.kept_results import mark, marked
+from bom.store.marks import mark, marked
 from bom.store.part_names import PartNames, find_shared, part_names
 from bom.values.money import Money
 from bom.values.part_number import normal

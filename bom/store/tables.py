@@ -88,16 +88,7 @@ relays = Table(
     Index("ix_relays_narrow", "kind", "series", "rated_alone", *NARROWED, "status"),
 )
 
-# Which kinds may serve at a place, worked out once: by the place, for an edition of the drawings.
-seatings = Table(
-    "seatings",
-    metadata,
-    Column("asked", Text, primary_key=True),
-    Column("edition", BigInteger, nullable=False),
-    _text("document"),
-)
-
-# Counts that would otherwise be counted afresh: how many relays there are, how often the drawings changed.
+# What would otherwise be found out afresh: how many relays there are, and which edition of the drawings these are.
 marks = Table("marks", metadata, Column("name", Text, primary_key=True), Column("number", BigInteger, nullable=False))
 
 footprints = Table(
@@ -112,16 +103,6 @@ pins = Table("pins", metadata, *_part_of("footprint", "footprints.name"), *colum
 
 wirings = Table("wirings", metadata, Column("name", Text, primary_key=True))
 elements = Table("elements", metadata, *_part_of("wiring", "wirings.name"), *columns_of(Element))
-
-# How pins go into holes, worked out once for each pair of drawings; see bom.store.kept_results.
-placements = Table(
-    "placements",
-    metadata,
-    Column("holes", Text, primary_key=True),
-    Column("pins", Text, primary_key=True),
-    Column("dressing", Text, primary_key=True),
-    _text("document"),
-)
 
 ratings = Table(
     "ratings",

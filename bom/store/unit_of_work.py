@@ -18,7 +18,7 @@ from bom.values.problem import Refused
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session as Session
 
-WRITES = "bom_writes"
+WRITES, READS = "bom_writes", "bom_reads"
 TURN = 0x626F6D  # any number will do as long as every writer uses the same: "bom" in ASCII
 
 
@@ -32,8 +32,10 @@ def work(engine: Engine) -> Iterator[Session]:
 
 @contextmanager
 def look(engine: Engine) -> Iterator[Session]:
-    """A session for reading only: waits for nobody, and sees one state of everything from its first reading on."""
-    steady = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
+    """A session for reading only: waits for nobody, sees one state of everything from its first reading on, and the
+    database itself refuses to write in it."""
+    steady = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+    steady = steady if engine.dialect.name == "postgresql" else {READS: True}
     try:
         with engine.execution_options(**steady).begin() as connection:
             yield session_of(connection)

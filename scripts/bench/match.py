@@ -75,7 +75,7 @@ def prepare(folder: Path) -> None:
     from bom.jobs.bench import bench
     from bom.jobs.catalogue import add_catalogue
     from bom.store.boards_and_kits import take_board as keep
-    from bom.store.kept_results import marked
+    from bom.store.marks import marked
 
     with bench(str(database(folder))) as session:
         if not marked(session, "relays"):
@@ -90,7 +90,7 @@ def first_match(folder: Path) -> None:
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
     from bom.shop.shop import Shop
-    from bom.store.kept_results import marked
+    from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:
         total = marked(session, "relays")
@@ -201,7 +201,7 @@ def warm_once(folder: Path) -> list[float]:
     from bom.shop.narrowing import first_page
     from bom.shop.places import requirement_for
     from bom.shop.shop import Shop
-    from bom.store.kept_results import marked
+    from bom.store.marks import marked
 
     with glance(str(database(folder))) as session:
         total, requirement = marked(session, "relays"), requirement_for(Shop(session), None, WHERE, None)

@@ -17,7 +17,7 @@ from bom.jobs.replacing.finding import Sought, find_relays
 from bom.jobs.shelf.ordering import order_part
 from bom.relays.catalogue import Catalogue
 from bom.store.catalogue import named
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.store.offers import offers, quotes_until, take_quotes
 from bom.store.unit_of_work import Session
 from bom.values.money import Money

@@ -13,7 +13,6 @@ from bom.jobs.bench import bench
 from bom.jobs.catalogue import add_catalogue
 from bom.jobs.replacing.boards import add_board
 from bom.jobs.replacing.matching import find_replacements
-from bom.shop import placements
 from bom.values.difference import Replacing
 
 HEAD = "footprint,pin,x_mm,y_mm,lead_mm,lead_width_mm,lead_angle_deg,view\n"
@@ -94,14 +93,3 @@ def test_what_was_measured_is_kept_as_drawn_and_as_wide_as_its_error_leaves_it(
         one_command(url, monkeypatch)
         counts.append(len(searches))
     assert counts == [3, 3, 0, 3]
-
-
-def test_a_database_that_cannot_be_written_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    from bom.values.problem import Refused
-
-    def refuse(engine: object) -> object:
-        raise Refused("the database cannot be written")
-
-    monkeypatch.setattr(placements, "work", refuse)
-    monkeypatch.setattr(placements, "CACHE", PlacementCache(news={("a", "b", "0"): Placements()}))
-    placements.keep_placements(None)

@@ -17,7 +17,7 @@ from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Rating, Relay
 from bom.shop.places import database_words
 from bom.store.catalogue import all_drawings
-from bom.store.kept_results import marked
+from bom.store.marks import marked
 from bom.store.part_names import part_names
 from bom.store.search import Facts, parts_typed
 from bom.values.column import Column, Holds, described, folded, nearest, number
