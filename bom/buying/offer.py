@@ -76,7 +76,8 @@ class Feed:
     (supplier_code, part_number, maker, stock, moq, multiple, lead_days, price_per, currency) to the headings.
     Breaks are columns (``break_columns``: from quantity, heading; ``break_pairs``: headings of quantity and price) or
     rows (``from_column`` and ``price_column``). Prices are for ``price_per`` pieces, 0 = not stated, which is one.
-    ``packing`` says how many pieces a packing code stands for.
+    ``packing`` says how many pieces a packing code stands for. ``sheet`` is that of a spreadsheet, "" = the one with
+    these headings.
     """
 
     file: str = ""
@@ -94,6 +95,7 @@ class Feed:
     break_pairs: tuple[tuple[str, str], ...] = ()
     price_per: int = 0
     packing: tuple[tuple[str, int], ...] = ()
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True)

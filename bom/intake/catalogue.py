@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from bom.intake.drawings import footprints_in, wirings_in
-from bom.intake.listing import Listing, listing_in, rows_of
 from bom.intake.long_table import BytesTold
 from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
 from bom.intake.rows import Cells, Report, Taken
 from bom.intake.series_file import SeriesSheet, read_series
+from bom.intake.shop_list import ShopList, list_in_folder, rows_of
 from bom.intake.spreadsheets.book import begins_as_spreadsheet
 from bom.relays.catalogue import Catalogue
 from bom.relays.checks import rating_problems
@@ -71,7 +71,9 @@ def open_catalogue(
         raise Refused(f"expected a catalogue folder, a spreadsheet, or a series sheet as .toml, found none at {folder}")
     report = Report(how=how).leave_out(leave_out)
     sheets = [read_series(path, report) for path in sheets_of(folder)]
-    lists = {of: listing_in(folder, of, report) for of in ("footprints", "wirings", "ratings", "supplies", "relays")}
+    lists = {
+        of: list_in_folder(folder, of, report) for of in ("footprints", "wirings", "ratings", "supplies", "relays")
+    }
     alone = bool(sheets) and not lists["relays"].is_there
     drawings = Drawings(
         _if_there(lists["footprints"], footprints_in, kept is not None or alone, report),
@@ -131,14 +133,14 @@ def _add_drawings(drawings: Drawings, sheets: Iterable[SeriesSheet], report: Rep
 
 
 def _if_there(
-    listing: Listing, read: Callable[[Listing, Report], dict[str, T]], may_lack: bool, report: Report
+    shop_list: ShopList, read: Callable[[ShopList, Report], dict[str, T]], may_lack: bool, report: Report
 ) -> dict[str, T] | None:
     """What a file holds; None where it holds nothing because it could not be read. It may be absent where drawings are
     kept already, or stand in series sheets."""
-    if may_lack and not listing.is_there:
+    if may_lack and not shop_list.is_there:
         return {}
     before = len(report.problems)
-    return read(listing, report) or (None if len(report.problems) > before else {})
+    return read(shop_list, report) or (None if len(report.problems) > before else {})
 
 
 def _beside(kept: Drawings | None, own: Drawings) -> Drawings:
@@ -166,10 +168,10 @@ def _only_once(cells: Cells, key: tuple[str, ...], seen: dict[tuple[str, ...], i
     seen.setdefault(key, cells.row.line)
 
 
-def _ratings(listing: Listing, report: Report) -> tuple[tuple[Rating, ...], list[Cells]]:
+def _ratings(shop_list: ShopList, report: Report) -> tuple[tuple[Rating, ...], list[Cells]]:
     """The ratings, and the row of the first rating for each name, to blame where nothing has that name."""
     ratings, lines = [], dict[str, Cells]()
-    for cells in _rows(listing, Rating, report):
+    for cells in _rows(shop_list, Rating, report):
         before = len(report.problems)
         ratings.append(rating := cells.made(Rating))
         if len(report.problems) == before:
@@ -178,11 +180,11 @@ def _ratings(listing: Listing, report: Report) -> tuple[tuple[Rating, ...], list
     return tuple(ratings), list(lines.values())
 
 
-def _rows(listing: Listing, kind: type, report: Report) -> Iterator[Cells]:
+def _rows(shop_list: ShopList, kind: type, report: Report) -> Iterator[Cells]:
     """The rows of a file that has one of these a row."""
     columns = described(kind)
     needed = [name for name, column in columns.items() if column.needed]
-    for row in rows_of(listing, needed, columns, report):
+    for row in rows_of(shop_list, needed, columns, report):
         yield Cells(row, report)
 
 
@@ -192,13 +194,13 @@ def _check_ratings(lines: list[Cells], seen: set[str]) -> None:
             cells.wrong("applies_to", "a part number or series in relays.csv", name)
 
 
-def _supplies(listing: Listing, report: Report) -> tuple[SupplyPart, ...]:
+def _supplies(shop_list: ShopList, report: Report) -> tuple[SupplyPart, ...]:
     """The supplies, none where the file is absent."""
-    if not listing.is_there:
+    if not shop_list.is_there:
         return ()
     seen: dict[tuple[str, ...], int] = {}
     parts = []
-    for cells in _rows(listing, SupplyPart, report):
+    for cells in _rows(shop_list, SupplyPart, report):
         parts.append(part := cells.made(SupplyPart))
         _only_once(cells, (part.part_number,), seen)
     return tuple(parts)

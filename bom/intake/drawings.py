@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from bom.boards.board import Hole, HolePattern
-from bom.intake.listing import Listing, rows_of
 from bom.intake.rows import Cells, Report
+from bom.intake.shop_list import ShopList, rows_of
 from bom.relays.checks import footprint_problems, placed_problems, wiring_problems
 from bom.relays.footprint import VIEW, Footprint, Pin, View
 from bom.relays.wiring import Element, Wiring
@@ -28,28 +28,28 @@ WIRING_COLUMNS = {"wiring": _WIRING, **described(Element)}
 _BODY = ("body_x_mm", "body_y_mm")
 
 
-def footprints_in(path: Path | Listing, report: Report, *, named: bool = True) -> dict[str, Footprint]:
+def footprints_in(path: Path | ShopList, report: Report, *, named: bool = True) -> dict[str, Footprint]:
     """Name to footprint. ``named`` False lets the *footprint* column be absent, the name then being empty."""
     groups = _grouped(as_list(path, "footprints"), "footprint", FOOTPRINT_COLUMNS, named, report)
     return {name: _footprint(name, rows) for name, rows in groups.items()}
 
 
-def patterns_in(path: Path | Listing, report: Report, *, named: bool = True) -> dict[str, HolePattern]:
+def patterns_in(path: Path | ShopList, report: Report, *, named: bool = True) -> dict[str, HolePattern]:
     """Name to hole pattern. ``named`` False lets the *pattern* column be absent, the name then being
     empty."""
     groups = _grouped(as_list(path, "holes"), "pattern", HOLE_COLUMNS, named, report)
     return {name: _pattern(name, rows) for name, rows in groups.items()}
 
 
-def wirings_in(path: Path | Listing, report: Report) -> dict[str, Wiring]:
+def wirings_in(path: Path | ShopList, report: Report) -> dict[str, Wiring]:
     """Name to wiring."""
     groups = _grouped(as_list(path, "wirings"), "wiring", WIRING_COLUMNS, True, report)
     return {name: _wiring(name, rows) for name, rows in groups.items()}
 
 
-def as_list(file: Path | Listing, of: str) -> Listing:
+def as_list(file: Path | ShopList, of: str) -> ShopList:
     """A file as the list that it is taken for."""
-    return file if isinstance(file, Listing) else Listing(file, of)
+    return file if isinstance(file, ShopList) else ShopList(file, of)
 
 
 def _footprint(name: str, rows: Sequence[Cells]) -> Footprint:
@@ -98,11 +98,11 @@ def _tell(rows: Sequence[Cells], problems: Iterable[Problem], before: int) -> No
 
 
 def _grouped(
-    listing: Listing, key: str, known: Mapping[str, Column], named: bool, report: Report
+    shop_list: ShopList, key: str, known: Mapping[str, Column], named: bool, report: Report
 ) -> dict[str, list[Cells]]:
     needed = [name for name, column in known.items() if column.needed and (named or name != key)]
     groups: dict[str, list[Cells]] = defaultdict(list)
-    for row in rows_of(listing, needed, known, report):
+    for row in rows_of(shop_list, needed, known, report):
         cells = Cells(row, report)
         groups[cells.needed(key) if named else cells.text(key)].append(cells)
     return groups
@@ -162,7 +162,7 @@ def read_loose(
 
 def pins_in(path: Path, report: Report) -> Footprint:
     """The one footprint in this file; its *footprint* column may be absent."""
-    found = footprints_in(Listing(path, "pins"), report, named=False)
+    found = footprints_in(ShopList(path, "pins"), report, named=False)
     return _only(path, "footprint", found, report) or Footprint("", ())
 
 

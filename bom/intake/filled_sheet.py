@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from bom.intake.rows import Report, is_note
+from bom.intake.shop_list import ShopList, sheets_in
+from bom.intake.spreadsheets.cell_text import Days, as_text, said
+from bom.intake.spreadsheets.sheet import AsShown, Broken, MergedInto, Sheet, Value, is_blank, letters
 from bom.values.column import Column, Holds, folded, nearest
 from bom.values.part_number import normal
 from bom.values.problem import Problem, ProblemsFound, Refused
@@ -46,9 +48,10 @@ MOST_ROWS = 10_000  # far above any request; our own choice
 
 @dataclass(slots=True)
 class FilledSheet:
-    """A sheet being read: its rows, where its columns are, and what was found wrong."""
+    """A sheet being read: its rows, where its columns are, and what was found wrong. Rows are those of the file; a
+    part's number is in them as text, whatever a spreadsheet program holds it as."""
 
-    path: Path
+    sheet: Sheet
     rows: list[tuple[Any, ...]]
     asked: dict[str, int]
     places: dict[str, int] = field(default_factory=dict)
@@ -56,8 +59,15 @@ class FilledSheet:
     problems: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
+    @property
+    def file(self) -> str:
+        """The file's name, without its sheet."""
+        return self.sheet.file
+
     def wrong(self, row: int, column: str, expected: str, found: str = "") -> None:
-        self.problems.append(Problem(self.path.name, row, column, expected, found))
+        place = self.places.get(COLUMNS.get(column, ""), -1)
+        cell = f"{letters(place)}{row}" if self.sheet.name and row and place >= 0 else ""
+        self.problems.append(Problem(self.sheet.where, row, column, expected, found, cell))
 
     def cell(self, row: int, word: str) -> Any:
         """The cell's value; None where it is empty or there is no such column."""
@@ -72,46 +82,62 @@ class FilledSheet:
 
 def opened_sheet(path: Path, leave_out: Sequence[str] = ()) -> FilledSheet:
     """The sheet with the quote's lines. A heading that is not known is a problem, unless it is one to ``leave_out``."""
-    from zipfile import BadZipFile
-
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
-
     if not path.is_file():
         raise Refused(f"there is no file {path}")
-    try:
-        book: Any = load_workbook(path, read_only=True, data_only=True)
-        sheets = [_rows(path, sheet) for sheet in book.worksheets if sheet.title != AS_ASKED]
-        asked = _as_asked(book)
-    except (InvalidFileException, BadZipFile, KeyError, ValueError) as error:
-        raise Refused(f"{path}: expected a spreadsheet (.xlsx)") from error
-    for rows in sheets:
-        if _find_header(sheet := FilledSheet(path, rows, asked)):
+    report = Report()
+    sheets = sheets_in(ShopList(path, "quote"), HEADINGS.values(), report)
+    report.settle()
+    asked = _as_asked(sheets)
+    filled = [FilledSheet(one, _rows(one), asked) for one in sheets if one.name != AS_ASKED]
+    for sheet in filled:
+        if _find_header(sheet):
             _check_headings(sheet, Report().leave_out(leave_out))
+            _settle_cells(sheet)
             return sheet
-    raise ProblemsFound([_no_header(path.name, sheets)])
+    raise ProblemsFound([_no_header(path.name, [sheet.rows for sheet in filled])])
 
 
-def _rows(path: Path, sheet: Any) -> list[tuple[Any, ...]]:
-    """Every row up to the last that says anything; some programs save a million empty ones."""
-    rows = [row if any(cell is not None for cell in row) else () for row in islice(_values(sheet), MOST_ROWS + 1)]
-    while rows and not rows[-1]:
-        rows.pop()
+def _rows(sheet: Sheet) -> list[tuple[Any, ...]]:
+    """Every row up to the last that says anything, at its own place in the file."""
+    saying = [(line, cells) for line, cells in sheet.rows if not all(map(is_blank, cells))]
+    rows: list[tuple[Any, ...]] = [()] * (saying[-1][0] if saying else 0)
     if len(rows) > MOST_ROWS:
-        raise Refused(f"{path}: expected a quote of at most {MOST_ROWS} rows")
+        raise Refused(f"{sheet.file}: expected a quote of at most {MOST_ROWS} rows")
+    for line, cells in saying:
+        rows[line - 1] = tuple(cells)
     return rows
 
 
-def _values(sheet: Any) -> Iterator[tuple[Any, ...]]:
-    yield from sheet.iter_rows(values_only=True)
+def _settle_cells(sheet: FilledSheet) -> None:
+    """Numbers without how they are shown, parts' numbers as text; a cell that cannot be trusted is a problem."""
+    named = {place: word for word, place in sheet.places.items()}
+    for row, cells in enumerate(sheet.rows, 1):
+        below = row >= sheet.first
+        sheet.rows[row - 1] = tuple(
+            _settled(sheet, row, named.get(place, "") if below else "", cell) for place, cell in enumerate(cells)
+        )
 
 
-def _as_asked(book: Any) -> dict[str, int]:
+def _settled(sheet: FilledSheet, row: int, word: str, value: Value) -> Any:
+    if isinstance(value, Broken):
+        if word:
+            sheet.wrong(row, HEADINGS[word], "a value (a cell that cannot be trusted is not empty)", value.what)
+        return None
+    if isinstance(value, MergedInto):
+        return None
+    if word == "part_number" and value is not None and not isinstance(value, str | date):
+        try:
+            return as_text(QUOTE_COLUMNS[word], value, Days())
+        except Refused as refused:
+            sheet.wrong(row, HEADINGS[word], str(refused), said(value))
+            return ""
+    return value.number if isinstance(value, AsShown) else value
+
+
+def _as_asked(sheets: Sequence[Sheet]) -> dict[str, int]:
     """Part to quantity as it was asked, from the hidden sheet; empty where that is gone."""
-    if AS_ASKED not in book.sheetnames:
-        return {}
-    rows = book[AS_ASKED].iter_rows(values_only=True, max_col=2)
-    return {normal(str(part)): quantity for part, quantity in rows if part and isinstance(quantity, int)}
+    rows = [cells for sheet in sheets if sheet.name == AS_ASKED for _, cells in sheet.rows if len(cells) > 1]
+    return {normal(said(part)): int(n) for part, n, *_ in rows if part and isinstance(n, int | float) and n == int(n)}
 
 
 def _no_header(name: str, sheets: Sequence[list[tuple[Any, ...]]]) -> Problem:

@@ -12,11 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bom.intake.listing import HEADINGS_WITHIN, Found, Listing, SheetRows, is_total, sheets_in
-from bom.intake.lists import KindOfList
+from bom.intake.kinds_of_list import KindOfList
 from bom.intake.price_lists.amounts import CODES
 from bom.intake.reading_file import UNSURE
 from bom.intake.rows import Report, Row, is_it
+from bom.intake.shop_list import HEADINGS_WITHIN, Found, SheetRows, ShopList, is_total, sheets_in
 from bom.intake.spreadsheets.cell_text import NUMBERS, Days, as_text, money_signs, said
 from bom.intake.spreadsheets.sheet import Cells, Sheet, Value, is_blank
 from bom.intake.trade_words import meanings, unit_in
@@ -67,7 +67,7 @@ class Proposal:
 def propose(path: Path, kind: KindOfList, how: HowRead) -> Proposal:
     """What the sheet's headings likely mean; raises ``ProblemsFound`` where the file cannot be read."""
     report = Report()
-    sheets = [s for s in sheets_in(Listing(path, kind.of), kind.columns, report) if any(map(_filled, s.rows))]
+    sheets = [s for s in sheets_in(ShopList(path, kind.of), kind.columns, report) if any(map(_filled, s.rows))]
     report.settle()
     if how.sheet:
         sheets = _called(how.sheet, sheets)
@@ -248,7 +248,7 @@ class _Proposing:
             column = columns.get(heading, "")
             names.append("" if column in names else column)
         known, required = self.kind.columns, self.kind.required
-        return Found(Listing(self.path, self.kind.of), self.sheet, self.row, tuple(names), known, required, trusting)
+        return Found(ShopList(self.path, self.kind.of), self.sheet, self.row, tuple(names), known, required, trusting)
 
     def _understood(
         self, reading: Reading, columns: dict[str, str]

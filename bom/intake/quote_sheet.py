@@ -129,7 +129,7 @@ class QuoteLines:
                 moq=moq or 1,
                 multiple=multiple or 1,
                 lead_days=days,
-                file=self.sheet.path.name,
+                file=self.sheet.file,
                 line=row,
             ),
         )

@@ -10,7 +10,7 @@ import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
-from bom.intake.lists import KindOfList, kind_of_list
+from bom.intake.kinds_of_list import KindOfList, kind_of_list
 from bom.intake.rows import Report, is_it
 from bom.intake.tables import Table, read_toml
 from bom.values.column import Column, Holds, keys, table, text, whole, word

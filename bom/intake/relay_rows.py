@@ -14,10 +14,10 @@ from enum import Enum
 from operator import itemgetter
 from typing import Any, NamedTuple
 
-from bom.intake.listing import Listing, table_of
 from bom.intake.long_table import BytesTold
 from bom.intake.rows import Cells, Report, Row, is_it
 from bom.intake.sheet_rows import Place
+from bom.intake.shop_list import ShopList, table_of
 from bom.relays.checks import relay_doubts, relay_problems, series_doubts, wired_problems
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Relay
@@ -90,7 +90,7 @@ class RelayRows:
 
     def __init__(
         self,
-        listing: Listing,
+        shop_list: ShopList,
         drawings: Drawings,
         report: Report,
         sought: Collection[str] = (),
@@ -101,7 +101,7 @@ class RelayRows:
     ) -> None:
         self.sheets, self.by_sheets = sheets or (), sheets is not None
         self.sheet_part: SheetPart | None = None
-        self.listing, self.table = listing, table_of(listing, _NEEDED, COLUMNS, report, told)
+        self.shop_list, self.table = shop_list, table_of(shop_list, _NEEDED, COLUMNS, report, told)
         self.insist, self.in_doubt = frozenset(insist), set[str]()
         self.drawings, self.report, self.coils_kept = drawings, report, coils_kept
         self.sought, self.seen = frozenset(sought), set[str]()
@@ -114,7 +114,7 @@ class RelayRows:
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
-        if not self.by_sheets or self.listing.is_there:
+        if not self.by_sheets or self.shop_list.is_there:
             yield from self._of_table()
         for part in self.sheets:
             self.sheet_part = part

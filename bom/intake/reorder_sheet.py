@@ -8,12 +8,14 @@ heading that the book was not written with is a problem, unless a person leaves 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
 from bom.intake.rows import Report, is_note, number_in
+from bom.intake.shop_list import ShopList, sheets_in
+from bom.intake.spreadsheets.cell_text import Days, as_text, said
+from bom.intake.spreadsheets.sheet import Cells, Sheet, letters
 from bom.values.column import Column, Holds, folded, nearest
 from bom.values.part_number import damage
 from bom.values.problem import Problem, ProblemsFound, Refused
@@ -60,96 +62,105 @@ def read_reorder(path: Path, leave_out: Sequence[str] = ()) -> tuple[str, tuple[
     """
     report = Report().leave_out(leave_out)
     problems = report.problems
-    book, number = _opened(path), ""
-    orders = []
-    for sheet in book.worksheets:
-        rows = list(enumerate(sheet.iter_rows(values_only=True), 1))
+    if not path.is_file():
+        raise Refused(f"there is no file {path}")
+    number, orders = "", list[TakenOrder]()
+    for sheet in sheets_in(ShopList(path, "order"), HEADINGS, report):
+        rows = list(sheet.rows)
         number = number or _number(rows)
         if (places := _header(rows)) is not None:
-            _check_headings(f"{path.name}, sheet {sheet.title}", rows[places["row"] - 1], report)
-            orders.append(_order(path, sheet.title, rows, places, problems))
-        elif any(str(cell).startswith(_TITLE) for _, row in rows[:3] for cell in row):
-            problems.append(_no_header(f"{path.name}, sheet {sheet.title}", rows))
+            _check_headings(sheet.where, _row(rows, places["row"]), report)
+            orders.append(_order(sheet, rows, places, problems))
+        elif any(said(cell).startswith(_TITLE) for _, row in rows[:3] for cell in row):
+            problems.append(_no_header(sheet.where, rows))
     report.settle()
     if not any(order.lines for order in orders):
         raise ProblemsFound([Problem(path.name, 0, QUANTITY, "a supplier's sheet with a quantity above 0")])
     return number, tuple(order for order in orders if order.lines)
 
 
-def _opened(path: Path) -> Any:
-    from zipfile import BadZipFile
-
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
-
-    if not path.is_file():
-        raise Refused(f"there is no file {path}")
-    try:
-        return load_workbook(path, read_only=True, data_only=True)
-    except (InvalidFileException, BadZipFile, KeyError) as error:
-        raise Refused(f"{path}: expected a spreadsheet (.xlsx)") from error
+_Row = tuple[int, Cells]
 
 
-def _number(rows: list[tuple[int, tuple[Any, ...]]]) -> str:
-    texts = [str(cell) for _, row in rows[:3] for cell in row if cell is not None]
+def _row(rows: list[_Row], number: int) -> _Row:
+    return next(row for row in rows if row[0] == number)
+
+
+def _number(rows: list[_Row]) -> str:
+    texts = [said(cell) for _, row in rows[:3] for cell in row]
     return next((text.removeprefix(_BOOK).strip() for text in texts if text.startswith(_BOOK)), "")
 
 
-def _header(rows: list[tuple[int, tuple[Any, ...]]]) -> dict[str, int] | None:
+def _header(rows: list[_Row]) -> dict[str, int] | None:
     """Column places by our words, and under ``row`` the header's own; None where the sheet is no order."""
     for number, row in rows[:20]:
-        places = {name: place for place, cell in enumerate(row) if (name := _heading(cell))}
+        places = {name: place for place, cell in enumerate(row) if (name := _heading(said(cell)))}
         if places.keys() >= set(_NEEDED):
             return {**places, "row": number}
     return None
 
 
-def _heading(cell: object) -> str:
-    return next((name for name in HEADINGS if folded(name) == folded(str(cell))), "")
+def _heading(cell: str) -> str:
+    return next((name for name in HEADINGS if folded(name) == folded(cell)), "")
 
 
-def _check_headings(where: str, header: tuple[int, tuple[Any, ...]], report: Report) -> None:
+def _check_headings(where: str, header: _Row, report: Report) -> None:
     """Every heading is one that an order has, a note, or one to leave out."""
     number, cells = header
-    for text in (str(cell).strip() for cell in cells if cell is not None):
+    for text in map(said, cells):
         if text and not _heading(text) and not is_note(text) and not report.leaves(text):
             near = nearest(text, HEADINGS)
             expected = f"a heading of an order{f' (is {near!r} meant?)' if near else ''}, or --leave-out {text!r}"
             report.wrong(where, number, text, expected)
 
 
-def _no_header(where: str, rows: list[tuple[int, tuple[Any, ...]]]) -> Problem:
+def _no_header(where: str, rows: list[_Row]) -> Problem:
     """What an order's sheet lacks to be read; whoever renamed a heading is told which."""
-    number, head = max(rows[:20], key=lambda row: sum(_heading(cell) in _NEEDED for cell in row[1]))
-    lacking = [name for name in _NEEDED if name not in map(_heading, head)]
-    near = nearest(lacking[0], [str(cell) for cell in head if cell is not None and not _heading(cell)])
+    number, head = max(rows[:20], key=lambda row: sum(_heading(said(cell)) in _NEEDED for cell in row[1]))
+    lacking = [name for name in _NEEDED if name not in map(_heading, map(said, head))]
+    near = nearest(lacking[0], [said(cell) for cell in head if said(cell) and not _heading(said(cell))])
     return Problem(where, number, lacking[0], f"the headings {', '.join(_NEEDED)}", near)
 
 
-def _order(
-    path: Path, title: str, rows: list[tuple[int, tuple[Any, ...]]], places: dict[str, int], problems: list[Problem]
-) -> TakenOrder:
-    names = (str(cell) for _, row in rows[:3] for cell in row if str(cell).startswith(_TITLE))
-    supplier = next(names, _TITLE + title).removeprefix(_TITLE)
+def _order(sheet: Sheet, rows: list[_Row], places: dict[str, int], problems: list[Problem]) -> TakenOrder:
+    titles = (said(cell) for _, row in rows[:3] for cell in row)
+    supplier = next((t for t in titles if t.startswith(_TITLE)), _TITLE + sheet.name).removeprefix(_TITLE)
+    if not supplier:
+        problems.append(
+            Problem(sheet.where, 1, "", f"whom it is to above the headings, as in {_TITLE}Osmere", "nothing")
+        )
     lines = []
-    for number, row in rows[places["row"] :]:
-        part, quantity = _text(row, places[PART]), _text(row, places[QUANTITY])
-        maker = _text(row, places[MAKER]) if MAKER in places else ""
-        if part and (line := _line(f"{path.name}, sheet {title}", number, part, quantity, problems)):
-            lines.append(replace(line, maker=maker))
-    return TakenOrder(title, supplier, tuple(lines))
+    for number, row in rows:
+        if number > places["row"] and (line := _line(sheet, number, row, places, problems)):
+            lines.append(line)
+    return TakenOrder(sheet.name, supplier, tuple(lines))
 
 
-def _line(where: str, row: int, part: str, quantity: str, problems: list[Problem]) -> TakenLine | None:
-    if what := damage(part):
-        problems.append(Problem(where, row, PART, f"a part number (a spreadsheet program turned it into {what})", part))
+def _line(sheet: Sheet, row: int, cells: Cells, places: dict[str, int], problems: list[Problem]) -> TakenLine | None:
+    """The line of a row that orders something; what is wrong in its cells goes to ``problems``."""
+
+    def text(name: str) -> str:
+        place = places.get(name, len(cells))
+        value = cells[place] if place < len(cells) else None
+        try:
+            read = as_text(ORDER_COLUMNS[name], value, Days())
+            if name == PART and (what := damage(read)):
+                raise Refused(f"a part number (a spreadsheet program turned it into {what})")
+            return read
+        except Refused as refused:
+            cell = f"{letters(place)}{row}" if sheet.name else ""
+            problems.append(Problem(sheet.where, row, name, str(refused), said(value), cell))
+            return ""
+
+    part, before = text(PART), len(problems)
+    if not part:
+        return None
+    quantity, maker = text(QUANTITY), text(MAKER)
+    if len(problems) > before:
         return None
     found = number_in(quantity or "0")
     if found is None or found < 0:
-        problems.append(Problem(where, row, QUANTITY, "a number, 0 or more", quantity))
+        cell = f"{letters(places[QUANTITY])}{row}" if sheet.name else ""
+        problems.append(Problem(sheet.where, row, QUANTITY, "a number, 0 or more", quantity, cell))
         return None
-    return TakenLine(row, part, found) if found else None
-
-
-def _text(row: tuple[Any, ...], place: int) -> str:
-    return "" if place >= len(row) or row[place] is None else str(row[place]).strip()
+    return TakenLine(row, part, found, maker) if found else None

@@ -9,8 +9,8 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from bom.intake.listing import Listing, rows_of
 from bom.intake.rows import Cells, Report, Row, Taken
+from bom.intake.shop_list import ShopList, rows_of
 from bom.intake.tables import currency_words
 from bom.values.column import amount, day, keys, money, part_number, text
 from bom.values.money import Money
@@ -115,7 +115,7 @@ def read_opening_stock(
     ``leave_out``: columns of one's own; ``how`` a spreadsheet of one's own is read.
     """
     report = Report(how=how).leave_out(leave_out)
-    rows = rows_of(Listing(path, "stock"), ("part_number", "quantity"), STOCK_COLUMNS, report)
+    rows = rows_of(ShopList(path, "stock"), ("part_number", "quantity"), STOCK_COLUMNS, report)
     cells = [Cells(row, report) for row in rows]
     _once(cells, "lot")
     if (first := next((c for c in cells if c.text("unit_cost")), None)) and "currency" not in first.row.cells:
@@ -126,7 +126,7 @@ def read_opening_stock(
 def read_usage(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN) -> Taken[tuple[UsageRow, ...]]:
     """What was used, oldest first; raises ``ProblemsFound`` with every problem. The options are those of the lots."""
     report = Report(how=how).leave_out(leave_out)
-    rows = rows_of(Listing(path, "usage"), ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
+    rows = rows_of(ShopList(path, "usage"), ("date", "part_number", "quantity"), USAGE_COLUMNS, report)
     found = [_usage(Cells(row, report)) for row in rows]
     return report.taken(tuple(sorted(found, key=lambda u: u.day)))
 
@@ -135,7 +135,7 @@ def read_levels(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN)
     """The order levels in this file, each part once; raises ``ProblemsFound`` with every problem. The options are those
     of the lots."""
     report = Report(how=how).leave_out(leave_out)
-    rows = rows_of(Listing(path, "levels"), tuple(LEVEL_COLUMNS), LEVEL_COLUMNS, report)
+    rows = rows_of(ShopList(path, "levels"), tuple(LEVEL_COLUMNS), LEVEL_COLUMNS, report)
     cells = [Cells(row, report) for row in rows]
     _once(cells, "part_number")
     return report.taken(tuple(map(_level, cells)))
@@ -159,7 +159,7 @@ class CountedRow:
 def read_counts(path: Path, leave_out: Sequence[str] = (), how: HowRead = PLAIN) -> Taken[tuple[CountedRow, ...]]:
     """What was counted, a lot or a part a row; raises ``ProblemsFound`` with every problem."""
     report = Report(how=how).leave_out(leave_out)
-    cells = [Cells(row, report) for row in rows_of(Listing(path, "counts"), ("quantity",), COUNT_COLUMNS, report)]
+    cells = [Cells(row, report) for row in rows_of(ShopList(path, "counts"), ("quantity",), COUNT_COLUMNS, report)]
     _once(cells, "lot")
     return report.taken(tuple(map(_counted, cells)))
 

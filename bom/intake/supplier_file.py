@@ -42,6 +42,7 @@ FEED = keys(
     delimiter=text("What stands between its cells; else its header decides.", ";"),
     encoding=text("Its text encoding.", "cp1252"),
     decimal=word((".", ","), "Its decimal sign; else its prices decide.", ","),
+    sheet=text("The sheet of a spreadsheet; else the one with these headings.", "Prices"),
     keep_hours=number("", "How many hours a fetched copy serves.", "12", least=0),
     columns=table("Which heading of the list each of our words has.", '{ part_number = "Typ" }'),
     break_kind=word(BREAK_KINDS, "Whether a lower price is for all pieces or for those beyond.", "all units"),
@@ -130,6 +131,7 @@ def _feed(table: Table | None, path: Path) -> Feed | None:
         incremental=table.read(FEED["break_kind"]) == "incremental",
         price_per=table.read(FEED["price_per"]) or 0,
         packing=_packing(table.table("packing")),
+        sheet=table.text("sheet"),
     )
 
 

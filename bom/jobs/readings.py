@@ -7,7 +7,7 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from bom.answers.readings import HeadingRead, ReadingProposed, ReadingRemembered
-from bom.intake.lists import kind_of_list
+from bom.intake.kinds_of_list import kind_of_list
 from bom.intake.proposed_reading import propose
 from bom.paper.reading_toml import reading_toml
 from bom.paper.writing import write_text

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from openpyxl import Workbook
 
-from bom.intake.lists import kind_of_list
+from bom.intake.kinds_of_list import kind_of_list
 from bom.intake.proposed_reading import Proposal, propose
 from bom.intake.reading_file import read_reading
 from bom.intake.shelf_files import OpeningLot, read_opening_stock

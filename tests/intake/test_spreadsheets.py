@@ -9,20 +9,27 @@ import subprocess
 import tracemalloc
 import zipfile
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
 import pytest
-from openpyxl import Workbook
+from openpyxl import Workbook, load_workbook
+from taken_whole import take_price_list
 
+from bom.buying.offer import Feed, Offer, Supplier
 from bom.intake.catalogue import read_catalogue
+from bom.intake.quote_sheet import read_quote
+from bom.intake.reorder_sheet import read_reorder
 from bom.intake.shelf_files import read_opening_stock, read_usage
 from bom.intake.spreadsheets import bounds
 from bom.intake.spreadsheets.book import book_in
 from bom.intake.spreadsheets.sheet import AsShown, Broken, MergedInto
+from bom.intake.supplier_file import take_supplier
 from bom.values.problem import ProblemsFound, Refused
 
 DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"
+QUOTE = DEMO / "bench" / "osmere-quote.xlsx"
 FORMATS = ("xlsx", "ods", "xls")
 LISTS = ("relays", "footprints", "wirings", "ratings", "supplies")
 
@@ -51,6 +58,43 @@ def odd(path: Path) -> Path:
     return path
 
 
+def order_book(path: Path) -> Path:
+    """An order to one supplier, as somebody edited it."""
+    book = Workbook()
+    sheet = book.active
+    sheet.title = "Osmere"
+    sheet["A1"] = "Order to Osmere"
+    sheet.append(["Part number", "Maker", "Quantity", "Unit price", "Line total"])
+    sheet.append(["K2R-12S", "Kithmar", 20, 2.01, "=C3*D3"])
+    sheet.append(["22E1", "Ostrel", "=2*3", 1.5, "=C4*D4"])
+    book.save(path)
+    return path
+
+
+def as_workbook(supplier: str, path: Path) -> Path:
+    """A demo supplier's price list with its numbers as numbers, as a shop would be sent it."""
+    feed, decimal = read_demo(supplier)[1], {"osmere": ",", "thaxley": ".", "fennmoor": "."}[supplier]
+    text = Path(feed.file).read_text(encoding=feed.encoding).removeprefix("\ufeff")
+    book = Workbook()
+    for row in csv.reader(text.splitlines(), delimiter=feed.delimiter or ","):
+        book.active.append([as_number(cell, decimal) if place > 2 else cell for place, cell in enumerate(row)])
+    book.save(path)
+    return path
+
+
+def as_number(cell: str, decimal: str) -> float | str:
+    try:
+        return float(cell.replace(decimal, "."))
+    except ValueError:
+        return cell
+
+
+def read_demo(supplier: str) -> tuple[Supplier, Feed]:
+    sold_by, feed = take_supplier(DEMO / "suppliers" / f"{supplier}.toml").value
+    assert feed is not None
+    return sold_by, feed
+
+
 @pytest.fixture(scope="module")
 def written(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, str], Path]:
     """A file of this name in this format, as LibreOffice wrote it: the demo's lists and the odd workbook."""
@@ -58,11 +102,15 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, str], Pa
     if program is None:
         pytest.skip("LibreOffice is not installed")
     folder = tmp_path_factory.mktemp("sheets")
-    files = [str(odd(folder / "odd.xlsx")), *(str(DEMO / f"{name}.csv") for name in (*LISTS, "stock", "usage"))]
+    lists = [DEMO / f"{name}.csv" for name in (*LISTS, "stock", "usage")]
+    books = [odd(folder / "odd.xlsx"), order_book(folder / "order.xlsx"), as_workbook("osmere", folder / "osmere.xlsx")]
+    files = [*map(str, lists), *map(str, books), str(QUOTE)]
     profile = f"-env:UserInstallation=file://{folder}/profile"
     for form in FORMATS:
         call = [program, profile, "--headless", "--convert-to", form, "--outdir", str(folder / form), *files]
         subprocess.run(call, check=True, capture_output=True, timeout=180)
+    text = [program, profile, "--headless", "--convert-to", "csv", "--outdir", str(folder / "csv")]
+    subprocess.run([*text, str(QUOTE), str(books[1])], check=True, capture_output=True, timeout=180)
     return lambda name, form: folder / form / f"{name}.{form}"
 
 
@@ -111,6 +159,78 @@ def test_one_workbook_holds_a_whole_catalogue(tmp_path: Path) -> None:
     book.save(tmp_path / "everything.xlsx")
     assert read_catalogue(tmp_path).value == read_catalogue(DEMO).value
     assert read_catalogue(tmp_path / "everything.xlsx").value == read_catalogue(DEMO).value
+
+
+# --- what suppliers send ---
+
+
+def offers_in(supplier: str, path: Path) -> list[Offer]:
+    """The offers of a list, without where each stood."""
+    sold_by, feed = read_demo(supplier)
+    found = take_price_list(feed, sold_by, path.read_bytes(), path.name)
+    assert not found.problems
+    return [replace(offer, file="", line=0) for offer in found.offers]
+
+
+@pytest.mark.parametrize("supplier", ["osmere", "thaxley", "fennmoor"])
+def test_a_price_list_in_a_workbook_is_the_same_as_in_csv(supplier: str, tmp_path: Path) -> None:
+    book = as_workbook(supplier, tmp_path / "list.xlsx")
+    assert offers_in(supplier, book) == offers_in(supplier, Path(read_demo(supplier)[1].file))
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_a_price_list_that_libreoffice_wrote_is_the_same_in_every_format(
+    form: str, written: Callable[[str, str], Path]
+) -> None:
+    assert offers_in("osmere", written("osmere", form)) == offers_in("osmere", Path(read_demo("osmere")[1].file))
+
+
+def test_a_code_that_a_price_list_lost_is_told_with_its_cell(tmp_path: Path) -> None:
+    path = as_workbook("osmere", tmp_path / "list.xlsx")
+    book = load_workbook(path)
+    sheet = book.active
+    sheet["A2"], sheet["B3"] = 25000.0, date(2026, 3, 5)
+    sheet["A2"].number_format = "0.00E+00"
+    book.save(path)
+    sold_by, feed = read_demo("osmere")
+    said = [str(p) for p in take_price_list(feed, sold_by, path.read_bytes(), path.name).problems]
+    assert [("in A2" in one, "in B3" in one) for one in said] == [(True, False), (False, True)]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "said"), [("Prices", ""), ("Price", "one of the sheets Prices, Old"), ("", "one sheet")]
+)
+def test_the_sheet_of_a_price_list_is_chosen_by_its_supplier_file(sheet: str, said: str, tmp_path: Path) -> None:
+    path = as_workbook("osmere", tmp_path / "list.xlsx")
+    book = load_workbook(path)
+    book.active.title = "Prices"
+    book.copy_worksheet(book.active).title = "Old"
+    book.save(path)
+    sold_by, feed = read_demo("osmere")
+    found = take_price_list(replace(feed, sheet=sheet), sold_by, path.read_bytes(), path.name)
+    assert bool(found.offers) == (not said)
+    assert said in "".join(map(str, found.problems))
+
+
+@pytest.mark.parametrize("form", ["ods", "xls", "csv"])
+def test_a_quote_may_come_back_in_any_format(form: str, written: Callable[[str, str], Path]) -> None:
+    def offers(path: Path) -> list[Offer]:
+        taken = read_quote(path, Supplier("Osmere", "EUR"), date(2026, 11, 25), day_told=True)
+        return [replace(offer, file="", line=0) for offer in taken.offers]
+
+    assert offers(written(QUOTE.stem, form)) == offers(QUOTE)
+
+
+@pytest.mark.parametrize("form", [*FORMATS, "csv"])
+def test_an_order_book_may_be_saved_in_any_format(form: str, written: Callable[[str, str], Path]) -> None:
+    _, (order,) = read_reorder(written("order", form))
+    lines = [(line.part_number, line.maker, line.quantity) for line in order.lines]
+    assert (order.supplier, lines) == ("Osmere", [("K2R-12S", "Kithmar", 20), ("22E1", "Ostrel", 6)])
+
+
+def test_a_quantity_without_a_saved_result_orders_nothing_and_is_told(tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound, match=r"sheet Osmere, cell C4 \[Quantity\].*result was not saved"):
+        read_reorder(order_book(tmp_path / "order.xlsx"))
 
 
 # --- bounds ---

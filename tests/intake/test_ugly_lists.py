@@ -34,7 +34,7 @@ def told(found: PriceList) -> str:
     ("data", "what"),
     [
         (b"<!DOCTYPE html><html><h1>Please log in</h1></html>", "a web page"),
-        (b"PK\x03\x04\x14\x00\x06", "a spreadsheet or zip file"),
+        (b"PK\x03\x04\x14\x00\x06", "a spreadsheet whose archive is whole"),
         (b"%PDF-1.4\n1 0 obj", "a PDF"),
         (b'{"error": "unauthorized"}', "JSON"),
         (b"\n\n   \n", "an empty file"),

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
-from typing import IO, NamedTuple
+from typing import IO, NamedTuple, Protocol
 
 from bom.values.problem import Problem, Refused
 
@@ -41,7 +41,7 @@ _BEGINNINGS = (
     (b"{", "JSON"),
 )
 # Some lists begin with a letterhead; beyond this many rows no header is looked for. Our own choice.
-_HEADER_WITHIN = 50
+HEADER_WITHIN = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,24 @@ def other_kind(start: bytes) -> str:
     """What a file that begins so is instead of a CSV, such as *a web page*; empty where it may well be one."""
     text = start.removeprefix(codecs.BOM_UTF8).lstrip()
     return next((what for beginning, what in _BEGINNINGS if text.startswith(beginning)), "")
+
+
+class ListRows(Protocol):
+    """A list whose headings are found, in whatever kind of file: where each stands, and the rows below as texts."""
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """The headings as they are compared."""
+
+    @property
+    def line(self) -> int:
+        """Where they stand."""
+
+    def place(self, name: str) -> int:
+        """Which cell of a row stands under this heading; -1 where the list has none."""
+
+    def rows(self, report: ListReport) -> Iterator[tuple[int, list[str]]]:
+        """(line, cells) of every row that is not blank; the cell at place -1 is empty."""
 
 
 class Dialect(NamedTuple):
@@ -139,7 +157,7 @@ def open_table(
         report.wrong(0, "", "a header row", "an empty file")
         return None
     table = ListTable(source, found.dialect, found.header, found.line, found.written)
-    return table if _has_headings(table, wanted, report) else None
+    return table if has_headings(table, wanted, report) else None
 
 
 class _Found(NamedTuple):
@@ -153,7 +171,7 @@ class _Found(NamedTuple):
 def _header(source: ListSource, dialect: Dialect, wanted: set[str]) -> _Found:
     """The row near the top that holds most of the wanted headings; the first such row."""
     best = _Found(dialect, (), 0, "", -1)
-    for line, cells in islice(_records(source, dialect, ListReport(source.name)), _HEADER_WITHIN):
+    for line, cells in islice(_records(source, dialect, ListReport(source.name)), HEADER_WITHIN):
         header = tuple(map(heading, cells))
         if (known := len(wanted & set(header))) > best.known:
             best = _Found(dialect, header, line, cells[0], known)
@@ -172,7 +190,8 @@ def _is_another(source: ListSource, found: _Found, wanted: dict[str, str], repor
     return False
 
 
-def _has_headings(table: ListTable, wanted: dict[str, str], report: ListReport) -> bool:
+def has_headings(table: ListRows, wanted: dict[str, str], report: ListReport) -> bool:
+    """Whether every heading that is wanted (as it is compared, to as it is configured) stands there, and once."""
     shown = ", ".join(table.header)[:120]
     missing = [name for folded, name in wanted.items() if folded not in table.header]
     if len(missing) == len(wanted) > 1:
@@ -191,7 +210,7 @@ def _encoding(source: ListSource, configured: str, report: ListReport) -> str | 
     with source.opened() as file:
         start = file.read(200)
         if what := other_kind(start):
-            report.wrong(0, "", "a price list in CSV", what)
+            report.wrong(0, "", "a price list in a spreadsheet or CSV", what)
             return None
         encoding = next((e for mark, e in _MARKS if start.startswith(mark)), configured)
         file.seek(0)

@@ -18,7 +18,7 @@ from bom.intake.price_lists.amounts import (
     without_per,
 )
 from bom.intake.price_lists.counts import CountsShown
-from bom.intake.price_lists.list_file import ListReport, ListTable
+from bom.intake.price_lists.list_file import ListReport, ListRows
 
 PartKey = tuple[str, str, str]
 _HELD, _TRIGGERS = ("=", "'"), ("=", "+", "-", "@")
@@ -40,7 +40,7 @@ def price_headings(feed: Feed) -> tuple[str, ...]:
     return (*(h for _, h in feed.break_columns), *(p for _, p in feed.break_pairs), *rows)
 
 
-def says_what_prices_are_for(feed: Feed, table: ListTable, report: ListReport) -> bool:
+def says_what_prices_are_for(feed: Feed, table: ListRows, report: ListReport) -> bool:
     """Whether it is clear for how many pieces the prices are; a heading such as *per 100* must be answered."""
     if feed.price_per or "price_per" in dict(feed.columns):
         return True
@@ -51,7 +51,7 @@ def says_what_prices_are_for(feed: Feed, table: ListTable, report: ListReport) -
     return not asked
 
 
-def says_the_suppliers_money(feed: Feed, supplier: Supplier, table: ListTable, report: ListReport) -> bool:
+def says_the_suppliers_money(feed: Feed, supplier: Supplier, table: ListRows, report: ListReport) -> bool:
     """Whether no price heading names another currency than the supplier's, or speaks of tax against its file."""
     right = True
     for name in price_headings(feed):
@@ -77,7 +77,7 @@ class Habits:
 class Survey:
     """The first reading of a list; it tells no problems, the second does."""
 
-    def __init__(self, feed: Feed, supplier: Supplier, table: ListTable) -> None:
+    def __init__(self, feed: Feed, supplier: Supplier, table: ListRows) -> None:
         self.table, self.by_rows = table, bool(feed.from_column)
         self.prices = [table.place(h) for h in price_headings(feed)]
         columns = dict(feed.columns)
@@ -121,7 +121,7 @@ class Survey:
         return one.mostly or ("?" if one.doubtful else "")
 
 
-def key_reader(table: ListTable, columns: Mapping[str, str]) -> Callable[[list[str]], PartKey]:
+def key_reader(table: ListRows, columns: Mapping[str, str]) -> Callable[[list[str]], PartKey]:
     """Reads a row's supplier code, part number and maker; empty where the list has no such column."""
     cells_of = itemgetter(*(table.place(columns.get(w, "")) for w in ("supplier_code", "part_number", "maker")))
 

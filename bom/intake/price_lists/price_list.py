@@ -15,7 +15,7 @@ from itertools import groupby, pairwise
 from bom.buying.offer import Break, Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import MarksShown, NumberMarks, Prices
 from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
-from bom.intake.price_lists.list_file import Dialect, ListReport, ListSource, ListTable, open_table
+from bom.intake.price_lists.list_file import Dialect, ListReport, ListRows, ListSource, open_table
 from bom.intake.price_lists.list_habits import (
     COUNTS,
     REMEMBERED,
@@ -28,6 +28,8 @@ from bom.intake.price_lists.list_habits import (
     says_what_prices_are_for,
     slot_of,
 )
+from bom.intake.price_lists.list_sheet import open_sheet
+from bom.intake.spreadsheets.book import is_spreadsheet
 from bom.values.part_number import damage
 
 
@@ -46,8 +48,7 @@ class ListReading:
 
     def offers(self) -> Iterator[Offer]:
         """The offers as they are met; they count only where ``report`` has no problem in the end."""
-        dialect = Dialect(self.feed.encoding, self.feed.delimiter)
-        table = open_table(self.source, dialect, headings_of(self.feed), self.report)
+        table = self._opened()
         if table is None or not self._headings_are_clear(table):
             return
         habits = Survey(self.feed, self.supplier, table).habits()
@@ -59,7 +60,17 @@ class ListReading:
             if offer := maker.offer(*rows):
                 yield offer
 
-    def _headings_are_clear(self, table: ListTable) -> bool:
+    def _opened(self) -> ListRows | None:
+        """The list under its headings, in whichever kind of file it came."""
+        feed, headings = self.feed, headings_of(self.feed)
+        with self.source.opened() as file:
+            in_sheets = is_spreadsheet(file.read(8))
+        if in_sheets:
+            codes = [dict(feed.columns).get(word, "") for word in ("part_number", "supplier_code")]
+            return open_sheet(self.source, feed.sheet, feed.decimal, headings, codes, self.report)
+        return open_table(self.source, Dialect(feed.encoding, feed.delimiter), headings, self.report)
+
+    def _headings_are_clear(self, table: ListRows) -> bool:
         for_how_many = says_what_prices_are_for(self.feed, table, self.report)
         return says_the_suppliers_money(self.feed, self.supplier, table, self.report) and for_how_many
 
@@ -94,7 +105,7 @@ class Listing:
 _Group = tuple[PartKey, list[_Row]]
 
 
-def groups(table: ListTable, maker: OfferMaker, twice: frozenset[int], report: ListReport) -> Iterator[_Group]:
+def groups(table: ListRows, maker: OfferMaker, twice: frozenset[int], report: ListReport) -> Iterator[_Group]:
     """The rows of one part at a time: those that stand together as they come, those that are scattered at the end."""
     scattered: dict[PartKey, list[_Row]] = {}
     for key, rows in _runs(table, maker, report):
@@ -111,7 +122,7 @@ def groups(table: ListTable, maker: OfferMaker, twice: frozenset[int], report: L
         yield key, rows if maker.by_rows else _once(rows, maker.names["part_number"], report)
 
 
-def _runs(table: ListTable, maker: OfferMaker, report: ListReport) -> Iterator[_Group]:
+def _runs(table: ListRows, maker: OfferMaker, report: ListReport) -> Iterator[_Group]:
     """Rows of one part that follow each other, where breaks are rows; else each row by itself."""
     if not maker.by_rows:
         for row in table.rows(report):
@@ -138,7 +149,7 @@ _AGAIN = "says the same as an earlier one; taken once"
 class OfferMaker:
     """Makes offers out of rows; remembers how cells were read, because most are met again and again."""
 
-    def __init__(self, listing: Listing, table: ListTable, habits: Habits, marks: NumberMarks) -> None:
+    def __init__(self, listing: Listing, table: ListRows, habits: Habits, marks: NumberMarks) -> None:
         feed = listing.feed
         self.names = columns = dict(feed.columns)
         self.feed, self.supplier, self.report = feed, listing.supplier, listing.report

@@ -34,7 +34,7 @@ Known = Mapping[str, Column]
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class ShopList:
     """A list in a file: the file, what the list is of (as in ``LISTS``), and its sheet, "" where headings tell it.
 
     ``book`` is the file where it was opened already.
@@ -54,7 +54,7 @@ class Listing:
 _ENDINGS = (".csv", ".tsv", ".txt", *ENDINGS)
 
 
-def listing_in(folder: Path, of: str, report: Report) -> Listing:
+def list_in_folder(folder: Path, of: str, report: Report) -> ShopList:
     """The list of this kind in a catalogue folder: a file of its name, or the sheet of its name in the one workbook
     there. ``folder`` may also be a workbook that holds them all. Where there is none, the CSV that is not there."""
     if begins_as_spreadsheet(folder):
@@ -63,19 +63,19 @@ def listing_in(folder: Path, of: str, report: Report) -> Listing:
     if len(there) > 1:
         report.wrong(folder.name, 0, "", f"one file of {of}", " and ".join(path.name for path in there))
     if there:
-        return Listing(there[0], of)
+        return ShopList(there[0], of)
     books = [path for path in sorted(folder.glob("*")) if path.suffix.casefold() in ENDINGS and path.stem not in LISTS]
-    return _sheet_called(books[0], of, report) if len(books) == 1 else Listing(folder / f"{of}.csv", of)
+    return _sheet_called(books[0], of, report) if len(books) == 1 else ShopList(folder / f"{of}.csv", of)
 
 
-def _sheet_called(path: Path, of: str, report: Report) -> Listing:
+def _sheet_called(path: Path, of: str, report: Report) -> ShopList:
     """The sheet of this kind's name, however large its letters; a workbook that cannot be read is told once."""
     try:
         book = _opened_once(path, path.stat().st_mtime_ns)
     except Refused as refused:
         report.wrong(path.name, 0, "", str(refused))
         book = Book(path.name, ())
-    return Listing(path, of, next((s.name for s in book.sheets if _is_called(s, of)), of), book)
+    return ShopList(path, of, next((s.name for s in book.sheets if _is_called(s, of)), of), book)
 
 
 @lru_cache(maxsize=1)
@@ -87,28 +87,28 @@ def _is_called(sheet: Sheet, name: str) -> bool:
     return sheet.name.strip().casefold() == name.casefold()
 
 
-def rows_of(listing: Listing, required: Sequence[str], known: Known, report: Report) -> tuple[Row, ...]:
+def rows_of(shop_list: ShopList, required: Sequence[str], known: Known, report: Report) -> tuple[Row, ...]:
     """The rows that could be read; what is wrong goes to ``report``, and so does what was left out."""
-    if _is_plain(listing, required, known, report):
-        return csv_rows(listing.path, required, known, report)
-    found = found_in(listing, required, known, report)
+    if _is_plain(shop_list, required, known, report):
+        return csv_rows(shop_list.path, required, known, report)
+    found = found_in(shop_list, required, known, report)
     return () if found is None else tuple(found.rows(report))
 
 
 def table_of(
-    listing: Listing, required: Sequence[str], known: Known, report: Report, told: BytesTold | None = None
+    shop_list: ShopList, required: Sequence[str], known: Known, report: Report, told: BytesTold | None = None
 ) -> LongTable | SheetTable:
     """The list as records to go through once: a plain CSV line by line, however long, anything else from its sheet."""
-    if _is_plain(listing, required, known, report):
-        return LongTable(listing.path, report, told)
-    return SheetTable(listing, report)
+    if _is_plain(shop_list, required, known, report):
+        return LongTable(shop_list.path, report, told)
+    return SheetTable(shop_list, report)
 
 
 @dataclass(slots=True)
 class SheetTable:
     """A list from a sheet in the shape of a ``LongTable``."""
 
-    listing: Listing
+    shop_list: ShopList
     report: Report
     header: tuple[str, ...] = ()
     whole: bool = True
@@ -118,16 +118,16 @@ class SheetTable:
     file: str = ""
 
     def __post_init__(self) -> None:
-        self.file = self.listing.path.name
+        self.file = self.shop_list.path.name
 
     def anew(self) -> SheetTable:
         """The same list to be gone through once more; what is wrong in it has been told."""
-        return SheetTable(self.listing, Report(how=self.report.how))
+        return SheetTable(self.shop_list, Report(how=self.report.how))
 
     def records(self, required: Sequence[str], known: Known) -> Iterator[list[str]]:
         """Every row as texts in the order of ``header``."""
         before = len(self.report.problems)
-        found = found_in(self.listing, required, known, self.report)
+        found = found_in(self.shop_list, required, known, self.report)
         self.whole = found is not None and len(self.report.problems) == before
         if found is None:
             return
@@ -137,17 +137,17 @@ class SheetTable:
             yield [row.cells[column] for column in self.header]
 
 
-def _is_plain(listing: Listing, required: Sequence[str], known: Known, report: Report) -> bool:
+def _is_plain(shop_list: ShopList, required: Sequence[str], known: Known, report: Report) -> bool:
     """Whether this is a file of text that nobody wants read in a way of its own."""
     how = report.how
-    if begins_as_spreadsheet(listing.path) or how.reading(listing.of) or how.sheet or how.heading_row:
+    if begins_as_spreadsheet(shop_list.path) or how.reading(shop_list.of) or how.sheet or how.heading_row:
         return False
     try:
-        with listing.path.open("rb") as file:
+        with shop_list.path.open("rb") as file:
             start = file.read(1 << 16)
     except OSError:
         return True  # which says so
-    encoding = encoding_of(listing.path.name, start[: start.rfind(b"\n") + 1] or start)
+    encoding = encoding_of(shop_list.path.name, start[: start.rfind(b"\n") + 1] or start)
     if isinstance(encoding, Problem):
         return True
     text = start.decode(encoding, "ignore")
@@ -156,18 +156,18 @@ def _is_plain(listing: Listing, required: Sequence[str], known: Known, report: R
     head = next((cells for _, cells in _parted(text, separator) if any(cells)), [])
     if {named.meant(cell.strip()) for cell in head} >= set(required):
         return True
-    return how.among(listing.of, _texts(_parted(text, separator))) is None
+    return how.among(shop_list.of, _texts(_parted(text, separator))) is None
 
 
 # --- sheets ---
 
 
-def sheets_in(listing: Listing, known: Iterable[str], report: Report) -> tuple[Sheet, ...]:
+def sheets_in(shop_list: ShopList, known: Iterable[str], report: Report) -> tuple[Sheet, ...]:
     """The sheets of the file: several of a workbook, one of text; none, with the problem told, where it is neither."""
-    path = listing.path
+    path = shop_list.path
     if begins_as_spreadsheet(path):
         try:
-            return (listing.book or book_in(path)).sheets
+            return (shop_list.book or book_in(path)).sheets
         except Refused as refused:
             report.wrong(path.name, 0, "", str(refused))
         except OSError as error:
@@ -228,7 +228,7 @@ def _texts(rows: Iterable[tuple[int, Cells]]) -> Iterator[list[str]]:
 class Found:
     """A list whose headings are found: its sheet, their row, and each cell's column ("" = left out)."""
 
-    listing: Listing
+    shop_list: ShopList
     sheet: Sheet
     row: int
     columns: tuple[str, ...]
@@ -246,15 +246,15 @@ class Found:
         return SheetRows(self, report).rows()
 
 
-def found_in(listing: Listing, required: Sequence[str], known: Known, report: Report) -> Found | None:
+def found_in(shop_list: ShopList, required: Sequence[str], known: Known, report: Report) -> Found | None:
     """The list's sheet and headings; None with the reason in ``report``."""
-    sheets = [s for s in sheets_in(listing, (*required, *known), report) if _says_anything(s)]
+    sheets = [s for s in sheets_in(shop_list, (*required, *known), report) if _says_anything(s)]
     if not sheets:
         if not report.problems:
-            report.wrong(listing.path.name, 0, "", "a heading row", "an empty file")
+            report.wrong(shop_list.path.name, 0, "", "a heading row", "an empty file")
         return None
-    reading = report.how.reading(listing.of) or _remembered(listing, sheets, report)
-    if (chosen := _chosen(listing, sheets, reading, required, known, report)) is None:
+    reading = report.how.reading(shop_list.of) or _remembered(shop_list, sheets, report)
+    if (chosen := _chosen(shop_list, sheets, reading, required, known, report)) is None:
         return None
     sheet, row = chosen
     heads = [said(cell) for cell in _row(sheet, row)]
@@ -266,17 +266,17 @@ def found_in(listing: Listing, required: Sequence[str], known: Known, report: Re
     )
     if len(report.problems) > before and not set(columns) >= set(required) - set(reading.every_row if reading else ()):
         return None
-    return Found(listing, sheet, row, columns, known, required, reading)
+    return Found(shop_list, sheet, row, columns, known, required, reading)
 
 
 def _says_anything(sheet: Sheet) -> bool:
     return any(not is_blank(cell) for _, cells in sheet.rows for cell in cells)
 
 
-def _remembered(listing: Listing, sheets: Iterable[Sheet], report: Report) -> Reading | None:
+def _remembered(shop_list: ShopList, sheets: Iterable[Sheet], report: Report) -> Reading | None:
     tops = (cells for sheet in sheets for cells in _texts(sheet.rows[:HEADINGS_WITHIN]))
-    if found := report.how.among(listing.of, tops):
-        report.note(f"{listing.path.name}: read as remembered for these headings (bom catalog readings shows how)")
+    if found := report.how.among(shop_list.of, tops):
+        report.note(f"{shop_list.path.name}: read as remembered for these headings (bom catalog readings shows how)")
     return found
 
 
@@ -285,7 +285,7 @@ def _row(sheet: Sheet, number: int) -> Cells:
 
 
 def _chosen(
-    listing: Listing,
+    shop_list: ShopList,
     sheets: Sequence[Sheet],
     reading: Reading | None,
     required: Sequence[str],
@@ -293,24 +293,26 @@ def _chosen(
     report: Report,
 ) -> tuple[Sheet, int] | None:
     """The sheet and the row of its headings."""
-    asked = report.how.sheet or listing.sheet or (reading.sheet if reading else "")
+    asked = report.how.sheet or shop_list.sheet or (reading.sheet if reading else "")
     if asked and any(s.name for s in sheets):
         named = [s for s in sheets if s.name.casefold() == asked.casefold()]
         if not named:
             names = [s.name for s in sheets]
-            report.wrong(listing.path.name, 0, "", f"one of the sheets {', '.join(names)}{is_it(asked, names)}", asked)
+            report.wrong(
+                shop_list.path.name, 0, "", f"one of the sheets {', '.join(names)}{is_it(asked, names)}", asked
+            )
             return None
         sheets = named
     if wanted_row := report.how.heading_row or (reading.heading_row if reading else 0):
-        return _at_row(listing, sheets, wanted_row, report)
-    return _by_headings(listing, sheets, reading, required, known, report)
+        return _at_row(shop_list, sheets, wanted_row, report)
+    return _by_headings(shop_list, sheets, reading, required, known, report)
 
 
-def _at_row(listing: Listing, sheets: Sequence[Sheet], row: int, report: Report) -> tuple[Sheet, int] | None:
+def _at_row(shop_list: ShopList, sheets: Sequence[Sheet], row: int, report: Report) -> tuple[Sheet, int] | None:
     having = [s for s in sheets if not s.hidden and any(not is_blank(c) for c in _row(s, row))]
     if len(having) == 1 or (having and len(sheets) == 1):
         return having[0], row
-    where = listing.path.name
+    where = shop_list.path.name
     if not having:
         report.wrong(where, row, "", "a row of headings (heading_row counts from 1)", "a blank row")
     else:
@@ -323,7 +325,7 @@ def _which(sheets: Iterable[Sheet]) -> str:
 
 
 def _by_headings(
-    listing: Listing,
+    shop_list: ShopList,
     sheets: Sequence[Sheet],
     reading: Reading | None,
     required: Sequence[str],
@@ -348,7 +350,7 @@ def _by_headings(
     if len(whole) == 1:
         return whole[0]
     if len(whole) > 1:
-        report.wrong(listing.path.name, 0, "", _which(s for s, _ in whole))
+        report.wrong(shop_list.path.name, 0, "", _which(s for s, _ in whole))
         return None
     sheet, found, line = max(best, key=lambda b: len(b[1]))
     if len(found) >= 2:
@@ -357,9 +359,9 @@ def _by_headings(
     if reading:
         expected = f"the headings of [reading.columns] ({', '.join(reading.columns)})"
     else:
-        hint = f"bom catalog reading {listing.path.name} --of {listing.of} proposes what each of yours means"
+        hint = f"bom catalog reading {shop_list.path.name} --of {shop_list.of} proposes what each of yours means"
         expected = f"{expected}; {hint}"
-    report.wrong(sheet.where if len(visible) == 1 else listing.path.name, 0, "", expected)
+    report.wrong(sheet.where if len(visible) == 1 else shop_list.path.name, 0, "", expected)
     return None
 
 
@@ -403,7 +405,7 @@ class SheetRows:
 
     def __init__(self, found: Found, report: Report) -> None:
         self.found, self.report, self.sheet = found, report, found.sheet
-        self.reading = found.reading or Reading(found.listing.of, {})
+        self.reading = found.reading or Reading(found.shop_list.of, {})
         self.body = [(line, cells) for line, cells in self.sheet.rows if line > found.row]
         self.places = {column: place for place, column in enumerate(found.columns) if column}
         self.left_out: dict[str, list[int]] = {kind: [] for kind in _KINDS}
@@ -476,7 +478,7 @@ class SheetRows:
 
     def _is_empty_drawer(self, cells: Cells) -> bool:
         """A drawer with nothing in it keeps its row in the file, and none here."""
-        if "drawer" not in self.places or "quantity" not in self.places or self.found.listing.of != "stock":
+        if "drawer" not in self.places or "quantity" not in self.places or self.found.shop_list.of != "stock":
             return False
         quantity = said(self._value(cells, "quantity"))
         nothing = not quantity or (quantity in ("0", "0 pcs", "-", "–") or quantity.strip("0.,") == "")
