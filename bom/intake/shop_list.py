@@ -390,6 +390,7 @@ def _named(
 
 # --- rows ---
 
+_MANY = 50_000  # texts kept for a column, since most are met again and again
 _KINDS = ("title of a section", "total", "empty drawer", "heading again", "blank")
 _PLURAL = {
     "title of a section": "titles of sections",
@@ -409,10 +410,13 @@ class SheetRows:
         self.body = [(line, cells) for line, cells in self.sheet.rows if line > found.row]
         self.places = {column: place for place, column in enumerate(found.columns) if column}
         self.left_out: dict[str, list[int]] = {kind: [] for kind in _KINDS}
+        self.met: dict[str, dict[tuple[type, Value], str]] = {column: {} for column in self.places}
         self.by_itself, self.wrong = False, set[str]()
         self.days, self.section, self.coded = Days(self.reading.days), "", list[str]()
         self.heads = [same_heading(said(cell)) for cell in _row(self.sheet, found.row)]
         self.letters = found.letters
+        holding = ((column, found.known.get(column)) for column in self.places)
+        self.money = [column for column, known in holding if known is not None and known.holds is Holds.MONEY]
         self.drawers = {_shape(said(self._value(cells, "drawer"))) for _, cells in self.body if _states_much(cells)}
         self.units = {same_heading(h): unit for h, unit in self.reading.units.items()}
 
@@ -463,18 +467,20 @@ class SheetRows:
         filled = [place for place, cell in enumerate(cells) if not is_blank(cell) and not isinstance(cell, MergedInto)]
         if not filled:
             return "blank"
-        if [same_heading(said(cell)) for cell in cells] == self.heads:
+        first, part = cells[filled[0]], self._value(cells, "part_number")
+        if isinstance(first, str) and same_heading(first) == self.heads[filled[0]] and self._is_heading(cells):
             return "heading again"
-        texts = [said(cells[place]) for place in filled]
-        part = self._value(cells, "part_number")
-        if any(is_total(text) for text in texts) and (is_blank(part) or is_total(said(part))):
+        if (is_blank(part) or (isinstance(part, str) and is_total(part))) and any(map(is_total, map(said, cells))):
             return "total"
         if self._is_empty_drawer(cells):
             return "empty drawer"
         if len(filled) == 1 and self._is_title(filled[0], cells):
-            self.section = texts[0]
+            self.section = said(first)
             return "title of a section"
         return ""
+
+    def _is_heading(self, cells: Cells) -> bool:
+        return [same_heading(said(cell)) for cell in cells] == self.heads
 
     def _is_empty_drawer(self, cells: Cells) -> bool:
         """A drawer with nothing in it keeps its row in the file, and none here."""
@@ -508,6 +514,18 @@ class SheetRows:
         known, value = self.found.known.get(column), self._value(cells, column)
         if known is None:
             return said(value)
+        if known.holds is Holds.PART_NUMBER:
+            return self._read(line, column, known, value, marks)
+        met, key = self.met[column], (type(value), value)
+        if key not in met:
+            before = len(self.report.problems)
+            text = self._read(line, column, known, value, marks)
+            if len(self.report.problems) > before or len(met) > _MANY:
+                return text
+            met[key] = text
+        return met[key]
+
+    def _read(self, line: int, column: str, known: Column, value: Value, marks: NumberMarks | None) -> str:
         try:
             text = as_text(known, value, self.days)
         except Refused as refused:
@@ -534,9 +552,9 @@ class SheetRows:
         """A sign beside an amount says its currency, and may not gainsay what the row states."""
         if "currency" not in self.found.known:
             return
-        for column in self.places:
-            known, value = self.found.known.get(column), self._value(cells, column)
-            if known is None or known.holds is not Holds.MONEY or not isinstance(value, str):
+        for column in self.money:
+            value = self._value(cells, column)
+            if not isinstance(value, str):
                 continue
             if codes := money_signs(value):
                 stated = texts.get("currency", "")

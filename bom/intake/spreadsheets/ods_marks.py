@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bom.intake.spreadsheets.bounds import MOST_TEXT, Walk, local
+from bom.intake.spreadsheets.bounds import MOST_TEXT, Walk
 from bom.intake.spreadsheets.marks import NO_RESULT, Marks
 from bom.values.problem import Refused
 
 CONTENT = "content.xml"
 _TABLE = "urn:oasis:names:tc:opendocument:xmlns:table:1.0 "
 _OFFICE = "urn:oasis:names:tc:opendocument:xmlns:office:1.0 "
+_NAME, _VISIBILITY, _FORMULA = _TABLE + "name", _TABLE + "visibility", _TABLE + "formula"
+_ROWS, _COLUMNS = _TABLE + "number-rows-repeated", _TABLE + "number-columns-repeated"
+_SPANNED = _TABLE + "number-rows-spanned"
+_KIND, _VALUE = _OFFICE + "value-type", _OFFICE + "value"
 _ERROR = "urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0 value-type"
 _NUMBERS = ("float", "percentage", "currency")
 # A row this far repeated, or a cell, is only there to fill the sheet where it is empty.
@@ -43,33 +47,38 @@ class _Content(Walk):
         self.row, self.repeat_row, self.column, self.depth, self.pinned = 0, 1, 0, 0, 0
         self.cell: dict[str, str] | None = None
         self.times, self.shown, self.paragraphs, self.characters = 1, "", 0, 0
+        self.is_shown = False
         self.parser.EndElementHandler = self._ended
 
     def started(self, name: str, attributes: dict[str, str]) -> None:
-        match local(name):
+        match name[name.rfind(" ") + 1 :]:
             case "table":
-                self.marks = self.sheets.setdefault(attributes.get(_TABLE + "name", ""), Marks())
+                self.marks = self.sheets.setdefault(attributes.get(_NAME, ""), Marks())
                 self.row = self.column = 0
             case "table-row":
-                self.repeat_row = _repeated(attributes.get(_TABLE + "number-rows-repeated"), _MOST_ROWS)
+                self.repeat_row = _repeated(attributes.get(_ROWS), _MOST_ROWS)
                 self.row, self.column = self.row + 1, 0
-                if attributes.get(_TABLE + "visibility") in ("collapse", "filter"):
+                if attributes.get(_VISIBILITY) in ("collapse", "filter"):
                     self.marks.hidden_rows.update(range(self.row, self.row + min(self.repeat_row, 10_000)))
             case "table-cell" | "covered-table-cell":
                 self.cell, self.shown, self.paragraphs = attributes, "", 0
-                self.times = _repeated(attributes.get(_TABLE + "number-columns-repeated"), _MOST_COLUMNS)
+                self.times = _repeated(attributes.get(_COLUMNS), _MOST_COLUMNS)
+                # What a cell of text holds matters only where it stands there several times.
+                repeated = self.times > 1 or self.repeat_row > 1
+                self.is_shown = repeated or attributes.get(_KIND) in _NUMBERS or attributes.get(_ERROR) == "error"
             case "annotation":
                 self.pinned += 1
                 self.listen(None)
             case "p" if self.cell is not None and not self.pinned:
                 self.paragraphs += 1
-                self.listen(self._heard)
+                if self.is_shown:
+                    self.listen(self._heard)
 
     def _heard(self, text: str) -> None:
         self.shown += text
 
     def _ended(self, name: str) -> None:
-        match local(name):
+        match name[name.rfind(" ") + 1 :]:
             case "table-cell" | "covered-table-cell":
                 self._take()
                 self.column += self.times
@@ -84,7 +93,7 @@ class _Content(Walk):
 
     def _take(self) -> None:
         cell = self.cell or {}
-        kind, formula = cell.get(_OFFICE + "value-type", ""), _TABLE + "formula" in cell
+        kind, formula = cell.get(_KIND, ""), _FORMULA in cell
         if not (kind or formula or self.paragraphs):
             return
         self.marks.met(self.row, self.column, self.times, self.repeat_row)
@@ -96,8 +105,8 @@ class _Content(Walk):
         elif formula and not kind and not self.paragraphs:
             self._mark(self.marks.broken, NO_RESULT)
         elif kind in _NUMBERS:
-            self._look(cell.get(_OFFICE + "value", ""))
-        if (spans := _repeated(cell.get(_TABLE + "number-rows-spanned"), _MOST_ROWS)) > 1:
+            self._look(cell.get(_VALUE, ""))
+        if (spans := _repeated(cell.get(_SPANNED), _MOST_ROWS)) > 1:
             self.marks.merged.append(((self.row, self.column), (self.row + spans - 1, self.column)))
 
     def _look(self, value: str) -> None:
