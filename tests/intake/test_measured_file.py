@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bom.intake.measured_file import MeasuredFile, Size, read_measured
+from bom.intake.measured_file import MeasuredFile, read_measured
+from bom.intake.measured_spans import Size
 from bom.measure.picture import Pictured, Taken
 from bom.measure.spans import Across, Jaws, Measured, Span, Turn
 from bom.relays.footprint import View

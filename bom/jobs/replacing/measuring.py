@@ -6,7 +6,8 @@ from pathlib import Path
 
 from bom.answers.measured import PatternMeasured, PlaceMeasured, SpanChecked, SpanToMeasure
 from bom.boards.board import Hole, HolePattern
-from bom.intake.measured_file import MeasuredFile, Of, Size, read_measured
+from bom.intake.measured_file import MeasuredFile, read_measured
+from bom.intake.measured_spans import Of, Size
 from bom.measure.least_squares import CONFIDENCE
 from bom.measure.pattern import Checked, Lacks, Next, Open, Pattern, find_pattern
 from bom.measure.picture import Pictured, Taken, find_in_picture

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from textwrap import wrap
 
 from bom.boards.board import Hole, HolePattern
+from bom.fit.measured_drawings import is_measured, most_error
 from bom.paper.pictures.pins_over_holes import Scene, Side, marks_of, pattern_definitions, scene_of, side
 from bom.paper.svg import circle, drawing, moved, number, path, rect, text
 from bom.paper.writing import one_line
@@ -211,6 +212,10 @@ def _foot_lines(scene: Scene, footprint: Footprint, pattern: HolePattern) -> lis
         lines.append("A ring marks a pin that misses its hole, with how far it stands out in mm.")
     if scene.unstated:
         lines.append("Dashed: its size or angle is not stated.")
+    if is_measured(footprint, pattern):
+        errors = (("pins", most_error(footprint.pins)), ("holes", most_error(pattern.holes)))
+        said = ", ".join(f"{what} to \N{PLUS-MINUS SIGN}{mm:.2f} mm" for what, mm in errors if mm)
+        lines.append(f"Measured, {said}: lay this on the board before anything is soldered.")
     unknown = [t.name or "the drawing" for t in (footprint, pattern) if t.view is View.UNKNOWN]
     if unknown:
         lines.append(f"Side unknown, drawn as if from the component side: {', '.join(unknown)}")
