@@ -315,6 +315,8 @@ def _position(
     """The position; holes that are ``made`` for a part bring its wiring, unless another is stated, and ``driver`` is
     the board's."""
     values = table.values_of(POSITION, *HOLES, "like")
+    for key in HOLES:
+        table.get(key)
     if made is not None:
         values |= {"pattern": made.pattern.name, "wiring": values["wiring"] or made.wiring}
     elif not values["pattern"]:

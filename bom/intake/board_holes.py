@@ -47,7 +47,7 @@ def nobody(part: str) -> KnownPins | None:
 
 def made_for_a_part(position: Table) -> bool:
     """Whether the position states its holes so, rather than by a pattern."""
-    return any(key in position for key in HOLES)
+    return any(position.values.get(key) not in (None, "") for key in HOLES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +65,9 @@ def holes_for(position: Table, board: Table, pins_of: PinsOf, like: Mapping[str,
     ``like`` are the nets of a position that it is like, pin to net, for every pin at which it names none.
     """
     ref = position.text("ref")
-    key = "holes_of" if "holes_of" in position else "fitted"
+    key = "holes_of" if position.text("holes_of") else "fitted"
     part = position.text(key)
-    if "pattern" in position:
+    if position.text("pattern"):
         position.wrong("pattern", "either pattern, or holes made for a part", position.get("pattern"))
     nets = {**like, **_nets(position)}
     if not part or (known := pins_of(part)) is None:

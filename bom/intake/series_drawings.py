@@ -16,7 +16,7 @@ from bom.intake.sheet_rows import Place, place_in, rows_in, texts_of
 from bom.intake.tables import Table
 from bom.relays.checks import footprint_problems, wiring_problems
 from bom.relays.footprint import Footprint, Pin, View
-from bom.relays.in_a_line import LEAD, Leads, lead_in, names_in, pins_in, unit_in, unit_lines, wiring_of
+from bom.relays.in_a_line import LEAD, Leads, lead_in, names_in, pins_in, pins_line, unit_in, unit_lines, wiring_of
 from bom.relays.pin_grids import LAYOUTS, dual_in_line, in_line
 from bom.relays.usual_wirings import USUAL, usual_wiring
 from bom.relays.wiring import Element, Kind, Wiring
@@ -129,6 +129,9 @@ def _pins(table: Table, values: Mapping[str, object]) -> tuple[tuple[Pin, ...], 
     pins = pins_in(stated, _leads(table), problems, pitch)
     for problem in problems:
         table.wrong("pins", problem.expected, problem.found)
+    if (pitch or values["layout"]) and not problems:
+        how = values["layout"] or f"in steps of {pitch:g} mm"
+        table.report.note(f"{table.file}: pins {how}: {pins_line(pins)}")
     if strangers := sorted(_leads(table).keys() - {pin.name for pin in pins} - {""}):
         table.wrong("leads", "pins of this footprint", ", ".join(strangers))
     return pins, None

@@ -95,6 +95,7 @@ READING = [
     ("stock show",), ("stock show", "K2R-12S"), ("stock trace", "L0001"), ("stock worth",), ("stock ordered",),
     ("db check",), ("shop show",), ("explain", "relays.csv"),
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
+    ("catalog check", "catalogs/demo/bench/tw2.toml"),
     ("reorder", "--levels"), ("supplier", "show"), ("measure", "catalogs/demo/bench/spans.toml"),
 ]  # fmt: skip
 SHAPES = json.loads((Path(__file__).parents[1] / "data" / "json_shapes.json").read_text(encoding="utf-8"))

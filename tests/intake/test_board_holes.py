@@ -86,7 +86,7 @@ def test_a_driver_of_the_board_is_that_of_every_position_that_states_none(tmp_pa
 SLIPS = [
     ('fitted = "TW-12"\n', "", "position[1].fitted", "the part whose pins the holes are made for"),
     ('"TW-12"', '"TW-13"', "position[1].fitted", "a part whose pins the catalogue knows"),
-    ('fitted = "TW-12"', 'holes_of = ""', "position[1].holes_of", "the part whose pins"),
+    ('fitted = "TW-12"', 'holes_of = ""', "position[1].fitted", "the part whose pins"),
     ('fitted = "TW-12"', 'fitted = "TW-12"\npattern = "x"', "position[1].pattern", "either pattern, or"),
     ("; - 4", "", "position[1].nets", "every pin of TW-12, with - where"),
     ("; - 4", "; - 5", "position[1].nets", "pins of TW-12"),

@@ -289,6 +289,8 @@ SLIPS = [
     ('coil_supply = "dc"', 'maker = "Other"', "shared.maker", "a key that is read here"),
     ('operate_volts = "75 %"', 'operate_volts = "175 %"', "shared.operate_volts", "up to 100 % of coil_volts"),
     ('operate_volts = "75 %"', 'operate_volts = "x %"', "shared.operate_volts", "% of coil_volts"),
+    ('operate_volts = "75 %"', "operate_volts = 75", "shared.operate_volts", "at most coil_volts, which is 12"),
+    ('operate_volts = "75 %"', "operate_volts = 0.75e15", "shared.operate_volts", "a number of a likely size"),
     ('operate_volts = "75 %"', 'body_height_mm = "75 %"', "shared.body_height_mm", "mm"),
     ('operate_volts = "75 %"', "coil_max_volts = 10", "coils.coil_volts", "at most coil_max_volts"),
     ('sealing = "RT II"', 'sealing = "RT 9"', "shared.sealing", "one of: RT 0"),

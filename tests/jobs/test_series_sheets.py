@@ -43,7 +43,7 @@ def test_checking_shows_each_part_beside_what_is_known_of_it(shop: Session, shee
 
 def test_checking_shows_the_drawings_and_ratings_that_would_change(shop: Session, sheet: Path) -> None:
     say_otherwise(sheet, "10 15/8.5", "10 15/8.6")
-    say_otherwise(sheet, '["make", "motor", 14, 8,', '["make", "motor", 14, 9,')
+    say_otherwise(sheet, '["motor", 14, 5e5, 8,', '["motor", 14, 5e5, 9,')
     would = {one.what for one in check_catalogue(sheet, session=shop).would_change}
     assert would == {"footprint OST-TW2", "ratings of TW2"}
 
