@@ -428,9 +428,9 @@ def _fill_in_like(tables: Sequence[Table], name: str, keys: Iterable[str]) -> di
     is like another, with that one, by its name."""
     above, answer = dict[str, Table](), dict[str, Table]()
     for each in tables:
-        if "like" in each:
-            if (other := above.get(wanted := each.text("like"))) is None:
-                each.wrong("like", f"a {each.heading} further up{is_it(wanted, above)}", wanted or "nothing")
+        if wanted := each.text("like"):
+            if (other := above.get(wanted)) is None:
+                each.wrong("like", f"a {each.heading} further up{is_it(wanted, above)}", wanted)
             else:
                 each.take_from(other, keys)
                 answer[each.text(name)] = other
