@@ -16,7 +16,7 @@ from typing import Any
 
 from bom.paper.csv_out import number_text
 from bom.paper.for_the_eye import SIGNS, as_listed
-from bom.paper.writing import readable
+from bom.paper.writing import one_line, readable
 from bom.values.finding import Finding, Outcome, Verdict, worst_first
 from bom.values.money import Money
 from bom.values.problem import Problem
@@ -25,6 +25,7 @@ Row = Sequence[Any]
 
 DEFAULT_WIDTH = 100
 GAP = 3  # characters between two columns
+LONG = 1_000  # a table of more rows is drawn line by line: own choice
 _COLOURS = {"pass": "green", "condition": "yellow", "unknown": "magenta", "fail": "red"}
 
 
@@ -104,6 +105,21 @@ class _Grid:
         for row in self.rows:
             yield self._stacked(row, width)
 
+    def line_by_line(self) -> str:
+        """A line for each row, however wide, and nothing wrapped: a long table is searched and paged, not read."""
+        rows = [[_on_one_line(value) for value in row] for row in self.rows]
+        if self.headed:
+            rows.insert(0, [column.heading for column in self.columns])
+        wide = [max(map(len, cells)) for cells in zip(*rows, strict=True)]
+        right = [column.side == "right" for column in self.columns]
+        lines = [
+            " " + (" " * GAP).join(c.rjust(w) if r else c.ljust(w) for c, w, r in zip(row, wide, right, strict=True))
+            for row in rows
+        ]
+        if self.headed:
+            lines.insert(1, " " + "─" * (sum(wide) + GAP * (len(wide) - 1)))
+        return "\n".join([self.title, *lines, ""])
+
     def _side_by_side(self, width: int) -> Any:
         from rich import box
         from rich.table import Table
@@ -161,6 +177,12 @@ def _cell(value: object) -> Any:
     return _text(_shown(value))
 
 
+def _on_one_line(value: object) -> str:
+    if isinstance(value, Outcome | Verdict):
+        return str(_cell(value))
+    return one_line(_shown(value))
+
+
 def _shown(value: object) -> str:
     """A value in words: money with its currency, yes and no, lists joined, nothing as a dash."""
     if value is None or value == "":
@@ -203,10 +225,17 @@ def _render(parts: Iterable[Any], width: int | None, colour: bool | None) -> str
         legacy_windows=False,
         highlight=False,
     )
+    drawn = (_drawn(part, console) for part in parts)
+    return "\n".join(line.rstrip() for some in drawn for line in some.splitlines()) + "\n"
+
+
+def _drawn(part: Any, console: Any) -> str:
+    if isinstance(part, _Grid) and len(part.rows) > LONG:
+        return part.line_by_line()
     with console.capture() as captured:
-        for part in parts:
-            console.print(*_laid_out(part, console.width), sep="\n")
-    return "\n".join(line.rstrip() for line in captured.get().splitlines()) + "\n"
+        console.print(*_laid_out(part, console.width), sep="\n")
+    text: str = captured.get()
+    return text
 
 
 def _laid_out(part: Any, width: int) -> Iterator[Any]:
