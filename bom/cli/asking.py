@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 
 import typer
 
+from bom.cli.options import say
 from bom.values.problem import Refused
 
 Answers = TypeVar("Answers")
@@ -24,7 +25,7 @@ class Asking:
     def __init__(self, needed: str) -> None:
         if not (sys.stdin.isatty() and sys.stderr.isatty()):
             raise Refused(f"expected {needed}; there is no terminal to ask at")
-        typer.echo("Enter alone leaves a thing not stated; Ctrl-C leaves everything as it was.", err=True)
+        say("Enter leaves a thing blank, Ctrl-C stops and writes nothing.")
 
     def one(self, answers: Answers, key: str, what: str, example: str, read: Callable[[Answers], object]) -> Answers:
         """The answers with this one, which is not asked where it is there already."""
@@ -43,12 +44,12 @@ class Asking:
     def text(self, what: str, example: str, read: Callable[[str], object]) -> str:
         """One text as typed; the example stands behind the question."""
         while True:
-            text = str(typer.prompt(f"{what} ({example})", default="", show_default=False, err=True)).strip()
+            text = str(typer.prompt(f"  {what} ({example})", default="", show_default=False, err=True)).strip()
             try:
                 if text:
                     read(text)
             except Refused as refused:
-                typer.echo(str(refused), err=True)
+                say(f"  ✗ {refused}")
             else:
                 return text
 

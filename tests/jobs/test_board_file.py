@@ -95,6 +95,14 @@ def test_without_a_database_the_part_is_what_is_wanted_first(file: Path) -> None
     assert {one.where for one in found.next} == {"the catalogue"}
 
 
+def test_while_the_part_is_not_known_what_any_part_needs_is_asked_for(file: Path) -> None:
+    for words in (r"ambient_max_c = 70", r"channel_milliamps = 80, ", r'process = \["wash"\]'):
+        without(file, words)
+    wanted = [one.where for one in check_board_file(None, file).next]
+    assert wanted[:2] == ["the catalogue"] * 2  # of each part
+    assert {*wanted[2:]} == {"board ambient_max_c", "driver channel_milliamps", "board process"}
+
+
 def test_a_board_without_positions_is_told_to_have_some(shop: Session, tmp_path: Path) -> None:
     file = tmp_path / "empty.toml"
     file.write_text('[board]\nname = "WW-1"\n', encoding="utf-8")

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.answers.replacing import BoardFileChecked, PositionChecked, ToState
-from bom.boards.board import Board
+from bom.boards.board import Board, Driver, Position
 from bom.intake.board_file import take_board
 from bom.intake.board_holes import nobody
 from bom.jobs.replacing.boards import board_checked, catalogue_of, known_pins, notes_on, strangers_in
@@ -67,6 +67,8 @@ def _wanted_at(board: Board, checked: PositionChecked) -> Iterator[tuple[tuple[s
         part = position.fitted if position else ""
         what = f"{part}: bom relay show {part!r} must know it" if part else "the part fitted at the factory"
         yield ((_CATALOGUE if part else "position fitted"), what), "all of its checks"
+        known = {where: what for _, where, what in (*_KEYS, *_BY_THE_FITTED)}
+        yield from (((where, known[where]), "checks of any part") for where in _left_blank(board, position))
         return
     for finding in checked.findings:
         said, unknown = f"{finding.check}: {finding.why}", finding.outcome is Outcome.UNKNOWN
@@ -74,6 +76,31 @@ def _wanted_at(board: Board, checked: PositionChecked) -> Iterator[tuple[tuple[s
         keys = [(key, what) for phrase, key, what in told if phrase in said]
         for wanted in keys or ([("", finding.why)] if unknown else []):
             yield wanted, finding.check
+
+
+def _left_blank(board: Board, position: Position | None) -> Iterator[str]:
+    """Keys without which no part can be judged there, whichever it is: what to measure while the box is open."""
+    driver, supply = (position.driver if position else None) or Driver(), board.supply
+    pattern = board.pattern_of(position) if position else None
+    functions = position.functions if position else ()
+    blank = {
+        "holes drill_mm": pattern is None or any(hole.drill_mm is None for hole in pattern.holes),
+        "position function": not functions and not board.loads,
+        "load volts": any(f.load.volts is None for f in functions),
+        "load amps": any(f.load.amps is None for f in functions),
+        "supply min_volts": supply.min_volts is None,
+        "supply max_volts": supply.max_volts is None,
+        "board ambient_max_c": board.ambient_max_c is None,
+        "board ambient_min_c": board.ambient_min_c is None,
+        "driver drop_volts": driver.drop_volts is None,
+        "driver channel_milliamps": driver.channel_milliamps is None,
+        "driver package_milliamps": driver.package_milliamps is None,
+        "position units_on_together": position is None or position.units_on_together is None,
+        "board lid_clearance_mm": board.lid_clearance_mm is None,
+        "board board_thickness_mm": board.board_thickness_mm is None,
+        "board process": board.process is None,
+    }
+    yield from (where for where, is_blank in blank.items() if is_blank)
 
 
 _CATALOGUE = "the catalogue"

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
-from itertools import product
+from functools import cached_property
+from itertools import chain, product
 from textwrap import wrap
 
 from bom.boards.board import Hole
@@ -147,7 +147,8 @@ def board_drawing(board: BoardDrawn, care: Sequence[str] = (), tall: float = 200
 
 
 def _opening(board: BoardDrawn, scale: float) -> Iterator[str]:
-    yield f"Drawn {scale:g} times its true size. Print at 100 %: the bar must measure {BAR_MM:g} mm."
+    size = "at its true size" if scale == 1 else f"{scale:g} times its true size"
+    yield f"Drawn {size}. Print at 100 %: the bar must measure {BAR_MM:g} mm."
     if len(board.apart) > 1 or (board.apart and board.together):
         alone = ", ".join(one.ref for one in board.apart)
         yield f"Nobody states how these lie to each other, so each is drawn by itself: {alone}."
@@ -232,7 +233,7 @@ def _sides(panel: Sequence[Drawn], scale: float, stacked: bool, at: Point, named
         yield from Side(panel, scale, sign, (x, y + _HEAD), (wide, high)).shapes()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Side:
     """One side of some positions on paper: ``sign`` -1 mirrors it, ``at`` is its left and top, ``size`` its frame."""
 
@@ -242,11 +243,15 @@ class Side:
     at: Point
     size: Point
 
-    def place(self, point: Point) -> Point:
-        """A point of the board on paper; what is drawn stands in the middle of the frame."""
+    @cached_property
+    def middle(self) -> Point:
+        """The middle of all that is drawn, in the board's mm; it stands in the middle of the frame."""
         left, top, right, bottom = _extent(self.panel)
-        across = self.sign * (point[0] - (left + right) / 2)
-        down = point[1] - (top + bottom) / 2
+        return (left + right) / 2, (top + bottom) / 2
+
+    def place(self, point: Point) -> Point:
+        """A point of the board on paper."""
+        across, down = self.sign * (point[0] - self.middle[0]), point[1] - self.middle[1]
         return (
             self.at[0] + self.size[0] / 2 + self.scale * across,
             self.at[1] + self.size[1] / 2 + self.scale * down,
@@ -298,20 +303,23 @@ class Side:
         taken = [self._taken(one, hole) for one in self.panel for hole in one.holes]
         written: list[Words] = []
         for one in self.panel:
-            name = self._free(one.ref, _BIG, "big", self._over(one, one.ref), taken)
+            outline = self._outline(one)
+            over = _clear_first(one.ref, _BIG, outline, [*self._over(outline, one.ref)])
+            name = self._free(one.ref, _BIG, "big", over, taken)
             if name is None:
                 continue
             taken.append(name.box)
-            inside = self._outline(one)
-            places = [*self._under(name, one.fitted), *self._over(one, one.fitted, _MIDDLE)] if one.fitted else []
-            part = self._free(one.fitted, _MIDDLE, "middle", places, taken, inside)
+            left, top, right, bottom = outline
+            inside = (left + 0.6, top + 0.6, right - 0.6, bottom - 0.6)
+            places = chain(self._under(name, one.fitted), self._over(outline, one.fitted, _MIDDLE))
+            part = self._free(one.fitted, _MIDDLE, "middle", places, taken, inside) if one.fitted else None
             written += [name, *([part] if part else [])]
             taken += [part.box] if part else []
         for one in self.panel:
             for hole in one.holes:
                 said = one.pins.get(hole.name, "") if one.pins else hole.name
-                places = sorted(self._beside(one, hole, said), key=partial(self._crosses, one, said))
-                if said and (found := self._free(said, _SMALL, "small", places, taken)):
+                near = _clear_first(said, _SMALL, self._outline(one), [*self._beside(one, hole, said)])
+                if said and (found := self._free(said, _SMALL, "small", near, taken)):
                     written.append(found)
                     taken.append(found.box)
         return written
@@ -339,11 +347,6 @@ class Side:
         xs, ys = [x for x, _ in corners], [y for _, y in corners]
         return min(xs), min(ys), max(xs), max(ys)
 
-    def _crosses(self, one: Drawn, said: str, place: Point) -> bool:
-        """Whether words there would stand across the outline of their part."""
-        box, outline = Words(said, *place, _SMALL, "").box, self._outline(one)
-        return _meets(box, outline) and not _holds(outline, box)
-
     def _inside(self, box: Box) -> bool:
         (x, y), (wide, high) = self.at, self.size
         return box[0] >= x + 0.4 and box[1] >= y + 0.4 and box[2] <= x + wide - 0.4 and box[3] <= y + high - 0.4
@@ -354,14 +357,14 @@ class Side:
         x = (left + right - _long(said, _MIDDLE)) / 2
         yield from ((x, bottom + 0.2), (x, top - _MIDDLE - 0.2))
 
-    def _over(self, one: Drawn, said: str, size: float = _BIG) -> Iterator[Point]:
+    def _over(self, outline: Box, said: str, size: float = _BIG) -> Iterator[Point]:
         """Places over the part, those nearest its middle first; then round it."""
-        left, top, right, bottom = self._outline(one)
+        left, top, right, bottom = outline
         middle = ((left + right) / 2, (top + bottom) / 2)
         wide = _long(said, size)
-        steps = [(dx * 1.0, dy * 1.0) for dx in range(-60, 61) for dy in range(-45, 46)]
-        far = max(right - left, bottom - top) / 2 + 12.0
-        near = sorted((dx * dx + 4 * dy * dy, dx, dy) for dx, dy in steps if max(abs(dx), abs(dy)) <= far)
+        far, deep = (int(long / 2) + 10 for long in (right - left, bottom - top))
+        steps = product(range(-far, far + 1), range(-deep, deep + 1))
+        near = sorted((dx * dx + 4 * dy * dy, dx, dy) for dx, dy in steps)
         yield from ((middle[0] + dx - wide / 2, middle[1] + dy - size / 2) for _, dx, dy in near)
 
     def _beside(self, one: Drawn, hole: Hole, said: str) -> Iterator[Point]:
@@ -373,6 +376,17 @@ class Side:
         yield from ((place, y - _SMALL / 2) for place in across)
         yield from ((x - wide / 2, place) for place in down)
         yield from product(across, down)
+
+
+def _clear_first(said: str, size: float, outline: Box, places: Sequence[Point]) -> Iterator[Point]:
+    """Places where the words would not stand across the outline of their part, then the others."""
+
+    def across(place: Point) -> bool:
+        box = Words(said, *place, size, "").box
+        return _meets(box, outline) and not _holds(outline, box)
+
+    yield from (place for place in places if not across(place))
+    yield from (place for place in places if across(place))
 
 
 def _holds(outer: Box, box: Box) -> bool:
