@@ -10,8 +10,8 @@ from math import cos, radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
+from bom.measure.answer import Pattern
 from bom.measure.network import ways_to_bend
-from bom.measure.pattern import Pattern
 from bom.measure.picture import Mark, Taken
 from bom.measure.spans import Measured, Span, Turn
 

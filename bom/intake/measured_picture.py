@@ -9,10 +9,11 @@ from math import hypot
 from typing import Any
 
 from bom.intake.measured_spans import BETWEEN_SIDES, LENGTH, Of, TypedSpan, entries, wrong_at
+from bom.intake.rows import is_it
 from bom.intake.tables import Table
 from bom.measure.picture import Lens, Mark, Pictured, Taken, lens_of
 from bom.measure.spans import Measured, Span
-from bom.values.column import keys, nearest, number, text, word
+from bom.values.column import keys, number, text, word
 from bom.values.problem import Refused
 
 PICTURE_KEYS = keys(
@@ -129,10 +130,7 @@ def _all_marked(table: Table, marks: Sequence[Mark], typed: Sequence[TypedSpan],
     marked = {m.name for m in marks}
     for span in typed:
         if lost := [end for end in (span.a, span.b) if end not in marked]:
-            near = nearest(lost[0], marked)
-            wrong_at(
-                table, span.line, "spans", f"{of} that are marked{f' (is {near} meant?)' if near else ''}", lost[0]
-            )
+            wrong_at(table, span.line, "spans", f"{of} that are marked{is_it(lost[0], marked)}", lost[0])
 
 
 def _lens(table: Table, stated: Mapping[str, Any], taken: Taken) -> Lens | None:

@@ -54,6 +54,11 @@ class Network:
         return len(self.names)
 
     @property
+    def largest_error(self) -> float:
+        """The largest error of any span, in mm."""
+        return max(s.error_mm for s in self.spans)
+
+    @property
     def unknowns(self) -> int:
         return 2 * self.holes + len(self.across)
 

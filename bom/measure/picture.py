@@ -18,23 +18,12 @@ from itertools import product
 
 import numpy as np
 
+from bom.measure.answer import WEAK_MM, Lacks, Next, Open, Pattern
 from bom.measure.least_squares import Adjusted, Numbers, circles, in_own_datum, settle
 from bom.measure.mistakes import EVIDENCE, cleaned
 from bom.measure.network import Bending, Network, to_measure
-from bom.measure.pattern import (
-    WEAK_MM,
-    Lacks,
-    Next,
-    Open,
-    Pattern,
-    alike,
-    contradiction,
-    differ,
-    frame_of,
-    pattern_of,
-    several,
-    too_weak,
-)
+from bom.measure.pattern import contradiction, frame_of, pattern_of, too_weak
+from bom.measure.shapes import alike, differ, several
 from bom.measure.spans import Measured, standard
 
 

@@ -28,7 +28,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tests"))
 import numpy as np
 from made_patterns import FOCAL, HIGH, WIDE, Made, made, marks, off, read, scattered, seen, turn_of
 
-from bom.measure.pattern import Open, Pattern, find_pattern
+from bom.measure.answer import Open, Pattern
+from bom.measure.pattern import find_pattern
 from bom.measure.picture import Lens, Pictured, Taken, find_in_picture
 from bom.measure.spans import Measured
 

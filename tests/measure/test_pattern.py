@@ -11,8 +11,9 @@ import pytest
 from made_patterns import made, off, within
 from scipy.optimize import least_squares
 
+from bom.measure.answer import Lacks, Open, Pattern
 from bom.measure.network import Network
-from bom.measure.pattern import Lacks, Open, Pattern, find_pattern
+from bom.measure.pattern import find_pattern
 from bom.measure.spans import Across, Jaws, Measured, Row, Span, Turn
 
 Places = dict[str, tuple[float, float]]

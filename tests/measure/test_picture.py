@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from made_patterns import FOCAL, HIGH, WIDE, marks, off, read, scattered, seen, within
 
-from bom.measure.pattern import Lacks, Open, Pattern
+from bom.measure.answer import Lacks, Open, Pattern
 from bom.measure.picture import Lens, Mark, Pictured, PictureNetwork, Taken, find_in_picture, lens_of
 from bom.measure.spans import Measured, Span
 

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_patterns import made, off, within
 
+from bom.measure.answer import Lacks, Open, Pattern
 from bom.measure.network import ways_to_bend
-from bom.measure.pattern import Lacks, Open, Pattern, find_pattern
+from bom.measure.pattern import find_pattern
 
 SEEDS = st.integers(0, 2**32 - 1)
 OUTSIDE = 4.0

@@ -8,8 +8,9 @@ from bom.answers.measured import PatternMeasured, PlaceMeasured, SpanChecked, Sp
 from bom.boards.board import Hole, HolePattern
 from bom.intake.measured_file import MeasuredFile, read_measured
 from bom.intake.measured_spans import Of, Size
+from bom.measure.answer import Checked, Lacks, Next, Open, Pattern
 from bom.measure.least_squares import CONFIDENCE
-from bom.measure.pattern import Checked, Lacks, Next, Open, Pattern, find_pattern
+from bom.measure.pattern import find_pattern
 from bom.measure.picture import Pictured, Taken, find_in_picture
 from bom.paper.csv_out import drawn_pins, holes_text
 from bom.paper.pictures.measured_pattern import measured_drawing
@@ -118,7 +119,8 @@ def _what_it_lacks(told: MeasuredFile, found: Open) -> str:
             return f"measure {measure or 'again, more closely'}: {known}{line}"
         case Lacks.SHAPES:
             say = f', or state a turn, as in "{found.turn.words}" or anticlockwise' if found.turn else ""
-            return f"measure {measure}{say}: {found.at_least} different patterns agree with these spans"
+            first = measure or "again, more closely"
+            return f"measure {first}{say}: {found.at_least} different patterns agree with these spans"
         case Lacks.AGREEMENT:
             return f"read again {measure}: the spans contradict each other, and nothing tells which is wrong"
         case Lacks.TURN:
