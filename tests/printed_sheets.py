@@ -40,9 +40,11 @@ class Sheet:
     caption: str = "Coil data"
     footnotes: Sequence[str] = ()
     beside: bool = False
+    neighbour: Sheet | None = None
     turned: int = 0
     merged: Sequence[tuple[int, int, int]] = ()
-    """Column, first and last row (0 = the first of figures) of cells that are merged over rows."""
+    """Column, first and last row (0 = the first of figures) of cells that are merged over rows. A ``neighbour`` is
+    printed in the other half of the page."""
 
 
 def draw(file: Path, *sheets: Sheet, password: str = "") -> Path:
@@ -50,17 +52,19 @@ def draw(file: Path, *sheets: Sheet, password: str = "") -> Path:
     canvas = Canvas(str(file), pagesize=A4, encrypt=password or None, invariant=1)
     for sheet in sheets:
         _draw(canvas, sheet)
+        if sheet.neighbour is not None:
+            _draw(canvas, sheet.neighbour, A4[0] / 2 + 10)
         canvas.setPageRotation(sheet.turned)
         canvas.showPage()
     canvas.save()
     return file
 
 
-def _draw(canvas: Canvas, sheet: Sheet) -> None:
+def _draw(canvas: Canvas, sheet: Sheet, left: float = 40.0) -> None:
     wide, high = A4
     lines = max(len(heading) for heading in sheet.headings)
     step = 1.9 * sheet.size
-    left, top = 40.0, high - 120
+    top = high - 120
     canvas.setFont(BOLD[sheet.font], sheet.size + 2)
     canvas.drawString(left, top + 2 * step, sheet.caption)
     widths = [_width(canvas, sheet, n) for n in range(len(sheet.headings))]

@@ -9,8 +9,7 @@ with its own cost alone; values known to be blank stay blank. A trial's figures 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
-from functools import cached_property
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bom.boards.board import Board, Driver, Function, Hole, HolePattern, Load, Position, Supply
@@ -38,14 +37,16 @@ class Cost:
     where: str
 
 
-@dataclass(frozen=True)
 class Blanks:
     """A part as far as it is known. ``left`` names the columns that are known to be blank; what is neither stated nor
-    left is not yet known."""
+    left is not yet known. Answers of the trials are kept, since many columns are asked of one part."""
 
-    known: Design
-    left: frozenset[str] = frozenset()
-    _asked: dict[str, Requirement | None] = field(default_factory=dict, compare=False, repr=False)
+    def __init__(self, known: Design, left: Collection[str] = ()) -> None:
+        self.known = known
+        self._complete = filled_in(known, left)
+        self._fitted = filled_in(known, ())  # what the trial boards are made for: the part with every value stated
+        self._asked: dict[str, Requirement | None] = {}
+        self._answered: dict[str, dict[str, Outcome]] = {}
 
     def without(self, *columns: str) -> Cost | None:
         """What it costs to leave these columns blank, all of them together; None where it costs no verdict.
@@ -67,45 +68,31 @@ class Blanks:
         return any(self._cost(where, blanked) is not None for where in USUAL)
 
     def _cost(self, where: str, blanked: Design) -> Cost | None:
-        if (before := self._before(where)) is None:
+        if (before := self._requirement(where, self._complete)) is None:
             return None
-        requirement = ALONE(blanked) if where == BY_ITSELF else self._requirement(where)
-        after = _outcomes(requirement, blanked) if requirement is not None else {}
-        worse = {
-            check: outcome
-            for check, outcome in after.items()
-            if outcome in (Outcome.UNKNOWN, Outcome.CONDITION)
-            and outcome.gravity > before.get(check, Outcome.PASS).gravity
-        }
+        if where not in self._answered:
+            self._answered[where] = _outcomes(before, self._complete)
+        after = self._requirement(where, blanked)
+        worse = _worse(self._answered[where], _outcomes(after, blanked) if after is not None else {})
         if not worse:
             return None
         worst = max(worse.values(), key=lambda outcome: outcome.gravity)
         return Cost(tuple(sorted(check for check, outcome in worse.items() if outcome is worst)), worst, where)
 
-    def _before(self, where: str) -> dict[str, Outcome] | None:
-        """What the trial answers of the part with nothing more left blank; None where it is not for such a part."""
-        if where not in self._answered:
-            requirement = ALONE(self._complete) if where == BY_ITSELF else self._requirement(where)
-            self._answered[where] = None if requirement is None else _outcomes(requirement, self._complete)
-        return self._answered[where]
-
-    def _requirement(self, where: str) -> Requirement | None:
+    def _requirement(self, where: str, design: Design) -> Requirement | None:
+        """What the place asks; in place of any part no more than the part states itself. None where it is not for such
+        a part."""
+        if where == BY_ITSELF:
+            return like(design)
         if where not in self._asked:
             self._asked[where] = (USUAL | UNUSUAL)[where](self._fitted)
         return self._asked[where]
 
-    @cached_property
-    def _answered(self) -> dict[str, dict[str, Outcome] | None]:
-        return {}
 
-    @cached_property
-    def _complete(self) -> Design:
-        return filled_in(self.known, self.left)
-
-    @cached_property
-    def _fitted(self) -> Design:
-        """What the trial boards are made for: the part with every value stated."""
-        return filled_in(self.known, frozenset())
+def _worse(before: Mapping[str, Outcome], after: Mapping[str, Outcome]) -> dict[str, Outcome]:
+    """The checks that are unknown or a condition and answered better before."""
+    doubtful = {check: outcome for check, outcome in after.items() if outcome in (Outcome.UNKNOWN, Outcome.CONDITION)}
+    return {c: o for c, o in doubtful.items() if o.gravity > before.get(c, Outcome.PASS).gravity}
 
 
 def costs(design: Design) -> Iterator[tuple[str, Cost]]:
@@ -116,7 +103,7 @@ def costs(design: Design) -> Iterator[tuple[str, Cost]]:
     """
     alone, left = Blanks(design), frozenset[str]()
     for column in blank_columns(design):
-        cost = Blanks(design, left, alone._asked).without(column) or alone.without(column)
+        cost = Blanks(design, left).without(column) or alone.without(column)
         if cost is not None:
             yield column, cost
         left |= {column}
@@ -357,7 +344,6 @@ def _impulse(design: Design) -> Requirement:
     return _at(design, there={"impulse_volts": 100.0})
 
 
-ALONE = like
 BY_ITSELF, GUIDED = "in place of any part", "in place of guided contacts"
 USUAL: dict[str, Trial] = {
     "on any board": _at,
@@ -365,7 +351,7 @@ USUAL: dict[str, Trial] = {
     "where the driver has no clamp of its own": _bare_driver,
     "where it switches signals": _signals,
     "where the supply dips, or the driver saves current": _dips,
-    BY_ITSELF: ALONE,
+    BY_ITSELF: like,
 }
 """What most benches come by, the most usual first, by the words that tell of it: boards, and a part to replace that
 states no more than this one does itself."""

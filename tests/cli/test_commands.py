@@ -97,6 +97,7 @@ READING = [
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
     ("catalog check", "catalogs/demo/bench/tw2.toml"),
     ("reorder", "--levels"), ("supplier", "show"), ("measure", "catalogs/demo/bench/spans.toml"),
+    ("catalog datasheet", "catalogs/demo/bench/hm1.txt"),
 ]  # fmt: skip
 SHAPES = json.loads((Path(__file__).parents[1] / "data" / "json_shapes.json").read_text(encoding="utf-8"))
 """Every key that programs may rely on, by command, with what stands there; of a mapping by names, ``*`` is each."""

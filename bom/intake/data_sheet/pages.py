@@ -136,7 +136,7 @@ def _page(pdf: Any, number: int) -> Page:
     lines = tuple(_chunks(line) for line in _lines(outside))
     notes = tuple(said for line in lines if is_footnote(said := " ".join(c.text for c in line)))
     ruled = [
-        grid_table(_grid(table, letters), f"page {number}, table {nth}", _above(lines, outside, table), notes)
+        grid_table(_grid(table, letters), f"page {number}, table {nth}", _above(outside, table), notes)
         for nth, table in enumerate(tables, 1)
     ]
     return Page(number, tuple(filter(None, ruled)), lines, _halves(outside), notes)
@@ -289,9 +289,12 @@ def _cell_text(letters: Sequence[_Letter]) -> str:
     return " ".join(" ".join(chunk.text for chunk in _chunks(line)) for line in _lines(letters))
 
 
-def _above(lines: Sequence[Line], letters: Sequence[_Letter], table: Any) -> str:
-    """The nearest line above the table."""
-    over = [
-        line for line in _lines(letters) if line[0].bottom <= table.bbox[1] + 1 and table.bbox[1] - line[0].bottom < 40
-    ]
-    return " ".join(chunk.text for chunk in _chunks(over[-1])) if over else ""
+def _above(letters: Sequence[_Letter], table: Any) -> str:
+    """The nearest line above the table, as far as it stands over it."""
+    left, top, right, _ = table.bbox
+    over = [one for one in letters if left - 1 <= one.left <= right and top - _ABOVE_POINTS < one.bottom <= top + 1]
+    nearest = _lines(over)[-1:]
+    return " ".join(chunk.text for line in nearest for chunk in _chunks(line))
+
+
+_ABOVE_POINTS = 40.0
