@@ -70,6 +70,11 @@ def test_a_sheet_has_the_boards_steps_cautions_pictures_and_the_alloy(shop: Sess
     assert page.count("data:image/svg+xml") == 3
 
 
+def test_the_whole_board_stands_on_the_sheet_where_its_places_are_known(shop: Session) -> None:
+    assert "Where it goes on the board" in kit_sheet(shop, KIT)
+    assert "Where it goes on the board" not in kit_sheet(shop, "LV-7 lamp circuits")
+
+
 def test_a_kits_own_steps_and_alloy_come_before_the_usual(shop: Session) -> None:
     known = kit(shop, KIT)
     assert known is not None

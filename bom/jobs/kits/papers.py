@@ -143,7 +143,8 @@ def _pictures(parts: Iterable[Fitted]) -> Iterator[str]:
 
 
 def _whole_board(shop: Shop, board: Board, parts: Iterable[Fitted]) -> str:
-    """Every position of the board, those that the kit is for set off; nothing where the kit fits none of it."""
+    """Every position of the board, those that the kit is for set off; nothing where the kit fits none of it, or where
+    nobody states how they lie to each other: each by itself is drawn with its pins."""
     goes_in = {
         one.place.position.ref: one.designs[0] if len(one.designs) == 1 else None
         for one in parts
@@ -154,7 +155,9 @@ def _whole_board(shop: Shop, board: Board, parts: Iterable[Fitted]) -> str:
     catalogue = catalogue_of(shop, board)
     told = as_its_circuit_tells(board, wirings_at(catalogue, board))
     drawn = drawn_board(catalogue, told, goes_in)
-    return board_drawing(replace(drawn, title=f"{board.name}: grey and framed is what this kit is for"), tall=110.0)
+    if not drawn.together or len(drawn.positions) < 2:
+        return ""
+    return board_drawing(replace(drawn, title=f"{board.name}: grey and framed is what this kit is for"), tall=60.0)
 
 
 def _solder_words(sourcing: Sourcing, contents: Sequence[Content]) -> Iterator[str]:

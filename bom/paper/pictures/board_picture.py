@@ -321,7 +321,7 @@ class Side:
                 near = _clear_first(said, _SMALL, self._outline(one), [*self._beside(one, hole, said)])
                 if said and (found := self._free(said, _SMALL, "small", near, taken)):
                     written.append(found)
-                    taken.append(found.box)
+                    taken.append(_apart(found.box))
         return written
 
     def _free(
@@ -387,6 +387,11 @@ def _clear_first(said: str, size: float, outline: Box, places: Sequence[Point]) 
 
     yield from (place for place in places if not across(place))
     yield from (place for place in places if across(place))
+
+
+def _apart(box: Box) -> Box:
+    """The box with room beside it, so that two names do not read as one."""
+    return box[0] - 0.8, box[1], box[2] + 0.8, box[3]
 
 
 def _holds(outer: Box, box: Box) -> bool:
