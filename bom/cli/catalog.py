@@ -133,7 +133,7 @@ def reading(
     What is in doubt begins with ? in the file; it is read once you have
     taken the marks away, and remembered for the next sheet with these headings.
 
-    Example: bom catalog reading shelf.xlsx --of stock
+    Example: bom catalog reading catalogs/demo/bench/goods-in.csv --of stock --out goods-in.toml
     """
     from bom.jobs.readings import propose_reading
     from bom.paper.terminal.catalogue import reading_table

@@ -93,7 +93,7 @@ READING = [
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
     ("kit cost", "--board", "OS-3"), ("kit possible",), ("kit possible", "OS-3 valve drive=40"),
     ("stock show",), ("stock show", "K2R-12S"), ("stock trace", "L0001"), ("stock worth",), ("stock ordered",),
-    ("db check",), ("shop show",), ("explain", "relays.csv"),
+    ("db check",), ("shop show",), ("explain", "relays.csv"), ("catalog readings",),
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
     ("catalog check", "catalogs/demo/bench/tw2.toml"),
     ("reorder", "--levels"), ("supplier", "show"), ("measure", "catalogs/demo/bench/spans.toml"),

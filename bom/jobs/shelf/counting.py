@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -45,7 +46,7 @@ def counts_file(
             continue
         if split := in_its_unit(row, counted[-1][1].part_number, shop.units):
             problems.append(wrong_row(row, *split))
-    twice = {lot.number for _, lot in counted if [other.number for _, other in counted].count(lot.number) > 1}
+    twice = {number for number, count in Counter(lot.number for _, lot in counted).items() if count > 1}
     problems += [wrong_row(row, "quantity", f"lot {lot.number} once") for row, lot in counted if lot.number in twice]
     if problems:
         raise ProblemsFound(problems)
