@@ -18,8 +18,9 @@ from bom.shop.amounts import plain
 from bom.shop.kit_needs import together
 from bom.shop.prices import known_offers, net_worth, tax_inside
 from bom.shop.sourcing import Sourcing
-from bom.stock.ledger import Level, Move, MoveKind
+from bom.stock.ledger import Level
 from bom.store.on_order import lead_times
+from bom.store.shelf import known_since, uses
 from bom.store.shop_files import past_usage
 
 if TYPE_CHECKING:
@@ -201,22 +202,16 @@ class History:
 
 
 def history(shop: Shop) -> History:
-    """Everything that went out and was not undone. A count that found less is no use: it is a loss to look into."""
-    found = History()
+    """What went out in the weeks that count and was not undone. A count that found less is no use: it is a loss to look
+    into."""
+    found, begin = History(), shop.today - timedelta(days=7 * LONGEST_WEEKS)
     for used in past_usage(shop.session):
         found.enter(used.part_number, used.day, used.quantity)
-    entries = shop.moves
-    undone = {m.counters for m in entries if m.counters is not None}
-    for move in entries:
-        if move.kind is MoveKind.IN and move.counters is None:
-            found.enter(move.part_number, move.when.date())
-        elif _is_use(move, undone):
-            found.enter(move.part_number, move.when.date(), -move.quantity)
+    for part, day in known_since(shop.session).items():
+        found.enter(part, day)
+    for part, day, quantity in uses(shop.session, begin):
+        found.enter(part, day, quantity)
     return found
-
-
-def _is_use(move: Move, undone: set[int]) -> bool:
-    return move.kind is MoveKind.OUT and move.counters is None and move.sequence not in undone
 
 
 def leads(shop: Shop) -> dict[str, Lead]:

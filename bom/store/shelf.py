@@ -24,6 +24,7 @@ from bom.store import tables as t
 from bom.store.part_names import PartNames, part_and_maker, part_names
 from bom.store.rows import moment_of, moment_text
 from bom.store.running_figures import (
+    AT_ONCE,
     follow,
     follow_promises,
     in_pieces,
@@ -211,6 +212,8 @@ def _moves(session: Session, names: PartNames, conditions: Sequence[ColumnElemen
 _WITH_LOTS = t.moves.outerjoin(t.lots, t.lots.c.number == t.moves.c.lot)
 _MAKER = func.coalesce(t.lots.c.maker, t.moves.c.maker).label("whose")
 """An entry is of its lot's maker; a promise without a lot says its own."""
+_OUT: ColumnElement[bool] = literal_column("moves.kind = 'out'")
+"""Written out as the indexes of what went out have it: asked by a parameter, a database would not use them."""
 
 
 def moves_between(session: Session, first: int, last: int) -> tuple[tuple[Move, ...], set[int]]:
@@ -265,12 +268,39 @@ def promises_for(session: Session, part: str, job: str) -> tuple[Move, ...]:
     return tuple(move for move in _moves(session, names, mine) if move.part_number == part)
 
 
+def uses(session: Session, since: date, parts: Iterable[str] | None = None) -> Iterator[tuple[str, date, Decimal]]:
+    """(part, day, how much) of all that went out from this day on and was not undone, of all parts or of these."""
+    c, names = t.moves.c, part_names(session)
+    wanted = None if parts is None else set(parts)
+    out: list[ColumnElement[bool]] = [_OUT, c.moment >= since.isoformat()]
+    undone = set(session.scalars(select(c.counters).where(*out, c.counters.is_not(None))))
+    columns = (c.sequence, c.part_number, _MAKER, c.moment, c.thousandths)
+    rows = select(*columns).select_from(_WITH_LOTS).where(*out, c.counters.is_(None))
+    numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
+    streamed = rows_among(session, rows.execution_options(yield_per=AT_ONCE), c.part_number, numbers)
+    for sequence, number, maker, moment, thousandths in streamed:
+        part = names.name(number, maker)
+        if sequence not in undone and (wanted is None or part in wanted):
+            yield part, date.fromisoformat(moment[:10]), _quantity(-thousandths)
+
+
+def known_since(session: Session, parts: Iterable[str] | None = None) -> dict[str, date]:
+    """Part to the day on which its first lot came, of all parts or of these; those of no known day are left out."""
+    c, names = t.lots.c, part_names(session)
+    wanted = None if parts is None else set(parts)
+    numbers = None if wanted is None else {names.part(part)[0] for part in wanted}
+    first = select(c.part_number, c.maker, func.min(c.received)).group_by(c.part_number, c.maker)
+    answer: dict[str, date] = {}
+    for number, maker, moment in rows_among(session, first.where(c.received.is_not(None)), c.part_number, numbers):
+        part, day = names.name(number, maker), date.fromisoformat(moment[:10])
+        if wanted is None or part in wanted:
+            answer[part] = min(day, answer.get(part, day))
+    return answer
+
+
 def _gone(session: Session, column: ColumnElement[Any], among: Iterable[str]) -> tuple[Move, ...]:
     c, names, found = t.moves.c, part_names(session), list[Move]()
-    stands: list[ColumnElement[bool]] = [
-        literal_column("moves.kind = 'out'"),
-        c.counters.is_(None),
-    ]  # as the index has it, for it to be used
+    stands: list[ColumnElement[bool]] = [_OUT, c.counters.is_(None)]
     if column is c.customer:
         stands.append(literal_column("moves.customer <> ''"))
     for some in in_pieces(sorted(set(among) - {""})):

@@ -234,7 +234,7 @@ moves = Table(
     Index(None, "lot"),
     Index(None, "reference"),
     *(_index_where(column, f"{column} <> ''") for column in ("customer", "drawer")),
-    _index_where("reason", "kind = 'out'"),
+    *(_index_where(column, "kind = 'out'") for column in ("reason", "moment")),
     _index_where("counters", "counters IS NOT NULL"),
 )
 
