@@ -59,9 +59,13 @@ def add(
     from bom.jobs.replacing.boards import add_board
     from bom.values.difference import Replacing
 
+    if insist and not _is_pack(file):
+        raise Refused("--insist is for a pack's relays; a board's own file has none")
+    if leave_out and _is_pack(file):
+        raise Refused("--leave-out is for a board's own file; a pack is taken whole")
     replacing = Replacing(replace)
     with taking(json), bench(db) as session:
-        if is_pack(file):
+        if _is_pack(file):
             lines = add_pack(session, file, replacing, insist or ())
         else:
             lines = add_board(session, file, replacing, leave_out or ())
@@ -156,7 +160,7 @@ def pack(
             say(line)
 
 
-def is_pack(file: Path) -> bool:
+def _is_pack(file: Path) -> bool:
     return file.suffix.lower() == ".zip"
 
 
@@ -236,6 +240,8 @@ def check(
 
     if rules:
         return show(list_rules(rule), json, rules_table)
+    if leave_out and not name.lower().endswith(".toml"):
+        raise Refused("--leave-out is for a board's own .toml file")
     if name.lower().endswith((".toml", ".zip")):
         if svg:
             raise Refused("--svg draws a board that was taken: bom board add FILE first")
@@ -260,7 +266,7 @@ def _file_checked(
     from bom.jobs.replacing.board_file import check_board_file
     from bom.paper.terminal.boards import board_file_table
 
-    if is_pack(file):
+    if _is_pack(file):
         answer = check_pack(file, rule)
     else:
         with glance_if_there(db) as session:

@@ -40,8 +40,15 @@ def write_new(files: Mapping[Path, str]) -> None:
     """Files that were not there before: all of them, or none where one is there already."""
     if there := [str(path) for path in files if path.exists()]:
         raise Refused(f"nothing is written over: {', '.join(there)} {'is' if len(there) == 1 else 'are'} there already")
-    for path, text in files.items():
-        write_text(path, text)
+    written: list[Path] = []
+    try:
+        for path, text in files.items():
+            write_text(path, text)
+            written.append(path)
+    except Refused:
+        for path in written:
+            path.unlink()
+        raise
 
 
 # Everything XML 1.0 section 2.2 leaves out, the C1 controls besides (a terminal obeys them), and carriage returns.

@@ -92,3 +92,22 @@ def test_a_whole_board_is_drawn_by_name_and_only_by_name(
     assert "drawn: b.svg" in capsys.readouterr().err and (tmp_path / "b.svg").read_text("utf-8").startswith("<svg")
     with pytest.raises(Refused, match="a board's name beside --svg"):
         typed(monkeypatch, ["board", "show", "--svg", "c.svg", "--db", url])
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["add", "b.toml", "--insist", "X-1"], "--insist is for a pack"),
+        (["add", "b.zip", "--leave-out", "mine"], "--leave-out is for a board's own file"),
+        (["check", "b.zip", "--leave-out", "mine"], "--leave-out is for a board's own .toml file"),
+        (["check", "OS-3", "--leave-out", "mine"], "--leave-out is for a board's own .toml file"),
+        (["check", "b.toml", "--svg", "here"], "--svg draws a board that was taken"),
+    ],
+)
+def test_an_option_that_is_not_for_this_kind_of_file_is_refused(
+    words: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(Refused, match=said):
+        typed(monkeypatch, ["board", *words, "--db", "sqlite:///none.db"])
+    assert not [*tmp_path.iterdir()]

@@ -10,6 +10,7 @@ from bom.intake.board_file import take_board
 from bom.jobs.replacing.board_file import check_board_file
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.new_board import BoardAnswers, fitted_at, new_board
+from bom.paper.writing import write_new
 from bom.store.unit_of_work import Session
 from bom.values.finding import Verdict
 from bom.values.problem import ProblemsFound, Refused
@@ -143,3 +144,9 @@ def test_a_file_of_holes_elsewhere_or_with_problems_is_refused(shop: Session, tm
 def test_the_contacts_to_ask_about_are_the_parts_own(shop: Session) -> None:
     (place,) = fitted_at(shop, ["K1=TW2-12S"])
     assert place.contacts[:2] == ("K1.A make", "K1.A break")
+
+
+def test_where_the_second_file_cannot_be_written_the_first_is_gone_too(tmp_path: Path) -> None:
+    with pytest.raises(Refused):
+        write_new({tmp_path / "a.toml": "a", tmp_path / "none" / "b.csv": "b"})
+    assert not [*tmp_path.iterdir()]
