@@ -64,7 +64,7 @@ class HolePattern:
         """The holes as seen from the component side; an unknown view is kept as it is."""
         if self.view is not View.SOLDER:
             return self
-        turned = tuple(replace(h, x_mm=-h.x_mm, slot_angle_deg=_other_way(h.slot_angle_deg)) for h in self.holes)
+        turned = tuple(replace(h, x_mm=0.0 - h.x_mm, slot_angle_deg=_other_way(h.slot_angle_deg)) for h in self.holes)
         return replace(self, holes=turned, view=View.COMPONENT)
 
 

@@ -111,6 +111,8 @@ class RelayRows:
         self._coils: list[tuple[SheetPart | _Line, Relay]] = []
         self._fitting: set[tuple[str, str]] = set()
         self._mismatched: set[tuple[str, str]] = set()
+        self._told: set[tuple[object, ...]] = set()
+        self._insisted: set[tuple[object, ...]] = set()
 
     def __iter__(self) -> Iterator[Values]:
         """Good rows, and bad ones with None where a cell was wrong: look at the report before keeping any."""
@@ -163,22 +165,30 @@ class RelayRows:
         return self.sheet_part or _Line(self.table.file, self.table.line, self.table.letters)
 
     def _tell(self, problems: Iterable[Problem]) -> None:
-        self.report.problems.extend(map(self._here().takes, problems))
+        """Told once of a value that a sheet states for many parts, at the first of them."""
+        for problem in map(self._here().takes, problems):
+            if self.sheet_part is None or _value(problem) not in self._told:
+                self.report.problems.append(problem)
+            self._told.add(_value(problem))
 
     def _check_figures(self, row: Values, figures: Values) -> None:
         """Each combination of figures is looked at once, at the first relay that has it."""
         relay = relay_of(row)
-        if found := [*relay_problems(relay), *self._taken_unless(relay, relay_doubts(relay))]:
+        if found := [*relay_problems(relay), *self._taken_unless(self._here(), relay, relay_doubts(relay))]:
             self._tell(found)
         elif len(self._sound) < _MANY:
             self._sound.add(figures)
             self._coils.append((self._here(), relay))
 
-    def _taken_unless(self, relay: Relay, doubts: Iterable[Problem]) -> Iterator[Problem]:
-        """The doubts about a relay, each with how to insist; none where a person does."""
+    def _taken_unless(self, place: SheetPart | _Line, relay: Relay, doubts: Iterable[Problem]) -> Iterator[Problem]:
+        """The doubts about a relay, each with how to insist; none where a person does, of this relay or of another for
+        which a sheet states the very same value."""
         for doubt in doubts:
             self.in_doubt.add(relay.part_number)
-            if relay.part_number not in self.insist:
+            value = _value(place.takes(doubt))
+            if relay.part_number in self.insist:
+                self._insisted.add(value)
+            elif value not in self._insisted:
                 how = f"{doubt.expected}; --insist {relay.part_number} takes it where its data sheet says so"
                 yield replace(doubt, expected=how)
 
@@ -187,7 +197,7 @@ class RelayRows:
         places = {id(relay): place for place, relay in self._coils}
         doubts = series_doubts([*(relay for _, relay in self._coils), *self._coils_beside()])
         for relay, doubt in ((relay, doubt) for relay, doubt in doubts if id(relay) in places):
-            for problem in self._taken_unless(relay, [doubt]):
+            for problem in self._taken_unless(places[id(relay)], relay, [doubt]):
                 self.report.problems.append(places[id(relay)].takes(problem))
         for name in sorted(self.insist - self.in_doubt):
             self.report.wrong("--insist", 0, "", "the part number of a relay that is in doubt", name)
@@ -235,6 +245,11 @@ class RelayRows:
             yield (row.get("maker", ""), row.get("part_number", "")), _Line(table.file, table.line, table.letters)
         for part in self.sheets:
             yield (part.values[0], part.values[1]), part
+
+
+def _value(problem: Problem) -> tuple[object, ...]:
+    """The value that a problem is about, by where it stands and what it is."""
+    return problem.file, problem.line, problem.column, problem.found
 
 
 def _twice(key: tuple[str, str], first: SheetPart | _Line, place: SheetPart | _Line) -> Problem:

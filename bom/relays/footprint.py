@@ -104,4 +104,4 @@ class Footprint:
 
 def _mirrored(pin: Pin) -> Pin:
     angle = None if pin.lead_angle_deg is None else -pin.lead_angle_deg
-    return replace(pin, x_mm=-pin.x_mm, lead_angle_deg=angle)
+    return replace(pin, x_mm=0.0 - pin.x_mm, lead_angle_deg=angle)

@@ -357,6 +357,16 @@ def test_one_problem_is_told_once_though_many_parts_have_it(tmp_path: Path) -> N
     assert len(problems(tmp_path, changed('sealing = "RT II"', 'sealing = "RT 9"'))) == 1
 
 
+def test_a_doubtful_value_that_many_parts_share_is_told_once_and_insisted_on_once(tmp_path: Path) -> None:
+    text = changed('operate_volts = "75 %"', "operate_volts = 13").replace('["24", 24, 960]', '["15", 12, 240]')
+    text = text.replace("TW-24", "TW-15")
+    (told,) = problems(tmp_path, text)
+    assert told.expected.startswith("at most coil_volts, which is 12; --insist TW-12F takes it")
+    opened = open_catalogue(tmp_path / "tw.toml", insist=["TW-12F"])
+    assert len(list(opened.relays)) == 3
+    opened.settle()
+
+
 def test_two_codes_that_make_one_number_are_told(tmp_path: Path) -> None:
     text = changed('"12", 12', '"1", 12').replace('"24", 24', '"12", 24').replace("F = {}", "2F = {}\nF = {}")
     text = text.replace('not_made = ["TW-24F"]\n', "").replace("TW-24S", "TW-12S")
