@@ -46,14 +46,16 @@ def is_picture(table: Table) -> bool:
 
 def marks_in(table: Table, value: str) -> Iterator[Mark]:
     """Every mark that can be read; what is wrong with the others is told."""
-    there: set[str] = set()
+    there: dict[str, tuple[float, float]] = {}
     for line, entry in entries(table, "marks", value, ";"):
         if (mark := _mark(entry)) is None:
             wrong_at(table, line, "marks", "a name and its pixels to the right and down, as in h1 512 310", entry)
         elif mark.name in there:
             wrong_at(table, line, "marks", "each once", entry)
+        elif (place := (mark.x_px, mark.y_px)) in there.values():
+            wrong_at(table, line, "marks", "each at a place of its own", entry)
         else:
-            there.add(mark.name)
+            there[mark.name] = place
             yield mark
 
 

@@ -157,6 +157,7 @@ def test_a_card_is_six_spans_of_marks_that_are_no_holes(tmp_path: Path) -> None:
         ),
         (PICTURE.replace("b 60 10", "b 60"), r":9 \[marks\]: expected a name and its pixels .*found 'b 60'"),
         (PICTURE.replace("b 60 10", "a 60 10"), r":9 \[marks\]: expected each once"),
+        (PICTURE.replace("b 60 10", "b 10 10"), r":9 \[marks\]: expected each at a place of its own"),
         (PICTURE.replace("b 60 10", "b -60 10"), r":9 \[marks\]: expected a name and its pixels"),
         (PICTURE.replace("a-b 5", "a-c 5"), r":11 \[spans\]: expected holes that are marked.*found 'c'"),
         (PICTURE + 'turn = "a b c clockwise"\n', r"\[turn\]"),

@@ -65,7 +65,8 @@ def test_nets_and_drills_go_with_the_holes(tmp_path: Path) -> None:
         ("a-b 10, b-c 10, c-d 10, d-a 10, a-c 14.14", TURN, "different patterns agree with these spans"),
         (ALL, "", 'state turn = "a b c clockwise", or anticlockwise, as seen from the component side'),
         (ALL.replace("14.14", "14.9"), TURN, "read again "),
-        ("a-b 5, b-c 5, a-c 10", TURN, "measure "),
+        ("a-b 5, b-c 5, a-c 10", TURN, "state in_line, or measure from one that lies off the line"),
+        ("a-b 5, b-c 5, a-c 11", TURN, "read again "),
     ],
 )
 def test_what_lacks_is_said_first_and_nothing_is_written(tmp_path: Path, spans: str, more: str, why: str) -> None:

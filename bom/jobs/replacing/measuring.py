@@ -109,7 +109,8 @@ def _what_it_lacks(told: MeasuredFile, found: Open) -> str:
     match found.lacks:
         case Lacks.SPANS:
             loose = f"; {', '.join(found.loose)} can still move against the rest" if found.loose else ""
-            return f"measure {measure}: at least {_more(found.at_least)} needed{loose}"
+            first = f"measure {measure}" if measure else "state in_line, or measure from one that lies off the line"
+            return f"{first}: at least {_more(found.at_least)} needed{loose}"
         case Lacks.PERSPECTIVE:
             return f"measure {measure or 'more spans in other directions'}: {_perspective(told, found.at_least)}"
         case Lacks.WEAK:

@@ -46,7 +46,7 @@ _MOST_NAMED = 4
 
 
 def _sharper(span: SpanToMeasure) -> str:
-    return f"{span.name} besides would leave \N{PLUS-MINUS SIGN}{span.leaves_mm or 0.0:.2f} mm"
+    return f"{span.name}, measured besides, would leave \N{PLUS-MINUS SIGN}{span.leaves_mm or 0.0:.2f} mm"
 
 
 def _places(answer: PatternMeasured) -> str:
