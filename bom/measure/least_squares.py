@@ -150,7 +150,7 @@ ALARM = 0.01
 def chi_square_limit(spare: int, alarm: float = ALARM) -> float:
     """What the sum of squares stays below but for once in ``1 / alarm`` times.
 
-    E. B. Wilson and M. M. Hilferty, *The distribution of chi-square*, 1931, from memory; within 1 % of the tables from
+    E. B. Wilson and M. M. Hilferty, *The distribution of chi-square*, 1931, from memory; within 2 % of the exact from
     3 readings to spare on, a few per cent above them below that.
 
     >>> round(chi_square_limit(10), 1)
