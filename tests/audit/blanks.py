@@ -47,7 +47,13 @@ KEYS: Mapping[type, Mapping[str, Column]] = {
     Repair: board_file.REPAIR,
 }
 """The keys of a board file that fill each of these; what fills the others rides on their fields."""
-_NAMES = {("Footprint", "name"), ("Wiring", "name"), ("HolePattern", "name"), ("HolePattern", "of_part")}
+_NAMES = {
+    ("Footprint", "name"),
+    ("Wiring", "name"),
+    ("HolePattern", "name"),
+    ("HolePattern", "of_part"),
+    ("Position", "pattern"),
+}
 """What things are filed under, and what the program itself fills in: no cell of their own states it."""
 _STAY = (Pin, Hole, Position, Repair, HolePattern)
 """What is not left out as a whole: a drawing without a pin is another drawing."""
