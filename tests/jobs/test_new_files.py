@@ -33,6 +33,14 @@ def test_a_kit_takes_the_positions_of_its_repair_and_the_parts_named(shop: Sessi
     assert kit.market is not None and kit.market.price is not None and kit.market.price.amount == Decimal("19.5")
 
 
+def test_a_position_that_nothing_serves_is_told_with_why(shop: Session, tmp_path: Path) -> None:
+    answers = KitAnswers(board="HT-24", positions=("K2",), price="40")
+    file = new_kit(shop, "HT-24 enable", answers, tmp_path / "k.toml")
+    file.write_text(file.read_text(encoding="utf-8").replace('["drop-in"]', '["K2R-12S"]'), encoding="utf-8")
+    found = check_kit_file(shop, file)
+    assert found.good and any(note.startswith("K2: no part serves it: ") for note in found.notes)
+
+
 def test_whether_the_price_is_taxed_is_asked_for_where_nobody_said_so(tmp_path: Path) -> None:
     file = new_kit(None, "K", KitAnswers(parts=("BAG-S",), currency="EUR", price="5"), tmp_path / "k.toml")
     (problem,) = check_kit_file(None, file).problems

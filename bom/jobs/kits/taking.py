@@ -20,6 +20,7 @@ from bom.shop.names import (
 )
 from bom.shop.settings import settle
 from bom.shop.shop import Shop
+from bom.shop.sourcing import Sourcing
 from bom.store.boards_and_kits import forget_kit as forget
 from bom.store.boards_and_kits import kit as kept_kit
 from bom.store.boards_and_kits import lots_of
@@ -76,8 +77,18 @@ def check_kit_file(session: Session | None, file: Path) -> FileChecked:
         return FileChecked(str(file), "kit", stated.name, (), empty, (*notes, *_unlikely(stated), *_unpriced(stated)))
     shop = Shop(session)
     kit = with_our_names(shop, stated)
-    said = (*notes, *_not_known(shop, kit), *_unlikely(kit), *_unpriced(kit))
-    return FileChecked(str(file), "kit", kit.name, (), tuple(_wrong_in(shop, kit, file)), said)
+    wrong = tuple(_wrong_in(shop, kit, file))
+    unserved = () if wrong else tuple(_unserved(shop, kit))
+    said = (*notes, *_not_known(shop, kit), *unserved, *_unlikely(kit), *_unpriced(kit))
+    return FileChecked(str(file), "kit", kit.name, (), wrong, said)
+
+
+def _unserved(shop: Shop, kit: Kit) -> Iterator[str]:
+    """Positions that no part of the catalogue serves as the kit would have it, and why none does."""
+    sourcing = Sourcing(shop)
+    for line in (line for line in kit.lines if line.position and kit.board in shop.boards):
+        if not sourcing.served_by(kit, line):
+            yield f"{line.position}: no part serves it: {sourcing.why_none(kit, line)}"
 
 
 def _wrong_in(shop: Shop, kit: Kit, file: Path) -> list[str]:
