@@ -69,13 +69,14 @@ def holes_for(position: Table, board: Table, pins_of: PinsOf, like: Mapping[str,
     part = position.text(key)
     if position.text("pattern"):
         position.wrong("pattern", "either pattern, or holes made for a part", position.get("pattern"))
-    nets = {**like, **_nets(position)}
+    own = _nets(position)
+    nets = {**like, **own}
     if not part or (known := pins_of(part)) is None:
         expected = "a part whose pins the catalogue knows" if part else "the part whose pins the holes are made for"
         position.wrong(key, expected, part or "nothing")
         return MadeHoles(HolePattern(ref, ()))
     footprint = known.footprint.from_component_side()
-    _check_pins(position, nets, part, [pin.name for pin in footprint.pins])
+    _check_pins(position, own, nets, part, [pin.name for pin in footprint.pins])
     drills = _drills(board) | _drills(position)
     _check_drills(position, drills, footprint.pins)
     holes = tuple(
@@ -100,9 +101,9 @@ def _nets(position: Table) -> dict[str, str]:
     return answer
 
 
-def _check_pins(position: Table, nets: Mapping[str, str], part: str, pins: list[str]) -> None:
-    """Every pin is named, so that none is joined to nothing by an oversight."""
-    for strange in nets.keys() - set(pins):
+def _check_pins(position: Table, own: Mapping[str, str], nets: Mapping[str, str], part: str, pins: list[str]) -> None:
+    """Every pin is named, so that none is joined to nothing by an oversight; ``own`` are those named here."""
+    for strange in own.keys() - set(pins):
         position.wrong("nets", f"pins of {part}{is_it(strange, pins)}", strange)
     if lacking := [pin for pin in pins if pin not in nets]:
         position.wrong("nets", f"every pin of {part}, with - where it is joined to nothing", f"no {', '.join(lacking)}")

@@ -71,6 +71,7 @@ def open_catalogue(
         raise Refused(f"expected a catalogue folder, a spreadsheet, or a series sheet as .toml, found none at {folder}")
     report = Report(how=how).leave_out(leave_out)
     sheets = [read_series(path, report) for path in sheets_of(folder)]
+    report.notes.extend(_notes_of(sheets, is_sheet(folder)))
     lists = {
         of: list_in_folder(folder, of, report) for of in ("footprints", "wirings", "ratings", "supplies", "relays")
     }
@@ -111,6 +112,15 @@ def is_sheet(path: Path) -> bool:
 def is_sheet_name(path: Path) -> bool:
     """Whether a file of this name would be a series sheet."""
     return path.suffix.casefold() == ".toml"
+
+
+def _notes_of(sheets: Sequence[SeriesSheet], alone: bool) -> Iterator[str]:
+    """What a sheet alone has to tell; several would tell too much at once."""
+    if alone:
+        yield from (note for sheet in sheets for note in sheet.notes)
+    elif sheets:
+        many = "1 series sheet" if len(sheets) == 1 else f"{len(sheets)} series sheets"
+        yield f"{many}: bom catalog check SHEET shows what one makes, and what was worked out for it"
 
 
 def sheets_of(path: Path) -> list[Path]:

@@ -9,7 +9,7 @@ the sheet does not say, but for what a percentage or a power makes of a coil, an
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from operator import attrgetter
 from pathlib import Path
@@ -100,6 +100,7 @@ class SeriesSheet:
     wirings: Mapping[str, Wiring] = field(default_factory=dict)
     ratings: tuple[Rating, ...] = ()
     drawn: Mapping[tuple[str, str], Place] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(slots=True, eq=False)
@@ -111,13 +112,14 @@ class _Draft(Coded):
 
 
 def read_series(path: Path, report: Report) -> SeriesSheet:
-    """The sheet; every problem goes to ``report`` with its line, and notes on what names and percentages stand for."""
-    before = len(report.problems)
+    """The sheet; every problem goes to ``report`` with its line. Its notes tell what names and percentages mean."""
+    before, noted = len(report.problems), len(report.notes)
     if (outer := read_toml(path, report)) is None:
         return SeriesSheet()
     sheet = _sheet(outer, report, before)
     outer.leave()
-    return sheet
+    notes, report.notes[noted:] = tuple(report.notes[noted:]), []
+    return replace(sheet, notes=notes)
 
 
 def _sheet(outer: Table, report: Report, before: int) -> SeriesSheet:

@@ -367,6 +367,19 @@ def test_a_doubtful_value_that_many_parts_share_is_told_once_and_insisted_on_onc
     opened.settle()
 
 
+def test_what_was_worked_out_and_what_a_name_stands_for_is_told_of_a_sheet_alone(tmp_path: Path) -> None:
+    text = with_footprint(DUAL, "usual = 'single make'\npins = '2(+) 6, 1 14'")
+    (tmp_path / "series").mkdir()
+    for path in (tmp_path / "tw.toml", tmp_path / "series" / "tw.toml"):
+        path.write_text(text, encoding="utf-8")
+    told = read_catalogue(tmp_path / "tw.toml").notes
+    assert "tw.toml: operate_volts from 75 % of coil_volts, to three figures: 9, 18 V" in told
+    assert "tw.toml: wiring Ostrel TW, single make: unit A coil 2(+) 6; make 1 14" in told
+    assert "tw.toml: pins dual in line: 1 0/0, 2 0/2.54, 6 0/12.7, 8 7.62/15.24, 14 7.62/0" in told
+    (one,) = read_catalogue(tmp_path).notes
+    assert one.startswith("1 series sheet: bom catalog check SHEET")
+
+
 def test_two_codes_that_make_one_number_are_told(tmp_path: Path) -> None:
     text = changed('"12", 12', '"1", 12').replace('"24", 24', '"12", 24').replace("F = {}", "2F = {}\nF = {}")
     text = text.replace('not_made = ["TW-24F"]\n', "").replace("TW-24S", "TW-12S")
