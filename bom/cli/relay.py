@@ -161,10 +161,15 @@ def _take(start: Beginning, said: Said, how: Taking, db: str | None, as_json: bo
         answer = understood(session, start, said, how.insist)
     if not as_json:
         show(answer, False, stated_card)
+
+    def draw() -> None:
+        file = how.svg or Path(f"{answer.relay.relay.part_number.replace('/', '-')}.svg")
+        draw_stated(start, said, file)
+        say(f"drawn: {file}")
+
     if how.svg is not None:
-        draw_stated(start, said, how.svg)
-        say(f"drawn: {how.svg}")
-    if not how.yes and not (somebody_is_there() and agrees("Take it?")):
+        draw()
+    if not how.yes and not (somebody_is_there() and agrees("Take it?", draw)):
         show(answer, True, str) if as_json else None
         say("nothing was taken" if somebody_is_there() else "nothing was taken: --yes takes it")
         raise typer.Exit(1)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -95,10 +96,18 @@ def _typed(prompt: str) -> str:
         raise typer.Abort from None
 
 
-def agrees(question: str) -> bool:
-    """Whether the person says yes; Enter is no."""
+def agrees(question: str, draw: Callable[[], None]) -> bool:
+    """Whether the person says yes; Enter is no, and *draw* draws it first."""
     from bom.values.column import YES_NO
 
-    while (meant := YES_NO.meant(_typed(f"{question} yes or no [no]: ") or "no")) is None:
-        say("  yes or no")
-    return meant == "yes"
+    while True:
+        typed = _typed(f"{question} yes, no or draw [no]: ") or "no"
+        if (meant := YES_NO.meant(typed)) is not None:
+            return meant == "yes"
+        if typed.casefold() != "draw":
+            say("  yes, no or draw")
+            continue
+        try:
+            draw()
+        except Refused as refused:
+            say(f"  ✗ {refused}")

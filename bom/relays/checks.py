@@ -21,6 +21,7 @@ _RISING = (
     ("release_volts", "operate_volts"),
     ("release_volts", "hold_volts"),
     ("hold_volts", "operate_volts"),
+    ("operate_volts", "coil_volts"),
     ("operate_volts", "coil_max_volts"),
     ("coil_volts", "coil_max_volts"),
 )

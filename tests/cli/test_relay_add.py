@@ -131,6 +131,16 @@ def test_the_end_of_the_input_takes_nothing(bom: Bom, keyboard: Callable[[Iterab
     assert (status, out) == (2, "") and err.rstrip().endswith("stopped; nothing was changed")
 
 
+def test_a_person_may_have_it_drawn_first(
+    bom: Bom, keyboard: Callable[[Iterable[str]], None], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    keyboard(["", "TW2-12Z", "", "draw", "maybe", "no"])
+    status, _, err = bom("relay", "add", "--like", "TW2-12S")
+    assert status == 1 and "drawn: TW2-12Z.svg" in err and "yes, no or draw" in err
+    assert "<svg" in (tmp_path / "TW2-12Z.svg").read_text(encoding="utf-8")
+
+
 def test_it_is_drawn_before_it_is_taken(bom: Bom, tmp_path: Path) -> None:
     status, _, err = bom("relay", "add", *BY_OPTIONS, "--svg", str(tmp_path / "hm1.svg"))
     assert status == 1 and "drawn" in err and "<svg" in (tmp_path / "hm1.svg").read_text(encoding="utf-8")

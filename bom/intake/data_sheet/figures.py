@@ -131,9 +131,12 @@ def _read(found: Figure, text: str, column: Column, unit: str, marks: Marks) -> 
         return found.doubted(f"the page does not say that it is in {column.sign}")
     try:
         amount = read(f"{value} {rest or unit}".strip(), column.unit) if column.unit else _bare(value, rest)
+    except Refused:
+        return found.doubted(f"not one plain figure in {column.sign}" if column.sign else "not one plain figure")
+    try:
         column.number(amount)
     except Refused as refused:
-        return found.doubted(f"expected {str(refused).removeprefix('expected ')}")
+        return found.doubted(f"expected {refused}")
     return replace(found, value=_figure(value, amount))
 
 

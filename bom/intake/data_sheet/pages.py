@@ -22,7 +22,7 @@ from bom.intake.data_sheet.printed import Chunk, GridCell, Line, PrintedTable, g
 from bom.intake.rows import instead
 from bom.values.problem import Refused
 
-MOST_BYTES, MOST_PAGES, MOST_SECONDS, MOST_MEMORY = 64_000_000, 20, 60.0, 2_000_000_000
+MOST_BYTES, MOST_PAGES, MOST_SECONDS, MOST_MEMORY = 64_000_000, 20, 60.0, 1_000_000_000
 """A data sheet is smaller and read sooner; so many pages are read at once. Own choice."""
 _MOST_LETTERS = 40_000
 """More than a page of print has."""
@@ -90,9 +90,12 @@ def _read_there(path: str, wanted: tuple[int, ...], there: Connection) -> None:
     except Refused as refused:
         there.send(str(refused))
     except MemoryError:
-        there.send("too large a PDF to be read")
+        there.send(_TOO_LARGE)
     except Exception as error:
         there.send(_why_not(error))
+
+
+_TOO_LARGE = "expected a PDF that can be read in a gigabyte of memory"
 
 
 def _bound_memory() -> None:
@@ -107,6 +110,8 @@ def _why_not(error: Exception) -> str:
     names = [type(e).__name__ for e in (error, *error.args) if isinstance(e, Exception)]
     if any("Password" in name or "Encryption" in name for name in names):
         return "expected a PDF without a password"
+    if "MemoryError" in names:
+        return _TOO_LARGE
     return f"expected a PDF that is whole ({', '.join(names)})"
 
 

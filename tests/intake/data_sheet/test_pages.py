@@ -115,6 +115,17 @@ def test_reading_is_bounded_in_time_and_size(tmp_path: Path, monkeypatch: pytest
         pages_of(file, ())
 
 
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        (ValueError(MemoryError()), "in a gigabyte of memory"),
+        (ValueError("no xref"), "expected a PDF that is whole (ValueError)"),
+    ],
+)
+def test_what_stopped_the_library_is_told_in_words_of_ours(error: Exception, said: str) -> None:
+    assert said in reading._why_not(error)
+
+
 @pytest.mark.parametrize(("text", "pages"), [("3", (3,)), ("2-4", (2, 3, 4)), ("1, 3", (1, 3)), ("", ())])
 def test_pages_are_named_by_number(text: str, pages: tuple[int, ...]) -> None:
     assert pages_in(text) == pages

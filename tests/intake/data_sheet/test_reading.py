@@ -65,7 +65,7 @@ def test_every_figure_keeps_the_pages_words_and_its_place() -> None:
         ("240 ", "420 ", {"coil_ohms", "coil_milliwatts"}, "12 V and 420 Ω take 342.9 mW, and the page has 600 mW"),
         ("8.4 ", "0.84", {"operate_volts", "release_volts"}, "release volts 1.2 V above operate volts 0.84 V"),
         ("8.4 ", "84  ", {"operate_volts", "coil_volts"}, "operate volts 84 V above coil volts 12 V"),
-        ("240 ", "24O ", {"coil_ohms"}, "a resistance"),
+        ("240 ", "24O ", {"coil_ohms"}, "not one plain figure in Ω"),
     ],
 )
 def test_figures_that_disagree_are_left_out_with_both_told(was: str, put: str, doubted: set[str], said: str) -> None:
