@@ -76,6 +76,12 @@ def test_what_lacks_is_said_first_and_nothing_is_written(tmp_path: Path, spans: 
     assert not (tmp_path / "holes.csv").exists() and not (tmp_path / "holes.svg").exists()
 
 
+def test_on_a_picture_the_marks_are_doubted_too(tmp_path: Path) -> None:
+    text = (BENCH / "scan.toml").read_text(encoding="utf-8").replace("h1-h9 18.05", "h1-h9 19.05")
+    (tmp_path / "scan.toml").write_text(text, encoding="utf-8")
+    assert "and look at the marks of h" in measure(tmp_path / "scan.toml").why
+
+
 def test_a_reading_left_out_is_told_and_drawn(tmp_path: Path) -> None:
     text = (BENCH / "spans.toml").read_text(encoding="utf-8").replace("h8-h4 8.37", "h8-h4 8.87")
     (tmp_path / "wrong.toml").write_text(text, encoding="utf-8")

@@ -123,7 +123,10 @@ def _what_it_lacks(told: MeasuredFile, found: Open) -> str:
             first = measure or "again, more closely"
             return f"measure {first}{say}: {found.at_least} different patterns agree with these spans"
         case Lacks.AGREEMENT:
-            return f"read again {measure}: the spans contradict each other, and nothing tells which is wrong"
+            marks = (
+                f", and look at the marks of {', '.join(found.loose)}" if isinstance(told.readings, Pictured) else ""
+            )
+            return f"read again {measure}{marks}: the spans contradict each other, and nothing tells which is wrong"
         case Lacks.TURN:
             turn = found.turn.words if found.turn else "a b c clockwise"
             return (
