@@ -17,7 +17,7 @@ FORMAT = 1
 MANIFEST, BOARD, HOLES = "manifest.toml", "board.toml", "holes.csv"
 KITS, CATALOGUE = "kits", "catalogue"
 CATALOGUE_FILES = ("relays.csv", "footprints.csv", "wirings.csv", "ratings.csv", "supplies.csv")
-_KIT = re.compile(r"kits/[0-9]{2,3}(-[a-z0-9]+)*\.toml")
+_KIT = re.compile(r"kits/[0-9]{3}(-[a-z0-9]+)*\.toml")
 
 MOST_FILES, MOST_BYTES = 500, 8_000_000
 """Of one pack, its files unpacked: more than the largest board with all its kits takes by far. Own choice."""
@@ -44,7 +44,7 @@ class Pack:
 def may_hold(name: str) -> bool:
     """Whether a pack may hold a file of this name; no other is read, wherever it would go.
 
-    >>> may_hold("kits/01-valve-drive.toml"), may_hold("../board.toml"), may_hold("board.toml.exe")
+    >>> may_hold("kits/001-valve-drive.toml"), may_hold("../board.toml"), may_hold("board.toml.exe")
     (True, False, False)
     """
     folder, _, file = name.partition("/")
@@ -56,7 +56,7 @@ def kit_file(number: int, kit: str) -> str:
     """The name of a kit's file in a pack.
 
     >>> kit_file(1, "OS-3 valve drive")
-    'kits/01-os-3-valve-drive.toml'
+    'kits/001-os-3-valve-drive.toml'
     """
     words = re.findall(r"[a-z0-9]+", kit.casefold())
-    return f"{KITS}/{number:02}{''.join(f'-{word}' for word in words)}.toml"
+    return f"{KITS}/{number:03}{''.join(f'-{word}' for word in words)}.toml"

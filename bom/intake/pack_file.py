@@ -116,7 +116,7 @@ def _unfit(entry: ZipInfo, seen: bool) -> str:
     if kind not in (0, stat.S_IFREG) or entry.is_dir():
         return "a plain file"
     if not may_hold(entry.filename):
-        return "a file that a pack may hold: manifest.toml, board.toml, holes.csv, kits/NN-NAME.toml, catalogue/*.csv"
+        return "a file that a pack may hold: manifest.toml, board.toml, holes.csv, kits/NNN-NAME.toml, catalogue/*.csv"
     return "each file once" if seen else ""
 
 

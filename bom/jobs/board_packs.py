@@ -110,20 +110,19 @@ def _is_there(part: str, relays: Collection[Relay], known: Collection[SupplyPart
 def add_pack(session: Session, file: Path, replacing: Replacing | None = None, insist: Sequence[str] = ()) -> list[str]:
     """Take a pack, all of it or nothing; what to tell the user. Raises ProblemsFound with every problem of every file
     in it, and WouldReplace where anything that is known differs and may not be replaced."""
-    replacing = replacing or Replacing()
+    seen = {part: Replacing(allowed=True) for part in ("catalogue", "board")}
     with unpacked(file) as (pack, folder):
         kits = _read_whole(session, pack, folder, insist)
-        differences = [*_changed_relays(session, folder, insist)]
-        seen = Replacing(allowed=True)
-        taken = add_catalogue(session, folder / CATALOGUE, insist=insist, replacing=seen)
-        differences += [one for one in seen.differences if one.what not in {d.what for d in differences}]
+        relays = [*_changed_relays(session, folder, insist)]
+        taken = add_catalogue(session, folder / CATALOGUE, insist=insist, replacing=seen["catalogue"])
         lines = [f"catalogue: {taken.relays} relays, {taken.supplies} supplies", *(f"note: {n}" for n in taken.notes)]
-        lines += add_board(session, folder / BOARD, seen)
-        differences += seen.differences
+        lines += add_board(session, folder / BOARD, seen["board"])
         for path, kit in kits:
-            lines += take_stated_kit(session, _on_our_terms(session, kit), path, (), seen)
-            differences += seen.differences
-    replacing.settle(differences)
+            seen[kit.name] = Replacing(allowed=True)
+            lines += take_stated_kit(session, _on_our_terms(session, kit), path, (), seen[kit.name])
+    known = {one.what for one in seen["catalogue"].differences}
+    told = [one for one in relays if one.what not in known]
+    (replacing or Replacing()).settle([*told, *(one for part in seen.values() for one in part.differences)])
     return [*lines, "note: its figures are those of whoever packed it; hold what matters against its data sheet"]
 
 
@@ -149,6 +148,10 @@ def _read_whole(session: Session, pack: Pack, folder: Path, insist: Sequence[str
     for path in sorted((folder / KITS).iterdir()):
         with _hearing(problems):
             kits.append((path, take_kit(path).value))
+    names = tuple(kit.name for _, kit in kits)
+    if not problems and names != pack.kits:
+        expected = f"the kits of the manifest, {', '.join(pack.kits) or 'none'}"
+        problems.append(Problem(KITS, 0, "", expected, ", ".join(names) or "none"))
     if problems:
         raise ProblemsFound(problems)
     return kits

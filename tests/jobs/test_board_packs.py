@@ -13,7 +13,7 @@ import pytest
 from bom.boards.pack import MOST_BYTES, Pack
 from bom.jobs.bench import bench
 from bom.jobs.board_packs import add_pack, check_pack, pack_board, packed
-from bom.jobs.kits.taking import add_kit
+from bom.jobs.kits.taking import add_kit, forget_kit
 from bom.jobs.replacing.boards import add_board, check_board
 from bom.jobs.replacing.matching import find_replacements
 from bom.jobs.settings import set_shop
@@ -24,6 +24,7 @@ from bom.store.unit_of_work import Session
 from bom.values.difference import Replacing, WouldReplace
 from bom.values.problem import ProblemsFound, Refused
 
+KITS = ("bench consumables", "OS-3 pump feed", "OS-3 valve drive")
 DEMO = Path(__file__).resolve().parents[2] / "catalogs" / "demo"
 
 
@@ -86,7 +87,7 @@ def test_every_difference_is_shown_at_once_and_nothing_taken(empty: Session, pac
     add_pack(empty, pack)
     other = changed(pack, tmp_path, **{
         "board.toml": ("ambient_max_c = 70", "ambient_max_c = 60"),
-        "kits/02-os-3-pump-feed.toml": ("batch = 10", "batch = 5"),
+        "kits/002-os-3-pump-feed.toml": ("batch = 10", "batch = 5"),
         "catalogue/relays.csv": ("Ostrel,SLM-12S,SLM,active", "Ostrel,SLM-12S,SLM,obsolete"),
         "holes.csv": ("pump-slim,k1,0,0,", "pump-slim,k1,0,0.1,"),
     })  # fmt: skip
@@ -95,6 +96,17 @@ def test_every_difference_is_shown_at_once_and_nothing_taken(empty: Session, pac
     said = {one.what: [str(c) for c in one.changes] for one in refused.value.differences}
     assert "relay Ostrel SLM-12S" in said and any("ambient_max_c: 70 → 60" in c for c in said["board OS-3"])
     assert any("y_mm: 0 → 0.1" in c for c in said["board OS-3"])
+
+
+def test_a_difference_is_told_once_whatever_else_is_new(
+    shop: Session, empty: Session, pack: Path, tmp_path: Path
+) -> None:
+    add_pack(empty, pack)
+    forget_kit(empty, "OS-3 valve drive")
+    other = changed(pack, tmp_path, **{"catalogue/relays.csv": (",SLM,active", ",SLM,obsolete")})
+    with pytest.raises(WouldReplace) as refused:
+        add_pack(empty, other)
+    assert [one.what for one in refused.value.differences] == ["relay Ostrel SLM-12S"]
 
 
 def test_on_wish_the_differences_are_taken(empty: Session, pack: Path, tmp_path: Path) -> None:
@@ -159,7 +171,7 @@ def changed(pack: Path, folder: Path, **texts: tuple[str, str]) -> Path:
     for name, (old, new) in texts.items():
         assert old in files[name], (name, files[name])
         files[name] = files[name].replace(old, new)
-    (folder / "changed.zip").write_bytes(pack_bytes(Pack("OS-3", (), files)))
+    (folder / "changed.zip").write_bytes(pack_bytes(Pack("OS-3", KITS, files)))
     return folder / "changed.zip"
 
 
@@ -187,10 +199,10 @@ def refused(session: Session, file: Path) -> str:
         ("../../evil.toml", 0o100644),
         ("/etc/evil.toml", 0o100644),
         ("kits/../board.toml", 0o100644),
-        ("kits\\01-x.toml", 0o100644),
+        ("kits\\001-x.toml", 0o100644),
         ("run.sh", 0o100755),
         ("catalogue/prices.csv", 0o100644),
-        ("kits/01-link.toml", stat.S_IFLNK | 0o777),
+        ("kits/001-link.toml", stat.S_IFLNK | 0o777),
         ("kits/", 0o40755),
     ],
 )
@@ -208,7 +220,7 @@ def test_a_file_twice_is_refused(empty: Session, pack: Path, tmp_path: Path) -> 
 
 
 def test_a_small_zip_that_unpacks_to_much_is_refused(empty: Session, pack: Path, tmp_path: Path) -> None:
-    bomb = with_entry(pack, tmp_path, "kits/99-bomb.toml", b"#" * (MOST_BYTES + 10), how=ZIP_DEFLATED)
+    bomb = with_entry(pack, tmp_path, "kits/099-bomb.toml", b"#" * (MOST_BYTES + 10), how=ZIP_DEFLATED)
     assert bomb.stat().st_size < 100_000 and "bytes together" in refused(empty, bomb)
 
 
@@ -259,13 +271,16 @@ def rewritten(pack: Path, folder: Path, **texts: tuple[str, str] | None) -> Path
     ("texts", "said"),
     [
         ({"board.toml": ("ambient_max_c = 70", "ambient_max_c = 20")}, "changed after it was packed"),
-        ({"kits/01-bench-consumables.toml": None}, "changed after it was packed"),
+        ({"kits/001-bench-consumables.toml": None}, "changed after it was packed"),
         ({"manifest.toml": ("format = 1", "format = 2")}, "a newer bom made it"),
         ({"manifest.toml": ("format = 1", "")}, "a format up to 1"),
         ({"manifest.toml": ("format = 1", "format = 0")}, "not below 1"),
         ({"manifest.toml": ("content =", "contents =")}, "content"),
         ({"manifest.toml": ("board =", "baord =")}, "is 'board' meant"),
         ({"manifest.toml": ('"OS-3"', '"OS-4"')}, "OS-4, as the manifest says"),
+        ({"manifest.toml": ('"OS-3 pump feed"', '"OS-3 pump fed"')}, "the kits of the manifest"),
+        ({"manifest.toml": ("kits = ", "# kits = ")}, "the kits of the manifest, none"),
+        ({"manifest.toml": ("kits = [", "kits = [3, ")}, "a list of texts"),
         ({"manifest.toml": None}, "a file of this name in the pack"),
         ({"board.toml": None}, "a file of this name in the pack"),
     ],
@@ -279,10 +294,10 @@ def test_a_pack_that_is_not_whole_is_refused(
 def test_problems_of_every_file_are_told_together(empty: Session, pack: Path, tmp_path: Path) -> None:
     said = refused(empty, changed(pack, tmp_path, **{
         "board.toml": ("ambient_max_c = 70", "ambient_max_c = 7000"),
-        "kits/02-os-3-pump-feed.toml": ("batch = 10", "batch = 0"),
+        "kits/002-os-3-pump-feed.toml": ("batch = 10", "batch = 0"),
         "catalogue/relays.csv": ("Ostrel,SLM-12S,SLM,active", "Ostrel,SLM-12S,SLM,actvie"),
     }))  # fmt: skip
-    assert all(word in said for word in ("board.toml:", "02-os-3-pump-feed.toml:", "relays.csv:"))
+    assert all(word in said for word in ("board.toml:", "002-os-3-pump-feed.toml:", "relays.csv:"))
 
 
 def test_a_hostile_pack_is_a_problem_too_where_it_is_only_looked_at(pack: Path, tmp_path: Path) -> None:
