@@ -117,7 +117,12 @@ class Shop:
 
     def called(self, text: str) -> list[tuple[str, str]]:
         """(number, maker) of every relay and supply that a text names, whoever makes it."""
-        return self.kept(("called", text), partial(parts_called, self.session, text))
+        return self.calls.among((text,)).get(text, [])
+
+    @read_once
+    def calls(self) -> ByPart[list[tuple[str, str]]]:
+        """Each text that names a part to what it names."""
+        return ByPart(partial(parts_called, self.session))
 
     @read_once
     def catalogue(self) -> Catalogue:

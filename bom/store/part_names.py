@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import delete, func, insert, or_, select
 
 from bom.store import tables as t
-from bom.values.part_number import makers_and_numbers, normal, same
+from bom.values.part_number import makers_and_numbers, normal
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -58,16 +58,29 @@ def part_names(session: Session) -> PartNames:
     return names
 
 
-def parts_called(session: Session, text: str) -> list[tuple[str, str]]:
-    """(number, maker) of every relay and supply that a text names, whoever makes it: a number, or maker and number."""
-    supplies = list(session.execute(select(t.supplies.c.part_number, t.supplies.c.maker)))
-    relay = t.relays.c
-    for maker, number in makers_and_numbers(text):
-        relays = session.execute(select(relay.part_number, relay.maker).where(relay.normal_number == normal(number)))
-        parts = [*relays, *((n, m) for n, m in supplies if same(n, number))]
-        if found := [(n, m) for n, m in parts if maker.casefold() in ("", m.casefold())]:
-            return found
-    return []
+def parts_called(session: Session, texts: Iterable[str]) -> dict[str, list[tuple[str, str]]]:
+    """Each text to (number, maker) of every relay and supply that it names, whoever makes it: a number, or maker and
+    number. A text that names none is left out."""
+    meant = {text: [(maker, normal(number)) for maker, number in makers_and_numbers(text)] for text in texts}
+    wanted, relay = sorted({number for some in meant.values() for _, number in some}), t.relays.c
+    of: dict[str, list[tuple[str, str]]] = {}
+    columns = (relay.normal_number, relay.part_number, relay.maker)
+    for first in range(0, len(wanted), _AT_ONCE):
+        among = relay.normal_number.in_(wanted[first : first + _AT_ONCE])
+        for called, number, maker in session.execute(select(*columns).where(among).order_by(relay.id)):
+            of.setdefault(called, []).append((number, maker))
+    for number, maker in session.execute(select(t.supplies.c.part_number, t.supplies.c.maker)):
+        of.setdefault(normal(number), []).append((number, maker))
+    read = {text: (_made_by(maker, of.get(number, ())) for maker, number in some) for text, some in meant.items()}
+    found = {text: next(filter(None, ways), None) for text, ways in read.items()}
+    return {text: parts for text, parts in found.items() if parts}
+
+
+def _made_by(maker: str, parts: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    return [(number, whose) for number, whose in parts if maker.casefold() in ("", whose.casefold())]
+
+
+_AT_ONCE = 2_000  # numbers asked for at once: databases bound how many values one question may hold
 
 
 def part_and_maker(session: Session, name: str) -> tuple[str, str]:

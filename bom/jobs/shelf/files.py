@@ -182,6 +182,7 @@ def levels_file(
 def _parts_of(shop: Shop, rows: Sequence[R], wrong: Callable[[R], Wrong | None] = lambda row: None) -> list[Part]:
     """The catalogue's part for every row; every row that cannot be taken is a problem."""
     units, stated = shop.units, cache(partial(part_stated, shop))
+    shop.calls.expect(row.part_number for row in rows)
     problems: list[Problem] = []
     answer = []
     for row in rows:
