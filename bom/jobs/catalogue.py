@@ -44,7 +44,7 @@ from bom.store.on_order import on_order
 from bom.store.part_names import part_names
 from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
 from bom.store.running_figures import mark_shared
-from bom.store.shelf import levels_wanted, lots
+from bom.store.shelf import levels_wanted, part_of_each_lot
 from bom.store.shop_files import past_usage
 from bom.values.column import nearest
 from bom.values.difference import Difference, Replacing, changes_between, some
@@ -318,7 +318,7 @@ class Users:
         self.fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]
         lines = [(kit.name, line) for kit in kits(session) for line in kit.lines]
         self.taken = [(kit, word) for kit, line in lines for word in (line.part, *line.accept) if word]
-        self.lots = [(lot.number, lot.part_number) for lot in lots(session)]
+        self.lots = list(part_of_each_lot(session))
 
     def of(self, number: str, maker: str) -> tuple[str, ...]:
         """A sentence for each kind of user of the part."""

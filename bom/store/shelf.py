@@ -394,6 +394,26 @@ def lots(session: Session, numbers: Iterable[str] | None = None) -> tuple[Lot, .
     )
 
 
+def lots_of_part(session: Session, part: str) -> tuple[Lot, ...]:
+    """Every lot of a part that ever came."""
+    found = _lots(session, [[t.lots.c.part_number == part_names(session).part(part)[0]]])
+    return tuple(lot for lot in found if lot.part_number == part)
+
+
+def lots_sent_by(session: Session, supplier: str) -> list[str]:
+    """The numbers of the lots that a supplier sent, its name in capitals or not."""
+    c, wanted = t.lots.c, supplier.casefold()
+    spelled_so = [name for name in session.scalars(select(c.supplier).distinct()) if name.casefold() == wanted]
+    return list(session.scalars(select(c.number).where(c.supplier.in_(spelled_so)).order_by(c.number)))
+
+
+def part_of_each_lot(session: Session) -> Iterator[tuple[str, str]]:
+    """(lot number, part) of every lot that ever came, by number, read as it is wanted."""
+    c, names = t.lots.c, part_names(session)
+    every = select(c.number, c.part_number, c.maker).order_by(c.number).execution_options(yield_per=AT_ONCE)
+    return ((number, names.name(part, maker)) for number, part, maker in session.execute(every))
+
+
 def lot_numbers_like(session: Session, text: str) -> set[str]:
     """What a lot of this number may be called, in capitals or not."""
     return {text.strip(), text.strip().upper(), *spelled(session, text)}

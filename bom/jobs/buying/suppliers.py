@@ -21,6 +21,7 @@ from bom.store.offers import confirm_prices, feed_of, list_state, quotes_until, 
 from bom.store.offers import forget_supplier as forget
 from bom.store.offers import supplier as kept_supplier
 from bom.store.offers import take_supplier as keep_supplier
+from bom.store.shelf import lots_sent_by
 from bom.values.difference import Change, Difference, Replacing, changes_between, some
 from bom.values.part_number import normal
 from bom.values.problem import ProblemsFound, Refused
@@ -89,7 +90,7 @@ def resting_on(shop: Shop, supplier: str) -> tuple[str, ...]:
     listed, state = quotes_until(shop.session, supplier), list_state(shop.session, supplier)
     offers = state.offers if state else 0
     orders = dict.fromkeys(o.number for o in shop.on_order if o.supplier == supplier)
-    sent = [lot.number for lot in shop.lots if lot.supplier.casefold() == supplier.casefold()]
+    sent = lots_sent_by(shop.session, supplier)
     said = [
         f"{offers} offers of its price list" if offers else "",
         f"{len(listed)} quote{'' if len(listed) == 1 else 's'}" if listed else "",

@@ -8,18 +8,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bom.intake.shelf_files import CountedRow, read_counts
-from bom.jobs.shelf.day import counted_as
+from bom.jobs.shelf.day import counted_together
 from bom.jobs.shelf.files import booked_once, in_its_unit, mark_of, must_be_new, wrong_row
 from bom.shop.names import lot_named, part_stated
 from bom.shop.readings import how_read, remember
 from bom.shop.shop import Shop
-from bom.stock.ledger import Lot, drawer_of
-from bom.store.shelf import moves, shelf
+from bom.stock.ledger import Lot
+from bom.store.shelf import drawers_of, lots, lots_of_part, lying
 from bom.values.column import folded
 from bom.values.problem import Problem, ProblemsFound, Refused
 from bom.values.reading import AS_THEY_ARE, HowAsked
 
 if TYPE_CHECKING:
+    from bom.store.shelf import Lying
     from bom.store.unit_of_work import Session
 
 
@@ -37,9 +38,10 @@ def counts_file(
     mark = mark_of("count", rows)
     must_be_new(shop, "count", path.name, mark, again)
     counted, problems = list[tuple[CountedRow, Lot]](), list[Problem]()
+    known = _Known(shop, rows)
     for row in rows:
         try:
-            counted.append((row, _lot_counted(shop, row)))
+            counted.append((row, known.lot_of(row)))
         except Refused as refused:
             column = "lot" if row.lot else "part_number"
             problems.append(wrong_row(row, column, str(refused).removeprefix("expected "), row.lot or row.part_number))
@@ -51,25 +53,42 @@ def counts_file(
     if problems:
         raise ProblemsFound(problems)
     with booked_once(shop, "count", path.name, mark, again) as notes:
-        said = [counted_as(shop, lot, row.quantity, row.reason or f"counted, {path.name}") for row, lot in counted]
+        found = [(lot, row.quantity, row.reason or f"counted, {path.name}") for row, lot in counted]
+        said = counted_together(shop, found)
     remember(session, how)
     return [*said, f"{len(rows)} counts taken from {path.name}", *notes, *told]
 
 
-def _lot_counted(shop: Shop, row: CountedRow) -> Lot:
-    """The lot of a row: as it says, else the part's only one that is there, in its drawer where it names one."""
-    if row.lot:
-        return lot_named(shop, row.lot)
-    name = part_stated(shop, row.part_number, row.maker).name
-    lots = [lot for lot in shop.lots if lot.part_number == name]
-    if row.drawer:
-        moved = moves(shop.session, name)
-        lots = [lot for lot in lots if folded(drawer_of(lot, moved)) == folded(row.drawer)]
-    if len(lots) > 1:
-        there = shelf(shop.session, [name]).lots
-        lots = [lot for lot in lots if lot.number in there and there[lot.number].on_hand] or lots
-    if len(lots) != 1:
-        found = ", ".join(lot.number for lot in lots) or "none"
-        place = f" in drawer {row.drawer}" if row.drawer else ""
-        raise Refused(f"expected one lot of {name}{place}, or its number under lot (there: {found})")
-    return lots[0]
+class _Known:
+    """The lots that the rows of a count name, and what lies there of the parts that they name, read at once."""
+
+    def __init__(self, shop: Shop, rows: Sequence[CountedRow]) -> None:
+        self.shop = shop
+        numbers = {number for row in rows if row.lot for number in (row.lot, row.lot.upper())}
+        self.lots = {lot.number: lot for lot in lots(shop.session, numbers)}
+        typed = dict.fromkeys(row.part_number for row in rows if not row.lot)
+        shop.calls.expect(typed)
+        names = {shop.names.name(*called) for text in typed for called in shop.called(text)}
+        self.there: dict[str, list[Lying]] = {}
+        for one in lying(shop.session, names):
+            if one.level.on_hand:
+                self.there.setdefault(one.lot.part_number, []).append(one)
+
+    def lot_of(self, row: CountedRow) -> Lot:
+        """The lot of a row: as it says, else the part's only one that is there, in its drawer where it names one."""
+        if row.lot:
+            return self.lots.get(row.lot) or self.lots.get(row.lot.upper()) or lot_named(self.shop, row.lot)
+        name = part_stated(self.shop, row.part_number, row.maker).name
+        found = [x.lot for x in self.there.get(name, ()) if not row.drawer or folded(x.drawer) == folded(row.drawer)]
+        found = found or self._used_up(name, row.drawer)
+        if len(found) != 1:
+            listed = ", ".join(lot.number for lot in found) or "none"
+            place = f" in drawer {row.drawer}" if row.drawer else ""
+            raise Refused(f"expected one lot of {name}{place}, or its number under lot (there: {listed})")
+        return found[0]
+
+    def _used_up(self, part: str, drawer: str) -> list[Lot]:
+        """All lots of the part, where none of it is there any more: one of them may have turned up."""
+        ever = lots_of_part(self.shop.session, part)
+        lay = drawers_of(self.shop.session, ever) if drawer else {}
+        return [lot for lot in ever if not drawer or folded(lay[lot.number]) == folded(drawer)]

@@ -4,7 +4,7 @@ level that a part is reordered at, set by hand or left to its use.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -124,16 +124,27 @@ def _grams(text: str) -> Decimal:
 
 def counted_as(shop: Shop, lot: Lot, amount: Decimal, reason: str) -> str:
     """Book the difference to what the ledger has, if there is one; what to tell of it."""
+    return counted_together(shop, [(lot, amount, reason)])[0]
+
+
+def counted_together(shop: Shop, counts: Sequence[tuple[Lot, Decimal, str]]) -> list[str]:
+    """Book what a count found of each lot, none of them counted twice; what to tell of each."""
+    there, when = shelf(shop.session, {lot.part_number for lot, _, _ in counts}).lots, datetime.now(UTC)
+    booked = {lot.number: there.get(lot.number, Level()).on_hand for lot, _, _ in counts}
+    wrong = [(lot, found - booked[lot.number], why) for lot, found, why in counts if found != booked[lot.number]]
+    entries = [entry(when, MoveKind.COUNT, lot, difference, why) for lot, difference, why in wrong]
+    added = {move.lot: move.sequence for move in add_moves(shop.session, entries)}
+    return [_said_of(shop, lot, booked[lot.number], found, added.get(lot.number)) for lot, found, _ in counts]
+
+
+def _said_of(shop: Shop, lot: Lot, booked: Decimal, found: Decimal, entry: int | None) -> str:
     unit = shop.unit(lot.part_number)
-    there = shelf(shop.session, [lot.part_number]).lots.get(lot.number, Level()).on_hand
-    if amount == there:
-        return f"lot {lot.number}, {lot.part_number}: {plain(there, unit)} counted, as booked"
-    difference = amount - there
-    (added,) = add_moves(shop.session, [entry(datetime.now(UTC), MoveKind.COUNT, lot, difference, reason)])
-    sign = "+" if difference > 0 else "-"
-    booked = f"{plain(there, unit)} booked, {plain(amount, unit)} counted"
-    said = f"{booked}, difference {sign}{plain(abs(difference), unit)} booked as entry {added.sequence}"
-    return f"lot {lot.number}, {lot.part_number}: {said}{_far_off(there, amount, added.sequence)}"
+    if entry is None:
+        return f"lot {lot.number}, {lot.part_number}: {plain(booked, unit)} counted, as booked"
+    sign = "+" if found > booked else "-"
+    both = f"{plain(booked, unit)} booked, {plain(found, unit)} counted"
+    said = f"{both}, difference {sign}{plain(abs(found - booked), unit)} booked as entry {entry}"
+    return f"lot {lot.number}, {lot.part_number}: {said}{_far_off(booked, found, entry)}"
 
 
 def _far_off(booked: Decimal, counted: Decimal, entry: int) -> str:
