@@ -134,6 +134,13 @@ def in_words(told: Iterable[Computed]) -> list[str]:
     for one in told:
         ways.setdefault((one.column, one.how), {})[one.value] = None
     return [
-        f"{column} from {how}, to three figures: {', '.join(values)} {_RELAY[column].sign}"
+        f"{column} from {how}, to three figures: {_first_of(list(values))} {_RELAY[column].sign}"
         for (column, how), values in ways.items()
     ]
+
+
+_FIRST = 8  # figures told of a column; the table beside shows them all
+
+
+def _first_of(values: list[str]) -> str:
+    return ", ".join(values[:_FIRST]) + (f" and {len(values) - _FIRST} more" if len(values) > _FIRST else "")
