@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from math import prod
 from operator import attrgetter
 from pathlib import Path
 from typing import Any
@@ -43,6 +44,8 @@ SERIES = keys(
         '["TW2-6F", "TW2-48{seal}"]',
     ),
 )
+MOST_PARTS = 10_000
+"""So many part numbers the codes of one sheet may make: more than any series has. Own choice."""
 _RELAY = described(Relay)
 _OF_ALL = ("maker", "part_number", "series")
 PART_COLUMNS: Mapping[str, Column] = {**{c: _RELAY[c] for c in _RELAY if c not in _OF_ALL}, **COIL_COLUMNS}
@@ -147,9 +150,11 @@ def _drafts(outer: Table, series: Table, number: OrderCode, report: Report) -> l
     _check_places(outer, series, number, options)
     _check_once(shared, options, report)
     codes = {place: tuple(options[place]) for place in number.places if place in options}
-    whole = not report.problems or set(number.places) == set(options)
-    here = place_in(series, "part_number")
-    drafts = [_draft(number, chosen, options, shared, here) for chosen in combinations(codes)] if whole else []
+    many = prod(map(len, codes.values()))
+    if many > MOST_PARTS:
+        series.wrong("part_number", f"codes that make at most {MOST_PARTS} numbers, those not made too", many)
+    sound, here = set(number.places) == set(options) and many <= MOST_PARTS, place_in(series, "part_number")
+    drafts = [_draft(number, chosen, options, shared, here) for chosen in combinations(codes)] if sound else []
     drafts = _without_those_not_made(series, number, drafts)
     _check_numbers(drafts, report)
     _state_own(outer, number, drafts)

@@ -380,6 +380,12 @@ def test_what_was_worked_out_and_what_a_name_stands_for_is_told_of_a_sheet_alone
     assert one.startswith("1 series sheet: bom catalog check SHEET")
 
 
+def test_a_sheet_makes_no_more_parts_than_any_series_has(tmp_path: Path) -> None:
+    codes = "\n".join(f"C{n} = {{}}" for n in range(5001))
+    told = problems(tmp_path, changed("F = {}\n", codes + "\nF = {}\n"))
+    assert any(p.column == "series.part_number" and "at most 10000" in p.expected for p in told)
+
+
 def test_two_codes_that_make_one_number_are_told(tmp_path: Path) -> None:
     text = changed('"12", 12', '"1", 12').replace('"24", 24', '"12", 24').replace("F = {}", "2F = {}\nF = {}")
     text = text.replace('not_made = ["TW-24F"]\n', "").replace("TW-24S", "TW-12S")
