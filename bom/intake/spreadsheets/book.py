@@ -8,7 +8,9 @@ broken in a file is one problem that names it.
 from __future__ import annotations
 
 import io
+import os
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -112,13 +114,31 @@ def _values(book: CalamineWorkbook, nth: int) -> CalamineSheet:
 def _held(call: Any, *arguments: Any) -> Any:
     """The call's answer; a panic of the library, which comes as no Exception at all, is a broken file too."""
     try:
-        return call(*arguments)
+        with _unheard():
+            return call(*arguments)
     except Exception:
         raise
     except BaseException as error:
         if type(error).__name__ != "PanicException":
             raise
         raise Refused("a spreadsheet that is whole") from None
+
+
+@contextmanager
+def _unheard() -> Iterator[None]:
+    """Nothing is written to the process's stderr: a panic prints its own stack there, past Python."""
+    try:
+        kept, nowhere = os.dup(2), os.open(os.devnull, os.O_WRONLY)
+    except OSError:  # no stderr to keep
+        yield
+        return
+    try:
+        os.dup2(nowhere, 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
+        os.close(nowhere)
 
 
 def _sheet(file: str, title: str, values: CalamineSheet, marks: Marks, hidden: bool) -> Sheet:

@@ -80,6 +80,8 @@ class Walk:
             self.parser.Parse(data, True)
         except expat.ExpatError as error:
             raise Refused(f"a spreadsheet whose {what} is whole (line {error.lineno} of it is not)") from error
+        except (LookupError, ValueError) as error:  # an encoding that nobody knows
+            raise Refused(f"a spreadsheet whose {what} is text in UTF-8") from error
 
     def listen(self, to: Callable[[str], None] | None) -> None:
         """Hear the text between elements from here on, or no longer."""

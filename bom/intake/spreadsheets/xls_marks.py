@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from struct import error as Cut
 from struct import unpack_from
 
+from bom.intake.spreadsheets.bounds import MOST_CELLS
 from bom.intake.spreadsheets.marks import Marks, form_of
 from bom.values.problem import Refused
 
@@ -18,7 +19,8 @@ _FREE, _END = 0xFFFFFFFF, 0xFFFFFFFE
 _ERRORS = {0: "#NULL!", 7: "#DIV/0!", 15: "#VALUE!", 23: "#REF!", 29: "#NAME?", 36: "#NUM!", 42: "#N/A"}
 _FORMULA, _ROW, _FORMAT, _XF, _BOUND, _BOF, _EOF = 0x06, 0x208, 0x41E, 0xE0, 0x85, 0x809, 0x0A
 _NUMBER, _RK, _MULRK, _BOOLERR, _LABEL, _LABELSST, _RSTRING = 0x203, 0x27E, 0xBD, 0x205, 0x204, 0xFD, 0xD6
-_LOCKED = 0x2F
+_LOCKED, _DIMENSIONS, _TEXTS = 0x2F, 0x200, 0xFC
+_ROWS, _COLUMNS = 65_536, 256  # the most that a sheet of this format has
 
 
 def marks_in(data: bytes) -> list[Marks]:
@@ -33,6 +35,9 @@ def _workbook(data: bytes) -> bytes:
     """The stream that holds the workbook."""
     sector = 1 << unpack_from("<H", data, 30)[0]
     if sector not in (512, 4096):
+        raise Refused("an old spreadsheet (.xls) that is whole")
+    # Counts of sectors that are claimed: whoever reads the file makes room for so many at once.
+    if any(unpack_from("<I", data, at)[0] > len(data) // sector + 1 for at in (40, 44, 64, 72)):
         raise Refused("an old spreadsheet (.xls) that is whole")
     table = _fat(data, sector)
     directory = b"".join(_chain(data, table, unpack_from("<I", data, 48)[0], sector))
@@ -103,6 +108,8 @@ def _sheets(stream: bytes) -> Iterator[Marks]:
     for number, body in _records(stream, 0):
         if number == _LOCKED:
             raise Refused("a spreadsheet without a password")
+        if number == _TEXTS and unpack_from("<I", body, 4)[0] > len(stream) // 3:
+            raise Refused("an old spreadsheet (.xls) that is whole")
         if number == _FORMAT:
             custom[unpack_from("<H", body)[0]] = _format_code(body)
         elif number == _XF:
@@ -132,9 +139,20 @@ def _sheet(stream: bytes, start: int, forms: list[str]) -> Marks:
             deep -= 1
             if not deep:
                 break
+        elif number == _DIMENSIONS:
+            _check_extent(body)
         elif deep == 1:
             _take(marks, number, body, forms)
     return marks
+
+
+def _check_extent(body: bytes) -> None:
+    """How far a sheet claims to reach: whoever reads it makes room for so many cells at once."""
+    first, last, left, right = unpack_from("<IIHH", body) if len(body) >= 12 else unpack_from("<HHHH", body)
+    if not (first <= last <= _ROWS and left <= right <= _COLUMNS):
+        raise Refused("an old spreadsheet (.xls) that is whole")
+    if (last - first) * (right - left) > MOST_CELLS:
+        raise Refused(f"a sheet of at most {MOST_CELLS:,} cells (a longer list is read as CSV)")
 
 
 def _take(marks: Marks, number: int, body: bytes, forms: list[str]) -> None:
