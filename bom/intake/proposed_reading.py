@@ -160,12 +160,15 @@ class _Proposing:
         return {h: c for h, (c, _) in found.items()}, {h: doubt for h, (c, doubt) in found.items() if c and doubt}
 
     def _meant(self, heading: str) -> tuple[str, str]:
-        """The column that a heading means, by its words and what stands under it; and why that is in doubt."""
+        """The column that a heading means, by its words and what stands under it; and why that is in doubt.
+
+        A heading that is a column's name in full stays that column, in doubt, while any cell fits.
+        """
         for meant in meanings(heading, self.kind.columns):
             column = self.kind.columns[meant.column]
             cells = [cell for cell in self._cells(heading) if not is_blank(cell)]
             good = sum(self._can_hold(column, cell, heading) for cell in cells)
-            if cells and good < _FITTING * len(cells):
+            if cells and (not good or (good < _FITTING * len(cells) and not meant.sure)):
                 continue
             if not meant.sure:
                 return meant.column, "by one of its words"

@@ -22,7 +22,7 @@ from bom.intake.price_lists.amounts import NumberMarks, evident
 from bom.intake.price_lists.counts import TOTALS
 from bom.intake.rows import Report, Row, bytes_of, columns_of, csv_rows, is_it, is_note
 from bom.intake.spreadsheets.book import ENDINGS, begins_as_spreadsheet, book_in
-from bom.intake.spreadsheets.cell_text import NUMBERS, Days, as_text, money_signs, said
+from bom.intake.spreadsheets.cell_text import NUMBERS, Days, as_text, current_in, money_signs, said
 from bom.intake.spreadsheets.sheet import Book, Cells, MergedInto, Sheet, Value, is_blank, letters
 from bom.values.column import Column, Holds, closed
 from bom.values.problem import Problem, Refused
@@ -131,10 +131,10 @@ class SheetTable:
         self.whole = found is not None and len(self.report.problems) == before
         if found is None:
             return
-        self.header, self.letters, self.file = found.columns, found.letters, found.sheet.where
+        self.header, self.letters, self.file = found.stated, found.letters, found.sheet.where
         for row in found.rows(self.report):
             self.line, self.known_wrong = row.line, row.known_wrong
-            yield [row.cells[column] for column in self.header]
+            yield [row.cells.get(column, "") for column in self.header]
 
 
 def _is_plain(shop_list: ShopList, required: Sequence[str], known: Known, report: Report) -> bool:
@@ -240,6 +240,15 @@ class Found:
     def letters(self) -> Mapping[str, str]:
         """Column to the letters of its cells; none in a file of text, whose cells have no letters."""
         return {c: letters(place) for place, c in enumerate(self.columns) if c} if self.sheet.name else {}
+
+    @property
+    def stated(self) -> tuple[str, ...]:
+        """The columns of the sheet, and after them those that its reading, or a word beside a number, states."""
+        beside = ("currency", "coil_supply")
+        read = self.reading
+        told = (*read.every_row, *filter(None, [read.sections])) if read else ()
+        more = (column for column in (*told, *beside) if column in self.known and column not in self.columns)
+        return (*self.columns, *dict.fromkeys(more))
 
     def rows(self, report: Report) -> Iterator[Row]:
         """Every row that states something, as texts by column; what is wrong, and what was left out, to ``report``."""
@@ -508,6 +517,7 @@ class SheetRows:
         if self.reading.sections:
             texts[self.reading.sections] = texts.get(self.reading.sections) or self.section
         self._check_money(line, cells, texts)
+        self._check_current(line, cells, texts)
         return Row(line, texts, self.sheet.where, self.letters, frozenset(self.wrong))
 
     def _text(self, line: int, cells: Cells, column: str, marks: NumberMarks | None) -> str:
@@ -562,6 +572,15 @@ class SheetRows:
                     texts["currency"] = codes[0]
                 elif stated and stated not in codes:
                     self._wrong(line, column, f"an amount in {stated}, as the row states", value.strip())
+
+    def _check_current(self, line: int, cells: Cells, texts: dict[str, str]) -> None:
+        """24 VDC says the coil's current beside its volts, and may not gainsay what the row states."""
+        value = self._value(cells, "coil_volts")
+        if "coil_supply" in self.found.known and isinstance(value, str) and (current := current_in(value)):
+            if not texts.get("coil_supply"):
+                texts["coil_supply"] = current
+            elif texts["coil_supply"].casefold() != current:
+                self._wrong(line, "coil_volts", f"volts {texts['coil_supply']}, as the row states", value.strip())
 
     def _wrong(self, line: int, column: str, expected: str, found: str) -> None:
         self.wrong.add(column)

@@ -60,9 +60,10 @@ def _told_by(*names: str) -> str:
 
 def _above(proposal: Proposal, file: Path) -> str:
     """What stands above the proposal in its file."""
-    doubts = f"{proposal.doubts} values begin with ? and wait for you" if proposal.doubts else "Nothing is in doubt"
+    waiting = "1 value begins with ? and waits" if proposal.doubts == 1 else f"{proposal.doubts} begin with ? and wait"
     return (
-        f"How {file.name} is read, proposed from its headings and cells. {doubts}.\n"
+        f"How {file.name} is read, proposed from its headings and cells. "
+        f"{f'{waiting} for you' if proposal.doubts else 'Nothing is in doubt'}.\n"
         'A heading with "" is left out. What a column means: bom explain '
         f"{proposal.reading.of}.csv; what may stand here: bom explain reading.toml"
     )

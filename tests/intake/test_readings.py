@@ -152,6 +152,14 @@ def test_a_heading_over_cells_that_its_column_cannot_hold_is_not_that_column(tmp
     assert proposed(path).reading.columns == {"Part no.": "part_number", "Stock": "", "Qty": "quantity"}
 
 
+def test_a_heading_that_is_a_columns_name_over_some_odd_cells_is_asked_about_not_left_out(tmp_path: Path) -> None:
+    rows = [("TW2-12S", 12), ("TW2-24S", "see drawing"), ("TW2-48S", "see drawing")]
+    path = book(tmp_path / "odd.xlsx", *rows, heads=("Part no.", "Qty"))
+    proposal = proposed(path)
+    assert proposal.reading.columns["Qty"] == "? quantity"
+    assert proposal.headings[1].doubt == "2 of 3 cells are no amount"
+
+
 def test_what_no_heading_states_is_asked_for(tmp_path: Path) -> None:
     path = book(tmp_path / "bare.xlsx", ("TW2-12S", 1.5), heads=("Part no.", "Price"))
     proposal = proposed(path)

@@ -10,11 +10,12 @@ from typing import Any
 import pytest
 from openpyxl import Workbook
 
-from bom.jobs.catalogue import check_catalogue
+from bom.jobs.catalogue import add_catalogue, check_catalogue
 from bom.jobs.readings import forget_readings, list_readings, propose_reading
 from bom.jobs.shelf.counting import counts_file
 from bom.jobs.shelf.files import goods_in_file, levels_file
 from bom.jobs.shelf.shown import show_stock
+from bom.store.catalogue import named as relays_named
 from bom.store.unit_of_work import Session
 from bom.values.problem import ProblemsFound, Refused
 from bom.values.reading import HowAsked
@@ -131,3 +132,31 @@ def test_a_catalogue_with_headings_of_ones_own_is_checked_by_its_readings(shop: 
     assert (proposed.of, proposed.doubts) == ("relays", 0)
     checked = check_catalogue(folder, session=shop, asked=HowAsked((tmp_path / "relays.toml",)))
     assert (checked.relays, checked.problems) == (1, ())
+
+
+def test_what_a_reading_states_for_every_row_goes_into_each_relay(shop: Session, tmp_path: Path) -> None:
+    folder = tmp_path / "own"
+    folder.mkdir()
+    book(folder / "relays.xlsx", ("NEW-12", "24VDC", "x"), ("NEW-24", "24 V AC", "y"), heads=("Typ", "Spule", "Rest"))
+    (tmp_path / "relays.toml").write_text(
+        '[reading]\nof = "relays"\n[reading.columns]\nTyp = "part_number"\nSpule = "coil_volts"\nRest = ""\n'
+        '[reading.every_row]\nmaker = "Ostrel"\n',
+        encoding="utf-8",
+    )
+    taken = add_catalogue(shop, folder, asked=HowAsked((tmp_path / "relays.toml",)))
+    assert taken.relays == 2
+    made = [relays_named(shop, name)[0] for name in ("NEW-12", "NEW-24")]
+    assert [(r.maker, r.coil_volts, str(r.coil_supply)) for r in made] == [
+        ("Ostrel", 24.0, "dc"),
+        ("Ostrel", 24.0, "ac"),
+    ]
+
+
+def test_a_relay_without_a_maker_anywhere_is_asked_about(shop: Session, tmp_path: Path) -> None:
+    folder = tmp_path / "own"
+    folder.mkdir()
+    relays = book(folder / "relays.xlsx", ("NEW-12", 12), ("NEW-24", 24), heads=("Typ", "Spule"))
+    proposed = propose_reading(relays, out=tmp_path / "relays.toml")
+    assert proposed.asked == ("maker",)
+    with pytest.raises(ProblemsFound, match=r"reading.every_row.maker"):
+        check_catalogue(folder, session=shop, asked=HowAsked((tmp_path / "relays.toml",)))

@@ -126,9 +126,24 @@ def _typed(column: Column, text: str, days: Days) -> str:
     elif column.holds in (Holds.AMOUNT, Holds.WHOLE):
         number = _PIECES.sub("", text).strip() if _PIECES.search(text) else text
         text = number if _DIGITS.fullmatch(number) else text
+    elif column.unit == "V" and (match := _CURRENT.fullmatch(text)):
+        text = match[1]
     if column.holds in NUMBERS and _GROUPED.fullmatch(text):
         return BLANKS.sub("", text)
     return text
+
+
+_CURRENT = re.compile(r"([\d.,\s]*\d\s*V)\s*\.?(DC|AC|d\.c\.|a\.c\.)", re.IGNORECASE)
+
+
+def current_in(text: str) -> str:
+    """The kind of current that stands behind volts, dc or ac; empty where none does.
+
+    >>> current_in("24 VDC"), current_in("24 V")
+    ('dc', '')
+    """
+    match = _CURRENT.fullmatch(text.strip())
+    return match[2].replace(".", "").casefold() if match else ""
 
 
 def money_signs(text: str) -> tuple[str, ...]:
