@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, partial
@@ -19,6 +19,7 @@ from itertools import islice, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
 from bom.match.match import LIFECYCLES, Availability, Candidate, rank
 from bom.match.necessary_conditions import OneOf, Promise, meets, necessary, seated
@@ -28,7 +29,7 @@ from bom.relays.relay import Design, Rating, Relay
 from bom.shop.placements import recall_placements
 from bom.shop.prices import cheapest, offers_by_part
 from bom.stock.ledger import Level
-from bom.store.catalogue import drawings_named
+from bom.store.catalogue import all_drawings
 from bom.store.kept_results import keep_seating, kept_seating
 from bom.store.marks import marked
 from bom.store.narrowed import ENDLESS, Search, SeriesGroup, Shelved, all_seats, kinds_of, ratings_by_name
@@ -36,7 +37,10 @@ from bom.values.finding import Verdict
 from bom.values.money import Money
 
 if TYPE_CHECKING:
+    from bom.boards.board import Place
     from bom.duty.rules import Rule
+    from bom.relays.footprint import Footprint
+    from bom.relays.wiring import Wiring
     from bom.shop.shop import Shop
 
 PAGE = 50
@@ -92,8 +96,9 @@ class Narrowing:
         self.missed = {kind: sum(not w.holds(s) for w in words) for kind, s in said.items()}
         self.search = Search(session, conditions, [kind for kind, misses in self.missed.items() if not misses])
         self.prover = Prover(requirement, rule)
-        self.drawn = drawings_named(session, self.verdicts)
-        recall_placements(shop, [requirement.place], self.drawn.footprints.values())
+        shop.wirings.expect(wiring for _, wiring in self.verdicts)
+        drawn = shop.footprints.among([footprint for footprint, _ in self.verdicts])
+        recall_placements(shop, [requirement.place], drawn.values())
         self.ratings: dict[str, tuple[Rating, ...]] = {}
         self.rated: dict[tuple[str, tuple[object, ...]], Promise] = {}
         self.waiting_by_name: frozenset[tuple[str, str]] = frozenset()
@@ -158,7 +163,7 @@ class Narrowing:
         wiring, ratings = self.kinds[group.kind][1], self._ratings_of(group.series)
         key = (wiring, tuple(map(FIGURES, ratings)))
         if key not in self.rated:
-            self.rated[key] = by_ratings(self.requirement, self.drawn.wirings.get(wiring), ratings, self.rule)
+            self.rated[key] = by_ratings(self.requirement, self.shop.wirings.get(wiring), ratings, self.rule)
         return self.rated[key]
 
     def _read(self, group: SeriesGroup, promise: Promise, after: int) -> Iterator[Unopened | Unproved]:
@@ -221,7 +226,7 @@ class Narrowing:
             ratings = self._ratings_of(r.series)
             if rated_alone and (own := self._ratings_of(r.part_number)) and r.part_number != r.series:
                 ratings = tuple(sorted((*own, *ratings), key=lambda rating: rating.applies_to))
-            yield Design(r, self.drawn.footprints.get(r.footprint), self.drawn.wirings.get(r.wiring), ratings)
+            yield Design(r, self.shop.footprints.get(r.footprint), self.shop.wirings.get(r.wiring), ratings)
 
     def _ratings_of(self, name: str) -> tuple[Rating, ...]:
         if name not in self.ratings:
@@ -302,20 +307,43 @@ def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Ve
 
 def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
     """A footprint that does not go in by itself is not tried with every wiring."""
-    seats = all_seats(shop.session)
-    drawn = drawings_named(shop.session, seats)
-    recall_placements(shop, [requirement.place], drawn.footprints.values())
+    seats, drawn = shop.kept("seats", lambda: all_seats(shop.session)), shop.kept("drawings", lambda: _drawings(shop))
+    near = drawn.about_as_far_apart(requirement.place)
+    recall_placements(shop, [requirement.place], near.values())
     goes_in: dict[str, bool] = {}
     answer: dict[Seat, Verdict] = {}
     for footprint, wiring in seats:
-        pins = drawn.footprints.get(footprint)
+        pins = near.get(footprint)
         if footprint not in goes_in:
-            goes_in[footprint] = seated(requirement, pins, None, rule) is not Verdict.NO
+            may = pins is not None or footprint not in drawn.footprints
+            goes_in[footprint] = may and seated(requirement, pins, None, rule) is not Verdict.NO
         if goes_in[footprint]:
             verdict = seated(requirement, pins, drawn.wirings.get(wiring), rule)
             if verdict is not Verdict.NO:
                 answer[footprint, wiring] = verdict
     return answer
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawings:
+    """Every footprint and wiring, and how far apart the pins of each footprint are."""
+
+    footprints: Mapping[str, Footprint]
+    wirings: Mapping[str, Wiring]
+    spacings: Mapping[str, PinSpacing]
+
+    def about_as_far_apart(self, place: Place | None) -> dict[str, Footprint]:
+        """The footprints whose pins may go in there by their distances: of thousands nearly all are left out."""
+        if place is None:
+            return dict(self.footprints)
+        holes = HoleSpacing.of(place.pattern.holes, place.board.leg_dressing_mm)
+        return {name: self.footprints[name] for name, pins in self.spacings.items() if holes.may_take(pins)}
+
+
+def _drawings(shop: Shop) -> _Drawings:
+    drawn = all_drawings(shop.session)
+    apart = {name: PinSpacing.of(footprint.pins) for name, footprint in drawn.footprints.items()}
+    return _Drawings(drawn.footprints, drawn.wirings, apart)
 
 
 def _digest(requirement: Requirement, rule: Rule) -> str:

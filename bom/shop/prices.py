@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from bom.buying.doubtful_prices import FAR_OFF, Trusted, WorthOf, all_near, doubt, shown
 from bom.buying.offer import Offer, Rates, Supplier
-from bom.shop.shop import ByPart
+from bom.shop.shop import ByName
 from bom.store import offers as kept_offers
 from bom.store.catalogue import made_under, makers
 from bom.store.offers import Kept
@@ -35,9 +35,9 @@ def cheapest_pieces(shop: Shop, parts: Iterable[str] | None = None, *, with_tax:
     return cheapest(shop, with_tax=with_tax).among(tuple(_known_parts(shop) if parts is None else parts))
 
 
-def cheapest(shop: Shop, *, with_tax: bool = False) -> ByPart[Money]:
+def cheapest(shop: Shop, *, with_tax: bool = False) -> ByName[Money]:
     """Each part to the lowest price per piece, as above."""
-    return shop.kept(("cheapest pieces", with_tax), lambda: ByPart(lambda parts: _cheapest(shop, parts, with_tax)))
+    return shop.kept(("cheapest pieces", with_tax), lambda: ByName(lambda parts: _cheapest(shop, parts, with_tax)))
 
 
 def _cheapest(shop: Shop, parts: Collection[str], with_tax: bool) -> dict[str, Money]:
@@ -83,10 +83,10 @@ def offers_for(shop: Shop, parts: Iterable[str]) -> tuple[Offer, ...]:
     return tuple(one.offer for one in sorted((o for some in found.values() for o in some), key=attrgetter("number")))
 
 
-def offers_by_part(shop: Shop) -> ByPart[list[Kept]]:
+def offers_by_part(shop: Shop) -> ByName[list[Kept]]:
     """Each part to its offers and quotes, as above; all are read at once where the catalogue is not long."""
     return shop.kept(
-        "offers by part", lambda: ByPart(partial(_offers_by_part, shop), () if shop.is_long else shop.parts)
+        "offers by part", lambda: ByName(partial(_offers_by_part, shop), () if shop.is_long else shop.parts)
     )
 
 

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from bom.answers.settings import Settings
     from bom.kits.kit import Kit
     from bom.relays.catalogue import Catalogue
+    from bom.relays.footprint import Footprint
     from bom.relays.relay import Design, Relay, SupplyPart
+    from bom.relays.wiring import Wiring
     from bom.stock.ledger import Level, Lot, Move
     from bom.store.offers import Confirmed
     from bom.store.on_order import Ordered
@@ -52,11 +54,12 @@ class read_once(Generic[T]):
         return self if shop is None else shop.kept(self._read, partial(self._read, shop))
 
 
-class ByPart(Mapping[str, T]):
-    """What is known of each part, read when it is first asked for; ``expect`` has many read at once.
+class ByName(Mapping[str, T]):
+    """What is known of each part, or of whatever else has a name, read when it is first asked for; ``expect`` has many
+    read at once.
 
-    ``besides`` are parts to read with the first that is asked for. Its length, and whoever goes through it, knows only
-    of the parts that were asked for.
+    ``besides`` are those to read with the first that is asked for. Its length, and whoever goes through it, knows only
+    of what was asked for.
     """
 
     def __init__(self, read: Callable[[Collection[str]], Mapping[str, T]], besides: Iterable[str] = ()) -> None:
@@ -197,6 +200,14 @@ class Shop:
         return self.units.get(part, "piece")
 
     @read_once
+    def footprints(self) -> ByName[Footprint]:
+        return ByName(lambda names: catalogue.drawings_named(self.session, [(name, "") for name in names]).footprints)
+
+    @read_once
+    def wirings(self) -> ByName[Wiring]:
+        return ByName(lambda names: catalogue.drawings_named(self.session, [("", name) for name in names]).wirings)
+
+    @read_once
     def boards(self) -> Mapping[str, Board]:
         return {board.name: board for board in boards_and_kits.boards(self.session)}
 
@@ -224,9 +235,9 @@ class Shop:
         return shelf.shelf(self.session)
 
     @read_once
-    def levels(self) -> ByPart[Level]:
+    def levels(self) -> ByName[Level]:
         """What is there now of a part: all of them at once where the catalogue is not long, else those asked for."""
-        return ByPart(lambda parts: shelf.shelf(self.session, parts).parts if self.is_long else self.shelf.parts)
+        return ByName(lambda parts: shelf.shelf(self.session, parts).parts if self.is_long else self.shelf.parts)
 
     @read_once
     def moves(self) -> tuple[Move, ...]:

@@ -16,7 +16,7 @@ from bom.shop.placements import recall_placements
 from bom.shop.places import requirement_there
 from bom.shop.prices import cheapest
 from bom.shop.serving import name_of, serving
-from bom.shop.shop import ByPart
+from bom.shop.shop import ByName
 from bom.stock.ledger import expired, free
 from bom.store.shelf import lots, shelf
 from bom.values.finding import Verdict, worst_first
@@ -43,14 +43,14 @@ class Sourcing:
         return self.shop.kits
 
     @property
-    def stock(self) -> ByPart[Decimal]:
+    def stock(self) -> ByName[Decimal]:
         """Part, or kit made up, to how much of it is free to be taken today."""
-        return self.shop.kept("free", lambda: ByPart(partial(_free, self.shop)))
+        return self.shop.kept("free", lambda: ByName(partial(_free, self.shop)))
 
     @property
-    def expired(self) -> ByPart[Decimal]:
+    def expired(self) -> ByName[Decimal]:
         """Part to how much of it lies there past its day."""
-        return self.shop.kept("expired", lambda: ByPart(partial(_expired, self.shop)))
+        return self.shop.kept("expired", lambda: ByName(partial(_expired, self.shop)))
 
     def expect(self, kits: Iterable[Kit]) -> None:
         """These kits will be asked for: what is there of all that may serve their lines is read at once."""
@@ -140,7 +140,7 @@ class Sourcing:
         return of
 
     @property
-    def offered(self) -> ByPart[Money]:
+    def offered(self) -> ByName[Money]:
         """Part to the cheapest piece anyone offers, with the tax that the shop does not get back."""
         return cheapest(self.shop, with_tax=not self.shop.settings.tax_registered)
 

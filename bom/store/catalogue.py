@@ -211,7 +211,9 @@ def all_drawings(session: Session) -> Catalogue:
 def drawings_named(session: Session, seats: Collection[tuple[str, str]]) -> Catalogue:
     """The footprints and wirings of these pairs, those of them that there are."""
     footprints, wirings = {f for f, _ in seats} - {""}, {w for _, w in seats} - {""}
-    return Catalogue((), _footprints(session, footprints), _wirings(session, wirings))
+    return Catalogue(
+        (), _footprints(session, footprints) if footprints else {}, _wirings(session, wirings) if wirings else {}
+    )
 
 
 def _catalogue_of(session: Session, relays: tuple[Relay, ...]) -> Catalogue:
