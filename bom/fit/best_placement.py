@@ -43,6 +43,16 @@ def from_a_known_side(footprint: Footprint, pattern: HolePattern, question: Ques
     return Case(footprint.from_component_side(), pattern.from_component_side(), question).answer()
 
 
+def goes_nowhere(footprint: Footprint, pattern: HolePattern, dressing_mm: float) -> bool:
+    """Whether the part goes in no way at all, found without asking how near it comes. True is certain; False leaves it
+    to the answer, as always where a side is not known, a hole is a slot or something was measured."""
+    if View.UNKNOWN in (footprint.view, pattern.view) or slots_in(pattern) or is_measured(footprint, pattern):
+        return False
+    pins, holes = footprint.from_component_side().pins, pattern.from_component_side().holes
+    found = CACHE.ways(pins, holes, dressing_mm)
+    return found.whole and not found.ways
+
+
 def _from_either_side(footprint: Footprint, pattern: HolePattern, question: Question) -> FitAnswer:
     """Never a pass: a fail if neither reading will do, else unknown, telling what each would give."""
     pins = replace(footprint, view=_known(footprint.view)).from_component_side()

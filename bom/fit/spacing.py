@@ -69,7 +69,14 @@ class HoleSpacing:
             return False
         doubt = self.error_mm + pins.error_mm
         slack = 2 * _most_off(pins.leads, self.drills, self.dressing_mm + doubt) + _ROUNDING_MM
-        return all(self._has(distance, slack) for distance in pins.apart)
+        return self._no_nearer_or_further(pins, slack) and all(self._has(distance, slack) for distance in pins.apart)
+
+    def _no_nearer_or_further(self, pins: PinSpacing, slack: float) -> bool:
+        """Each two pins take two holes of their own. So the longest distance of pins is no longer than the longest of
+        holes, the next no longer than the next, and so on, and from the shortest on none is shorter."""
+        longest = zip(pins.apart, reversed(self.apart), strict=False)
+        shortest = zip(reversed(pins.apart), self.apart, strict=False)
+        return all(p <= h + slack for p, h in longest) and all(p >= h - slack for p, h in shortest)
 
     def _has(self, distance: float, slack: float) -> bool:
         place = bisect_left(self.apart, distance - slack)

@@ -17,6 +17,7 @@ from bom.boards.board import Driver, Function, Place
 from bom.duty.coil_drive import current_ma, operate_volts_hot
 from bom.duty.coil_heat import TOO_HOT_TIMES, ratio
 from bom.duty.rules import DEFAULT, Rule
+from bom.fit.best_placement import goes_nowhere
 from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.match import judge, verdict_on
 from bom.match.part_against_part import SAME_COIL
@@ -128,8 +129,9 @@ def seated(
 
 
 def _may_go_in(footprint: Footprint, place: Place) -> bool:
-    holes = HoleSpacing.of(place.pattern.holes, place.board.leg_dressing_mm)
-    return holes.may_take(PinSpacing.of(footprint.pins))
+    dressing = place.board.leg_dressing_mm
+    holes = HoleSpacing.of(place.pattern.holes, dressing)
+    return holes.may_take(PinSpacing.of(footprint.pins)) and not goes_nowhere(footprint, place.pattern, dressing)
 
 
 def promise(conditions: tuple[Condition, ...], relay: Relay, seat: Verdict = Verdict.DROP_IN) -> Promise:

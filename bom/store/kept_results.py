@@ -45,7 +45,7 @@ def stored_placements(holes: Collection[str], pins: Collection[str] | None = Non
 
 
 def store_placements(tried: Mapping[GeometryKey, Placements]) -> None:
-    """Keep what is not there yet. What was worked out once is never worked out otherwise."""
+    """Keep these. What was worked out once is never worked out otherwise, but there may be more of it later."""
     rows = [(holes, pins, dressing, encode(found)) for (pins, holes, dressing), found in tried.items()]
     _keep("placements", rows)
 
@@ -81,7 +81,7 @@ def _keep(table: str, rows: Sequence[Sequence[str | int]]) -> None:
                 kept.execute(made)
             kept.execute(f"DELETE FROM {table} WHERE day < ?", ((today - timedelta(days=_KEPT_DAYS)).isoformat(),))
             dated = [(*row, today.isoformat()) for row in rows]
-            kept.executemany(f"INSERT OR IGNORE INTO {table} VALUES ({_marks(dated[0]) if dated else ''})", dated)
+            kept.executemany(f"INSERT OR REPLACE INTO {table} VALUES ({_marks(dated[0]) if dated else ''})", dated)
     except sqlite3.OperationalError:
         return
     except sqlite3.DatabaseError:

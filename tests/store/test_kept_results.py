@@ -11,7 +11,7 @@ from sqlalchemy import text
 
 from bom.boards.board import Hole
 from bom.fit import placement_cache
-from bom.fit.placement_cache import PlacementCache, Placements, by_name, key_of, work_out
+from bom.fit.placement_cache import PlacementCache, Placements, by_name, work_out
 from bom.relays.footprint import Pin
 from bom.store.engine import cache_folder, migration_config, open_engine, ready_engine
 from bom.store.kept_results import keep_seating, kept_seating, store_placements, stored_placements
@@ -77,11 +77,13 @@ def test_equal_numbers_written_otherwise_are_the_same_geometry() -> None:
     assert placement_cache.pins_key(PINS) == first
 
 
-def test_what_is_kept_stays_when_it_is_kept_again() -> None:
-    news = {key_of(PINS, HOLES, 0.0): work_out(PINS, HOLES, 0.0)}
-    store_placements(news)
-    store_placements(dict.fromkeys(news, Placements()))
-    assert stored_placements({key[1] for key in news}) == news
+def test_where_only_the_ways_in_were_looked_for_the_rest_is_looked_for_when_it_is_asked_for(calls: Calls) -> None:
+    far = (replace(PINS[0], x_mm=-0.9), *PINS[1:])
+    cache = PlacementCache()
+    assert not cache.ways(far, HOLES, 0.0).ways and not calls
+    store_placements(cache.hand_out())
+    found = another_day(far, HOLES)
+    assert found.near and found == another_day(far, HOLES) and len(calls) == 1
 
 
 def test_more_pins_than_one_question_may_hold_are_asked_for_in_pieces() -> None:
