@@ -150,10 +150,17 @@ class Shop:
         if new:
             here = catalogue.catalogue_around(self.session, catalogue.named_any(self.session, new))
             self._looked_up.update(dict.fromkeys(new, here))
+            for relay in here.relays:
+                self._relays_read.setdefault(self.names.name(relay.part_number, relay.maker), relay)
 
     @read_once
     def _looked_up(self) -> dict[str, Catalogue]:
         """What was read of a long catalogue, by the texts that it was read for."""
+        return {}
+
+    @read_once
+    def _relays_read(self) -> dict[str, Relay]:
+        """The relays of a long catalogue that were read, by their names here."""
         return {}
 
     def relay(self, text: str) -> Relay | None:
@@ -171,7 +178,8 @@ class Shop:
             return self.parts.get(name)
         if (supply := self._supplies.get(name)) is not None:
             return supply
-        return next((r for r in self.around(name).relays if self.names.name(r.part_number, r.maker) == name), None)
+        self.look_up([name])
+        return self._relays_read.get(name)
 
     def maker(self, name: str) -> str:
         """Who makes the part of this name; empty where the catalogue does not say one maker."""
@@ -190,6 +198,13 @@ class Shop:
         """Every part of the whole catalogue."""
         parts: tuple[Relay | SupplyPart, ...] = (*self.catalogue.relays, *self.catalogue.supplies)
         return {self.names.name(part.part_number, part.maker): part for part in parts}
+
+    @read_once
+    def statuses(self) -> Mapping[str, str]:
+        """Every part of the whole catalogue to its lifecycle, empty where it is not stated."""
+        if not self.is_long:
+            return {name: str(part.status or "") for name, part in self.parts.items()}
+        return {self.names.name(number, maker): status for number, maker, status in catalogue.statuses(self.session)}
 
     @read_once
     def units(self) -> Mapping[str, str]:

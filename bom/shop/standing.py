@@ -16,14 +16,18 @@ from bom.buying.levels import Lead, LevelFromUse, PriceSteps, Wish, lead_of, lev
 from bom.buying.reorder_points import days_left, due, weeks
 from bom.shop.amounts import plain
 from bom.shop.kit_needs import together
-from bom.shop.prices import known_offers, net_worth, tax_inside
+from bom.shop.prices import net_worth, offers_for, tax_inside
 from bom.shop.sourcing import Sourcing
 from bom.stock.ledger import Level
+from bom.store.offers import stated_leads
 from bom.store.on_order import lead_times
 from bom.store.shelf import known_since, uses
 from bom.store.shop_files import past_usage
+from bom.values.part_number import normal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from bom.shop.shop import Shop
 
 ENDING = ("obsolete", "last-time buy")
@@ -141,13 +145,12 @@ def standings(shop: Shop, wish: Wish | None = None) -> list[Standing]:
     reckoned, coming = levels_from_use(shop, wish or Wish()), dict[str, Decimal]()
     for one in shop.on_order:
         coming[one.part_number] = coming.get(one.part_number, Decimal(0)) + one.quantity
-    names, nothing = sorted({*wanted, *reckoned, *planned, *coming}), Decimal(0)
-    shop.look_up(names)
+    names, nothing, known = sorted({*wanted, *reckoned, *planned, *coming}), Decimal(0), shop.statuses
     return [
         Standing(
             name,
             shop.unit(name),
-            str(part.status or ""),
+            known[name],
             there.get(name, Level()).available,
             coming.get(name, nothing),
             planned.get(name, nothing),
@@ -155,7 +158,7 @@ def standings(shop: Shop, wish: Wish | None = None) -> list[Standing]:
             reckoned.get(name),
         )
         for name in names
-        if (part := shop.part(name)) is not None  # kits made up are no parts: they are not bought
+        if name in known  # kits made up are no parts: they are not bought
     ]
 
 
@@ -214,24 +217,32 @@ def history(shop: Shop) -> History:
     return found
 
 
-def leads(shop: Shop) -> dict[str, Lead]:
-    """Part to its lead time: what deliveries took, else what its offers state (each supplier's usual days else)."""
-    usual = {s.name: s.lead_days for s in shop.suppliers}
+def leads(shop: Shop, parts: Iterable[str]) -> dict[str, Lead]:
+    """Each of these parts to its lead time, where one is known: what deliveries took, else what its offers state (each
+    supplier's usual days else)."""
+    usual, names = {s.name: s.lead_days for s in shop.suppliers}, shop.names
     promised: dict[str, list[float]] = {}
-    for offer in known_offers(shop):
-        days = usual.get(offer.supplier) if offer.lead_days is None else offer.lead_days
-        if days is not None and offer.breaks:
-            promised.setdefault(offer.part_number, []).append(float(days))
+    for number, normal_number, maker, supplier, days in stated_leads(shop.session):
+        days = usual.get(supplier) if days is None else days
+        if days is not None:
+            shared = normal_number in names.shared_numbers
+            promised.setdefault(names.name(number, maker) if shared else normal_number, []).append(float(days))
     took: dict[str, list[float]] = {}
     for one in lead_times(shop.session):
         took.setdefault(one.part_number, []).append(one.days)
-    return {part: lead_of(promised.get(part, ()), took.get(part, ()), USUAL_LEAD_DAYS) for part in {*promised, *took}}
+    answer: dict[str, Lead] = {}
+    for part in parts:
+        stated = promised.get(part) or promised.get(normal(part)) or []
+        if stated or part in took:
+            answer[part] = lead_of(stated, took.get(part, ()), USUAL_LEAD_DAYS)
+    return answer
 
 
 def levels_from_use(shop: Shop, wish: Wish) -> dict[str, LevelFromUse]:
     """The level that its use asks for, of every part that was ever used, in stock or asked about."""
-    seen, known, today = history(shop), leads(shop), date.today()
-    offers = _price_steps(shop) if wish.order_cost is not None else {}
+    seen, today = history(shop), date.today()
+    known = leads(shop, seen.since)
+    offers = _price_steps(shop, seen.since) if wish.order_cost is not None else {}
     nothing = lead_of((), (), USUAL_LEAD_DAYS)
     return {
         part: level_for(
@@ -245,12 +256,12 @@ def levels_from_use(shop: Shop, wish: Wish) -> dict[str, LevelFromUse]:
     }
 
 
-def _price_steps(shop: Shop) -> dict[str, tuple[PriceSteps, ...]]:
+def _price_steps(shop: Shop, parts: Iterable[str]) -> dict[str, tuple[PriceSteps, ...]]:
     """Part number to the price steps of its offers, in the shop's currency and without tax, where there is a rate."""
     rates = shop.rates_to(shop.currency)
     tax = tax_inside(shop)
     answer: dict[str, tuple[PriceSteps, ...]] = {}
-    for offer in known_offers(shop):
+    for offer in offers_for(shop, parts):
         if worth := net_worth(offer, rates, tax.get(offer.supplier, Decimal(0))):
             steps = tuple((float(b.from_quantity), float(b.price.amount * worth)) for b in offer.breaks)
             answer[offer.part_number] = (*answer.get(offer.part_number, ()), PriceSteps(steps, offer.incremental))

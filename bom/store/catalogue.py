@@ -166,6 +166,13 @@ def makers(session: Session) -> tuple[tuple[str, str], ...]:
     return tuple((n, m) for table in tables for n, m in session.execute(select(table.c.part_number, table.c.maker)))
 
 
+def statuses(session: Session) -> Iterator[tuple[str, str, str]]:
+    """(part number, maker, lifecycle or empty) of every relay and supply."""
+    for table in (t.relays, t.supplies):
+        for number, maker, status in session.execute(select(table.c.part_number, table.c.maker, table.c.status)):
+            yield number, maker, status or ""
+
+
 def made_under(session: Session, normal_numbers: Collection[str]) -> list[tuple[str, str]]:
     """(part number, maker) of relays and of supplies that have one of these normal numbers."""
     c, wanted = t.relays.c, sorted(normal_numbers)

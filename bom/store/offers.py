@@ -261,6 +261,24 @@ def every_price(session: Session) -> Iterator[Asking]:
         yield Asking(number, supplier, currency, min(asked), max(asked))
 
 
+class StatedLead(NamedTuple):
+    """How many days an offer says that it takes, None where only its supplier's usual days are known."""
+
+    part_number: str
+    normal_number: str
+    maker: str
+    supplier: str
+    days: int | None
+
+
+def stated_leads(session: Session) -> Iterator[StatedLead]:
+    """The lead time of each offer and quote with a price, in the order taken, read one by one."""
+    c = t.offers.c
+    columns = (c.part_number, c.normal_number, c.maker, c.supplier, c.lead_days)
+    asked = select(*columns).where(c.prices != "").order_by(c.id).execution_options(yield_per=_AT_ONCE)
+    return (StatedLead(*row) for row in session.execute(asked))
+
+
 def _offer(row: Any) -> Offer:
     *kept, until, seen, file, currency, prices, list_seen, list_file = row
     of_list = until is None

@@ -26,6 +26,7 @@ class PartNames:
     def __init__(self, shared: Iterable[tuple[str, str]] = ()) -> None:
         self._parts = {f"{maker} {number}": (number, maker) for number, maker in shared}
         self._names = {(normal(number), maker.casefold()): name for name, (number, maker) in self._parts.items()}
+        self.shared_numbers = frozenset(number for number, _ in self._names)
 
     def name(self, number: str, maker: str) -> str:
         """The number, with its maker before it where another maker has that number too."""
@@ -44,7 +45,8 @@ class PartNames:
 
     def makers(self, number: str) -> list[str]:
         """The makers that share this number; none where it is one maker's or nobody's, or where it says whose."""
-        wanted = normal(number)
+        if not self._parts or (wanted := normal(number)) not in self.shared_numbers:
+            return []
         return [maker for other, maker in self._parts.values() if normal(other) == wanted]
 
 
