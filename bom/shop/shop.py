@@ -123,9 +123,9 @@ class Shop:
         return self.calls.among((text,)).get(text, [])
 
     @read_once
-    def calls(self) -> ByPart[list[tuple[str, str]]]:
+    def calls(self) -> ByName[list[tuple[str, str]]]:
         """Each text that names a part to what it names."""
-        return ByPart(partial(parts_called, self.session))
+        return ByName(partial(parts_called, self.session))
 
     @read_once
     def catalogue(self) -> Catalogue:
