@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -93,6 +93,7 @@ def opened_sheet(path: Path, leave_out: Sequence[str] = ()) -> FilledSheet:
         if _find_header(sheet):
             _check_headings(sheet, Report().leave_out(leave_out))
             _settle_cells(sheet)
+            sheet.notes += _pinned(sheet)
             return sheet
     raise ProblemsFound([_no_header(path.name, [sheet.rows for sheet in filled])])
 
@@ -116,6 +117,13 @@ def _settle_cells(sheet: FilledSheet) -> None:
         sheet.rows[row - 1] = tuple(
             _settled(sheet, row, named.get(place, "") if below else "", cell) for place, cell in enumerate(cells)
         )
+
+
+def _pinned(sheet: FilledSheet) -> Iterator[str]:
+    """What they pinned to cells of the lines, for a person to read."""
+    for (row, place), text in sorted(sheet.sheet.remarks.items()):
+        if row >= sheet.first:
+            yield f"line {row}: pinned to {letters(place)}{row}: {' '.join(text.split())[:200]!r}"
 
 
 def _settled(sheet: FilledSheet, row: int, word: str, value: Value) -> Any:

@@ -98,6 +98,7 @@ class Meant(NamedTuple):
 
 
 _BRACKETS = re.compile(r"[\(\[]\s*([^)\]]*?)\s*[\)\]]")
+_UNIT_BEHIND = re.compile(r"\s(V|A|mA|mW|mm|in|ms|s|Ω|ohms?|°C|%)$")
 _MARKS = re.compile(r"[.:#*,'’€£$¥]+")
 _CODES = re.compile(r"\b(EUR|USD|GBP|CHF)\b")
 
@@ -110,8 +111,9 @@ def meanings(heading: str, columns: Iterable[str]) -> list[Meant]:
     """
     known = {column: _names(column) for column in columns}
     plain = _plain(_BRACKETS.sub(" ", heading))
-    whole = [column for column, names in known.items() if plain in names or _plain(heading) in names]
-    own = [column for column in whole if folded(column) in (plain, _plain(heading))]
+    spelt = {plain, _plain(heading), _plain(_UNIT_BEHIND.sub("", heading))}
+    whole = [column for column, names in known.items() if spelt & names]
+    own = [column for column in whole if folded(column) in spelt]
     if whole:
         return [Meant(column, bool(own) or len(whole) == 1) for column in own or whole]
     words = {folded(word) for word in re.split(r"[\s/_\-.,:]+", _BRACKETS.sub(" ", heading)) if len(word) > 1}
@@ -124,12 +126,12 @@ def meanings(heading: str, columns: Iterable[str]) -> list[Meant]:
 
 
 def unit_in(heading: str) -> str:
-    """The unit that a heading names in brackets; empty where it names none.
+    """The unit that a heading names, in brackets or behind it; empty where it names none.
 
     >>> unit_in("Height (in)")
     'in'
     """
-    match = _BRACKETS.search(heading)
+    match = _BRACKETS.search(heading) or _UNIT_BEHIND.search(heading)
     return match[1] if match else ""
 
 

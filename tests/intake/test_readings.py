@@ -188,6 +188,8 @@ def test_a_list_headed_by_its_columns_own_names_leaves_no_doubt(of: str, tmp_pat
         ("Mindestbestand", "levels", "reorder_point"),
         ("Location", "stock", "drawer"),
         ("Prix unitaire", "stock", "unit_cost"),
+        ("Pull-in V", "relays", "operate_volts"),
+        ("Length mm", "relays", "body_length_mm"),
     ],
 )
 def test_a_trade_word_means_its_column(heading: str, of: str, column: str) -> None:

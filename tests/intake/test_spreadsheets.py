@@ -18,6 +18,7 @@ from random import Random
 
 import pytest
 from openpyxl import Workbook, load_workbook
+from openpyxl.comments import Comment
 from taken_whole import take_price_list
 
 from bom.buying.offer import Feed, Offer, Supplier
@@ -54,6 +55,7 @@ def odd(path: Path) -> Path:
     sheet.append([None, "=1/0", "=B3*2"])
     sheet.merge_cells("A5:A6")
     sheet.row_dimensions[5].hidden = True
+    sheet["B5"].comment = Comment("only until Friday", "them")
     hidden = book.create_sheet("Old")
     hidden.sheet_state = "hidden"
     hidden["A1"] = 1
@@ -222,6 +224,22 @@ def test_a_quote_may_come_back_in_any_format(form: str, written: Callable[[str, 
         return [replace(offer, file="", line=0) for offer in taken.offers]
 
     assert offers(written(QUOTE.stem, form)) == offers(QUOTE)
+
+
+@pytest.mark.parametrize("form", ["xlsx", "ods"])
+def test_what_is_pinned_to_a_cell_is_kept_beside_it(form: str, written: Callable[[str, str], Path]) -> None:
+    (sheet, _) = book_in(written("odd", form)).sheets
+    assert dict(sheet.remarks) == {(5, 1): "only until Friday"}
+
+
+def test_what_a_supplier_pins_to_a_line_of_a_quote_is_told(tmp_path: Path) -> None:
+    book = load_workbook(QUOTE)
+    sheet = book["Quote"]
+    row = next(cell.row for cell in sheet["B"] if cell.value == "Part number") + 1
+    sheet.cell(row, 5).comment = Comment("only until Friday", "them")
+    book.save(tmp_path / "back.xlsx")
+    taken = read_quote(tmp_path / "back.xlsx", Supplier("Osmere", "EUR"), date(2026, 11, 25), day_told=True)
+    assert f"line {row}: pinned to E{row}: 'only until Friday'" in taken.notes
 
 
 @pytest.mark.parametrize("form", [*FORMATS, "csv"])

@@ -147,7 +147,7 @@ def _sheet(file: str, title: str, values: CalamineSheet, marks: Marks, hidden: b
     rows: list[list[Value]] = list(_held(lambda: list(_plain(values))))
     _mark(rows, marks)
     _merge(rows, merged)
-    return Sheet(file, title, tuple(enumerate(rows, 1)), hidden, frozenset(marks.hidden_rows))
+    return Sheet(file, title, tuple(enumerate(rows, 1)), hidden, frozenset(marks.hidden_rows), marks.remarks)
 
 
 def _plain(values: CalamineSheet) -> Iterator[list[Value]]:

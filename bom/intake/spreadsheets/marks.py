@@ -17,13 +17,15 @@ NO_RESULT = "a formula whose result was not saved"
 
 @dataclass(slots=True)
 class Marks:
-    """What one sheet says beside its values. ``forms`` are formats of numbers, ``shown`` what a cell shows in full."""
+    """What one sheet says beside its values. ``forms`` are formats of numbers, ``shown`` what a cell shows in full,
+    ``remarks`` what somebody pinned to a cell."""
 
     broken: dict[Place, str] = field(default_factory=dict)
     forms: dict[Place, str] = field(default_factory=dict)
     shown: dict[Place, str] = field(default_factory=dict)
     merged: list[tuple[Place, Place]] = field(default_factory=list)
     hidden_rows: set[int] = field(default_factory=set)
+    remarks: dict[Place, str] = field(default_factory=dict)
     cells: int = 0
     texts: int = 0
     last_row: int = 0

@@ -47,7 +47,7 @@ class _Content(Walk):
         self.row, self.repeat_row, self.column, self.depth, self.pinned = 0, 1, 0, 0, 0
         self.cell: dict[str, str] | None = None
         self.times, self.shown, self.paragraphs, self.characters = 1, "", 0, 0
-        self.is_shown = False
+        self.is_shown, self.remark = False, ""
         self.parser.EndElementHandler = self._ended
 
     def started(self, name: str, attributes: dict[str, str]) -> None:
@@ -68,7 +68,10 @@ class _Content(Walk):
                 self.is_shown = repeated or attributes.get(_KIND) in _NUMBERS or attributes.get(_ERROR) == "error"
             case "annotation":
                 self.pinned += 1
+                self.remark = ""
                 self.listen(None)
+            case "p" if self.pinned:
+                self.listen(self._heard_remark)
             case "p" if self.cell is not None and not self.pinned:
                 self.paragraphs += 1
                 if self.is_shown:
@@ -76,6 +79,9 @@ class _Content(Walk):
 
     def _heard(self, text: str) -> None:
         self.shown += text
+
+    def _heard_remark(self, text: str) -> None:
+        self.remark += text
 
     def _ended(self, name: str) -> None:
         match name[name.rfind(" ") + 1 :]:
@@ -88,6 +94,7 @@ class _Content(Walk):
                 self.row += self.repeat_row - 1
             case "annotation":
                 self.pinned -= 1
+                self.marks.remarks[self.row, self.column] = self.remark.strip()
             case "p":
                 self.listen(None)
 

@@ -7,8 +7,8 @@ otherwise than it is (1.00E+05, 00503, 12 %), the cell keeps both; where it hold
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
 
@@ -44,7 +44,8 @@ class Sheet:
     """One sheet of a workbook, or the whole of a file of text, which has no sheets and whose ``name`` is empty.
 
     ``rows`` are (row or line, 1 = the first; its cells, the first column first), those that say nothing among them;
-    the cells of a row may be fewer than those of others. ``hidden_rows`` are in the file, but not to be seen in it.
+    the cells of a row may be fewer than those of others. ``hidden_rows`` are in the file, but not to be seen in it;
+    ``remarks`` are pinned to cells, by row and place.
     """
 
     file: str
@@ -52,6 +53,7 @@ class Sheet:
     rows: tuple[tuple[int, Cells], ...]
     hidden: bool = False
     hidden_rows: frozenset[int] = frozenset()
+    remarks: Mapping[tuple[int, int], str] = field(default_factory=dict)
 
     @property
     def where(self) -> str:

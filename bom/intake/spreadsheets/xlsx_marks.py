@@ -6,11 +6,11 @@ Names of elements and attributes, types of cells and numbers of formats are thos
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from posixpath import join, normpath
+from collections.abc import Iterable, Mapping
+from posixpath import join, normpath, split
 
 from bom.intake.spreadsheets.bounds import MOST_TEXT, Walk, local
-from bom.intake.spreadsheets.marks import NO_RESULT, Marks, form_of
+from bom.intake.spreadsheets.marks import NO_RESULT, Marks, Place, form_of
 from bom.intake.spreadsheets.sheet import column_place
 from bom.values.problem import Refused
 
@@ -42,6 +42,7 @@ def marks_in(members: Mapping[str, bytes]) -> dict[str, Marks]:
         walk = _SheetWalk(forms.of_cells)
         walk.through(by_fold[file], f"sheet {name}")
         walk.finish()
+        walk.marks.remarks = _remarks(by_fold, _files_of_remarks(by_fold, file))
         if walk.marks.texts * lengths.longest > MOST_TEXT:
             _check_texts(by_fold[file], name, lengths.each)
         answer[name] = walk.marks
@@ -59,6 +60,46 @@ def _sheets(members: Mapping[str, bytes]) -> dict[str, str]:
     return {
         n: file for n, file in files.items() if file in members and "worksheet" in linked.kinds.get(file, "worksheet")
     }
+
+
+def _remarks(members: Mapping[str, bytes], files: Iterable[str]) -> dict[Place, str]:
+    """What somebody pinned to cells of a sheet, from the files that hold it."""
+    answer: dict[Place, str] = {}
+    for file in files:
+        walk = _Pinned()
+        walk.through(members[file], "list of remarks")
+        answer |= walk.remarks
+    return {place: text.strip() for place, text in answer.items() if text.strip()}
+
+
+def _files_of_remarks(members: Mapping[str, bytes], sheet: str) -> list[str]:
+    """The files of remarks that a sheet's own links lead to."""
+    folder, name = split(sheet)
+    linked = _Linked()
+    if (links := members.get(f"{folder}/_rels/{name}.rels")) is not None:
+        linked.through(links, "list of links")
+    targets = [target for kind, target in linked.links if kind.endswith("/comments")]
+    return [f for t in targets if (f := normpath(join("/", folder, t))[1:].casefold()) in members]
+
+
+class _Pinned(Walk):
+    """Remarks by the cell that each is pinned to; who wrote it is no part of it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.remarks: dict[Place, str] = {}
+        self.place: Place = (0, 0)
+        self.parser.EndElementHandler = lambda name: self.listen(None)
+
+    def started(self, name: str, attributes: dict[str, str]) -> None:
+        if local(name) == "comment":
+            ref = attributes.get("ref", "")
+            self.place = _whole(ref.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")), column_place(ref)
+        elif local(name) == "t":
+            self.listen(self._heard)
+
+    def _heard(self, text: str) -> None:
+        self.remarks[self.place] = self.remarks.get(self.place, "") + text
 
 
 class _Named(Walk):
@@ -81,10 +122,12 @@ class _Linked(Walk):
         super().__init__()
         self.files: dict[str, str] = {}
         self.kinds: dict[str, str] = {}
+        self.links: list[tuple[str, str]] = []
 
     def started(self, name: str, attributes: dict[str, str]) -> None:
         if local(name) == "Relationship":
             self.files[attributes.get("Id", "")] = target = attributes.get("Target", "")
+            self.links.append((attributes.get("Type", ""), target))
             self.kinds[normpath(join("/xl", target))[1:].casefold()] = attributes.get("Type", "")
 
 
