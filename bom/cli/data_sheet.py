@@ -34,14 +34,16 @@ def datasheet(
 
     Example: bom catalog datasheet hm1.pdf --page 3 --series HM1 --part-number "HM1-{coil}"
     """
-    from bom.jobs.replacing.data_sheet import Stated, draft_of, read_pdf, read_text, write_draft
+    from bom.jobs.replacing.data_sheet import Stated, draft_of, read_pdf, read_text, read_text_file, write_draft
     from bom.paper.terminal.data_sheet import data_sheet_table
 
     stated = Stated(maker, series, part_number, source)
     if str(file) == "-":
+        if sys.stdin.isatty():
+            say("Paste the table, then Ctrl-D on a line of its own.")
         answer = read_text(sys.stdin.read(), "pasted text", stated)
     elif file.suffix.lower() in (".txt", ".tsv", ".csv", ".md"):
-        answer = read_text(file.read_text(encoding="utf-8", errors="replace"), file.name, stated)
+        answer = read_text_file(file, stated)
     else:
         answer = read_pdf(file, page, stated)
     if out is not None:

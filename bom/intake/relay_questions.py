@@ -198,8 +198,9 @@ class Questions:
             if key not in self._done:
                 usual = like.relay.maker if key == "maker" else ""
                 return replace(_question(key, "The part"), usual=usual)
+        blanks = self._blanks()
         for key in left_to_say(self.said, like.relay):
-            if key not in self._done:
+            if key not in self._done and blanks.matters(key):
                 return _question(key, "Its coil, of other volts")
         return None
 
@@ -258,7 +259,7 @@ class Questions:
             yield from self._alike(footprint)
         if key == "series" and (lines := [r for r in self.kept.ratings if text and r.applies_to == text]):
             yield f"{len(lines)} ratings are there for series {text}, and hold for this part"
-        if not text and self.like is None:
+        if not text and key != DIFFERENCE:
             yield from self._cost_told(key)
 
     def _insist(self, key: str, text: str, doubt: Problem) -> None:
@@ -292,15 +293,19 @@ class Questions:
         relay = relay_said(self.said, self.like, problems)
         ratings = [rating_in(line, relay.part_number, problems) for line in self.said.ratings]
         lines = tuple(rating for rating in ratings if rating is not None)
-        if not lines and relay.series:
+        if not lines and self.like is not None:
+            lines = self.like.ratings
+        elif not lines and relay.series:
             lines = tuple(r for r in self.kept.ratings if r.applies_to == relay.series)
         return Blanks(Design(relay, self._footprint(), self._wiring(), lines), left)
 
     def _footprint(self) -> Footprint | None:
-        return footprint_said(self.said, relay_said(self.said, self.like, []), self.kept, [], [])
+        drawn = footprint_said(self.said, relay_said(self.said, self.like, []), self.kept, [], [])
+        return drawn or (self.like.footprint if self.like else None)
 
     def _wiring(self) -> Wiring | None:
-        return wiring_said(self.said, relay_said(self.said, self.like, []), self.kept, [], [])
+        wired = wiring_said(self.said, relay_said(self.said, self.like, []), self.kept, [], [])
+        return wired or (self.like.wiring if self.like else None)
 
 
 def _question(key: str, subject: str) -> Question:

@@ -106,9 +106,7 @@ def test_what_cannot_be_takes_nothing(bom: Bom, words: tuple[str, ...], said: st
 def test_a_person_is_asked_and_shown_the_card_before_it_is_taken(
     bom: Bom, keyboard: Callable[[Iterable[str]], None]
 ) -> None:
-    keyboard(
-        ["", "TW2-18S", "coil volts=18", "coil_ohms=540", "wrong", "", "12.6", "?", "1.8", "<", "1.9", "", "", "yes"]
-    )
+    keyboard(["", "TW2-18S", "coil volts=18", "coil_ohms=540", "wrong", "", "12.6", "?", "1.8", "<", "1.9", "", "yes"])
     status, out, err = bom("relay", "add", "--like", "TW2-12S")
     assert status == 0 and "✗ expected a difference as COLUMN=VALUE" in err and "as in 1.2" in err
     assert "operate_volts: 8.4 → 12.6" in out and "release_volts: 1.2 → 1.9" in out

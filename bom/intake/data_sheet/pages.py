@@ -86,7 +86,7 @@ def _read_there(path: str, wanted: tuple[int, ...], there: Connection) -> None:
     logging.disable(logging.CRITICAL)
     _bound_memory()
     try:
-        there.send(tuple(_pages(path, wanted)))
+        there.send(tuple(pages_here(path, wanted)))
     except Refused as refused:
         there.send(str(refused))
     except MemoryError:
@@ -115,7 +115,8 @@ def _why_not(error: Exception) -> str:
     return f"expected a PDF that is whole ({', '.join(names)})"
 
 
-def _pages(path: str, wanted: tuple[int, ...]) -> Iterator[Page]:
+def pages_here(path: str, wanted: tuple[int, ...]) -> Iterator[Page]:
+    """The pages, read in this process and without its bounds."""
     import pdfplumber
 
     with pdfplumber.open(path) as pdf:

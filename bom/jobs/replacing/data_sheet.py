@@ -32,7 +32,7 @@ class Stated:
 
 def read_pdf(file: Path, pages: str, stated: Stated, seconds: float = MOST_SECONDS) -> DataSheetRead:
     """The tables on these pages, as in ``3``, ``2-4`` or ``1,3``; nothing said is all of them."""
-    read = _joined([_best_of(page) for page in pages_of(file, pages_in(pages), seconds)])
+    read = _joined([best_of(page) for page in pages_of(file, pages_in(pages), seconds)])
     where = f"{file.name}, page {pages}" if pages else file.name
     return _answer(read, replace(stated, source=stated.source or where), where)
 
@@ -44,6 +44,13 @@ def read_text(text: str, name: str, stated: Stated) -> DataSheetRead:
     if not text.strip():
         raise Refused(f"{name}: expected the text of a table, found nothing")
     return _answer(read_tables(tuple(tables_in(lines_of_text(text), name))), stated, name)
+
+
+def read_text_file(file: Path, stated: Stated) -> DataSheetRead:
+    """The tables in a text file."""
+    if (size := file.stat().st_size) > 4 * MOST_TEXT:
+        raise Refused(f"{file.name}: expected the text of a table, found {size // 1_000_000} MB")
+    return read_text(file.read_text(encoding="utf-8", errors="replace"), file.name, stated)
 
 
 def pages_in(text: str) -> tuple[int, ...]:
@@ -70,7 +77,7 @@ def write_draft(answer: DataSheetRead, file: Path) -> DataSheetRead:
     return replace(answer, written=str(file))
 
 
-def _best_of(page: Page) -> SheetRead:
+def best_of(page: Page) -> SheetRead:
     """The page as one column of print or as two, whichever gives more figures without a doubt."""
     before = len(page.ruled)
     whole = tuple(tables_in(page.lines, f"page {page.number}", before))

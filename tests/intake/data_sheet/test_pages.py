@@ -32,7 +32,7 @@ def test_only_the_pages_that_are_named_are_read(tmp_path: Path) -> None:
 
 
 def _one(file: Path) -> Sequence[reading.PrintedTable]:
-    return next(iter(reading._pages(str(file), ()))).ruled
+    return next(iter(reading.pages_here(str(file), ()))).ruled
 
 
 @pytest.mark.parametrize("turned", [0, 90, 180, 270])
@@ -52,7 +52,7 @@ def test_print_that_lies_on_its_side_is_turned_upright(tmp_path: Path, degrees: 
         for column, cell in enumerate(cells):
             canvas.drawString(100 * column, -20 * line, cell)
     canvas.save()
-    page = next(iter(reading._pages(str(tmp_path / "a.pdf"), ())))
+    page = next(iter(reading.pages_here(str(tmp_path / "a.pdf"), ())))
     assert [[c.text for c in line] for line in page.lines][1:] == [["A", "12", "240"], ["B", "24", "960"]]
 
 
@@ -66,7 +66,7 @@ def test_letters_printed_twice_for_boldness_count_once(tmp_path: Path) -> None:
     for nudge in (0, 0.3):
         canvas.drawString(100 + nudge, 700, "240 ohm")
     canvas.save()
-    page = next(iter(reading._pages(str(tmp_path / "a.pdf"), ())))
+    page = next(iter(reading.pages_here(str(tmp_path / "a.pdf"), ())))
     assert [c.text for c in page.lines[0]] == ["240 ohm"]
 
 

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 from printed_sheets import HEADINGS, Sheet, draw
 
-from bom.intake.data_sheet.pages import _pages
+from bom.intake.data_sheet.pages import pages_here
 from bom.intake.data_sheet.reading import ReadRow
-from bom.jobs.replacing.data_sheet import _best_of
+from bom.jobs.replacing.data_sheet import best_of
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ def _contact_cell(value: str, column: str, comma: bool, roll: random.Random) -> 
 def compared(one: Printed, file: Path, count: Count) -> None:
     """A table by itself, of coils or of contacts."""
     draw(file, one.sheet)
-    read = _best_of(next(iter(_pages(str(file), ()))))
+    read = best_of(next(iter(pages_here(str(file), ()))))
     rows = [row for table in (*read.coils, *read.contacts) for row in table.rows]
     key = "code" if one.sheet.headings[0] in HEADINGS["code"] else "amps"
     _count(one, {row.figures[key].value: row for row in rows if key in row.figures}, file.name, count)
@@ -202,7 +202,7 @@ def side_by_side(seed: int, file: Path, count: Count) -> None:
     """Two narrow tables of coils, each in its half of the page."""
     left, right = (_narrow(printed(2 * seed + n), "LR"[n]) for n in (0, 1))
     draw(file, replace(left.sheet, neighbour=right.sheet))
-    read = _best_of(next(iter(_pages(str(file), ()))))
+    read = best_of(next(iter(pages_here(str(file), ()))))
     rows = [row for table in read.coils for row in table.rows if "code" in row.figures]
     for one, side in ((left, "L"), (right, "R")):
         own = {r.figures["code"].value: r for r in rows if r.figures["code"].value.startswith(side)}
