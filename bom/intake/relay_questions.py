@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from bom.intake.relay_form import (
     COLUMNS,
@@ -112,6 +112,13 @@ class Question:
     words: tuple[str, ...] = ()
     usual: str = ""
     more: str = ""
+
+
+class _Taken(NamedTuple):
+    """The drawing that an answer makes, and what it was taken for."""
+
+    footprint: Footprint | None
+    notes: tuple[str, ...]
 
 
 @dataclass
@@ -219,7 +226,7 @@ class Questions:
         if key == "ratings":
             return replace(self.said, ratings=(*self.said.ratings, text)) if text else self.said
         if key == "same":
-            return replace(self.said, pins=self._same(), view="") if YES_NO.meant(text) == "yes" else self.said
+            return self._with_same(text)
         if key in ("pins", "view", "lead", "wiring"):
             line: dict[str, Any] = {key: text}
             return replace(self.said, **line)
@@ -227,6 +234,12 @@ class Questions:
         if self.like is not None and text == getattr(self.like.relay, key):
             return self.said
         return replace(self.said, cells={**self.said.cells, key: text})
+
+    def _with_same(self, text: str) -> Said:
+        """The drawing that is kept, where it is the one; Enter is no."""
+        if (meant := YES_NO.meant(text or "no")) is None:
+            raise Refused(f"expected yes or no, found {text!r}")
+        return replace(self.said, pins=self._same(), view="") if meant == "yes" else self.said
 
     def _with_difference(self, text: str) -> Said:
         if not text:
@@ -239,6 +252,18 @@ class Questions:
 
     def _told(self, key: str, text: str, said: Said) -> Iterator[str]:
         """What is to be told of an answer; raises Refused where it contradicts what stands already."""
+        taken = self._checked(key, text, said)
+        about = "wiring" if key == "wiring" else "footprint"
+        yield from (note for note in taken.notes if about in note)
+        if key == "view" and taken.footprint is not None and not taken.notes:
+            yield from self._alike(taken.footprint)
+        if key == "series" and (lines := [r for r in self.kept.ratings if text and r.applies_to == text]):
+            yield f"{len(lines)} ratings are there for series {text}, and hold for this part"
+        if not text and key != DIFFERENCE:
+            yield from self._cost_told(key)
+
+    def _checked(self, key: str, text: str, said: Said) -> _Taken:
+        """The drawing as it would be said now; raises Refused with the first thing that is wrong by this answer."""
         problems: list[Problem] = []
         notes: list[str] = []
         relay = relay_said(said, self.like, problems)
@@ -248,19 +273,13 @@ class Questions:
             rating_in(line, relay.part_number, problems)
         if footprint and wiring and not problems:
             problems += (_pins_left_out(p) if key == "pins" else p for p in wired_problems(footprint, wiring))
-        answered = {*self._done, key, *said.cells, "rating"}
-        for problem in (*problems, *(p for p in relay_problems(relay) if p.column in answered)):
-            raise Refused(_in_words(problem))
+        answered = {*self._done, key, *said.cells}
+        problems += (problem for problem in relay_problems(relay) if problem.column in answered)
+        if problems:
+            raise Refused(_in_words(problems[0]))
         for doubt in relay_doubts(relay):
             self._insist(key, text, doubt)
-        drawn = ("wiring", DIFFERENCE) if key == "wiring" else ("footprint",)
-        yield from (note for note in notes if any(word in note for word in drawn))
-        if key == "view" and footprint is not None and not notes:
-            yield from self._alike(footprint)
-        if key == "series" and (lines := [r for r in self.kept.ratings if text and r.applies_to == text]):
-            yield f"{len(lines)} ratings are there for series {text}, and hold for this part"
-        if not text and key != DIFFERENCE:
-            yield from self._cost_told(key)
+        return _Taken(footprint, tuple(notes))
 
     def _insist(self, key: str, text: str, doubt: Problem) -> None:
         """A hardly likely figure is taken when it is typed again."""
