@@ -221,13 +221,28 @@ def _stands_on(one: _Letter, line: Sequence[_Letter]) -> bool:
 
 def _chunks(line: Sequence[_Letter]) -> Line:
     """The line's words, those near each other together."""
+    return tuple(
+        Chunk(_text(part), part[0].left, part[-1].right, tuple(_words(part))) for part in _parts(line, _CHUNK_GAP)
+    )
+
+
+def _words(letters: Sequence[_Letter]) -> Iterator[Chunk]:
+    size = max(letter.size for letter in letters)
+    for part in _parts(letters, _WORD_GAP):
+        said = _text(part)
+        raised = max(letter.size for letter in part) < _RAISED * size
+        yield Chunk(f"^{said}" if raised else said, part[0].left, part[-1].right)
+
+
+def _parts(letters: Sequence[_Letter], gap: float) -> list[list[_Letter]]:
+    """Letters parted where the gap between two is wider than this share of their size."""
     parts: list[list[_Letter]] = []
-    for one in line:
-        if parts and one.left - parts[-1][-1].right <= _CHUNK_GAP * max(one.size, parts[-1][-1].size):
+    for one in letters:
+        if parts and one.left - parts[-1][-1].right <= gap * max(one.size, parts[-1][-1].size):
             parts[-1].append(one)
         else:
             parts.append([one])
-    return tuple(Chunk(_text(part), part[0].left, part[-1].right) for part in parts)
+    return parts
 
 
 def _text(letters: Sequence[_Letter]) -> str:

@@ -18,11 +18,12 @@ from bom.intake.data_sheet.headings import meant_by
 
 @dataclass(frozen=True, slots=True)
 class Chunk:
-    """Words that belong together, from ``left`` to ``right``."""
+    """Words that belong together, from ``left`` to ``right``; ``words`` are the single ones, where they are known."""
 
     text: str
     left: float
     right: float
+    words: tuple[Chunk, ...] = ()
 
 
 Line = tuple[Chunk, ...]
@@ -124,14 +125,31 @@ def _headings(lines: Sequence[Line], first: int, columns: Sequence[Span]) -> tup
     deep = 0
     while deep < min(first, MOST_HEADINGS) and (line := lines[first - deep - 1]) and not is_row(line):
         deep += 1
-    ways = [_over_all(lines[first - used : first], columns) for used in range(deep + 1)]
-    used = most_telling(ways)
-    return first - used, ways[used]
+    heads = [lines[first - used : first] for used in range(deep + 1)]
+    ways = [_over_all(lines, columns) for lines in heads]
+    ways += [_by_edges(lines, columns, right) for right in (False, True) for lines in heads]
+    best = most_telling(ways)
+    return first - best % (deep + 1), ways[best]
 
 
 def _over_all(heads: Sequence[Line], columns: Sequence[Span]) -> tuple[str, ...]:
     reach = _reach(heads, columns)
     return joined([_over(line, reach) for line in heads], len(columns))
+
+
+def _by_edges(heads: Sequence[Line], columns: Sequence[Span], right: bool) -> tuple[str, ...]:
+    """The headings word by word, for columns so narrow that those of two run together: each word in the column that it
+    begins in, as all are flush left, or with ``right`` in the one that it ends in."""
+    over = []
+    for line in heads:
+        said = [""] * len(columns)
+        for word in (word for chunk in line for word in (chunk.words or (chunk,))):
+            before = sum(right_edge < word.right - 1 for _, right_edge in columns)
+            since = sum(left_edge <= word.left + 1 for left_edge, _ in columns) - 1
+            place = min(max(before if right else since, 0), len(columns) - 1)
+            said[place] = f"{said[place]} {word.text}".strip()
+        over.append(said)
+    return joined(over, len(columns))
 
 
 def _reach(heads: Sequence[Line], columns: Sequence[Span]) -> list[Span]:
@@ -201,8 +219,13 @@ def _line_of(line: str) -> Line:
     if "\t" in line or line.count("|") > 1:
         cells = [cell.strip() for cell in re.split(r"[\t|]", line.strip().strip("|"))]
         return tuple(Chunk(c, float(n), n + 0.9) for n, c in enumerate(cells) if set(c) - set("-: "))
-    found = re.finditer(r"\S+(?: \S+)*", line)
-    return tuple(Chunk(m[0], float(m.start()), float(m.end())) for m in found)
+    return tuple(_chunk_at(found) for found in re.finditer(r"\S+(?: \S+)*", line))
+
+
+def _chunk_at(found: re.Match[str]) -> Chunk:
+    start = found.start()
+    words = (Chunk(m[0], float(start + m.start()), float(start + m.end())) for m in re.finditer(r"\S+", found[0]))
+    return Chunk(found[0], float(start), float(found.end()), tuple(words))
 
 
 def grid_table(
