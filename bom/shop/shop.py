@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from bom.relays.footprint import Footprint
     from bom.relays.relay import Design, Relay, SupplyPart
     from bom.relays.wiring import Wiring
-    from bom.stock.ledger import Level, Lot, Move
+    from bom.stock.ledger import Level, Lot
     from bom.store.offers import Confirmed
     from bom.store.on_order import Ordered
     from bom.store.shelf import Shelf
@@ -253,11 +253,6 @@ class Shop:
     def levels(self) -> ByName[Level]:
         """What is there now of a part: all of them at once where the catalogue is not long, else those asked for."""
         return ByName(lambda parts: shelf.shelf(self.session, parts).parts if self.is_long else self.shelf.parts)
-
-    @read_once
-    def moves(self) -> tuple[Move, ...]:
-        """The whole ledger."""
-        return shelf.moves(self.session)
 
     @read_once
     def levels_wanted(self) -> Mapping[str, tuple[Decimal, Decimal]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from types import ModuleType
@@ -19,14 +18,17 @@ from bom.jobs.kits.making import make_kits
 from bom.jobs.shelf.day import enter_count, goods_out, hold_lot, put_elsewhere, release_lot, reserve, undo
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.ordering import order_part
-from bom.jobs.shelf.shown import show_stock, worth
+from bom.jobs.shelf.shown import show_stock, trail_of, worth
 from bom.kits.kit import MadeUp
+from bom.stock.tracing import Trail
 from bom.store import tables as t
 from bom.store.documents import decode
 from bom.store.engine import check, ready_engine
+from bom.store.shelf import gone_to, lots, moves
 from bom.store.unit_of_work import Session
 
 SCRIPT = Path(__file__).resolve().parents[2] / "scripts" / "bench" / "make_shop.py"
+SIZES = {"relays": 30, "footprints": 30, "boards": 2, "kits": 4, "suppliers": 4, "offers": 80}
 MOMENTS = {"moment", "received"}
 
 JOBS: dict[str, Callable[..., object]] = {
@@ -43,6 +45,14 @@ JOBS: dict[str, Callable[..., object]] = {
     "undo": undo,
     "order": lambda s, part, q, supplier, due: order_part(s, part, q, supplier, str(due)),
 }
+
+
+@pytest.fixture(scope="module")
+def made(script: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> tuple[str, list[Any]]:
+    """A small shop, and what was done in it."""
+    url, deeds = f"sqlite:///{tmp_path_factory.mktemp('made') / 'made.db'}", list[Any]()
+    script.make(url, script.Sizes(**SIZES, entries=500), list, deeds)
+    return url, deeds
 
 
 @pytest.fixture(scope="module")
@@ -70,19 +80,34 @@ def bags(session: Session) -> list[tuple[str, str, int, object]]:
     return [(one.number, one.kit, one.count, one.contents) for one in made]
 
 
-def test_a_made_shop_is_what_its_jobs_would_have_written(script: ModuleType, tmp_path: Path) -> None:
-    sizes = script.Sizes(relays=30, footprints=30, boards=2, kits=4, suppliers=4, offers=80, entries=500)
-    made, done = (f"sqlite:///{tmp_path / name}" for name in ("made.db", "done.db"))
-    deeds: list[Any] = []
-    script.make(made, sizes, list, deeds)
+def test_a_made_shop_is_what_its_jobs_would_have_written(
+    made: tuple[str, list[Any]], script: ModuleType, tmp_path: Path
+) -> None:
+    (url, deeds), done = made, f"sqlite:///{tmp_path / 'done.db'}"
     assert {deed.name for deed in deeds} == set(JOBS)
-    script.make(done, replace(sizes, entries=0), list)
+    script.make(done, script.Sizes(**SIZES, entries=0), list)
     with bench(done) as session:
         for deed in deeds:
             JOBS[deed.name](session, *deed.said)
-    with glance(made) as one, glance(done) as other:
+    with glance(url) as one, glance(done) as other:
         assert entries(one) == entries(other)
         assert bags(one) == bags(other)
         assert show_stock(one, "") == show_stock(other, "")
         assert all(worth(one, by) == worth(other, by) for by in ("average", "fifo"))
-    assert all(check(ready_engine(url)) == [] for url in (made, done))
+    assert all(check(ready_engine(one)) == [] for one in (url, done))
+
+
+def test_a_trace_walked_outward_finds_what_the_whole_ledger_tells(made: tuple[str, list[Any]]) -> None:
+    with glance(made[0]) as session:
+        known, entries = lots(session), moves(session)
+        whole = Trail(known, entries)
+        for number in (lot.number for lot in known):
+            walked = trail_of(session, onward=[number], back=[number])
+            assert walked.onward(number) == whole.onward(number) and walked.back(number) == whole.back(number)
+            assert walked.bought([number]) == whole.bought([number])
+        for said in {word for m in entries for word in (m.reason, m.reference, m.customer.upper()) if word}:
+            given = gone_to(session, said)
+            walked = trail_of(session, back=[move.lot for move in given], given=given)
+            assert walked.taken_by(said) == whole.taken_by(said)
+            for lot in {move.lot for move in given}:
+                assert walked.back(lot) == whole.back(lot)

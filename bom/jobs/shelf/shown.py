@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from bom.answers.shelf import (
@@ -180,11 +181,11 @@ def trace_lot(session: Session, text: str) -> LotStory | Given:
     if len(ours or theirs) == 1:
         return _lot_story(shop, (ours or theirs)[0])
     if theirs:
-        trail = _trail_of(session, onward=[lot.number for lot in theirs])
+        trail = trail_of(session, onward=[lot.number for lot in theirs])
         steps, inside, bought = [s for lot in theirs for s in trail.onward(lot.number)], [], list(theirs)
     else:
         given = gone_to(session, wanted)
-        trail = _trail_of(session, back=[move.lot for move in given], given=given)
+        trail = trail_of(session, back=[move.lot for move in given], given=given)
         steps = list(trail.taken_by(text))
         inside, bought = [b for s in steps for b in trail.back(s.lot)], list(trail.bought([s.lot for s in steps]))
     if not steps and not theirs:
@@ -198,12 +199,12 @@ def trace_lot(session: Session, text: str) -> LotStory | Given:
     )
 
 
-def _trail_of(
+def trail_of(
     session: Session, onward: Iterable[str] = (), back: Iterable[str] = (), given: Iterable[Move] = ()
 ) -> Trail:
     """The part of the ledger that is walked from some lots onward, and from some back, a step at a time."""
-    found, known = {move.sequence: move for move in given}, dict[str, Lot]()
-    for ask, start, far_end in ((out_of, onward, _kit_lot_of), (into, back, _lot_of)):
+    found = {move.sequence: move for move in given}
+    for ask, start, far_end in ((out_of, onward, attrgetter("reference")), (into, back, attrgetter("lot"))):
         reached, here = set[str](), set(start)
         while here:
             reached |= here
@@ -215,20 +216,12 @@ def _trail_of(
     return Trail(known.values(), [found[number] for number in sorted(found)])
 
 
-def _kit_lot_of(move: Move) -> str:
-    return move.reference
-
-
-def _lot_of(move: Move) -> str:
-    return move.lot
-
-
 def _lot_story(shop: Shop, lot: Lot) -> LotStory:
     session, units = shop.session, shop.units
     own = ledger(session, lot=lot.number)
     levels = _running(own)
     level = levels[-1] if levels else Level()
-    trail = _trail_of(session, onward=[lot.number], back=[lot.number])
+    trail = trail_of(session, onward=[lot.number], back=[lot.number])
     onward, back = trail.onward(lot.number), trail.back(lot.number)
     bought = trail.bought([lot.number]) if back else ()
     drawers = drawers_of(session, bought)
