@@ -25,6 +25,7 @@ from bom.store.part_names import PartNames, part_and_maker, part_names
 from bom.store.rows import moment_of, moment_text
 from bom.store.running_figures import (
     AT_ONCE,
+    LotNow,
     follow,
     follow_promises,
     in_pieces,
@@ -321,8 +322,13 @@ class Shelf:
 def shelf(session: Session, parts: Iterable[str] | None = None) -> Shelf:
     """What is there of all parts, or of these, by the running figures. A part or lot that is not named has nothing."""
     wanted = None if parts is None else set(parts)
-    answer = Shelf({}, {}, promised(session, wanted))
-    for one in lots_there(session, wanted):
+    return summed(lots_there(session, wanted), promised(session, wanted))
+
+
+def summed(there: Iterable[LotNow], promised: dict[str, Decimal]) -> Shelf:
+    """What is there by part and by lot, from the lots that are there and what is promised without one."""
+    answer = Shelf({}, {}, promised)
+    for one in there:
         answer.lots[one.lot] = one.level
         answer.parts[one.part_number] = answer.parts.get(one.part_number, Level()) + one.level
     for part, quantity in answer.promised.items():

@@ -27,7 +27,7 @@ from bom.shop.shop import Shop
 from bom.stock.ledger import Level, Lot, Move, after, drawer_of, goes_first, is_over
 from bom.stock.tracing import TracedMove, Trail
 from bom.stock.valuation import Valued
-from bom.store.running_figures import lots_there, parts_ever_there
+from bom.store.running_figures import lots_there, parts_ever_there, promised
 from bom.store.shelf import (
     drawers_in_use,
     drawers_of,
@@ -38,7 +38,7 @@ from bom.store.shelf import (
     lots_of_maker,
     lying,
     out_of,
-    shelf,
+    summed,
 )
 from bom.store.shelf import moves as ledger
 from bom.values.money import Money, total
@@ -83,14 +83,15 @@ class _Shelf:
 
     def __init__(self, shop: Shop, parts: Sequence[str] | None) -> None:
         self.shop, self.books = shop, Books(shop, parts)
-        self.levels = shelf(shop.session, parts).parts
+        there = lots_there(shop.session, parts)
+        self.levels = summed(there, promised(shop.session, parts)).parts
         self.expired: dict[str, Decimal] = {}
         for one in lying(shop.session, parts, over=shop.today):
             if one.level.available > 0:
                 part = one.lot.part_number
                 self.expired[part] = self.expired.get(part, Decimal(0)) + one.level.available
         self.drawers: dict[str, set[str]] = {}
-        for lot in lots_there(shop.session, parts):
+        for lot in there:
             if lot.level.on_hand > 0 and lot.drawer:
                 self.drawers.setdefault(lot.part_number, set()).add(lot.drawer)
         self.coming: dict[str, Decimal] = {}
