@@ -88,8 +88,9 @@ class Narrowing:
     def __init__(self, shop: Shop, requirement: Requirement, rule: Rule) -> None:
         session = shop.session
         self.shop, self.session, self.requirement, self.rule = shop, session, requirement, rule
-        conditions = necessary(requirement, rule)
-        self.verdicts = seats_for(shop, requirement, rule)
+        asked = repr((requirement, rule))
+        conditions = shop.kept(("necessary", asked), lambda: necessary(requirement, rule))
+        self.verdicts = shop.kept(("seats", asked), lambda: seats_for(shop, requirement, rule))
         self.kinds = kinds_of(session, self.verdicts)
         words = [c for c in conditions if isinstance(c, OneOf) and c.column in KIND]
         said = {kind: dict(zip(KIND, texts, strict=True)) for kind, texts in self.kinds.items()}
