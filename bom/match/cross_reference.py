@@ -8,11 +8,13 @@ nothing is inherited through a third design, and the other direction is another 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields
 from functools import cached_property
+from operator import attrgetter
 
 from bom.boards.board import Place
 from bom.fit.spacing import HoleSpacing, PinSpacing
+from bom.match.lazy_ranking import FIGURES
 from bom.match.match import Candidate, judge
 from bom.match.necessary_conditions import seated
 from bom.match.requirement import Requirement, like
@@ -21,7 +23,7 @@ from bom.relays.relay import Design, Relay, Status
 from bom.values.finding import Verdict
 
 _LABELS = ("maker", "part_number", "series", "status", "footprint", "wiring", "source")  # they decide no verdict
-_FACTS = tuple(f.name for f in fields(Relay) if f.name not in _LABELS)
+_facts = attrgetter(*(f.name for f in fields(Relay) if f.name not in _LABELS))
 Progress = Callable[[int, int], None]
 
 
@@ -104,9 +106,7 @@ def distinct(designs: Iterable[Design]) -> tuple[Kin, ...]:
 
 def _what_decides(design: Design) -> object:
     """All of a design but its names: two that share this get the same verdict everywhere."""
-    ratings = frozenset(replace(r, applies_to="", source="") for r in design.ratings)
-    facts = tuple(getattr(design.relay, name) for name in _FACTS)
-    return facts, _shape(design), ratings
+    return _facts(design.relay), _shape(design), frozenset(map(FIGURES, design.ratings))
 
 
 def _shape(design: Design) -> object:
@@ -117,19 +117,23 @@ def _shape(design: Design) -> object:
 
 
 def cross_reference(
-    designs: Iterable[Design], *, refused: bool = False, told: Progress | None = None
+    designs: Iterable[Design], *, part: Relay | None = None, refused: bool = False, told: Progress | None = None
 ) -> CrossReference:
     """All pairs of distinct designs that may serve or are unknown; with ``refused`` those that may not, too.
 
-    ``told`` hears after each design how many have been looked at, and how many there are.
+    Of one ``part``, where named, its pairs alone, both ways. ``told`` hears after each design how many have been looked
+    at, and how many there are.
     """
     kin = distinct(designs)
     groups = _grouped(kin)
+    its_own = tuple(one for one in kin if part in one.parts)
+    its_group = tuple(_Group((one,), _spacing(one.design.footprint)) for one in its_own)
     found: list[Replacement] = []
     done = 0
     for old_group in groups:
         for old in old_group.members:
-            found += _of_one(old, groups if refused else old_group.seated_by(old, groups), refused)
+            news = groups if part is None or any(old is one for one in its_own) else its_group
+            found += _of_one(old, news if refused else old_group.seated_by(old, news), refused)
             done += 1
             if told:
                 told(done, len(kin))
@@ -145,15 +149,15 @@ class _Group:
 
     members: tuple[Kin, ...]
     pins: PinSpacing | None
-    seats: tuple[_Group, ...] | None = None
+    seats: dict[int, tuple[_Group, ...]] = field(default_factory=dict)
 
-    def seated_by(self, old: Kin, groups: Iterable[_Group]) -> tuple[_Group, ...]:
+    def seated_by(self, old: Kin, groups: tuple[_Group, ...]) -> tuple[_Group, ...]:
         """The groups whose pins go in and whose wiring connects alike: nothing else of a design decides that."""
-        if self.seats is None:
+        if (found := self.seats.get(id(groups))) is None:
             requirement = like(old.design)
             near = groups if requirement.place is None else _about_as_far_apart(groups, requirement.place)
-            self.seats = tuple(g for g in near if g.may_sit(requirement))
-        return self.seats
+            found = self.seats[id(groups)] = tuple(g for g in near if g.may_sit(requirement))
+        return found
 
     def may_sit(self, requirement: Requirement) -> bool:
         shown = self.members[0].design

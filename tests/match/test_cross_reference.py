@@ -121,3 +121,13 @@ def test_looking_at_pins_and_coils_first_loses_no_pair(catalogue: Catalogue, dem
     every = pairs(cross_reference(catalogue.designs(), refused=True))
     assert len(every) == len(demo.designs) * (len(demo.designs) - 1)
     assert {pair: v for pair, v in every.items() if v is not Verdict.NO} == pairs(demo)
+
+
+@pytest.mark.parametrize("refused", [False, True])
+def test_of_one_part_it_says_what_it_says_of_that_part_among_all(catalogue: Catalogue, refused: bool) -> None:
+    every = pairs(cross_reference(catalogue.designs(), refused=refused))
+    for number in ("TW2-12S", "GS-12"):
+        (part,) = catalogue.named(number)
+        its = cross_reference(catalogue.designs(), part=part, refused=refused)
+        own = next(kin.name for kin in its.designs if part in kin.parts)
+        assert pairs(its) == {pair: verdict for pair, verdict in every.items() if own in pair}

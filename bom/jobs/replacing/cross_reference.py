@@ -30,7 +30,7 @@ def catalogue_cross_reference(
     keep_afterwards(session)
     catalogue = whole_catalogue(session)
     named = design_named(catalogue, part).relay if part else None
-    found = cross_reference(catalogue.designs(), refused=refused, told=told)
+    found = cross_reference(catalogue.designs(), part=named, refused=refused, told=told)
     pairs = [r for r in found.replacements if named is None or named in (*r.old.parts, *r.new.parts)]
     standings = [s for s in found.standings() if named is None or named in s.kin.parts]
     return _answer(found, pairs, standings)
