@@ -15,12 +15,12 @@ from operator import attrgetter
 from bom.boards.board import Place
 from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.lazy_ranking import FIGURES
-from bom.match.match import Candidate, judge
+from bom.match.match import judge
 from bom.match.necessary_conditions import seated
 from bom.match.requirement import Requirement, like
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, Status
-from bom.values.finding import Verdict
+from bom.values.finding import Finding, Verdict, narrowest_margin
 
 _LABELS = ("maker", "part_number", "series", "status", "footprint", "wiring", "source")  # they decide no verdict
 _facts = attrgetter(*(f.name for f in fields(Relay) if f.name not in _LABELS))
@@ -45,15 +45,14 @@ class Kin:
 
 @dataclass(frozen=True, slots=True)
 class Replacement:
-    """``old`` may (or may not) be replaced by ``new``: the whole proof."""
+    """``old`` may (or may not) be replaced by ``new``: what its proof came to, with its worst finding and its narrowest
+    margin. There are very many pairs, so no more of the proof is kept."""
 
     old: Kin
     new: Kin
-    found: Candidate
-
-    @property
-    def verdict(self) -> Verdict:
-        return self.found.verdict
+    verdict: Verdict
+    worst: Finding
+    margin: float | None
 
 
 @dataclass(frozen=True)
@@ -188,7 +187,8 @@ def _of_one(old: Kin, groups: Iterable[_Group], refused: bool) -> Iterator[Repla
         if refused or _same_coil(old.design.relay, new.design.relay):
             found = judge(requirement, new.design)
             if refused or found.verdict is not Verdict.NO:
-                yield Replacement(old, new, found)
+                margin = narrowest_margin(found.findings)
+                yield Replacement(old, new, found.verdict, found.findings[0], margin)
 
 
 def _same_coil(old: Relay, new: Relay) -> bool:

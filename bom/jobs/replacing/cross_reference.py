@@ -13,7 +13,6 @@ from bom.paper.workbooks.cross_reference import write_csv, write_workbook
 from bom.shop.placements import keep_afterwards
 from bom.shop.places import design_named
 from bom.store.catalogue import whole_catalogue
-from bom.values.finding import narrowest_margin
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -48,7 +47,7 @@ def _answer(found: CrossReference, pairs: list[Replacement], standings: list[Rep
 
 
 def _pair(pair: Replacement) -> PairFound:
-    worst, old, new = pair.found.findings[0], pair.old.design, pair.new.design
+    worst, old, new = pair.worst, pair.old.design, pair.new.design
     return PairFound(
         maker=old.relay.maker,
         part_number=old.relay.part_number,
@@ -59,7 +58,7 @@ def _pair(pair: Replacement) -> PairFound:
         by_status=new.relay.status,
         by_same_design=_others(pair.new),
         verdict=pair.verdict,
-        margin=narrowest_margin(pair.found.findings),
+        margin=pair.margin,
         why=f"{worst.check}: {worst.why}",
         cautions=by_gravity((*grave_of_part(old), *grave_of_part(new))),
     )
