@@ -219,7 +219,8 @@ class _Proposing:
             if codes:
                 answer["currency"] = codes[0] if len(codes) == 1 else f"{UNSURE} {codes[0]}"
             elif not signed or not all(len(one) == 1 for one in signed):
-                answer["currency"] = UNSURE
+                likely = {one[0] for one in signed if one}
+                answer["currency"] = f"{UNSURE} {likely.pop()}" if len(likely) == 1 else UNSURE
         return answer
 
     def _with_signs(self, reading: Reading, columns: dict[str, str]) -> Reading:

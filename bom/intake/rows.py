@@ -36,7 +36,8 @@ class Report:
     """Problems and notes as they are met; ``settle`` raises ``ProblemsFound`` with every problem there is.
 
     A column or key that nobody knows is a problem, unless a person names it to be left out (``leave_out``): a name
-    that is then not met anywhere is a problem too. ``how`` says how spreadsheets of a shop's own are read.
+    that is then not met anywhere is a problem too. ``how`` says how spreadsheets of a shop's own are read, of which
+    those in ``lists_asked`` were; a reading of any other list was told in vain, which is a problem too.
     """
 
     problems: list[Problem] = field(default_factory=list)
@@ -44,6 +45,7 @@ class Report:
     unmet: dict[str, Problem] = field(default_factory=dict)
     left_out: set[str] = field(default_factory=set)
     how: HowRead = PLAIN
+    lists_asked: set[str] = field(default_factory=set)
 
     def wrong(self, file: str, line: int, column: str, expected: str, found: str = "") -> None:
         self.problems.append(Problem(file, line, column, expected, found))
@@ -66,6 +68,11 @@ class Report:
     def settle(self) -> None:
         """Names to leave out that nothing had are only told where nothing else is wrong: a file may not be read yet."""
         unmet = [problem for word, problem in self.unmet.items() if word not in self.left_out]
+        unmet += [
+            Problem("--reading", 0, "", f"a reading of {' or '.join(sorted(self.lists_asked)) or 'none'}", one.of)
+            for one in self.how.told
+            if one.of not in self.lists_asked
+        ]
         if problems := self.problems or unmet:
             raise ProblemsFound(list(dict.fromkeys(problems)))
 

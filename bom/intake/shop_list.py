@@ -140,6 +140,7 @@ class SheetTable:
 def _is_plain(shop_list: ShopList, required: Sequence[str], known: Known, report: Report) -> bool:
     """Whether this is a file of text that nobody wants read in a way of its own."""
     how = report.how
+    report.lists_asked.add(shop_list.of)
     if begins_as_spreadsheet(shop_list.path) or how.reading(shop_list.of) or how.sheet or how.heading_row:
         return False
     try:
@@ -266,6 +267,8 @@ def found_in(shop_list: ShopList, required: Sequence[str], known: Known, report:
     if (chosen := _chosen(shop_list, sheets, reading, required, known, report)) is None:
         return None
     sheet, row = chosen
+    if hidden := [one.name for one in sheets if one.hidden and one is not sheet]:
+        report.note(f"{shop_list.path.name}: not read, since hidden: {', '.join(hidden)}")
     heads = [said(cell) for cell in _row(sheet, row)]
     before = len(report.problems)
     columns = (
@@ -303,6 +306,9 @@ def _chosen(
 ) -> tuple[Sheet, int] | None:
     """The sheet and the row of its headings."""
     asked = report.how.sheet or shop_list.sheet or (reading.sheet if reading else "")
+    if report.how.sheet and not any(s.name for s in sheets):
+        report.wrong(shop_list.path.name, 0, "", "a file with sheets, or no --sheet", "text, which has none")
+        return None
     if asked and any(s.name for s in sheets):
         named = [s for s in sheets if s.name.casefold() == asked.casefold()]
         if not named:

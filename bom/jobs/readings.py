@@ -58,6 +58,9 @@ def _told_by(*names: str) -> str:
     return found[0]
 
 
+_TOPICS = {"pins": "footprints"}  # a list explained under another name
+
+
 def _above(proposal: Proposal, file: Path) -> str:
     """What stands above the proposal in its file."""
     waiting = "1 value begins with ? and waits" if proposal.doubts == 1 else f"{proposal.doubts} begin with ? and wait"
@@ -65,7 +68,7 @@ def _above(proposal: Proposal, file: Path) -> str:
         f"How {file.name} is read, proposed from its headings and cells. "
         f"{f'{waiting} for you' if proposal.doubts else 'Nothing is in doubt'}.\n"
         'A heading with "" is left out. What a column means: bom explain '
-        f"{proposal.reading.of}.csv; what may stand here: bom explain reading.toml"
+        f"{_TOPICS.get(proposal.reading.of, proposal.reading.of)}.csv; what may stand here: bom explain reading.toml"
     )
 
 

@@ -364,6 +364,38 @@ def test_a_key_that_is_blank_misspelt_or_impossible_is_refused(
     assert any(key in line and expected in line for line in found), found
 
 
+def test_a_reading_of_another_list_is_refused_and_not_passed_over(tmp_path: Path) -> None:
+    path = book(tmp_path / "s.xlsx", ("TW2", 3), heads=("part_number", "quantity"))
+    text = '[reading]\nof = "levels"\n[reading.columns]\npart_number = "part_number"\n'
+    assert said(path, text, tmp_path) == ["--reading: expected a reading of stock, found 'levels'"]
+
+
+def test_a_sheet_asked_of_a_file_of_text_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "s.csv").write_text("part_number,quantity\nTW2,3\n", encoding="utf-8")
+    with pytest.raises(ProblemsFound, match="a file with sheets, or no --sheet"):
+        read_opening_stock(tmp_path / "s.csv", (), HowRead(sheet="Lager"))
+
+
+@pytest.mark.parametrize("row", [3, 99])
+def test_a_heading_row_that_is_none_is_refused(row: int, tmp_path: Path) -> None:
+    path = book(tmp_path / "s.xlsx", ("TW2", 3), heads=("part_number", "quantity"))
+    with pytest.raises(ProblemsFound, match=rf"s.xlsx:{row}: expected a row of headings"):
+        read_opening_stock(path, (), HowRead(heading_row=row))
+
+
+def test_a_hidden_sheet_is_not_read_and_told(tmp_path: Path) -> None:
+    workbook = Workbook()
+    for name, part in (("Now", "TW2"), ("Before", "OLD")):
+        sheet = workbook.create_sheet(name)
+        sheet.append(["part_number", "quantity"])
+        sheet.append([part, 1])
+    workbook["Before"].sheet_state = "hidden"
+    workbook.save(tmp_path / "s.xlsx")
+    lots, notes = read_opening_stock(tmp_path / "s.xlsx")
+    assert [lot.part_number for lot in lots] == ["TW2"]
+    assert "s.xlsx: not read, since hidden: Before" in notes
+
+
 def test_titles_of_sections_fill_a_column_where_that_is_said(tmp_path: Path) -> None:
     path = book(tmp_path / "s.xlsx", ("Ostrel",), ("TW2", 1), ("Kithmar",), ("K2R", 2), heads=("Part no.", "Qty"))
     text = (
