@@ -14,7 +14,7 @@ from heapq import nsmallest
 # How a part comes packed, which is no part of what it is: tape and reel. Common practice, no source; kept
 # tiny because a longer list would cut letters that mean something. A maker's own endings go in by the
 # ``suffixes`` argument.
-PACKING_SUFFIXES = ("/TR", "-TR", "/T&R")
+PACKING_SUFFIXES = ("/T&R", "/TR", "-TR")  # the longest first
 
 _DASHES = re.compile("[\u2010-\u2015\u2212\u00ad\ufe58\ufe63\uff0d]")
 _BETWEEN_DIGITS = re.compile(r"(?<=[0-9])[\s\-_]+(?=[0-9])")
@@ -33,8 +33,8 @@ def normal(text: str, suffixes: Sequence[str] = PACKING_SUFFIXES) -> str:
     >>> normal("tw2 12s")
     'TW2-12S'
     """
-    plain = _DASHES.sub("-", unicodedata.normalize("NFKC", text)).upper().strip()
-    plain = _without_packing(plain, suffixes)
+    plain = text if text.isascii() else _DASHES.sub("-", unicodedata.normalize("NFKC", text))
+    plain = _without_packing(plain.upper().strip(), suffixes)
     return _ELSEWHERE.sub("", _BETWEEN_DIGITS.sub("-", plain)).strip("-._ ")
 
 
@@ -86,7 +86,8 @@ def _bare(key: str) -> str:
 
 
 def _without_packing(plain: str, suffixes: Sequence[str]) -> str:
-    for suffix in sorted(suffixes, key=len, reverse=True):
+    longest_first = PACKING_SUFFIXES if suffixes is PACKING_SUFFIXES else sorted(suffixes, key=len, reverse=True)
+    for suffix in longest_first:
         bare = plain.removesuffix(suffix.upper())
         if bare and bare != plain:
             return bare
