@@ -16,7 +16,8 @@ from bom.intake.kinds_of_list import KindOfList
 from bom.intake.price_lists.amounts import CODES
 from bom.intake.reading_file import UNSURE
 from bom.intake.rows import Report, Row, is_it
-from bom.intake.shop_list import HEADINGS_WITHIN, Found, SheetRows, ShopList, is_total, sheets_in
+from bom.intake.sheet_lines import Found, SheetRows, is_total
+from bom.intake.shop_list import HEADINGS_WITHIN, ShopList, sheets_in
 from bom.intake.spreadsheets.cell_text import NUMBERS, Days, as_text, money_signs, said
 from bom.intake.spreadsheets.sheet import Cells, Sheet, Value, is_blank
 from bom.intake.trade_words import meanings, unit_in
@@ -252,7 +253,7 @@ class _Proposing:
             column = columns.get(heading, "")
             names.append("" if column in names else column)
         known, required = self.kind.columns, self.kind.required
-        return Found(ShopList(self.path, self.kind.of), self.sheet, self.row, tuple(names), known, required, trusting)
+        return Found(self.kind.of, self.sheet, self.row, tuple(names), known, required, trusting)
 
     def _understood(
         self, reading: Reading, columns: dict[str, str]
