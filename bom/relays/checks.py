@@ -47,10 +47,7 @@ def relay_problems(relay: Relay) -> Iterator[Problem]:
 
 
 def relay_doubts(relay: Relay) -> Iterator[Problem]:
-    """What in the relay is hardly true, and true only where its data sheet says so: a coil of no likely power, or one
-    that may need more than its rated volts, as where a percentage was typed for volts."""
-    if relay.operate_volts is not None and relay.coil_volts is not None and relay.operate_volts > relay.coil_volts:
-        yield _wrong("operate_volts", f"at most coil_volts, which is {relay.coil_volts:g}", f"{relay.operate_volts:g}")
+    """What in the relay is hardly true, and true only where its data sheet says so: a coil of no likely power."""
     watts = relay.coil_watts
     if watts is None:
         return

@@ -358,10 +358,13 @@ def test_one_problem_is_told_once_though_many_parts_have_it(tmp_path: Path) -> N
 
 
 def test_a_doubtful_value_that_many_parts_share_is_told_once_and_insisted_on_once(tmp_path: Path) -> None:
-    text = changed('operate_volts = "75 %"', "operate_volts = 13").replace('["24", 24, 960]', '["15", 12, 240]')
-    text = text.replace("TW-24", "TW-15")
+    text = changed('operate_volts = "75 %"', 'operate_volts = "75 %"\ncoil_ohms = 5').replace(', "coil_ohms"]', "]")
+    text = (
+        text.replace('["12", 12, 240]', '["12", 12]').replace('["24", 24, 960]', '["15", 12]').replace("TW-24", "TW-15")
+    )
     (told,) = problems(tmp_path, text)
-    assert told.expected.startswith("at most coil_volts, which is 12; --insist TW-12F takes it")
+    assert told.expected.startswith("a coil of 5 mW to 20 W")
+    assert "--insist TW-12F takes it" in told.expected
     opened = open_catalogue(tmp_path / "tw.toml", insist=["TW-12F"])
     assert len(list(opened.relays)) == 3
     opened.settle()
