@@ -43,7 +43,7 @@ Insist = Annotated[
 ]
 Folder = Annotated[
     Path,
-    typer.Argument(help="A folder with relays.csv (or .xlsx, .ods, .xls) and its sisters, or a series sheet."),
+    typer.Argument(help="A folder with relays.csv and its sisters, one spreadsheet of relays, or a series sheet."),
 ]
 
 

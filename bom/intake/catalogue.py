@@ -13,8 +13,7 @@ from bom.intake.long_table import BytesTold
 from bom.intake.relay_rows import Drawings, Families, RelayRows, relay_of
 from bom.intake.rows import Cells, Report, Taken
 from bom.intake.series_file import SeriesSheet, read_series
-from bom.intake.shop_list import ShopList, list_in_folder, rows_of
-from bom.intake.spreadsheets.book import begins_as_spreadsheet
+from bom.intake.shop_list import IN_CATALOGUE, ShopList, is_list_file, list_in_folder, rows_of
 from bom.relays.catalogue import Catalogue
 from bom.relays.checks import rating_problems
 from bom.relays.footprint import Footprint
@@ -67,15 +66,13 @@ def open_catalogue(
     then need hold neither drawings nor ratings. ``coils_kept`` gives the coils that are kept of a series,
     which those of the folder are compared with.
     """
-    if not folder.is_dir() and not is_sheet(folder) and not begins_as_spreadsheet(folder):
+    if not folder.is_dir() and not is_sheet(folder) and not is_list_file(folder):
         raise Refused(f"expected a catalogue folder, a spreadsheet, or a series sheet as .toml, found none at {folder}")
     report = Report(how=how).leave_out(leave_out)
     sheets = [read_series(path, report) for path in sheets_of(folder)]
     report.notes.extend(_notes_of(sheets, is_sheet(folder)))
-    lists = {
-        of: list_in_folder(folder, of, report) for of in ("footprints", "wirings", "ratings", "supplies", "relays")
-    }
-    alone = bool(sheets) and not lists["relays"].is_there
+    lists = {of: list_in_folder(folder, of, report) for of in IN_CATALOGUE}
+    alone = (bool(sheets) or is_list_file(folder)) and not lists["relays"].is_there
     drawings = Drawings(
         _if_there(lists["footprints"], footprints_in, kept is not None or alone, report),
         _if_there(lists["wirings"], wirings_in, kept is not None or alone, report),
@@ -86,7 +83,7 @@ def open_catalogue(
     ratings = (*ratings, *(rating for sheet in sheets for rating in sheet.ratings))
     supplies = _supplies(lists["supplies"], report)
     sought = {rating.applies_to for rating in ratings}
-    parts = [part for sheet in sheets for part in sheet.parts] if sheets else None
+    parts = [part for sheet in sheets for part in sheet.parts] if sheets or alone else None
     beside = _beside(kept, drawings)
     relays = RelayRows(lists["relays"], beside, report, sought, told, insist, coils_kept, parts)
     for name, command in _ELSEWHERE.items():

@@ -44,17 +44,41 @@ class ShopList:
     @property
     def is_there(self) -> bool:
         """Whether there is such a file, and in a workbook that holds several lists such a sheet."""
-        return self.path.exists() and (self.book is None or any(_is_called(s, self.sheet) for s in self.book.sheets))
+        if self.book is None or not self.sheet:
+            return self.path.exists()
+        return any(_is_called(s, self.sheet) for s in self.book.sheets)
 
 
-_ENDINGS = (".csv", ".tsv", ".txt", *ENDINGS)
+_OF_TEXT = (".csv", ".tsv", ".txt")
+_ENDINGS = (*_OF_TEXT, *ENDINGS)
+IN_CATALOGUE = ("footprints", "wirings", "ratings", "supplies", "relays")
+
+
+def is_list_file(path: Path) -> bool:
+    """Whether this is one file that holds a list, or a workbook of several, rather than a folder of them."""
+    return begins_as_spreadsheet(path) or (path.suffix.casefold() in _OF_TEXT and path.is_file())
+
+
+def of_what(path: Path, report: Report) -> str:
+    """What the one list in this file is of: what its reading says, or its name, else relays; "" of a workbook that has
+    a sheet for each."""
+    if told := [of for of in IN_CATALOGUE if report.how.reading(of)]:
+        return told[0]
+    if begins_as_spreadsheet(path) and not report.how.sheet:
+        book = _opened(path, report)
+        if not book.sheets or any(_is_called(sheet, of) for sheet in book.sheets for of in IN_CATALOGUE):
+            return ""
+    return path.stem.casefold() if path.stem.casefold() in IN_CATALOGUE else "relays"
 
 
 def list_in_folder(folder: Path, of: str, report: Report) -> ShopList:
     """The list of this kind in a catalogue folder: a file of its name, or the sheet of its name in the one workbook
-    there. ``folder`` may also be a workbook that holds them all. Where there is none, the CSV that is not there."""
-    if begins_as_spreadsheet(folder):
-        return _sheet_called(folder, of, report)
+    there. ``folder`` may also be a workbook that holds them all, or a file of one list. Where there is none, the CSV
+    that is not there."""
+    if is_list_file(folder):
+        if not (only := of_what(folder, report)):
+            return _sheet_called(folder, of, report)
+        return ShopList(folder, of) if of == only else ShopList(folder / f"{of}.csv", of)
     there = [folder / f"{of}{ending}" for ending in _ENDINGS if (folder / f"{of}{ending}").is_file()]
     if len(there) > 1:
         report.wrong(folder.name, 0, "", f"one file of {of}", " and ".join(path.name for path in there))
@@ -66,12 +90,16 @@ def list_in_folder(folder: Path, of: str, report: Report) -> ShopList:
 
 def _sheet_called(path: Path, of: str, report: Report) -> ShopList:
     """The sheet of this kind's name, however large its letters; a workbook that cannot be read is told once."""
+    book = _opened(path, report)
+    return ShopList(path, of, next((s.name for s in book.sheets if _is_called(s, of)), of), book)
+
+
+def _opened(path: Path, report: Report) -> Book:
     try:
-        book = _opened_once(path, path.stat().st_mtime_ns)
+        return _opened_once(path, path.stat().st_mtime_ns)
     except Refused as refused:
         report.wrong(path.name, 0, "", str(refused))
-        book = Book(path.name, ())
-    return ShopList(path, of, next((s.name for s in book.sheets if _is_called(s, of)), of), book)
+        return Book(path.name, ())
 
 
 @lru_cache(maxsize=1)
@@ -151,8 +179,11 @@ def _is_plain(shop_list: ShopList, required: Sequence[str], known: Known, report
     named = closed((*required, *known))
     separator = top_of(text, named).separator
     head = next((cells for _, cells in _parted(text, separator) if any(cells)), [])
-    if {named.meant(cell.strip()) for cell in head} >= set(required):
+    met = {named.meant(cell.strip()) for cell in head}
+    if met >= set(required):
         return True
+    if any(head) and not any(met):  # a title, or headings of one's own: a reading is what it wants
+        return False
     return how.among(shop_list.of, _texts(_parted(text, separator))) is None
 
 

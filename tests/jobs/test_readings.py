@@ -160,3 +160,49 @@ def test_a_relay_without_a_maker_anywhere_is_asked_about(shop: Session, tmp_path
     assert proposed.asked == ("maker",)
     with pytest.raises(ProblemsFound, match=r"reading.every_row.maker"):
         check_catalogue(folder, session=shop, asked=HowAsked((tmp_path / "relays.toml",)))
+
+
+OWN = ("Hersteller", "Typ", "Spule (V)", "Widerstand")
+
+
+def test_a_sheet_of_relays_is_taken_as_the_proposal_says_without_a_folder_round_it(
+    shop: Session, tmp_path: Path
+) -> None:
+    path = book(tmp_path / "our relays.xlsx", ("Ostrel", "NEW-12", 12, "240 Ω"), heads=OWN)
+    proposed = propose_reading(path, "relays")
+    assert proposed.next.startswith("bom catalog add ")
+    taken = add_catalogue(shop, path, asked=HowAsked((Path(proposed.written),)))
+    assert (taken.relays, relays_named(shop, "NEW-12")[0].coil_ohms) == (1, 240.0)
+
+
+@pytest.mark.parametrize("name", ["shop.csv", "shop.txt"])
+def test_a_list_of_text_by_any_name_is_taken_too(shop: Session, name: str, tmp_path: Path) -> None:
+    path = tmp_path / name
+    path.write_text("Our relays;;\n\nHersteller;Typ;Spule (V)\nOstrel;NEW-12;12\n", encoding="utf-8")
+    with pytest.raises(ProblemsFound, match=r"bom catalog reading shop\.\w+ --of relays proposes"):
+        add_catalogue(shop, path)
+    proposed = propose_reading(path, "relays")
+    assert add_catalogue(shop, path, asked=HowAsked((Path(proposed.written),))).relays == 1
+
+
+def test_a_file_of_ratings_alone_is_read_as_ratings(shop: Session, tmp_path: Path) -> None:
+    path = book(tmp_path / "contacts.xlsx", ("NOBODYS", 5), heads=("Typ", "Strom"))
+    (tmp_path / "r.toml").write_text(
+        '[reading]\nof = "ratings"\n[reading.columns]\nTyp = "applies_to"\nStrom = "amps"\n', encoding="utf-8"
+    )
+    with pytest.raises(ProblemsFound) as found:
+        add_catalogue(shop, path, asked=HowAsked((tmp_path / "r.toml",)))
+    assert {problem.file for problem in found.value.problems} == {"contacts.xlsx, sheet Sheet"}
+
+
+def test_a_sheet_of_relays_without_a_reading_is_told_how_to_get_one(shop: Session, tmp_path: Path) -> None:
+    path = book(tmp_path / "our.xlsx", ("Ostrel", "NEW-12", 12, 240), heads=OWN)
+    with pytest.raises(ProblemsFound, match=r"bom catalog reading our\.xlsx --of relays proposes"):
+        add_catalogue(shop, path)
+
+
+def test_a_reading_of_another_list_is_refused_for_a_file_of_relays(shop: Session, tmp_path: Path) -> None:
+    path = book(tmp_path / "our.xlsx", ("Z1", "TW2-12S", 3, 2.85))
+    proposed = propose_reading(path, "stock")
+    with pytest.raises(ProblemsFound, match=r"--reading.*a reading of|--of relays proposes"):
+        add_catalogue(shop, path, asked=HowAsked((Path(proposed.written),)))
