@@ -32,7 +32,8 @@ _WORDS: Mapping[str, str] = {
     "Ansprechspannung, tension d'appel, tensión de accionamiento",
     "release_volts": "drop-out, dropout voltage, release voltage, must release, Abfallspannung, Rückfallspannung, "
     "tension de relâchement, tensión de reposición",
-    "coil_max_volts": "max coil, max coil voltage, max voltage, maximum coil voltage, Grenzspannung, tension max, tensión máxima",
+    "coil_max_volts": "max coil, max coil voltage, max voltage, maximum coil voltage, Grenzspannung, "
+    "tension max, tensión máxima",
     "coil_ref_temp_c": "coil reference temperature, at temperature",
     "coil_suppression": "suppression, diode, coil diode, Löschdiode, Freilaufdiode",
     "contact_material": "material, contacts of, Kontaktmaterial, Kontaktwerkstoff, matériau, material de contacto",

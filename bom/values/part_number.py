@@ -119,11 +119,11 @@ def _one_slip(a: str, b: str) -> bool:
 
 # What spreadsheet programs make of codes: 5.03E+02 out of 0503E000 or 5E2, a date out of 5-3 or MAY3.
 # Seen in common spreadsheet programs; 22E1 or 6-10 as they stand are whole, so they are not in this list.
-_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec|Mär|Mrz|Mai|Okt|Dez|ene|abr|ago|dic|janv|févr|avr|août|déc"
 _EXPONENT = re.compile(r"[+-]?\d([.,]\d+)?E[+-]\d{2,3}")
 _DATE = re.compile(
-    rf"\d{{1,2}}/\d{{1,2}}/\d{{2,4}}|\d{{1,2}}\.\d{{1,2}}\.\d{{4}}|\d{{4}}-\d\d-\d\d( 00:00:00)?"
-    rf"|\d{{1,2}}-({_MONTHS})(-\d{{2,4}})?|({_MONTHS})-\d{{1,4}}"
+    rf"(\d{{1,2}}/\d{{1,2}}/\d{{2,4}}|\d{{1,2}}\.\d{{1,2}}\.\d{{4}}|\d{{4}}-\d\d-\d\d)([ T]0?0:00(:00)?)?"
+    rf"|\d{{1,2}}(-|\. )({_MONTHS})\.?(-\d{{2,4}})?|({_MONTHS})\.?[- ]\d{{1,4}}"
 )
 
 

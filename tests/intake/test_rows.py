@@ -146,13 +146,19 @@ def test_a_word_that_is_none_of_them_is_refused_with_all_and_the_nearest() -> No
     assert "RT 0 | RT I |" in str(read.report.problems[0]) and "(is 'RT III' meant?)" in str(read.report.problems[0])
 
 
-@pytest.mark.parametrize("text", ["5.03E+02", "1,23E+05", "2.2E+02", "05/03/2026", "5.3.2026", "03-May", "2026-03-05"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("5.03E+02", "1,23E+05", "2.2E+02", "05/03/2026", "5.3.2026", "03-May", "2026-03-05"),
+        *("2026-03-05 0:00:00", "2026-03-05 00:00:00", "2026-03-05T00:00:00", "05/03/2026 00:00", "3-Dez", "03. Dez"),
+    ],
+)
 def test_a_part_number_that_a_spreadsheet_program_turned_is_seen(text: str) -> None:
     assert damage(text)
 
 
 @pytest.mark.parametrize(
-    "text", ["22E1", "0503", "6-10", "=5V", "-T12", "3/4", "+A1", "@B", "MAY-12", "5E3", "TW2-12S"]
+    "text", ["22E1", "0503", "6-10", "=5V", "-T12", "3/4", "+A1", "@B", "MAY-12", "5E3", "TW2-12S", "12-DEZ", "3.12"]
 )
 def test_a_part_number_that_only_looks_odd_is_kept(text: str) -> None:
     assert not damage(text)
