@@ -53,6 +53,7 @@ class _Search:
         self.problem, self.until = problem, until
         suppliers = {s.id: s for s in problem.suppliers}
         self.terms = {s.id: SupplierTerms(s) for s in problem.suppliers}
+        self.counted = {s.id for s in problem.suppliers if s.is_counted}
         self.prices = {o.id: priced(o, suppliers[o.supplier]) for o in problem.offers}
         self.needs = [n for n in problem.needs if n.demand]
         self.ways = _ways(self.needs, self.prices)
@@ -116,7 +117,7 @@ class _Search:
 
     def _too_many(self, opened: Iterable[str]) -> bool:
         most = self.problem.max_suppliers
-        return most is not None and len(set(opened)) > most
+        return most is not None and len(self.counted & set(opened)) > most
 
     def _total(self, opened: set[str]) -> float:
         self._fill(opened)
@@ -175,8 +176,9 @@ class _Search:
         hair = A_HAIR * max(1.0, abs(before))  # floats grow coarser; no test can tell one hair from another
         best, where = before - hair, start
         opened = {s for s, goods in self.goods.items() if goods > A_HAIR}
-        full = self.problem.max_suppliers is not None and len(opened) >= self.problem.max_suppliers
-        places = [p for _, p in self.ways[need.id] if not (full and p.offer.supplier not in opened)]
+        most = self.problem.max_suppliers
+        closed = self.counted - opened if most is not None and len(self.counted & opened) >= most else set[str]()
+        places = [p for _, p in self.ways[need.id] if p.offer.supplier not in closed]
         for share in self._shares(need.demand, places):
             self._put(need, share)
             if self.cost < best:

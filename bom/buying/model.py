@@ -210,7 +210,8 @@ class Model:
         for supplier in problem.suppliers:
             self._thresholds(supplier)
         if problem.max_suppliers is not None:
-            self._joining(-INFINITY, problem.max_suppliers, dict.fromkeys(self.ordered.values(), 1.0))
+            counted = {self.ordered[s.id]: 1.0 for s in problem.suppliers if s.is_counted}
+            self._joining(-INFINITY, problem.max_suppliers, counted)
 
     def _thresholds(self, supplier: PlanSupplier) -> None:
         goods, ordered = self.goods[supplier.id], self.ordered[supplier.id]

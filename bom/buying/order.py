@@ -109,8 +109,9 @@ def faults(problem: PlanProblem, order: Mapping[str, int]) -> tuple[str, ...]:
     for supplier in problem.suppliers:
         if supplier.id in goods and goods[supplier.id] < supplier.min_order_value:
             answer.append(f"{supplier.id}: below the minimum order of {supplier.min_order_value}")
-    if problem.max_suppliers is not None and len(goods) > problem.max_suppliers:
-        answer.append(f"{len(goods)} suppliers, at most {problem.max_suppliers} wanted")
+    used = sum(supplier.id in goods for supplier in problem.suppliers if supplier.is_counted)
+    if problem.max_suppliers is not None and used > problem.max_suppliers:
+        answer.append(f"{used} suppliers, at most {problem.max_suppliers} wanted")
     return tuple(answer)
 
 

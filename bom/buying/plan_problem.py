@@ -37,7 +37,7 @@ class PlanSupplier:
 
     ``prices_include_tax``: everything it states, thresholds too, holds the tax. ``import_fee`` is untaxed, in its
     currency, once per order. ``tax_rate`` is a share (0.21). ``reluctance`` is what ordering from it must save, in the
-    base currency, before it is chosen; it is no cost.
+    base currency, before it is chosen; it is no cost. ``is_counted`` among those that ``max_suppliers`` limits.
     """
 
     id: str
@@ -52,6 +52,7 @@ class PlanSupplier:
     import_fee: Decimal = ZERO
     prices_include_tax: bool = False
     reluctance: Decimal = ZERO
+    is_counted: bool = True
 
     @property
     def goods_factor(self) -> Decimal:
