@@ -223,6 +223,36 @@ class BarePlan:
 
 
 @dataclass(frozen=True, slots=True)
+class PartShort:
+    """``short`` pieces of the ``wanted`` ones are not ordered, and ``why``.
+
+    ``left_for_later``: they could be had, and are not worth it now. ``earliest`` is the first day that a supplier who
+    states a lead time could send them, who ``promised`` it; None where nobody does. ``drop_ins`` may be bought or taken
+    from the shelf instead, if somebody decides so.
+    """
+
+    part_number: str
+    unit: str
+    wanted: int
+    short: int
+    why: str
+    left_for_later: bool = False
+    earliest: datetime.date | None = None
+    promised: str = ""
+    drop_ins: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class KitsShort:
+    """Only ``planned`` of the kits ``wanted`` can be completed, and ``why``; parts are bought for those alone."""
+
+    kit: str
+    wanted: int
+    planned: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class BlockedPlan(BarePlan):
     """No order serves, and what is in the way."""
 
@@ -234,6 +264,7 @@ class ShopPlan(BarePlan):
     """The plan over all that is offered to the shop: its orders, the proof in words, and the habits beside it.
 
     ``left_out`` says what no plan could take and why, ``reckoned`` which prices were converted, at ``rates_of`` a day.
+    ``short`` and ``kits_short`` are what is not ordered of what was wanted; the proof is for the rest.
     """
 
     currency: str
@@ -249,6 +280,14 @@ class ShopPlan(BarePlan):
     reckoned: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     caution: str = ""
+    short: tuple[PartShort, ...] = ()
+    kits_short: tuple[KitsShort, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether everything wanted is ordered, but for what is better left for later."""
+        can_wait = all(part.left_for_later for part in self.short)
+        return self.status != "infeasible" and can_wait and not self.kits_short
 
     @property
     def lines(self) -> tuple[PlannedLine, ...]:

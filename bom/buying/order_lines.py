@@ -179,7 +179,7 @@ def blocked(problem: PlanProblem, *, seconds: float = 10.0) -> tuple[str, ...]:
 
     First what each need lacks alone, then what they lack together, then the wishes and rules that leave no order.
     """
-    alone = tuple(_lacking(problem))
+    alone = tuple(f"{need}: {said}" for need, said in lacking_alone(problem).items())
     if alone:
         return alone
     together = uncovered(problem, {o.id: _most(o, problem) for o in problem.offers})
@@ -193,7 +193,12 @@ def blocked(problem: PlanProblem, *, seconds: float = 10.0) -> tuple[str, ...]:
     )
 
 
-def _lacking(problem: PlanProblem) -> Iterator[str]:
+def lacking_alone(problem: PlanProblem) -> dict[str, str]:
+    """What each need lacks though nothing else were wanted, as in *27 wanted, 25 to be had (Osmere 25)*."""
+    return dict(_lacking(problem))
+
+
+def _lacking(problem: PlanProblem) -> Iterator[tuple[str, str]]:
     for need in problem.needs:
         there = [o for o in problem.offers if o.part_number in need.fillable_by]
         in_time = [o for o in there if fills(o, need)]
@@ -201,7 +206,7 @@ def _lacking(problem: PlanProblem) -> Iterator[str]:
         if need.demand > can:
             avoided = _avoided(problem, need)
             what = _what_there_is(need, there, in_time, can) if there else _nobody(avoided)
-            yield f"{need.id}: {need.demand} wanted, {what}{avoided}"
+            yield need.id, f"{need.demand} wanted, {what}{avoided}"
 
 
 def _avoided(problem: PlanProblem, need: PlanNeed) -> str:

@@ -89,6 +89,11 @@ def plan_what_can_be_had(
     return _part_plan(problem, widened, found)
 
 
+def not_to_be_had(problem: PlanProblem) -> dict[str, int]:
+    """Need to the pieces of it that stay open whatever is bought, as far as stock, packs and lead times say."""
+    return uncovered(problem, {o.id: _most(o, problem) for o in problem.offers})
+
+
 def _without(problem: PlanProblem, pieces: Mapping[str, int]) -> PlanProblem:
     """The problem with so many pieces fewer of these needs."""
     needs = (replace(n, demand=max(0, n.demand - pieces.get(n.id, 0))) for n in problem.needs)
@@ -97,8 +102,7 @@ def _without(problem: PlanProblem, pieces: Mapping[str, int]) -> PlanProblem:
 
 def _groups_open(problem: PlanProblem) -> list[tuple[int, tuple[PlanNeed, ...]]]:
     """(pieces that stay open whatever is bought, the needs one of which they are of), for needs that share offers."""
-    everything = {o.id: _most(o, problem) for o in problem.offers}
-    short = uncovered(problem, everything)
+    short = not_to_be_had(problem)
     if not short:
         return []
     answer = []
@@ -203,7 +207,7 @@ def _left_open(
         pieces[need] = pieces.get(need, 0) + count
         wait[need] = wait.get(need, 0) + count * name.startswith(LATER)
     # what can wait and could not be had anyway is not left open for its price
-    anyway = uncovered(problem, {o.id: _most(o, problem) for o in problem.offers}) if left else {}
+    anyway = not_to_be_had(problem) if left else {}
     later = {need: max(0, min(wait[need], pieces[need] - anyway.get(need, 0))) for need in pieces}
     found = tuple(Open(n.id, pieces[n.id] - later[n.id], later[n.id]) for n in problem.needs if n.id in pieces)
     return found, sum((count * nobodys[name] for (name, _), count in left.items()), ZERO)

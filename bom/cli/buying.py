@@ -128,7 +128,7 @@ def plan(
     db: Db = None,
     json: Json = False,
 ) -> None:
-    """The cheapest order over all suppliers, with what it proves. Exit status 1 where no order can serve.
+    """The cheapest order over all suppliers, with what it proves; exit status 1 where something cannot be had.
 
     While it looks, a terminal shows the best order's cost and how near the cheapest it is; Ctrl-C takes that order.
 
@@ -142,6 +142,7 @@ def plan(
             raise Refused("a problem file holds all that is wished; only --gap, --seconds and --json go with --problem")
         with waiting_for_plan() as watcher:
             answer = plan_file(problem, seconds, gap, watcher)
+        is_whole = answer.status != "infeasible"
     else:
         asked = PlanAsked(
             part or (), kit or (), most, by, avoid or (), prefer or (), surplus, substitutes, seconds, gap
@@ -149,8 +150,9 @@ def plan(
         with waiting_for_plan() as watcher, glance(db) as session:
             answer = planned = plan_asked(session, asked, watcher)
         _written(planned, out, picture)
+        is_whole = planned.is_whole
     show(answer, json, plan_table)
-    raise typer.Exit(1 if answer.status == "infeasible" else 0)
+    raise typer.Exit(0 if is_whole else 1)
 
 
 def _written(answer: ShopPlan, out: Path | None, picture: Path | None) -> None:

@@ -1,5 +1,5 @@
 """The cheapest order for what is needed, over all that is offered to the shop, and how it is shown: orders and reasons,
-what a piece comes to, how near the best it is proved, what the habits would have cost.
+what could not be had, what a piece comes to, how near the best it is proved, what the habits would have cost.
 """
 
 from __future__ import annotations
@@ -14,12 +14,15 @@ from bom.buying.buying_habits import best_single_supplier, lowest_unit_price_hab
 from bom.buying.from_offers import offer_ids, problem_from
 from bom.buying.order import goods_by_supplier, leftovers, supplier_costs
 from bom.buying.order_lines import blocked, lines_of, thresholds
-from bom.buying.plan import plan
 from bom.buying.plan_problem import as_preferred
+from bom.buying.shortage import not_to_be_had, plan_what_can_be_had
 from bom.shop.prices import in_own_currency, offers_for, whose_not_stated
+from bom.shop.shortages import parts_short
 from bom.values.money import Money
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from bom.buying.buying_habits import Basket
     from bom.buying.from_offers import Need
     from bom.buying.offer import Offer, Supplier
@@ -27,6 +30,7 @@ if TYPE_CHECKING:
     from bom.buying.order_lines import OrderLine
     from bom.buying.plan import Plan
     from bom.buying.plan_problem import PlanProblem, PlanSupplier, Preferences, Watcher
+    from bom.buying.shortage import PartPlan
     from bom.shop.shop import Shop
 
 
@@ -49,6 +53,43 @@ def plan_needs(
     watcher: Watcher | None = None,
 ) -> tuple[ShopPlan, PlannedFrom]:
     """(the plan to show, what a workbook needs besides)."""
+    market = _market(shop, needs, most, preferences)
+    part = plan_what_can_be_had(market.problem, gap=gap, seconds=seconds, watcher=watcher)
+    lines = lines_of(part.plan, part.served, market.offered) if part.plan.cost is not None else ()
+    answer = replace(
+        shown(market.problem, part, lines, shop.units, seconds),
+        left_out=market.left_out,
+        rates_of=market.rates_of,
+        reckoned=market.converted,
+        short=parts_short(shop, needs, market.problem, part.open),
+    )
+    return answer, PlannedFrom(shop.suppliers, lines, offer_ids(market.offered))
+
+
+def pieces_not_to_be_had(shop: Shop, needs: Sequence[Need], most: int | None, preferences: Preferences | None) -> int:
+    """How many pieces stay open whatever is bought, as far as stock, packs and lead times say."""
+    return sum(not_to_be_had(_market(shop, needs, most, preferences).problem).values())
+
+
+def why_not_to_be_had(
+    shop: Shop, needs: Sequence[Need], most: int | None, preferences: Preferences | None
+) -> tuple[str, ...]:
+    """A sentence for each part that is in the way of having it all."""
+    return blocked(_market(shop, needs, most, preferences).problem)
+
+
+@dataclass(frozen=True, slots=True)
+class _Market:
+    """What is wanted and offered as a plan problem, and what had to be left out or converted for it."""
+
+    problem: PlanProblem
+    offered: Sequence[Offer]
+    left_out: tuple[str, ...]
+    converted: tuple[str, ...]
+    rates_of: date | None
+
+
+def _market(shop: Shop, needs: Sequence[Need], most: int | None, preferences: Preferences | None) -> _Market:
     rates, known = shop.rates_to(shop.currency), shop.suppliers
     accepted = [a for need in needs for a in need.accepts]
     listed, unclear = offers_for(shop, accepted), whose_not_stated(shop, accepted)
@@ -63,15 +104,7 @@ def plan_needs(
         today=shop.today,
     )
     problem = _as_preferred(problem, preferences)
-    found = plan(problem, gap=gap, seconds=seconds, watcher=watcher)
-    lines = lines_of(found, problem, offered) if found.cost is not None else ()
-    answer = replace(
-        shown(problem, found, lines, shop.units, seconds),
-        left_out=(*left_out, *unclear),
-        rates_of=rates.day,
-        reckoned=tuple(converted),
-    )
-    return answer, PlannedFrom(known, lines, offer_ids(offered))
+    return _Market(problem, offered, (*left_out, *unclear), tuple(converted), rates.day)
 
 
 def _as_preferred(problem: PlanProblem, preferences: Preferences | None) -> PlanProblem:
@@ -97,13 +130,18 @@ def bare(found: Plan) -> BarePlan:
 
 
 def shown(
-    problem: PlanProblem, found: Plan, lines: Sequence[OrderLine], units: Mapping[str, str], seconds: float
+    asked: PlanProblem, part: PartPlan, lines: Sequence[OrderLine], units: Mapping[str, str], seconds: float
 ) -> ShopPlan:
-    """The plan with its orders, proof in words, habits, and what blocks; ``units`` of parts not kept by the piece."""
+    """The plan with its orders, proof in words, habits, and what blocks; ``units`` of parts not kept by the piece.
+
+    All but what blocks is for what can be had of what is ``asked``, so the habits are held to the same pieces.
+    """
+    problem, found = part.served, part.plan
     base, plain = problem.base_currency, bare(found)
     served = found.cost is not None
     habits = _habits(problem, found, HURRIED if found.was_enough else seconds) if served and lines else ()
     orders = (_order(problem, found, cost, lines, units) for cost in found.suppliers) if served else ()
+    is_short = any(one.not_to_be_had for one in part.open)
     return ShopPlan(
         status=plain.status,
         cost=plain.cost,
@@ -111,13 +149,13 @@ def shown(
         gap=plain.gap,
         order=plain.order,
         currency=base,
-        proof=proof(found, base),
+        proof=proof(found, base) + (", for what can be had" if served and is_short else ""),
         worth_of_leftovers=_money(found.surplus_credit, base) if served else None,
         made_of=_made_of(problem, found.quantities, found.suppliers) if served else None,
         orders=tuple(orders),
         habits=habits,
         compared_with={habit.name: habit.cost for habit in habits},
-        blocked=() if served else blocked(problem),
+        blocked=blocked(asked) if is_short or not served else (),
     )
 
 

@@ -434,8 +434,9 @@ def test_a_part_that_is_offered_at_prices_in_doubt_alone_is_named_by_a_reorder(u
         part, now = due.part_number, datetime.now(UTC)
         add_lot(session, Lot("L9", part, unit_cost=Money.of(999, "GBP"), received=now), Decimal(1), now)
         answer, book = plan_reorder(session, None, 5.0)
-    (said,) = [line for line in answer.left_out if line.startswith(f"{part}:")]
-    assert "is offered only in doubt: " in said and "999 GBP was last paid" in said and said in book.left_out
+    (short,) = [row for row in answer.short if row.part_number == part]
+    assert short.why.startswith("is offered only in doubt: ") and "999 GBP was last paid" in short.why
+    assert any(f"{short.short} of {short.wanted} not ordered, {short.why}" in line for line in book.left_out)
     assert answer.orders and not any(line.part_number == part for line in answer.lines)
 
 

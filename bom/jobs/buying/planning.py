@@ -4,14 +4,14 @@ whoever waits for it, and written down as a workbook that recalculates and as a 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_CEILING, Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.answers.buying import BarePlan, BlockedPlan, ShopPlan
+from bom.answers.buying import BarePlan, BlockedPlan, KitsShort, ShopPlan
 from bom.buying.from_offers import Need
 from bom.buying.order_lines import blocked
 from bom.buying.plan import plan
@@ -23,7 +23,7 @@ from bom.paper.writing import written_whole
 from bom.shop.care import with_care
 from bom.shop.kit_needs import missing_parts
 from bom.shop.names import kit_and_count, part_named
-from bom.shop.plan import bare, plan_needs
+from bom.shop.plan import bare, pieces_not_to_be_had, plan_needs, why_not_to_be_had
 from bom.shop.serving import stand_ins_of
 from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
@@ -71,15 +71,22 @@ def plan_file(path: Path, seconds: float, gap_pct: float = 0.0, watcher: Watcher
 
 
 def plan_asked(session: Session, asked: PlanAsked, watcher: Watcher | None = None) -> ShopPlan:
-    """The plan for what is asked; where nothing is lacking for the kits, an order of nothing."""
+    """The plan for what is asked; where nothing is lacking for the kits, an order of nothing.
+
+    What cannot be had is named and the rest is planned; of kits, those that can be completed.
+    """
     shop = Shop(session)
     if not asked.parts and not asked.kits:
         raise Refused("expected --problem FILE, or at least one --part PART=QTY or --kit KIT=N")
 
     named = _parts_needed(shop, asked)
-    needs = [*named, *_kits_needed(shop, asked.kits)]
     preferences = _preferences(shop, asked)
+    wanted = dict(kit_and_count(shop, word) for word in asked.kits)
+    bench = _Bench(shop, named, asked.most, preferences)
+    counts = bench.that_can_be_completed(wanted)
+    needs = [*named, *bench.needs_of(counts)]
     answer, _ = plan_needs(shop, needs, asked.most, asked.seconds, preferences, asked.gap_pct / 100, watcher)
+    answer = replace(answer, kits_short=bench.short_of(wanted, counts))
     return with_care(shop, answer, [n.part for n in named], asked.kits)
 
 
@@ -103,16 +110,58 @@ def _parts_needed(shop: Shop, asked: PlanAsked) -> list[Need]:
     return [replace(need, accepts=(need.part, *others[need.part])) for need in needs]
 
 
-def _kits_needed(shop: Shop, kits: Sequence[str]) -> list[Need]:
-    """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
-    if not kits:
-        return []
-    counts = dict(kit_and_count(shop, word) for word in kits)
-    bench = Sourcing(shop)
-    short = missing_parts(bench, counts)
-    if not all(parts for parts, _ in short):
-        raise Refused(f"a line of {', '.join(counts)} has no part that may serve it; bom kit cost says which and why")
-    return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
+@dataclass(frozen=True, slots=True)
+class _Bench:
+    """The kits that are to be made up, beside the parts named and under the same wishes."""
+
+    shop: Shop
+    named: Sequence[Need]
+    most: int | None
+    preferences: Preferences
+
+    def needs_of(self, counts: Mapping[str, int]) -> list[Need]:
+        """What lacks for so many of each kit side by side; a part that may serve several of them is bought once."""
+        if not any(counts.values()):
+            return []
+        short = missing_parts(Sourcing(self.shop), {name: count for name, count in counts.items() if count})
+        if not all(parts for parts, _ in short):
+            raise Refused(
+                f"a line of {', '.join(counts)} has no part that may serve it; bom kit cost says which and why"
+            )
+        return [Need(parts[0], int(q.to_integral_value(ROUND_CEILING)), parts) for parts, q in short]
+
+    def that_can_be_completed(self, wanted: Mapping[str, int]) -> dict[str, int]:
+        """As many of each kit as there are parts to be had for, the kit named first served first.
+
+        Minimum orders and the number of suppliers are not asked here: what they keep out is named part by part.
+        """
+        counts = dict(wanted)
+        if not self._lacks(counts):
+            return counts
+        counts = dict.fromkeys(wanted, 0)
+        for name, count in wanted.items():
+            few, many = 0, count + 1  # so many can be completed, so many cannot
+            while many - few > 1:
+                half = (few + many) // 2
+                few, many = (few, half) if self._lacks({**counts, name: half}) else (half, many)
+            counts[name] = few
+        return counts
+
+    def _lacks(self, counts: Mapping[str, int]) -> bool:
+        """Whether a piece for these kits cannot be had, beyond what lacks of the parts named."""
+        kits = self.needs_of(counts)
+        return bool(kits) and self._open([*self.named, *kits]) > self._open(self.named)
+
+    def _open(self, needs: Sequence[Need]) -> int:
+        return pieces_not_to_be_had(self.shop, needs, self.most, self.preferences)
+
+    def short_of(self, wanted: Mapping[str, int], counts: Mapping[str, int]) -> tuple[KitsShort, ...]:
+        """The kits of which fewer can be completed than were wanted, and which parts are in the way of all of them."""
+        if counts == wanted:
+            return ()
+        needs = [*self.named, *self.needs_of(wanted)]
+        why = "; ".join(why_not_to_be_had(self.shop, needs, self.most, self.preferences))
+        return tuple(KitsShort(n, count, counts[n], why) for n, count in wanted.items() if counts[n] < count)
 
 
 def _preferences(shop: Shop, asked: PlanAsked) -> Preferences:

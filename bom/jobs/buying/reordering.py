@@ -11,7 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.answers.buying import PartStands, Reorder, ShopPlan
+from bom.answers.buying import PartShort, PartStands, Reorder, ShopPlan
 from bom.buying.doubtful_prices import kept_out
 from bom.buying.from_offers import Need
 from bom.buying.levels import Wish as Wish
@@ -24,6 +24,7 @@ from bom.shop.plan import plan_needs
 from bom.shop.prices import offers_for
 from bom.shop.serving import stand_ins_of
 from bom.shop.shop import Shop
+from bom.shop.shortages import part_short
 from bom.shop.standing import Standing, standings
 from bom.values.money import Money
 
@@ -73,7 +74,7 @@ def plan_reorder(
     count_stand_ins: bool = True,
     watcher: Watcher | None = None,
 ) -> tuple[Reorder, ReorderBook]:
-    """The plan to show, and the workbook to write. A need nobody offers is named, and the rest is planned.
+    """The plan to show, and the workbook to write. What cannot be had is named, and the rest is planned.
 
     Without ``count_stand_ins`` a part is due by its own pieces alone; what is bought for it may still be a drop-in.
     """
@@ -83,10 +84,10 @@ def plan_reorder(
     offers = offers_for(shop, [part for need in wanted for part in need.accepts])
     offered = {o.part_number for o in offers if not o.doubt}
     needs = [n for n in wanted if offered & set(n.accepts)]
-    nobody = [_nobody(n, offers) for n in wanted if n not in needs]
+    nobody = [part_short(shop, n, n.quantity, _nobody(n, offers)) for n in wanted if n not in needs]
     plan, more = plan_needs(shop, needs, most, seconds, watcher=watcher)
     plan = with_care(shop, plan, [n.part for n in needs])
-    answer = _reorder(replace(plan, left_out=(*nobody, *plan.left_out)), standing, accepts)
+    answer = _reorder(replace(plan, short=(*nobody, *plan.short)), standing, accepts)
     return answer, book_of(shop, answer, more)
 
 
@@ -102,10 +103,9 @@ def _reorder(plan: ShopPlan, standing: list[Standing], accepts: Accepts) -> Reor
 
 
 def _nobody(need: Need, offers: Iterable[Offer]) -> str:
-    """A need that no offer serves; those whose price is in doubt are named."""
+    """Why no offer serves the need; those whose price is in doubt are named."""
     doubtful = [f"{o.supplier} {o.part_number} at {kept_out(o)}" for o in offers if o.part_number in need.accepts]
-    offered = f"is offered only in doubt: {'; '.join(doubtful)}" if doubtful else "nobody offers it"
-    return f"{need.part}: {need.quantity} wanted, {offered}"
+    return f"is offered only in doubt: {'; '.join(doubtful)}" if doubtful else "nobody offers it"
 
 
 def level_rows(session: Session, wish: Wish) -> list[PartStands]:
@@ -130,7 +130,7 @@ def book_of(shop: Shop, answer: Reorder, more: PlannedFrom) -> ReorderBook:
     return ReorderBook(
         made=date.today(),
         orders=orders,
-        left_out=tuple(answer.left_out),
+        left_out=(*map(_short, answer.short), *answer.left_out),
         checks=tuple(_checks(answer, more)),
         parts=tuple(_part(row) for row in (*answer.due, *answer.covered, *answer.watch)),
         number=f"{datetime.now():%Y%m%d-%H%M%S}",
@@ -138,6 +138,16 @@ def book_of(shop: Shop, answer: Reorder, more: PlannedFrom) -> ReorderBook:
         rates_of=rates.day,
         caution=answer.caution,
     )
+
+
+def _short(part: PartShort) -> str:
+    """As in *1E5: 2 of 27 not ordered, 25 to be had (Osmere 25); earliest 2026-12-08 from Osmere; X drops in*."""
+    said = [f"{part.part_number}: {part.short} of {part.wanted} not ordered, {part.why}"]
+    if part.earliest:
+        said.append(f"earliest {part.earliest} from {part.promised}, if it takes the order")
+    if part.drop_ins:
+        said.append(f"in its place may serve: {', '.join(part.drop_ins)}")
+    return "; ".join(said)
 
 
 def _care(answer: Reorder) -> Care:

@@ -10,8 +10,10 @@ from bom.answers.buying import (
     BarePlan,
     BlockedPlan,
     Habit,
+    KitsShort,
     ListTaken,
     MadeOf,
+    PartShort,
     PartStands,
     PlannedLine,
     PlannedOrder,
@@ -31,12 +33,14 @@ NOTHING_WANTED = "Nothing needs to be bought.\n"
 
 
 def plan_table(answer: BarePlan) -> str:
-    """What to order from whom, each order's sums, then the plan against the habits, and what was left out."""
+    """What to order from whom, each order's sums, then what is not ordered, the plan against the habits, and what was
+    left out."""
+    short = _short(answer)
     if answer.status == "infeasible":
-        return _blocked(answer) + _left_out(answer)
+        return _blocked(answer) + short + _left_out(answer)
     if not answer.order:
-        return _nothing(answer) + _left_out(answer)
-    return _orders(answer) + "\n" + _figures(answer) + _left_out(answer)
+        return _nothing(answer) + short + _left_out(answer)
+    return _orders(answer) + short + "\n" + _figures(answer) + _left_out(answer)
 
 
 def _orders(answer: BarePlan) -> str:
@@ -50,6 +54,36 @@ def _nothing(answer: BarePlan) -> str:
     if not isinstance(answer, Reorder):
         return NOTHING_WANTED
     return "Nothing of what is due can be ordered.\n" if answer.due else NOTHING_DUE
+
+
+def _short(answer: BarePlan) -> str:
+    """What is not ordered of what was wanted, and the kits that cannot be completed."""
+    if not isinstance(answer, ShopPlan):
+        return ""
+    lacking = [part for part in answer.short if not part.left_for_later]
+    return _kits_short(answer.kits_short) + _not_to_be_had(lacking)
+
+
+def _kits_short(kits: Sequence[KitsShort]) -> str:
+    return "".join(f"\n{_completed(one)}\n" for one in kits)
+
+
+def _completed(one: KitsShort) -> str:
+    many = f"{one.planned} of {one.wanted}" if one.planned else f"none of {one.wanted}"
+    return f"{one.kit}: {many} can be completed; {one.why}"
+
+
+def _not_to_be_had(parts: Sequence[PartShort]) -> str:
+    if not parts:
+        return ""
+    rows = [(p.part_number, p.wanted, p.short, _promised(p), ", ".join(p.drop_ins), p.why) for p in parts]
+    columns = ["part number", "wanted", "short", "earliest", "drops in", "why"]
+    return "\n" + simple_table("Not to be had", columns, rows)
+
+
+def _promised(part: PartShort) -> str:
+    """The earliest day, and who would have to take the order for then."""
+    return f"{part.earliest}, ask {part.promised}" if part.earliest else "ask"
 
 
 def _blocked(answer: BarePlan) -> str:
