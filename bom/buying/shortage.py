@@ -76,17 +76,26 @@ def plan_what_can_be_had(
     """
     until = monotonic() + seconds
     waiting = {name: one for name, one in (later or {}).items() if one.pieces}
-    now = _without(problem, {name: one.pieces for name, one in waiting.items()})
-    widened = _widened(problem, waiting, _groups_open(now))
-    found = plan(widened, gap=gap, seconds=seconds, watcher=watcher)
+    wider = widened(problem, waiting)
+    found = plan(wider, gap=gap, seconds=seconds, watcher=watcher)
     if found.cost is None:  # minimum orders, packs or the number of suppliers leave more open than stock does
         left = max(0.1, until - monotonic())
+        now = _that_cannot_wait(problem, waiting)
         least = _least_open(now, seconds=LEAST_OPEN_SHARE * left)
         if least is None:
             return PartPlan(found, problem)
-        widened = _widened(problem, waiting, [(least, now.needs)])
-        found = plan(widened, gap=gap, seconds=max(0.1, until - monotonic()), watcher=watcher)
-    return _part_plan(problem, widened, found)
+        wider = _widened(problem, waiting, [(least, now.needs)])
+        found = plan(wider, gap=gap, seconds=max(0.1, until - monotonic()), watcher=watcher)
+    return _part_plan(problem, wider, found)
+
+
+def widened(problem: PlanProblem, later: Mapping[str, Later]) -> PlanProblem:
+    """The problem with what nobody offers, as far as stock, packs and lead times leave pieces open."""
+    return _widened(problem, later, _groups_open(_that_cannot_wait(problem, later)))
+
+
+def _that_cannot_wait(problem: PlanProblem, later: Mapping[str, Later]) -> PlanProblem:
+    return _without(problem, {name: one.pieces for name, one in later.items()})
 
 
 def not_to_be_had(problem: PlanProblem) -> dict[str, int]:
@@ -150,11 +159,11 @@ def _widened(
             offered(NEVER, needs, pieces, ZERO)
     if not offers:
         return problem
-    widened = (replace(n, fillable_by=(*n.fillable_by, *numbers[n.id])) for n in problem.needs)
+    fillable = (replace(n, fillable_by=(*n.fillable_by, *numbers[n.id])) for n in problem.needs)
     nobody = PlanSupplier(NOBODY, problem.base_currency, is_counted=False)
     return replace(
         problem,
-        needs=tuple(widened),
+        needs=tuple(fillable),
         suppliers=(*problem.suppliers, nobody),
         offers=(*problem.offers, *offers),
     )
@@ -171,10 +180,10 @@ def _least_open(problem: PlanProblem, *, seconds: float) -> int | None:
     return round(found.objective) if found.status == "optimal" else None
 
 
-def _part_plan(problem: PlanProblem, widened: PlanProblem, found: Plan) -> PartPlan:
+def _part_plan(problem: PlanProblem, wider: PlanProblem, found: Plan) -> PartPlan:
     if found.cost is None or found.bound is None:
         return PartPlan(found, problem)
-    left, waits = _left_open(problem, widened, found.quantities)
+    left, waits = _left_open(problem, wider, found.quantities)
     order = {name: pieces for name, pieces in found.order if not name.startswith(NOBODY)}
     if not order and any(name.startswith(NEVER) for name in found.quantities):
         return PartPlan(Plan("infeasible"), problem, left)
@@ -191,12 +200,10 @@ def _part_plan(problem: PlanProblem, widened: PlanProblem, found: Plan) -> PartP
     )
 
 
-def _left_open(
-    problem: PlanProblem, widened: PlanProblem, order: Mapping[str, int]
-) -> tuple[tuple[Open, ...], Decimal]:
+def _left_open(problem: PlanProblem, wider: PlanProblem, order: Mapping[str, int]) -> tuple[tuple[Open, ...], Decimal]:
     """(what nobody delivers of each need, once what is bought is used as well as it can be; the price of waiting)."""
-    nobodys = {o.id: o.breaks[0][1] for o in widened.offers if o.supplier == NOBODY}
-    plain = replace(widened, offers=tuple(replace(o, surplus_value=ZERO) for o in widened.offers))
+    nobodys = {o.id: o.breaks[0][1] for o in wider.offers if o.supplier == NOBODY}
+    plain = replace(wider, offers=tuple(replace(o, surplus_value=ZERO) for o in wider.offers))
     # what is bought comes first, then what costs least to leave open
     rising = sorted(order, key=lambda name: (name in nobodys, nobodys.get(name, ZERO)))
     left = {

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -13,6 +15,8 @@ import pytest
 from bom.buying.model import Model
 from bom.buying.order import faults
 from bom.buying.plan import plan
+from bom.buying.plan_problem import PlanProblem
+from bom.buying.shortage import Later, not_to_be_had, plan_what_can_be_had, widened
 from bom.solver.program import Program
 from bom.solver.statement import INFINITY
 
@@ -77,3 +81,18 @@ def test_another_solver_finds_the_same_cost(lines: int, suppliers: int, seed: in
     assert found.status == "optimal" and found.cost is not None
     assert float(found.cost) == pytest.approx(glpk_least(Model(problem).program), abs=1e-5)
     assert faults(problem, found.quantities) == ()
+
+
+@pytest.mark.parametrize(("lines", "suppliers", "seed"), [(8, 4, 1), (15, 5, 1), (20, 6, 1)])
+def test_another_solver_leaves_open_what_costs_as_much(lines: int, suppliers: int, seed: int) -> None:
+    """Every third need is scarce, with more wanted than there is; half of every need can wait."""
+    market: PlanProblem = bench("plan_market").market(lines, suppliers, seed)
+    offers = tuple(replace(o, stock=min(o.most or 20, 20)) for o in market.offers)
+    needs = tuple(replace(n, demand=500 if k % 3 == 0 else n.demand) for k, n in enumerate(market.needs))
+    problem = replace(market, needs=needs, offers=offers)
+    later = {n.id: Later(n.demand // 2, Decimal("1.5")) for n in needs}
+    found = plan_what_can_be_had(problem, later)
+    assert not_to_be_had(problem) and found.plan.cost is not None
+    assert found.plan.status == "optimal" and faults(found.served, found.plan.quantities) == ()
+    least = glpk_least(Model(widened(problem, later)).program)
+    assert float(found.plan.cost + found.waits) == pytest.approx(least, abs=1e-5)

@@ -26,7 +26,7 @@ def lines(answer: ShopPlan) -> list[PlannedLine]:
 
 
 def test_only_the_part_itself_is_bought_unless_substitutes_are_allowed(shop: Session) -> None:
-    alone = plan_asked(shop, PlanAsked(["TW2-12S=5"]))
+    alone = plan_asked(shop, PlanAsked(["TW2-12S=10"]))
     free = plan_asked(shop, PlanAsked(["TW2-12S=5"], substitutes="drop-in"))
     assert {line.part_number for line in lines(alone)} == {"TW2-12S"}
     assert {line.part_number for line in lines(free)} == {"K2R-12S"} and (free.cost or 0) < (alone.cost or 0)
@@ -65,15 +65,51 @@ def test_no_habit_is_cheaper_and_each_is_made_of_its_cost(shop: Session) -> None
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        (PlanAsked(["K2R-12S=20000"]), "K2R-12S: 20000 wanted, 560 to be had (Fennmoor 160, Osmere 400)"),
+        (PlanAsked(["TW2-12S=5"], avoid=["Osmere", "Fennmoor", "Thaxley"]), "TW2-12S: 5 wanted, nobody else offers"),
         (PlanAsked(["K2R-12S=20"], by=str(date.today())), "K2R-12S: 20 wanted, nothing within 0 days: "),
-        (PlanAsked(["SAC305-1.0=250", "TW2-12S=300"], most=1, avoid=["Thaxley"]), "TW2-12S: 300 wanted, "),
     ],
 )
 def test_a_plan_that_cannot_be_names_the_part_in_the_way(shop: Session, asked: PlanAsked, said: str) -> None:
     answer = plan_asked(shop, asked)
     assert answer.status == "infeasible" and answer.blocked[0].startswith(said)
     assert f"in the way: {said}" in plan_table(answer)
+
+
+def test_a_part_that_nobody_can_deliver_in_full_does_not_stop_the_others(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(["K2R-12S=20000", "TW2-12S=10"]))
+    bought = {line.part_number: 0 for line in lines(answer)}
+    for line in lines(answer):
+        bought[line.part_number] += line.quantity
+    assert bought == {"K2R-12S": 560, "TW2-12S": 10} and answer.status == "optimal"
+    assert answer.proof == "proved the cheapest, for what can be had" and not answer.is_whole
+    (short,) = answer.short
+    assert (short.part_number, short.wanted, short.short) == ("K2R-12S", 20000, 19440)
+    assert short.why == "20000 wanted, 560 to be had (Fennmoor 160, Osmere 400)"
+    assert short.earliest and short.earliest >= date.today() and short.promised == "Fennmoor"
+    assert "TW2-12S" in short.drop_ins and "K2R-12S" not in short.drop_ins
+    said = plan_table(answer)
+    assert "Not to be had" in said and "19440" in said and f"ask {short.promised}" in " ".join(said.split())
+
+
+def test_what_one_supplier_cannot_deliver_is_short_where_one_is_the_most(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(["SAC305-1.0=250", "TW2-12S=300"], most=1, avoid=["Thaxley"]))
+    assert len(answer.orders) == 1 and [row.part_number for row in answer.short] == ["TW2-12S"]
+    assert answer.blocked and answer.blocked[0].startswith("TW2-12S: 300 wanted, ")
+
+
+def test_parts_are_bought_for_the_kits_that_can_be_completed(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(kits=["OS-3 valve drive=300"]))
+    (kits,) = answer.kits_short
+    assert 0 < kits.planned < 300 == kits.wanted and not answer.short and not answer.is_whole
+    assert kits.why.startswith("K2R-12S: ") and "to be had (Fennmoor 160, Osmere 400" in kits.why
+    assert f"OS-3 valve drive: {kits.planned} of 300 can be completed; K2R-12S: " in plan_table(answer)
+    assert plan_asked(shop, PlanAsked(kits=[f"OS-3 valve drive={kits.planned}"])).orders == answer.orders
+    assert plan_asked(shop, PlanAsked(kits=[f"OS-3 valve drive={kits.planned + 1}"])).kits_short
+
+
+def test_kits_that_the_shelf_alone_completes_need_no_order(shop: Session) -> None:
+    answer = plan_asked(shop, PlanAsked(["SAC305-1.0=250"], ["OS-3 valve drive=40"], by=str(date.today())))
+    assert not answer.orders and answer.status == "infeasible" and [k.planned for k in answer.kits_short] == [6]
 
 
 @pytest.mark.parametrize(
