@@ -37,7 +37,11 @@ class SupplierStands:
 
 @dataclass(frozen=True, slots=True)
 class ListTaken:
-    """A price list read anew; where it ``failed``, ``offers`` are those of the last good one, seen ``as_of``."""
+    """A price list read anew; where it ``failed``, ``offers`` are those of the last good one, seen ``as_of``.
+
+    ``on_request`` counts its parts without a price, which are no offers, and the first of them are ``to_ask_for``; None
+    where the list was not read, since it is the one that was read before or cannot be taken.
+    """
 
     supplier: str
     list: str
@@ -46,6 +50,8 @@ class ListTaken:
     how: str
     failed: bool
     notes: tuple[str, ...]
+    on_request: int | None = None
+    to_ask_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

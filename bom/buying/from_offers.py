@@ -3,9 +3,10 @@
 Part numbers are compared exactly: whoever calls spells them alike first.
 
 What is not known is never ranked: an offer without a price, a rate, a known supplier or a valid date is left out and
-named. So is one whose price looks like a slip, until somebody confirms it. So is one that does not state its stock,
-unless a lead time is stated (its own, or its supplier's): who promises a date can be ordered from whatever lies on the
-shelf. A shipping fee, import fee or minimum order that is not stated counts as none.
+named. So is one whose price looks like a slip, until somebody confirms it. So is one that does not state its stock, or
+of which none is in stock, unless a lead time is stated: who promises a date can be ordered from whatever lies on the
+shelf. What a supplier usually takes is for what it has. A shipping fee, import fee or minimum order that is not stated
+counts as none.
 """
 
 from __future__ import annotations
@@ -108,10 +109,19 @@ def _no_rate(offer: Offer, supplier: Supplier, rates: Rates) -> str:
 
 
 def _no_stock(offer: Offer, supplier: Supplier) -> str:
-    if offer.stock is not None:
-        return "" if offer.stock > 0 else "none in stock"
-    promised = offer.lead_days is not None or supplier.lead_days is not None
-    return "" if promised else "neither stock nor lead time is stated; ask the supplier"
+    if offer.stock:
+        return ""
+    if offer.stock == 0:
+        return "" if offer.lead_days else "none in stock, and no day is stated when there will be"
+    return "" if _lead_days(offer, supplier) is not None else "neither stock nor lead time is stated; ask the supplier"
+
+
+def _lead_days(offer: Offer, supplier: Supplier) -> int | None:
+    """The days the offer states; a quote that states none comes in its supplier's usual ones. Whoever reads a list puts
+    those in where they hold, so that a list's offer without days is one whose days are not known."""
+    if offer.lead_days is not None or offer.valid_until is None:
+        return offer.lead_days
+    return supplier.lead_days
 
 
 def _used(supplier: Supplier, offers: Sequence[PlanOffer]) -> bool:
@@ -152,10 +162,10 @@ def _plan_offer(name: str, offer: Offer, supplier: Supplier) -> PlanOffer:
         supplier=offer.supplier,
         part_number=offer.part_number,
         breaks=tuple((b.from_quantity, b.price.amount) for b in breaks),
-        stock=offer.stock,
+        stock=offer.stock or None,  # of what is yet to come, as many as are wanted
         moq=max(offer.moq, breaks[0].from_quantity),  # below the first break no price is stated
         multiple=offer.multiple,
-        lead_days=supplier.lead_days if offer.lead_days is None else offer.lead_days,
+        lead_days=_lead_days(offer, supplier),
         incremental=offer.incremental,
     )
 

@@ -77,7 +77,8 @@ class Feed:
     Breaks are columns (``break_columns``: from quantity, heading; ``break_pairs``: headings of quantity and price) or
     rows (``from_column`` and ``price_column``). Prices are for ``price_per`` pieces, 0 = not stated, which is one.
     ``packing`` says how many pieces a packing code stands for. ``sheet`` is that of a spreadsheet, "" = the one with
-    these headings.
+    these headings. ``lead_time_in`` is what bare lead times are in, "" = the heading decides, else days. A part
+    of which none is in stock comes in the time that its row states, or not at all: ``only_what_lies_there``.
     """
 
     file: str = ""
@@ -96,6 +97,8 @@ class Feed:
     price_per: int = 0
     packing: tuple[tuple[str, int], ...] = ()
     sheet: str = ""
+    lead_time_in: str = ""
+    only_what_lies_there: bool = False
 
 
 @dataclass(frozen=True, slots=True)

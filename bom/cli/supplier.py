@@ -56,8 +56,12 @@ def add(
     breaks: from (a quantity, or a heading that holds it) and column;
     or break_rows: the headings from and price.
 
-    price_per = 100 for lists priced by the hundred;
-    packing = { TU = 20 } for packing codes.
+    price_per = 100 for lists priced by the hundred, where no heading says
+    so; packing = { TU = 20 } for packing codes; lead_time_in = weeks where
+    lead times are bare numbers of weeks.
+
+    stock_0 = "no offer" where a part of which none is in stock shall not be
+    planned; else it is one that comes when its own row says.
 
     A feed reads the columns that it names: one that the list has not is a
     problem, and whatever else the list has is left out.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -17,6 +16,7 @@ from bom.intake.spreadsheets.sheet import AsShown, Broken, MergedInto, Sheet, Va
 from bom.values.column import Column, Holds, folded, nearest
 from bom.values.part_number import normal
 from bom.values.problem import Problem, ProblemsFound, Refused
+from bom.values.typed_day import EXPECTED, day_typed
 
 QUOTE_COLUMNS = {
     "supplier_code": Column("The supplier's own code for the part.", "25K10", name="Your code"),
@@ -206,22 +206,9 @@ def day_in(sheet: FilledSheet, value: Any) -> date | None:
         return value.date()
     if isinstance(value, date):
         return value
-    if (found := _typedday_in(str(value).strip())) is None:
-        sheet.wrong(0, UNTIL, "a date such as 2026-12-31", str(value))
+    if (found := day_typed(str(value))) is None:
+        sheet.wrong(0, UNTIL, EXPECTED, str(value))
     return found
-
-
-def _typedday_in(text: str) -> date | None:
-    match = re.fullmatch(r"(\d{1,2})([./-])(\d{1,2})\2(\d{4})", text)
-    try:
-        if not match:
-            return date.fromisoformat(text)
-        day, month, year = int(match[1]), int(match[3]), int(match[4])
-        if match[2] == "/" and day <= 12 and month <= 12 and day != month:
-            return None
-        return date(year, month, day) if month <= 12 else date(year, day, month)
-    except ValueError:
-        return None
 
 
 def as_typed(value: Any) -> str:

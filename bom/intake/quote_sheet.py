@@ -26,7 +26,16 @@ from bom.intake.price_lists.amounts import (
     pieces_in,
     without_per,
 )
-from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, CountsShown, days_in, pieces_in_pack, start_in
+from bom.intake.price_lists.counts import (
+    TOTALS,
+    Count,
+    CountMarks,
+    CountsShown,
+    LeadTimes,
+    days_in,
+    pieces_in_pack,
+    start_in,
+)
 from bom.values.money import KNOWN, meant
 from bom.values.part_number import damage, normal
 from bom.values.problem import ProblemsFound
@@ -238,7 +247,7 @@ class QuoteLines:
             day = value.date() if isinstance(value, datetime) else value
             return max(0, (day - self.today).days)
         text = as_typed(value)
-        return self._count(row, "lead_days", text, days_in(text, _WHOLE, self.today))
+        return self._count(row, "lead_days", text, days_in(text, _WHOLE, LeadTimes(today=self.today)))
 
     def _count(self, row: int, word: str, text: str, count: Count) -> int | None:
         if count.expected:

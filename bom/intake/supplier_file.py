@@ -13,6 +13,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from bom.buying.offer import Feed, Rates, Supplier
+from bom.intake.price_lists.counts import LEAD_UNITS
 from bom.intake.price_lists.fetching import check_address
 from bom.intake.rows import Report, Taken, is_note
 from bom.intake.tables import Table, currency_words, read_toml
@@ -21,6 +22,7 @@ from bom.values.money import KNOWN
 from bom.values.problem import Refused
 
 BREAK_KINDS = ("all units", "incremental")
+STOCK_0 = ("coming", "no offer")
 
 SUPPLIER = keys(
     name=called("The supplier's name.", "Osmere Components", needed=True),
@@ -47,6 +49,8 @@ FEED = keys(
     columns=table("Which heading of the list each of our words has.", '{ part_number = "Typ" }'),
     break_kind=word(BREAK_KINDS, "Whether a lower price is for all pieces or for those beyond.", "all units"),
     price_per=whole("For how many pieces its prices are; else for one.", "100", least=1),
+    lead_time_in=word(LEAD_UNITS, "What its bare lead times are in; else their heading decides.", "weeks"),
+    stock_0=word(STOCK_0, "What a stock of 0 means: coming in the time its row states, or no offer.", "no offer"),
     packing=table("How many pieces each packing code stands for.", "{ RL = 500 }"),
 )
 BREAK = keys(
@@ -132,6 +136,8 @@ def _feed(table: Table | None, path: Path) -> Feed | None:
         price_per=table.read(FEED["price_per"]) or 0,
         packing=_packing(table.table("packing")),
         sheet=table.text("sheet"),
+        lead_time_in=table.read(FEED["lead_time_in"]) or "",
+        only_what_lies_there=table.read(FEED["stock_0"]) == "no offer",
     )
 
 

@@ -128,7 +128,8 @@ def test_an_offer_in_another_currency_is_ranked_at_its_rate() -> None:
 
 @pytest.mark.parametrize("whose", ["offer", "supplier"])
 def test_a_stated_lead_time_stands_in_for_a_stock_that_is_not_stated(whose: str) -> None:
-    offer = replace(OFFERS[0], stock=None, lead_days=9 if whose == "offer" else None)
+    until = None if whose == "offer" else TODAY  # lists are read with the usual days in them, quotes as they came
+    offer = replace(OFFERS[0], stock=None, lead_days=9 if whose == "offer" else None, valid_until=until)
     supplier = replace(SUPPLIERS[0], lead_days=9 if whose == "supplier" else None)
     problem, left_out = eight((offer,), (supplier,))
     assert left_out == () and plan(problem).cost == Decimal(34)

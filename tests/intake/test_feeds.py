@@ -133,7 +133,7 @@ def test_many_problems_of_a_kind_are_a_few() -> None:
 )  # fmt: skip
 def test_a_stock_is_what_is_sure_to_be_there(cell: str, stock: int | None) -> None:
     offer = only(BY_COLUMN, f"{HEAD}1;TW2;{cell};;1,60;\n")
-    assert (offer.stock, offer.lead_days) == (stock, 4)
+    assert (offer.stock, offer.lead_days) == (stock, 4 if stock != 0 else None)
 
 
 @pytest.mark.parametrize(("cell", "said"), [("lots", "says no number"), ("<10", "says no number"), ("-3", "below 0")])
@@ -208,11 +208,84 @@ def test_prices_per_hundred_for_the_whole_list_or_by_row() -> None:
     assert "the price is for" in told(by_row, text.replace("per 10", "dozen"))
 
 
-def test_a_heading_that_names_a_hundred_must_be_answered() -> None:
-    feed = replace(BY_COLUMN, break_columns=((1, "Preis per 100"),))
-    text = "Code;Typ;Bestand;Tage;Preis per 100\n1;TW2;;;160,00\n"
-    assert "price_per = 100 (or 1) in [feed]" in told(feed, text)
-    assert prices(replace(feed, price_per=100), text) == {"TW2": [(1, "1.6")]}
+PER_HEADING = [
+    ("Preis per 100", "160,00", "1.6"),
+    ("Price/100", "160,00", "1.6"),
+    ("Price per 1,000", "1600,00", "1.6"),
+    ("je 1.000 Stk", "1600,00", "1.6"),
+    ("per 1k", "1600,00", "1.6"),
+    ("Price per thousand", "1600,00", "1.6"),
+    ("Price per unit", "1,60", "1.6"),
+]
+
+
+@pytest.mark.parametrize(("name", "cell", "each"), PER_HEADING)
+def test_a_heading_says_for_how_many_pieces_a_price_is(name: str, cell: str, each: str) -> None:
+    feed = replace(BY_COLUMN, break_columns=((1, name),))
+    found = taken(feed, f"Code;Typ;Bestand;Tage;{name}\n1;TW2;;;{cell}\n")
+    assert [str(o.breaks[0].price.amount.normalize()) for o in found.offers] == [each]
+    assert any("price_per in [feed] says otherwise" in note for note in found.notes) is ("unit" not in name)
+
+
+def test_what_the_settings_say_of_prices_goes_before_the_heading() -> None:
+    feed = replace(BY_COLUMN, break_columns=((1, "Preis per 100"),), price_per=1)
+    assert prices(feed, "Code;Typ;Bestand;Tage;Preis per 100\n1;TW2;;;1,60\n") == {"TW2": [(1, "1.6")]}
+
+
+@pytest.mark.parametrize(
+    "columns", [((1, "each"), (10, "per 100")), ((1, "per 10"), (100, "per 100")), ((100, "per 100"),)]
+)
+def test_a_heading_that_may_name_the_breaks_quantity_must_be_answered(columns: tuple[tuple[int, str], ...]) -> None:
+    feed = replace(BY_COLUMN, break_columns=columns)
+    text = (
+        "Code;Typ;Bestand;Tage;"
+        + ";".join(name for _, name in columns)
+        + "\n1;TW2;;;"
+        + ";".join("1,60" for _ in columns)
+    )
+    assert "price_per = 100 (or 1) in [feed]" in told(feed, text + "\n")
+
+
+@pytest.mark.parametrize(
+    ("name", "cell", "days"),
+    [
+        ("Lead time (weeks)", "6", 42), ("Lieferzeit in Wochen", "2", 14), ("LT wks", "6-8", 56),
+        ("Lead, months", "1", 31), ("Working days", "5", 7), ("Lead time (weeks)", "3 days", 3), ("Tage", "6", 6), ("Lead time", "6", 6),
+        ("Weekly price day", "6", 6), ("Tage", "6-8 weeks", 56), ("Tage", "2 wks", 14), ("Tage", "1.5 weeks", 11),
+        ("Tage", "8-6 weeks", 56), ("Tage", "10 days - 2 weeks", 14), ("Tage", "3 months", 93), ("Tage", "ex stock", 4),
+    ],
+)  # fmt: skip
+def test_a_heading_says_what_bare_lead_times_are_in(name: str, cell: str, days: int) -> None:
+    feed = replace(BY_COLUMN, columns=(*COLUMNS[:3], ("lead_days", name)))
+    assert only(feed, f"Code;Typ;Bestand;{name};ab 1;ab 10\n1;TW2;;{cell};1,60;\n").lead_days == days
+
+
+def test_what_the_settings_say_of_lead_times_goes_before_the_heading() -> None:
+    assert only(replace(BY_COLUMN, lead_time_in="weeks"), f"{HEAD}1;TW2;;6;1,60;\n").lead_days == 42
+
+
+@pytest.mark.parametrize("cell", ["on request", "TBA", "n/a", ">12 weeks", "12+ weeks", "from 12 weeks"])
+def test_a_lead_time_without_an_end_is_not_the_suppliers_usual_one(cell: str) -> None:
+    assert only(BY_COLUMN, f"{HEAD}1;TW2;7;{cell};1,60;\n").lead_days is None
+
+
+@pytest.mark.parametrize(
+    ("stock", "lead", "days"),
+    [
+        ("0", "6 weeks", 42), ("none", "10", 10), ("out of stock", "3 months", 93),
+        ("0", "", None), ("0", "0", None), ("0", "ex stock", None), ("0", "on request", None), ("0", "available", None),
+        ("discontinued", "4", None), ("sold out", "4", None),
+    ],
+)  # fmt: skip
+def test_a_part_of_which_none_is_in_stock_comes_when_its_own_row_says(stock: str, lead: str, days: int | None) -> None:
+    offer = only(BY_COLUMN, f"{HEAD}1;TW2;{stock};{lead};1,60;\n")
+    assert (offer.stock, offer.lead_days) == (0, days)
+
+
+def test_a_list_may_offer_only_what_lies_there() -> None:
+    text = f"{HEAD}1;TW2;0;6 weeks;1,60;\n2;K2R;7;6 weeks;1,60;\n"
+    found = taken(replace(BY_COLUMN, only_what_lies_there=True), text)
+    assert [o.lead_days for o in found.offers] == [None, 42]
 
 
 def test_a_row_may_have_its_own_currency() -> None:

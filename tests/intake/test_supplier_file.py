@@ -35,6 +35,20 @@ def test_packing_codes_prices_per_hundred_and_their_columns(tmp_path: Path) -> N
     assert dict(feed.columns) == {"part_number": "Typ", "multiple": "VPE", "price_per": "PE", "currency": "W"}
 
 
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("", ("", False)),
+        ('lead_time_in = ""\nstock_0 = ""\n', ("", False)),
+        ('lead_time_in = "weeks"\nstock_0 = "no offer"\n', ("weeks", True)),
+        ('lead_time_in = "working days"\nstock_0 = "coming"\n', ("working days", False)),
+    ],
+)
+def test_what_lead_times_are_in_and_what_a_stock_of_0_means(tmp_path: Path, text: str, kept: tuple[str, bool]) -> None:
+    feed = feed_of(tmp_path, FILE + COLUMNS + BREAKS + text)
+    assert (feed.lead_time_in, feed.only_what_lies_there) == kept
+
+
 def test_break_quantities_may_be_numbers_or_columns(tmp_path: Path) -> None:
     both = 'breaks = [ { from = 1, column = "P1" }, { from = "Menge 2", column = "P2" } ]\n'
     feed = feed_of(tmp_path, FILE + COLUMNS + both)
@@ -52,6 +66,11 @@ def test_break_quantities_may_be_numbers_or_columns(tmp_path: Path) -> None:
         (FILE + COLUMNS, "prices either in columns (breaks) or in rows"),
         (FILE + COLUMNS + BREAKS + "packing = { TU = 0 }\n", "[feed.packing.TU]"),
         (FILE + COLUMNS + BREAKS + "price_per = 0\n", "[feed.price_per]"),
+        (FILE + COLUMNS + BREAKS + 'lead_time_in = "fortnights"\n', "[feed.lead_time_in]"),
+        (FILE + COLUMNS + BREAKS + "lead_time_in = 7\n", "[feed.lead_time_in]"),
+        (FILE + COLUMNS + BREAKS + 'lead_time_im = "weeks"\n', "lead_time_in"),
+        (FILE + COLUMNS + BREAKS + 'stock_0 = "maybe"\n', "[feed.stock_0]"),
+        (FILE + COLUMNS + BREAKS + "stock_0 = 0\n", "[feed.stock_0]"),
         (FILE + COLUMNS + BREAKS.replace("} ]", '}, { from = 1, column = "x" } ]'), "each 'from' once"),
     ],
 )

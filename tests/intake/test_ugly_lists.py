@@ -57,7 +57,7 @@ def test_what_is_no_list_is_one_problem_and_not_one_a_column(data: bytes, what: 
         ("1;TW2;5;1;2026-12-15;3,10", "lead_days", 20),
         ("1;TW2;5;1;15.12.2026;3,10", "lead_days", 20),
         ("1;TW2;5;1;15.12.2025;3,10", "lead_days", None),
-        ("1;TW2;5;1;sofort;3,10", "lead_days", None),
+        ("1;TW2;5;1;sofort;3,10", "lead_days", 0),
         ('"=""0503""";TW2;5;1;4;3,10', "supplier_code", "0503"),
         ("1;'=5V;5;1;4;3,10", "part_number", "=5V"),
         ("1;=5V;5;1;4;3,10", "part_number", "=5V"),

@@ -185,10 +185,22 @@ def pieces_in(text: str) -> int | None:
     return found or None
 
 
+# Per 100, /1000, per 1,000, je 1'000, per 1k, per hundred. A number of pieces is whole, so a mark parts thousands.
+_HEADING_PER = re.compile(
+    r"(?:/|\b(?:per|pro|je|par)\b)\s*"
+    r"(?:(\d{1,3}(?:[.,'\u2019 ]000)+|\d+k?)(?![\d.,]*\d)\b|(hundred|thousand|hundert|tausend)\b)",
+    re.I,
+)
+_NAMED_PIECES = {"hundred": 100, "hundert": 100, "thousand": 1000, "tausend": 1000}
+
+
 def header_per(header: str) -> int:
     """How many pieces a column's heading says its prices are for: *Price per 100* 100; 1 where it says nothing."""
-    match = re.search(r"(?:/|\b(?:per|pro|je|par)\b)\s*(\d+)\b", header, re.I)
-    return int(match[1]) if match else 1
+    match = _HEADING_PER.search(header)
+    if match is None:
+        return 1
+    named = _NAMED_PIECES.get((match[2] or "").casefold())
+    return named or int(re.sub(r"\D", "", match[1])) * (1000 if match[1][-1:].casefold() == "k" else 1)
 
 
 def is_on_request(text: str) -> bool:

@@ -9,21 +9,31 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
+from fractions import Fraction
+from math import ceil
 from typing import NamedTuple
 
 from bom.intake.price_lists.amounts import BLANKS
+from bom.values.typed_day import day_typed
 
 # Words seen in stock columns. Common practice, no source.
 NONE_LEFT = frozenset(
     {"no", "none", "nil", "nein", "keine", "non", "nee", "sold out", "out of stock", "ausverkauft", "nicht lieferbar"}
     | {"nicht am lager", "nicht auf lager", "rupture", "épuisé", "discontinued"}
 )
-SOME_LEFT = frozenset(
-    {"yes", "y", "ja", "j", "oui", "in stock", "available", "auf lager", "am lager", "ab lager", "lagernd"}
-    | {"lieferbar", "verfügbar", "en stock", "ex stock", "sofort", "sofort lieferbar", "immediate", "immediately"}
+# None is left and none will come.
+GONE = frozenset({"sold out", "ausverkauft", "nicht lieferbar", "discontinued", "épuisé"})
+# It lies there and is sent at once.
+AT_ONCE = frozenset(
+    {"in stock", "ex stock", "from stock", "auf lager", "am lager", "ab lager", "lagernd", "en stock"}
+    | {"sofort", "sofort lieferbar", "immediate", "immediately"}
 )
-NOT_STATED = frozenset({"", "-", "--", "\u2013", "\u2014", "?", "n/a", "na", "k.a.", "on request", "auf anfrage"})
+SOME_LEFT = AT_ONCE | {"yes", "y", "ja", "j", "oui", "available", "lieferbar", "verfügbar"}
+_BLANK = frozenset({"", "-", "--", "\u2013", "\u2014"})
+NOT_STATED = _BLANK | {"?", "n/a", "na", "k.a.", "on request", "auf anfrage"}
+# A lead time that has yet to be asked for.
+_ASK = (NOT_STATED - _BLANK) | {"tba", "tbc", "tbd", "poa", "call", "ask", "unknown", "unbekannt", "offen"}
 
 # How lists head their rows of totals. Common practice, no source.
 TOTALS = frozenset(
@@ -54,13 +64,29 @@ _BELOW = re.compile(r"(?:<=?|≤|under|unter)\s*\d+", re.I)
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _DAYS = r"days?|d|tage?n?|jours?|j|dagen?|dni|giorni|días"
 _WORKDAYS = r"(?:working|business|work) ?days?|wd|werktagen?|arbeitstagen?|at|wt|jours ouvr[ée]s"
-_WEEKS = r"weeks?|wks?|w|wochen?|wo\.?|semaines?|sem\.?"
+_WEEKS = r"weeks?|wks?\.?|w|wochen?|wo\.?|semaines?|sem\.?|weken"
+_MONTHS = r"months?|mths?\.?|monate?n?|mois|maanden"
 _HOURS = r"hours?|h|hrs?|stunden|std\.?"
+_UNITS = rf"{_DAYS}|{_WORKDAYS}|{_WEEKS}|{_MONTHS}|{_HOURS}"
 _TIME = re.compile(
-    rf"(?:ca\.?|about|approx\.?|<|≤|up to|bis)?\s*(?:{_NUMBER}\s*(?:-|–|to|bis|à)\s*)?({_NUMBER})\s*"
-    rf"(?:(?P<days>{_DAYS})|(?P<work>{_WORKDAYS})|(?P<weeks>{_WEEKS})|(?P<hours>{_HOURS}))?",
+    rf"(?:ca\.?|about|approx\.?|<=?|≤|up to|bis)?\s*"
+    rf"(?:({_NUMBER})\s*({_UNITS})?\s*(?:-|–|to|bis|à)\s*)?({_NUMBER})\s*({_UNITS})?(?:\s*aro)?",
     re.I,
 )
+# It may take longer than the number says: >12 weeks, 12+ weeks, from 12 weeks.
+_OPEN = re.compile(
+    rf"(?:>=?|≥|over|über|min\.?|from|ab)\s*{_NUMBER}\s*(?:{_UNITS})?|{_NUMBER}\s*\+\s*(?:{_UNITS})?", re.I
+)
+# How many days one of each is; a month counts as its longest. Hours and working days round up.
+_DAYS_IN = (
+    (_WORKDAYS, Fraction(7, 5)),
+    (_WEEKS, Fraction(7)),
+    (_MONTHS, Fraction(31)),
+    (_HOURS, Fraction(1, 24)),
+    (_DAYS, Fraction(1)),
+)
+LEAD_UNITS = ("days", "working days", "weeks", "months")
+"""What a column of lead times may be in, where its cells are bare numbers."""
 
 
 class Count(NamedTuple):
@@ -172,40 +198,74 @@ def start_in(text: str, marks: CountMarks) -> int | None:
     return (whole_in(match[1], marks) if match else None) or None
 
 
-def days_in(text: str, marks: CountMarks, today: date | None = None) -> Count:
-    """A lead time in days, of a range the longest; a week is 7 days, 5 working days are a week, hours round up.
+@dataclass(frozen=True, slots=True)
+class LeadTimes:
+    """How a column of lead times is meant: its ``unit`` where a cell names none (of ``LEAD_UNITS``), the days
+    that the supplier ``usual``ly takes, and the day that days are counted from."""
 
-    A day such as 2026-12-15 or 15.12.2026 is so many days from ``today``, where that is known.
+    unit: str = "days"
+    usual: int | None = None
+    today: date | None = None
+
+
+DAYS = LeadTimes()
+
+
+def unit_of_heading(heading: str) -> str:
+    """What bare numbers under this heading are in: *Lead time (weeks)* weeks; days where it names nothing else."""
+    for unit, words in (("working days", _WORKDAYS), ("weeks", _WEEKS), ("months", _MONTHS)):
+        longer = "|".join(word for word in words.split("|") if len(word.rstrip("?.\\")) > 1)
+        if re.search(rf"(?<![^\W\d_])(?:{longer})(?![^\W\d_])", heading, re.I):
+            return unit
+    return "days"
+
+
+def days_in(text: str, marks: CountMarks, meant: LeadTimes = DAYS) -> Count:
+    """A lead time in days, of a range the longest: *6-8 weeks* is 56.
+
+    Blank, it is the supplier's usual; so is *ex stock*, or 0 where nothing is usual. One that has yet to be asked for,
+    that has no end (>12 weeks) or that is over is not known, whatever is usual. A day such as 2026-12-15 or 15.12.2026
+    is so many days from ``meant.today``.
     """
-    if text.casefold() in NOT_STATED:
+    word = text.casefold()
+    if word in _BLANK:
+        return Count(meant.usual)
+    if word in AT_ONCE:
+        return Count(meant.usual or 0)
+    if word in SOME_LEFT:
+        return Count(meant.usual, "says no number of days; taken as not stated")
+    if word in _ASK:
         return UNSTATED
-    if text.casefold() in SOME_LEFT:
-        return Count(None, "says no number of days; taken as not stated")
-    if (day := _day_in(text)) is not None:
-        return _until(day, today)
+    if _OPEN.fullmatch(text):
+        return Count(None, "may be longer than it says; taken as not known")
+    if (day := day_typed(text)) is not None:
+        return _until(day, meant.today)
     match = _TIME.fullmatch(text)
-    number = whole_in(match[1], marks) if match else None
-    if match is None or number is None:
-        return Count(None, "", "a whole number of days (or weeks: 2 weeks)")
-    if match["weeks"]:
-        return Count(number * 7)
-    if match["work"]:
-        return Count(-(-number * 7 // 5))
-    return Count(-(-number // 24) if match["hours"] else number)
+    spans = _spans(match, marks, meant.unit) if match else []
+    if not spans or None in spans:
+        return Count(None, "", "a whole number of days (or 2 weeks, 3 months, a day such as 2026-12-15)")
+    return Count(max(ceil(span) for span in spans if span is not None))
 
 
-def _day_in(text: str) -> date | None:
-    for form in ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y"):
-        try:
-            return datetime.strptime(text, form).date()
-        except ValueError:
-            continue
-    return None
+def _spans(match: re.Match[str], marks: CountMarks, unit: str) -> list[Fraction | None]:
+    """Both ends of a range in days; a first end without a unit is in that of the last."""
+    first, first_unit, last, last_unit = match.groups()
+    last_unit = last_unit or first_unit or unit
+    ends = [(last, last_unit), *([(first, first_unit or last_unit)] if first else [])]
+    return [_span(number, of, marks) for number, of in ends]
+
+
+def _span(text: str, unit: str, marks: CountMarks) -> Fraction | None:
+    one = next(days for words, days in _DAYS_IN if re.fullmatch(words, unit, re.I))
+    if (whole := whole_in(text, marks)) is not None:
+        return whole * one
+    part = re.fullmatch(r"\d+[.,]\d{1,2}", text)  # 1.5 weeks; before three digits the mark could part thousands
+    return Fraction(text.replace(",", ".")) * one if part else None
 
 
 def _until(day: date, today: date | None) -> Count:
     if today is None or day < today:
-        return Count(None, "is a day that is over; taken as not stated")
+        return Count(None, "is a day that is over; taken as not known")
     return Count((day - today).days, "is a day; taken as so many days from the day it was read")
 
 

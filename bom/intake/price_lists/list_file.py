@@ -273,6 +273,8 @@ def _is_cut_off(source: ListSource, dialect: Dialect, line: int) -> bool:
 
 SHOWN = 5
 """How many cells wrong in the same way are told one by one. Our own choice."""
+NAMED_ON_REQUEST = 100
+"""How many of the parts without a price are named. Our own choice."""
 _KINDS = 100  # how many kinds of note are kept apart; the words in cells could be endless
 
 
@@ -302,6 +304,8 @@ class ListReport:
     name: str
     wrongs: dict[tuple[str, str], _Wrong] = field(default_factory=dict)
     told: dict[str, _Note] = field(default_factory=dict)
+    on_request: int = 0
+    named_on_request: list[str] = field(default_factory=list)
 
     def wrong(self, line: int, column: str, expected: str, found: str = "") -> None:
         """One thing wrong; line 0 means the whole list."""
@@ -319,6 +323,13 @@ class ListReport:
             self.told[said] = _Note(line, what)
         else:
             known.more, known.last = known.more + 1, max(known.last, line)
+
+    def has_no_price(self, line: int, part: str) -> None:
+        """One part that must be asked for; all are counted, as many as a person reads are named."""
+        self.note(line, part, "has no price (on request); left out")
+        self.on_request += 1
+        if len(self.named_on_request) < NAMED_ON_REQUEST:
+            self.named_on_request.append(part)
 
     @property
     def problems(self) -> tuple[Problem, ...]:

@@ -40,15 +40,24 @@ def price_headings(feed: Feed) -> tuple[str, ...]:
     return (*(h for _, h in feed.break_columns), *(p for _, p in feed.break_pairs), *rows)
 
 
-def says_what_prices_are_for(feed: Feed, table: ListRows, report: ListReport) -> bool:
-    """Whether it is clear for how many pieces the prices are; a heading such as *per 100* must be answered."""
+def what_prices_are_for(feed: Feed, table: ListRows, report: ListReport) -> int | None:
+    """For how many pieces the prices are, as [feed] or every price heading says (*per 100*); 0 where rows say it, or
+    nothing does. None, with what to answer, where headings differ, or where 100 may be the quantity of the break."""
     if feed.price_per or "price_per" in dict(feed.columns):
-        return True
-    asked = [h for h in price_headings(feed) if header_per(h) > 1]
-    for name in asked:
-        number = header_per(name)
-        report.wrong(table.line, name, f"price_per = {number} (or 1) in [feed], because the heading names {number}")
-    return not asked
+        return feed.price_per
+    names = price_headings(feed)
+    said = {header_per(name) for name in names}
+    starts = {start for start, _ in feed.break_columns}
+    if said <= {1}:
+        return 0
+    if len(said) > 1 or said & starts:
+        for name in (n for n in names if (number := header_per(n)) > 1):
+            number = header_per(name)
+            report.wrong(table.line, name, f"price_per = {number} (or 1) in [feed], because the heading names {number}")
+        return None
+    (number,) = said
+    report.note(table.line, names[0], f"is read as the price of {number} pieces; price_per in [feed] says otherwise")
+    return number
 
 
 def says_the_suppliers_money(feed: Feed, supplier: Supplier, table: ListRows, report: ListReport) -> bool:

@@ -8,13 +8,25 @@ part become its offer: breaks, stock, minimum, multiple, lead time.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import groupby, pairwise
 
 from bom.buying.offer import Break, Feed, Offer, Supplier
 from bom.intake.price_lists.amounts import MarksShown, NumberMarks, Prices
-from bom.intake.price_lists.counts import TOTALS, Count, CountMarks, days_in, pieces_in_pack, start_in, stock_in
+from bom.intake.price_lists.counts import (
+    AT_ONCE,
+    GONE,
+    TOTALS,
+    Count,
+    CountMarks,
+    LeadTimes,
+    days_in,
+    pieces_in_pack,
+    start_in,
+    stock_in,
+    unit_of_heading,
+)
 from bom.intake.price_lists.list_file import Dialect, ListReport, ListRows, ListSource, open_table
 from bom.intake.price_lists.list_habits import (
     COUNTS,
@@ -25,8 +37,8 @@ from bom.intake.price_lists.list_habits import (
     headings_of,
     key_reader,
     says_the_suppliers_money,
-    says_what_prices_are_for,
     slot_of,
+    what_prices_are_for,
 )
 from bom.intake.price_lists.list_sheet import open_sheet
 from bom.intake.spreadsheets.book import is_spreadsheet
@@ -49,12 +61,14 @@ class ListReading:
     def offers(self) -> Iterator[Offer]:
         """The offers as they are met; they count only where ``report`` has no problem in the end."""
         table = self._opened()
-        if table is None or not self._headings_are_clear(table):
+        if table is None or not says_the_suppliers_money(self.feed, self.supplier, table, self.report):
+            return
+        if (pieces := what_prices_are_for(self.feed, table, self.report)) is None:
             return
         habits = Survey(self.feed, self.supplier, table).habits()
         if (marks := self._marks(habits.prices)) is None:
             return
-        listing = Listing(self.feed, self.supplier, self.seen, self.report)
+        listing = Listing(replace(self.feed, price_per=pieces), self.supplier, self.seen, self.report)
         maker = OfferMaker(listing, table, habits, marks)
         for rows in groups(table, maker, habits.twice, self.report):
             if offer := maker.offer(*rows):
@@ -69,10 +83,6 @@ class ListReading:
             codes = [dict(feed.columns).get(word, "") for word in ("part_number", "supplier_code")]
             return open_sheet(self.source, feed.sheet, feed.decimal, headings, codes, self.report)
         return open_table(self.source, Dialect(feed.encoding, feed.delimiter), headings, self.report)
-
-    def _headings_are_clear(self, table: ListRows) -> bool:
-        for_how_many = says_what_prices_are_for(self.feed, table, self.report)
-        return says_the_suppliers_money(self.feed, self.supplier, table, self.report) and for_how_many
 
     def _marks(self, shown: MarksShown) -> NumberMarks | None:
         """The list's decimal sign; None, with the one problem it is, where the cells contradict or don't decide."""
@@ -160,8 +170,11 @@ class OfferMaker:
         self.counts = {word: shown.marks(marks.decimal) for word, shown in habits.counts.items()}
         self._tell_what_is_unsure(habits)
         self.packing = {code.casefold(): pieces for code, pieces in feed.packing}
+        unit = feed.lead_time_in or unit_of_heading(columns.get("lead_days", ""))
+        self.lead = LeadTimes(unit, listing.supplier.lead_days, self.seen.date() if self.seen else None)
         # Cells met before and what they say; an empty one, or one of a column that the list has not, says nothing.
-        self.counted = [(word, self.places.get(word, -1), dict[str, int | None]({"": None})) for word in COUNTS]
+        empty = {"lead_days": listing.supplier.lead_days}
+        self.counted = [(w, self.places.get(w, -1), dict[str, int | None]({"": empty.get(w)})) for w in COUNTS]
         self.prices = Prices(listing.supplier.currency, marks, feed.price_per, habits.prices)
         self.columns = sorted((start, table.place(h), h) for start, h in feed.break_columns)
         self.simple = not (self.by_rows or feed.break_pairs or {"price_per", "currency"} & set(columns))
@@ -190,7 +203,7 @@ class OfferMaker:
         if breaks is None:
             return None
         if not breaks:
-            self.report.note(line, key[1], "has no price (on request); left out")
+            self.report.has_no_price(line, key[1])
             return None
         return self._with_terms(key, line, cells, breaks)
 
@@ -201,6 +214,8 @@ class OfferMaker:
             known[text] if (text := cells[place]) in known else self._count(line, text, word, known)
             for word, place, known in self.counted
         ]
+        if stock == 0:
+            lead = self._until_there_is_some(line, number, cells, lead)
         return Offer(
             self.supplier.name,
             number,
@@ -211,13 +226,23 @@ class OfferMaker:
             # Below the first break there is no price, so fewer cannot be ordered.
             max(moq or 1, breaks[0].from_quantity),
             multiple or 1,
-            self.supplier.lead_days if lead is None else lead,
+            lead,
             self.feed.incremental,
             None,
             self.seen,
             self.report.name,
             line,
         )
+
+    def _until_there_is_some(self, line: int, number: str, cells: list[str], lead: int | None) -> int | None:
+        """In how many days a part comes of which none is in stock: in those that its own row states, since what the
+        supplier usually takes is for what lies there. None = not known."""
+        stock, stated = (cells[self.places.get(word, -1)].strip().casefold() for word in ("stock", "lead_days"))
+        never = self.feed.only_what_lies_there or stock in GONE
+        if never or stated in AT_ONCE or not lead or not any(c.isdigit() for c in stated):
+            return None
+        self.report.note(line, number, "has none in stock; taken as coming in the time that its row states")
+        return lead
 
     def _count(self, line: int, cell: str, word: str, known: dict[str, int | None]) -> int | None:
         """What the cell says; where there is nothing to tell about it, that is remembered for the next such cell."""
@@ -236,7 +261,7 @@ class OfferMaker:
         if word == "stock":
             return stock_in(text, marks)
         if word == "lead_days":
-            return days_in(text, marks, self.seen.date() if self.seen else None)
+            return days_in(text, marks, self.lead)
         return pieces_in_pack(text, marks, self.packing)
 
     def _breaks(self, rows: list[_Row]) -> tuple[Break, ...] | None:

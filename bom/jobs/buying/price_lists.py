@@ -142,7 +142,9 @@ def take_list(session: Session, came: ListCame, *, shorter: bool = False) -> Lis
     except _NotTaken as not_taken:
         return _failed(shop, came, not_taken.why, before)
     told = [*reading.report.notes, *_about(shop, came.supplier, count)]
-    return _answer(came, count, came.when, told, failed=False)
+    report = reading.report
+    taken = _answer(came, count, came.when, told, failed=False)
+    return replace(taken, on_request=report.on_request, to_ask_for=tuple(report.named_on_request))
 
 
 def _same_again(shop: Shop, came: ListCame, before: ListState) -> ListTaken:

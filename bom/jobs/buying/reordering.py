@@ -213,7 +213,7 @@ def _line(shop: Shop, line: OrderLine, offer: Offer, units: Mapping[str, str], c
         offer.incremental,
         max(offer.moq, min(b.from_quantity for b in offer.breaks)),
         offer.multiple,
-        offer.stock,
+        offer.stock or None,
     )
     return ReorderLine(
         line.supplier_code,

@@ -278,7 +278,19 @@ def _refreshed(one: ListTaken) -> list[str]:
     else:
         offers = "1 offer" if one.offers == 1 else f"{one.offers} offers"
         head = f"{one.supplier}: {offers} from {one.list} ({_HOW.get(one.how, one.how)})"
-    return [head, *(f"  {one_line(note)}" for note in one.notes)]
+    return [head, *(f"  {one_line(note)}" for note in one.notes), *_to_ask_for(one)]
+
+
+# How many parts on request a line names; the answer for programs names more. Own choice.
+_ASKED_FOR = 8
+
+
+def _to_ask_for(one: ListTaken) -> list[str]:
+    if (count := one.on_request or 0) < 2:  # of one alone the note has the name
+        return []
+    named = ", ".join(one_line(part) for part in one.to_ask_for[:_ASKED_FOR])
+    more = f" and {count - _ASKED_FOR} more" if count > _ASKED_FOR else ""
+    return [f"  on request, {count} parts: {named}{more}"]
 
 
 def suppliers_table(answer: Sequence[SupplierStands]) -> str:
