@@ -150,3 +150,51 @@ class StillToCome:
     unit: str
     due: date | None
     late_days: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class JournalFigure:
+    """Entries of one kind: how many, of how much (None where several parts are put together), what they cost by their
+    own lots, and how many of them have a cost that is not known: those are in no sum. ``cost`` None = none is known."""
+
+    entries: int
+    quantity: Decimal | None
+    cost: Money | None
+    unknown: int
+
+
+@dataclass(frozen=True, slots=True)
+class JournalRow:
+    """What happened in a period to a part, supplier, kit or customer; ``name`` '' = to none, or all together."""
+
+    period: str
+    begins: date
+    name: str
+    unit: str
+    bought: JournalFigure
+    made: JournalFigure
+    used: JournalFigure
+    sold: JournalFigure
+    lost: JournalFigure
+    found: JournalFigure
+
+    @property
+    def figures(self) -> tuple[JournalFigure, ...]:
+        """In the order in which they stand."""
+        return self.bought, self.made, self.used, self.sold, self.lost, self.found
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """The journal of a span of days in one currency at rates of one day; ``unknown`` are the parts with a cost that is
+    not known, or has no rate."""
+
+    period: str
+    by: str
+    first: date
+    last: date
+    currency: str
+    rates_of: date
+    rows: tuple[JournalRow, ...]
+    total: JournalRow
+    unknown: tuple[str, ...]

@@ -276,6 +276,7 @@ def undo(
 app.command("show", rich_help_panel=THERE)(stock_shown.show_)
 app.command("trace", rich_help_panel=THERE)(stock_shown.trace)
 app.command("worth", rich_help_panel=THERE)(stock_shown.worth)
+app.command("journal", rich_help_panel=THERE)(stock_shown.journal)
 app.command("level", rich_help_panel=ORDERING)(stock_shown.level)
 app.command("usage", rich_help_panel=ORDERING)(stock_shown.usage)
 app.command("order", rich_help_panel=ORDERING)(stock_shown.order)

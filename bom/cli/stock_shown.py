@@ -1,5 +1,5 @@
-"""`bom stock show`, `trace`, `worth`, `level`, `usage`, `order`, `ordered`, `call-off` and `label`: what is there, what
-it is worth, when more is ordered, what is to come."""
+"""`bom stock show`, `trace`, `worth`, `journal`, `level`, `usage`, `order`, `ordered`, `call-off` and `label`: what is
+there, what it is worth, what came and went, when more is ordered, what is to come."""
 
 from __future__ import annotations
 
@@ -92,6 +92,41 @@ def worth(
     with glance(db) as session:
         answer = valued(session, method, part)
     show(answer, json, worth_table)
+
+
+def journal(
+    by: Annotated[str, typer.Option("--by", help="kind, part, supplier, kit or customer.")] = "kind",
+    period: Annotated[str, typer.Option("--period", help="day, month, quarter, year, or all as one.")] = "month",
+    first: Annotated[
+        str | None,
+        typer.Option("--from", metavar="2026-11", help="First day, month, quarter or year; else a year ago."),
+    ] = None,
+    last: Annotated[str | None, typer.Option("--to", metavar="2026-11", help="The last one; else today.")] = None,
+    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write it as .csv or .xlsx.")] = None,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """What was spent, made, used, sold, lost and found, each at what its lot cost. What was undone counts nowhere.
+
+    Used went to jobs and into kits, sold to a customer; lost and found are what counts showed.
+
+    Example: bom stock journal --from 2026-01
+
+    By part, as a spreadsheet: bom stock journal --by part --period year --out journal.xlsx
+    """
+    from bom.jobs.shelf.journal import JournalAsked, checked_ending, show_journal, write_journal
+    from bom.paper.terminal.shelf import journal_table
+
+    if out is not None:
+        checked_ending(out)
+    with glance(db) as session:
+        answer = show_journal(session, JournalAsked(period, by, first, last))
+    if out is not None:
+        write_journal(out, answer)
+        if not json:
+            say(f"written: {out}, {len(answer.rows)} rows")
+            return
+    show(answer, json, journal_table)
 
 
 File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]

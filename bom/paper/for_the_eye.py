@@ -18,6 +18,9 @@ SIGNS = {Outcome.PASS: "✓", Outcome.CONDITION: "~", Outcome.UNKNOWN: "?", Outc
 FINEST = 4
 """Digits for one piece, which may cost fractions of a cent."""
 
+JOURNAL_FIGURES = ("spent", "made", "used", "sold", "lost", "found")
+"""What a journal's figures are called, in their order: what was bought is what was spent."""
+
 
 def money(value: Money | None, digits: int = 2) -> str | None:
     """12.30 GBP; None where it is not known."""

@@ -21,7 +21,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError
 from bom.store.unit_of_work import READS, TURN, WRITES, look, session_of, trouble, work
 from bom.values.problem import Refused
 
-HEAD = "0020"
+HEAD = "0021"
 """The newest revision of the tables; a test holds that the migrations end here."""
 
 PATIENCE_SECONDS = 10.0

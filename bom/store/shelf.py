@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
 from itertools import chain, count
@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ColumnElement, delete, func, insert, literal_column, select
 
+from bom.stock.journal import Entry
 from bom.stock.ledger import Level, Lot, Move, MoveKind, after, check_sign
 from bom.store import tables as t
 from bom.store.part_names import PartNames, part_and_maker, part_names
@@ -215,6 +216,7 @@ _MAKER = func.coalesce(t.lots.c.maker, t.moves.c.maker).label("whose")
 """An entry is of its lot's maker; a promise without a lot says its own."""
 _OUT: ColumnElement[bool] = literal_column("moves.kind = 'out'")
 """Written out as the indexes of what went out have it: asked by a parameter, a database would not use them."""
+_CAME: ColumnElement[bool] = literal_column(f"moves.{t.CAME}")
 
 
 def moves_between(session: Session, first: int, last: int) -> tuple[tuple[Move, ...], set[int]]:
@@ -297,6 +299,27 @@ def known_since(session: Session, parts: Iterable[str] | None = None) -> dict[st
         if wanted is None or part in wanted:
             answer[part] = min(day, answer.get(part, day))
     return answer
+
+
+def changes_between(session: Session, first: date, last: date) -> Iterator[Entry]:
+    """What changed on hand from the first day to the last and was not undone, read as it is wanted."""
+    c, lot, names = t.moves.c, t.lots.c, part_names(session)
+    kits = {row.number: row.kit for row in session.execute(select(t.kit_lots.c.number, t.kit_lots.c.kit))}
+    undone = set(session.scalars(select(c.counters).where(c.counters.is_not(None))))
+    columns = (c.sequence, c.moment, c.kind, c.thousandths, c.lot, c.reference, c.customer)
+    whose = (lot.part_number, lot.maker, lot.supplier, lot.cost_millionths, lot.cost_currency)
+    span = (c.moment >= first.isoformat(), c.moment < (last + timedelta(days=1)).isoformat(), c.counters.is_(None))
+    for some in (_OUT, _CAME):
+        rows = select(*columns, *whose).join(t.lots, lot.number == c.lot).where(some, *span)
+        for (
+            sequence, moment, kind, thousandths, number, reference, customer, part, maker, supplier, millionths, code
+        ) in session.execute(rows.execution_options(yield_per=AT_ONCE)):  # fmt: skip
+            if sequence not in undone:
+                cost = None if millionths is None else Money(millionths, code)
+                yield Entry(
+                    date.fromisoformat(moment[:10]), MoveKind(kind), thousandths, names.name(part, maker), supplier,
+                    customer, kits.get(reference, ""), kits.get(number, ""), cost,
+                )  # fmt: skip
 
 
 def _gone(session: Session, column: ColumnElement[Any], among: Iterable[str]) -> tuple[Move, ...]:

@@ -215,6 +215,8 @@ lots = Table(
 )
 
 # ``maker`` is that of a promise without a lot; all other entries are of their lot's.
+CAME = "kind IN ('in', 'count')"
+"""What came in or was counted, written as the index has it."""
 moves = Table(
     "moves",
     metadata,
@@ -235,6 +237,7 @@ moves = Table(
     Index(None, "reference"),
     *(_index_where(column, f"{column} <> ''") for column in ("customer", "drawer")),
     *(_index_where(column, "kind = 'out'") for column in ("reason", "moment")),
+    Index("ix_moves_moment_came", "moment", sqlite_where=text(CAME), postgresql_where=text(CAME)),
     _index_where("counters", "counters IS NOT NULL"),
 )
 

@@ -45,6 +45,8 @@ stock show
 stock show K2R-12S
 stock trace L0001
 stock worth
+stock journal --by part
+stock journal --out out/journal.xlsx
 stock ordered
 stock label A1 --out out/drawers.html
 quote plan --part K2R-12S=20 --substitutes conditional

@@ -12,6 +12,9 @@ from bom.answers.settings import Settings
 from bom.answers.shelf import (
     BoughtLot,
     Given,
+    Journal,
+    JournalFigure,
+    JournalRow,
     LotLevel,
     LotStory,
     LotThere,
@@ -20,8 +23,8 @@ from bom.answers.shelf import (
     StockWorth,
     TrailStep,
 )
-from bom.paper.for_the_eye import FINEST, amount, bare, day, minute, money, number
-from bom.paper.terminal.tables import simple_table
+from bom.paper.for_the_eye import FINEST, JOURNAL_FIGURES, amount, bare, day, minute, money, number
+from bom.paper.terminal.tables import Column, simple_table, table
 from bom.stock.ledger import Lot, Move
 
 
@@ -156,6 +159,50 @@ def worth_table(answer: StockWorth) -> str:
     unknown = "".join(f"? {part}: a lot's cost is not known, so it is in no sum\n" for part in answer.unknown)
     title = f"By {by}, in {answer.currency} at rates of {answer.rates_of}"
     return simple_table(title, columns, rows) + simple_table("", ["", ""], sums) + unknown
+
+
+def journal_table(answer: Journal) -> str:
+    """A row for each period and name, the sums of all at the end; kinds of which there are no entries are left out."""
+    shown = [n for n, one in enumerate(answer.total.figures) if one.entries]
+    if not shown:
+        return f"Nothing was bought, used, sold or counted otherwise from {answer.first} to {answer.last}."
+    names = [answer.by] if answer.by != "kind" else []
+    columns = [Column("period"), *map(Column, names), *(Column(JOURNAL_FIGURES[n], "right") for n in shown)]
+    rows = [
+        (row.period, *(row.name or f"no {name}" for name in names), *_journal_cells(row, shown)) for row in answer.rows
+    ]
+    if len(rows) > 1:
+        rows.append(("all", *(" " for _ in names), *_journal_cells(answer.total, shown)))
+    title = f"{answer.first} to {answer.last}, in {answer.currency} at what the lots cost\n"
+    return title + table(columns, rows) + _not_known(answer)
+
+
+def _journal_cells(row: JournalRow, shown: Sequence[int]) -> list[str]:
+    return [_journal_cell(row.figures[n], row.unit) for n in shown]
+
+
+def _journal_cell(figure: JournalFigure, unit: str) -> str:
+    """What it cost, and of one part how much it was: *42.00 (20)*; a cost that is not known is a question mark."""
+    if not figure.entries:
+        return ""
+    known = bare(figure.cost)
+    said = " + ".join([*([known] if known else []), *(["?"] if figure.unknown else [])])
+    return said if figure.quantity is None else f"{said} ({amount(figure.quantity, unit)})"
+
+
+def _not_known(answer: Journal) -> str:
+    """Whose cost is in no sum, the first few by name."""
+    count, few = sum(one.unknown for one in answer.total.figures), ", ".join(answer.unknown[:FEW])
+    if not count:
+        return ""
+    more = f" and {len(answer.unknown) - FEW} parts more" if len(answer.unknown) > FEW else ""
+    return (
+        f"?: the cost of {count} entries is not known, or its currency has no rate, so it is in no sum: {few}{more}\n"
+    )
+
+
+FEW = 6
+"""So many parts are named in a line. Own choice."""
 
 
 def ordered_table(rows: Sequence[StillToCome]) -> str:
