@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import accumulate
 
 from bom.stock.ledger import Move, MoveKind
 from bom.values.money import Money
@@ -132,15 +133,24 @@ def _cost(move: Move, costs: Mapping[str, Money | None]) -> Amounts:
 
 
 def _that_came(moves: list[Move]) -> list[Move]:
-    """Without goods in that were undone, and what undid them; a count between the two may need them, then they stay."""
-    undone = {m.counters for m in moves if m.kind is MoveKind.IN and m.counters is not None}
-    kept = [m for m in moves if m.kind is not MoveKind.IN or (m.counters is None and m.sequence not in undone)]
-    on_hand = Decimal(0)
-    for move in kept:
-        on_hand += move.quantity
-        if on_hand < 0:
-            return moves
-    return kept
+    """Without goods in that were undone, and what undid them, and what of their lots went out and was put back; a count
+    between the two may need them, then they stay."""
+    undone = {m.counters for m in moves if m.counters is not None}
+    never = {m.sequence for m in moves if m.kind is MoveKind.IN and m.sequence in undone}
+    kept = _without(moves, never)
+    if _falls_short(kept):
+        lots = {m.lot for m in moves if m.sequence in never}
+        back = {m.sequence for m in moves if m.kind is MoveKind.OUT and m.sequence in undone and m.lot in lots}
+        kept = _without(moves, never | back)
+    return moves if _falls_short(kept) else kept
+
+
+def _without(moves: list[Move], undone: set[int]) -> list[Move]:
+    return [m for m in moves if m.sequence not in undone and m.counters not in undone]
+
+
+def _falls_short(moves: list[Move]) -> bool:
+    return min(accumulate((m.quantity for m in moves), initial=Decimal(0))) < 0
 
 
 _ON_HAND = (MoveKind.IN, MoveKind.OUT, MoveKind.COUNT)

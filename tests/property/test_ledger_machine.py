@@ -113,7 +113,7 @@ class Shelf(RuleBasedStateMachine):
         with look(self.engine) as session:
             entries = moves(session)
         undone = {m.counters for m in entries}
-        left = [m for m in entries if m.counters is None and m.sequence not in undone]
+        left = [m for m in entries if m.counters is None and m.sequence not in undone and m.kind is not MoveKind.SHIFT]
         if left:
             self._try(reversal(left[which % len(left)], when=self.now()))
 

@@ -64,6 +64,13 @@ def test_goods_in_that_were_undone_are_not_needed_where_the_rest_went_out_to_the
 
 
 @METHODS
+def test_goods_in_that_went_out_came_back_and_were_undone_never_came(method: str) -> None:
+    came, went = moves(("A", 9), ("A", -9))
+    found = value([came, went, reversal(went, sequence=3), reversal(came, sequence=4)], COSTS, "EUR", method)
+    assert (found.worth.on_hand, found.came_in, found.worth.gone) == (0, Money.of(0, "EUR"), Money.of(0, "EUR"))
+
+
+@METHODS
 def test_goods_in_that_were_undone_stay_where_a_count_between_needs_them(method: str) -> None:
     """One came in at 2.00, was missed, was found again at 2.00, and was then undone."""
     entry = moves(("A", 1))[0]
