@@ -37,6 +37,9 @@ SHIPPING = keys(
     fee=money("What an order's shipping costs.", "6.50"),
     free_from=money("From what order on shipping is free.", "60.00"),
 )
+WORDS = (
+    "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",
+)  # fmt: skip
 FEED = keys(
     file=text("The price list, a file beside this one; or url.", "osmere-prices.csv"),
     url=text("Where the price list is fetched, https; or file.", "https://example.invalid/price-list.csv"),
@@ -46,7 +49,7 @@ FEED = keys(
     decimal=word((".", ","), "Its decimal sign; else its prices decide.", ","),
     sheet=text("The sheet of a spreadsheet; else the one with these headings.", "Prices"),
     keep_hours=number("", "How many hours a fetched copy serves.", "12", least=0),
-    columns=table("Which heading of the list each of our words has.", '{ part_number = "Typ" }'),
+    columns=table(f"The list's heading of each of {', '.join(WORDS)}: those that it has.", '{ part_number = "Typ" }'),
     break_kind=word(BREAK_KINDS, "Whether a lower price is for all pieces or for those beyond.", "all units"),
     price_per=whole("For how many pieces its prices are; else for one.", "100", least=1),
     lead_time_in=word(LEAD_UNITS, "What its bare lead times are in; else their heading decides.", "weeks"),
@@ -80,11 +83,6 @@ RATES = keys(
 )
 RATES_KEYS = {**RATES, **under("rate[]", RATES)}
 """Every key of a rates file by its path: at the top for one day, under [[rate]] for several."""
-
-
-WORDS = (
-    "supplier_code", "part_number", "maker", "stock", "moq", "multiple", "lead_days", "price_per", "currency",
-)  # fmt: skip
 
 
 def take_supplier(path: Path) -> Taken[tuple[Supplier, Feed | None]]:
@@ -218,7 +216,10 @@ def _breaks(table: Table) -> tuple[tuple[int | str, str], ...]:
 
 
 def _from(table: Table) -> int | str:
-    if isinstance(table.get("from"), str) or "from" not in table:
+    said = table.get("from")
+    if isinstance(said, str) and re.fullmatch("[1-9][0-9]{0,8}", said.strip()):
+        return int(said)
+    if isinstance(said, str) or "from" not in table:
         return str(table.read(BREAK_FROM["from"]))
     return table.whole("from", 1) or 1
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bom.buying.offer import Feed
-from bom.intake.supplier_file import take_supplier
+from bom.intake.supplier_file import FEED, WORDS, take_supplier
 from bom.values.problem import ProblemsFound
 
 HEAD = '[supplier]\nname = "Osmere"\ncurrency = "EUR"\n[feed]\n'
@@ -79,3 +79,12 @@ def test_a_wrong_key_is_named_and_no_token_is_shown(tmp_path: Path, text: str, s
         feed_of(tmp_path, text)
     assert said in str(found.value)
     assert "ab-12!" not in str(found.value) and "pw" not in str(found.value)
+
+
+def test_a_quantity_in_quotes_is_the_quantity_and_not_a_heading(tmp_path: Path) -> None:
+    feed = feed_of(tmp_path, FILE + COLUMNS + BREAKS.replace("from = 1", 'from = "10"'))
+    assert (feed.break_columns, feed.break_pairs) == (((10, "Preis"),), ())
+
+
+def test_every_word_that_a_list_may_have_a_heading_for_is_explained() -> None:
+    assert all(word in FEED["columns"].meaning for word in WORDS)
