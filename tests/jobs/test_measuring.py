@@ -12,6 +12,7 @@ from bom.jobs.replacing.fitting import DrawingFiles, fit_files
 from bom.jobs.replacing.measuring import measure
 from bom.paper.terminal.measured import measured_table
 from bom.values.finding import Outcome
+from bom.values.problem import Refused
 
 BENCH = Path(__file__).resolve().parents[2] / "catalogs" / "demo" / "bench"
 SQUARE = 'name = "box"\nof = "{of}"\nview = "component"\nerror_mm = 0.03\n{more}spans = "{spans}"\n'
@@ -89,3 +90,21 @@ def test_a_reading_left_out_is_told_and_drawn(tmp_path: Path) -> None:
     assert [s.name for s in found.left_out] == ["h8–h4"]
     assert "h8–h4 reads 0.5" in measured_table(found)
     assert 'class="cross"' in (tmp_path / "wrong.svg").read_text(encoding="utf-8")
+
+
+def test_measuring_again_writes_over_its_own_file_but_not_over_what_was_typed_there(tmp_path: Path) -> None:
+    file, out = told(tmp_path, ALL), tmp_path / "holes.csv"
+    measure(file, out)
+    measure(file, out)
+    own = out.read_text(encoding="utf-8").replace("box,a,0,0,,,", "box,a,0,0,,VBAT,")
+    assert "VBAT" in own
+    for text, why in (
+        (own, r"has net at a; state nets in the measured file"),
+        (own.replace("box,a", "K2,a"), r"has K2 a besides"),
+        ("[series]\nmaker = 'Ostrel'\n", "another kind of file"),
+        ("", "another kind of file"),
+    ):
+        out.write_text(text, encoding="utf-8")
+        with pytest.raises(Refused, match=why):
+            measure(file, out)
+        assert out.read_text(encoding="utf-8") == text

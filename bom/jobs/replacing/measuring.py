@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from pathlib import Path
 
 from bom.answers.measured import PatternMeasured, PlaceMeasured, SpanChecked, SpanToMeasure
@@ -16,6 +18,7 @@ from bom.paper.csv_out import drawn_pins, holes_text
 from bom.paper.pictures.measured_pattern import measured_drawing
 from bom.paper.writing import write_text
 from bom.relays.footprint import Footprint, Pin
+from bom.values.problem import Refused
 
 _DIGITS = 3  # of a millimetre that are written: far finer than anyone measures
 _UNSIZED = Size(0.0)
@@ -29,10 +32,31 @@ def measure(file: Path, out: Path | None = None, svg: Path | None = None) -> Pat
         return _open(told, found)
     answer = _known(told, found, out, svg)
     if out is not None:
-        write_text(out, _as_csv(told, answer))
+        text = _as_csv(told, answer)
+        _spare_what_was_typed(out, text)
+        write_text(out, text)
     if svg is not None:
         write_text(svg, measured_drawing(answer))
     return answer
+
+
+def _spare_what_was_typed(out: Path, text: str) -> None:
+    """Refuses to write over what somebody added to an earlier file, as the nets, or over a file of another kind."""
+    if not out.exists():
+        return
+    new = {tuple(row.values())[:2]: row for row in csv.DictReader(io.StringIO(text))}
+    columns = next(iter(new.values())).keys()
+    old = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8-sig", errors="replace")))
+    if not old.fieldnames or list(old.fieldnames)[:2] != list(columns)[:2]:
+        raise Refused(f"nothing is written over: {out} is there already, and is another kind of file")
+    for row in old:
+        name = tuple(str(cell) for cell in row.values())[:2]
+        if name not in new:
+            raise Refused(f"nothing is written over: {out} has {' '.join(name)} besides; --out writes another file")
+        typed = [c for c, cell in row.items() if cell and not new[name].get(c)]
+        if typed:
+            instead = "state nets in the measured file, or write another" if "net" in typed else "write another"
+            raise Refused(f"nothing is written over: {out} has {' '.join(map(str, typed))} at {name[1]}; {instead}")
 
 
 def _known(told: MeasuredFile, found: Pattern, out: Path | None, svg: Path | None) -> PatternMeasured:
