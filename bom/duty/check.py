@@ -4,9 +4,9 @@ DC and AC coils are kept apart: a DC coil is copper, so its ohms and volts follo
 coil's current is not its volts over its ohms (``ac_coil``).
 
 A contact is judged for each function of the position. In this order: a published rating for this kind of load, or a
-harder one; then a resistive one, with the load's start by a named rule of thumb; then *unknown*. A function that the
-board file puts on a unit or contact that the wiring does not have says nothing of what the contacts switch, so
-nothing is proved by it. Whether the part has the contact at all, and joins it rightly, is for ``fit`` to say.
+harder one; then a resistive one, with the load's start by a named rule of thumb; then *unknown*. Whether the
+part has the contact at all, and joins it rightly, is for ``fit`` to say. What the board file itself says of functions
+and the contacts of its wiring is held in ``placed_functions``.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from bom.boards.board import Board, Function, Load, Place, duty_of
+from bom.boards.board import Function, Load, Place, duty_of
 from bom.duty.ac_coil import ac_findings
 from bom.duty.coil_drive import (
     boosted_current_cold,
@@ -35,6 +35,7 @@ from bom.duty.load_start import HARD_TO_BREAK, makes_amps, start_finding
 from bom.duty.margins import ROUNDING, a, amount, held, known, no_worse, unknown
 from bom.duty.mixed_load import MIXED_SOURCE, as_dominant, rest_of, shares_of, start_of_all
 from bom.duty.paired_contacts import guided_use, reversing_findings
+from bom.duty.placed_functions import contacts_there
 from bom.duty.published_ratings import (
     RESISTIVE,
     PublishedAmps,
@@ -52,7 +53,6 @@ from bom.duty.rules import DEFAULT, Rule, refused_by_rule
 from bom.duty.stall import stall_findings
 from bom.duty.supply_events import supply_events
 from bom.relays.relay import Design, Rating, Relay, SupplyKind
-from bom.relays.wiring import Element, Wiring
 from bom.values.finding import Finding, Outcome
 
 
@@ -321,114 +321,3 @@ def _sources(load: Load, offer: PublishedAmps) -> str:
     said += [MIXED_SOURCE] if load.mixed else []
     said += [PARALLEL_SOURCE] if load.in_parallel and load.in_parallel > 1 else []
     return "; ".join(said)
-
-
-BOARD_SOURCE = "the board file"
-
-
-def contacts_there(place: Place) -> tuple[Finding, ...]:
-    """An *unknown* for each function that no contact of the place's wiring, or another's contact, would serve, or whose
-    contact lies on no net, and for each contact between two nets of which no function says what it switches."""
-    if place.wiring is None:
-        return ()
-    functions = place.position.functions
-    wrong = (
-        *misplaced(functions, place.wiring),
-        *_on_no_net(place, place.wiring),
-        *(_unasked(place, place.wiring) if functions else ()),
-    )
-    return tuple(
-        Finding(
-            f"contact, {name}",
-            Outcome.UNKNOWN,
-            f"{why}: correct the board file",
-            "a contact of its own",
-            source=BOARD_SOURCE,
-        )
-        for name, why in wrong
-    )
-
-
-def _on_no_net(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
-    """(name, why) of each function that needs a hole which the pattern puts on no net, though it states others."""
-    on_none = {h.name for h in place.pattern.holes if not h.net}
-    if place.pattern.of_part or len(on_none) in (0, len(place.pattern.holes)):
-        return
-    for function in place.position.functions:
-        if loose := sorted(_holes_of(function, wiring) & on_none):
-            yield function.name, f"it needs hole{'s' if len(loose) > 1 else ''} {', '.join(loose)}, on no net"
-
-
-def _unasked(place: Place, wiring: Wiring) -> Iterator[tuple[str, str]]:
-    """(name, why) of each contact that joins two nets in use and that no function speaks of. Where the board states its
-    loads between nets, its circuit has told what each contact does."""
-    if place.pattern.of_part or place.board.loads:
-        return
-    nets = {h.name: h.net for h in place.pattern.holes}
-    spoken = {hole for function in place.position.functions for hole in _holes_of(function, wiring)}
-    for contact in wiring.contacts:
-        ends = [nets.get(hole, "") for hole in contact.pins]
-        in_use = all(hole in spoken or _is_shared(nets.get(hole, ""), place.board) for hole in contact.pins)
-        if all(ends) and ends[0] != ends[1] and in_use and not spoken.issuperset(contact.pins):
-            yield _said_of(contact), f"it joins {ends[0]} and {ends[1]}, and no function says what it switches"
-
-
-def _is_shared(net: str, board: Board) -> bool:
-    """Whether anything else is on the net that the file knows of."""
-    holes = [h for pattern in (board.patterns or {}).values() for h in pattern.holes if h.net == net]
-    return len(holes) > 1 or any(n.name == net for n in board.nets)
-
-
-def _said_of(contact: Element) -> str:
-    return " ".join(filter(None, (contact.unit, contact.pole, contact.kind.value)))
-
-
-def _holes_of(function: Function, wiring: Wiring) -> set[str]:
-    """The holes of the function's contact; a reversing drive also brakes and returns through the other one."""
-    pole = (c for c in wiring.contacts if c.unit == _unit(function, wiring) and function.pole in ("", c.pole))
-    return {hole for c in pole if c.kind is function.contact or function.load.reversing for hole in c.pins}
-
-
-def misplaced(functions: Sequence[Function], wiring: Wiring) -> Iterator[tuple[str, str]]:
-    """(name, why) of each function whose contact the wiring does not have, or that another function has already."""
-    taken: dict[tuple[str, str, str], str] = {}
-    for function in functions:
-        if why := _not_there(function, wiring):
-            yield function.name, why
-            continue
-        contact = _contact(function, wiring)
-        if contact in taken:
-            yield function.name, f"{_words(function)} already serves {taken[contact]!r}"
-        taken.setdefault(contact, function.name)
-
-
-def _not_there(function: Function, wiring: Wiring) -> str:
-    if not function.unit and len(wiring.units) > 1:
-        return f"no unit is named, and wiring {wiring.name} has units {', '.join(wiring.units)}"
-    if function.unit and function.unit not in wiring.units:
-        return f"unit {function.unit} is not in wiring {wiring.name}, which has {_units(wiring)}"
-    if not wiring.has_contact(_unit(function, wiring), function.contact, function.pole):
-        return f"wiring {wiring.name} has no such contact: {_words(function)}"
-    return ""
-
-
-def _contact(function: Function, wiring: Wiring) -> tuple[str, str, str]:
-    """Unit, pole and kind; a pole that is not named is the only one with such a contact, where there is only one."""
-    unit = _unit(function, wiring)
-    poles = [p for p in wiring.poles(unit) if wiring.has_contact(unit, function.contact, p)]
-    pole = function.pole or (poles[0] if len(poles) == 1 else "")
-    return unit, pole, function.contact.value
-
-
-def _unit(function: Function, wiring: Wiring) -> str:
-    return function.unit or next(iter(wiring.units), "")
-
-
-def _units(wiring: Wiring) -> str:
-    units = wiring.units
-    return f"unit {units[0]} only" if len(units) == 1 else f"units {', '.join(units)}"
-
-
-def _words(function: Function) -> str:
-    pole = f", pole {function.pole}" if function.pole else ""
-    return f"unit {function.unit or 'not named'}{pole}, {function.contact}"

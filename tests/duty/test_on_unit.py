@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bom.boards.board import Board, Function, Hole, HolePattern, Load, Net, NetIs, NetLoad, Place, Position
-from bom.duty.check import contacts_there, misplaced
+from bom.duty.placed_functions import contacts_there, misplaced
 from bom.relays.wiring import Element, Kind, Wiring
 
 TWIN = Wiring("twin", tuple(Element(u, "1", Kind.MAKE, f"{u}c", f"{u}m") for u in ("A", "B")))

@@ -15,12 +15,12 @@ from bom.circuit.states import solve
 from bom.circuit.watch import shorts
 from bom.duty.before_parts import before_parts
 from bom.duty.cautions import by_gravity, cautions_together, one_line
-from bom.duty.check import misplaced
 from bom.duty.coil_window import coil_window
 from bom.duty.contact_picture import contact_pictures
 from bom.duty.load_protection import protection_for
 from bom.duty.margins import held_alone
 from bom.duty.paired_contacts import is_guarded
+from bom.duty.placed_functions import misplaced
 from bom.duty.rules import Rule
 from bom.fit.answer import counted
 from bom.intake.board_file import take_board
