@@ -7,8 +7,10 @@ import shutil
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
 from bom.jobs.replacing.board_file import check_board_file
+from bom.store.tables import relays
 from bom.store.unit_of_work import Session
 from bom.values.finding import Verdict
 from bom.values.problem import Refused
@@ -112,3 +114,12 @@ def test_a_board_without_positions_is_told_to_have_some(shop: Session, tmp_path:
 def test_a_rule_that_nobody_knows_is_refused(shop: Session) -> None:
     with pytest.raises(Refused, match="rule"):
         check_board_file(shop, OS_3, "times tne")
+
+
+def test_what_the_board_states_is_not_asked_for_where_the_part_leaves_its_own_figure_out(
+    shop: Session, file: Path
+) -> None:
+    shop.execute(update(relays).where(relays.c.part_number == "TW2-12S").values(temp_max_c=None))
+    asked = [(one.where, one.what) for one in check_board_file(shop, file).next]
+    assert all(where != "board ambient_max_c" for where, _ in asked)
+    assert any("the relay's hottest ambient" in what for _, what in asked)

@@ -87,7 +87,11 @@ def _chosen(sourcing: Sourcing, asked: Asked) -> list[Kit]:
     sold = [k for k in sourcing.kits.values() if k.market]
     chosen = [k for k in sold if asked.board.casefold() in ("", k.board.casefold())]
     if not sold:
-        raise Refused("no kit yet: bom kit add FILE")
+        raise Refused(
+            "no kit has a price yet: state [market] in its file, then bom kit add FILE"
+            if sourcing.kits
+            else "no kit yet: bom kit add FILE"
+        )
     if not chosen:
         raise Refused(
             f"no kit for board {asked.board}; there are kits for {', '.join(sorted({k.board for k in sold}))}"

@@ -43,7 +43,11 @@ def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
     sourcing = Sourcing(shop)
     sold = [k for k in sourcing.kits.values() if k.market]
     if not sold:
-        raise Refused("no kit yet: bom kit add FILE")
+        raise Refused(
+            "no kit has a price yet: state [market] in its file, then bom kit add FILE"
+            if sourcing.kits
+            else "no kit yet: bom kit add FILE"
+        )
     counts = _counts(shop, asked.wanted)
     values = _profits(shop) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
     wanted = {kit.name: _kinds(kit, sourcing, values.get(kit.name, Decimal(0))) for kit in sold}

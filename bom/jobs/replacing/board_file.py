@@ -6,7 +6,7 @@ the part, then the holes, what is switched, the supply, the driver, the box roun
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -70,20 +70,27 @@ def _wanted_at(board: Board, checked: PositionChecked) -> Iterator[tuple[tuple[s
         known = {where: what for _, where, what in (*_KEYS, *_BY_THE_FITTED)}
         yield from (((where, known[where]), "checks of any part") for where in _left_blank(board, position))
         return
+    blank = _blank(board, position)
     for finding in checked.findings:
         said, unknown = f"{finding.check}: {finding.why}", finding.outcome is Outcome.UNKNOWN
         told = _BY_THE_FITTED if finding.outcome is Outcome.PASS else (*_KEYS, *_BY_THE_FITTED)
-        keys = [(key, what) for phrase, key, what in told if phrase in said]
+        # What the board states is not what waits: then it is the part that leaves something unsaid.
+        keys = [(key, what) for phrase, key, what in told if phrase in said and blank.get(key, True)]
         for wanted in keys or ([("", finding.why)] if unknown else []):
             yield wanted, finding.check
 
 
 def _left_blank(board: Board, position: Position | None) -> Iterator[str]:
     """Keys without which no part can be judged there, whichever it is: what to measure while the box is open."""
+    yield from (where for where, is_blank in _blank(board, position).items() if is_blank)
+
+
+def _blank(board: Board, position: Position | None) -> Mapping[str, bool]:
+    """Whether each of these keys is left blank, at this position or for the whole board."""
     driver, supply = (position.driver if position else None) or Driver(), board.supply
     pattern = board.pattern_of(position) if position else None
     functions = position.functions if position else ()
-    blank = {
+    return {
         "holes drill_mm": pattern is None or any(hole.drill_mm is None for hole in pattern.holes),
         "position function": not functions and not board.loads,
         "load volts": any(f.load.volts is None for f in functions),
@@ -100,7 +107,6 @@ def _left_blank(board: Board, position: Position | None) -> Iterator[str]:
         "board board_thickness_mm": board.board_thickness_mm is None,
         "board process": board.process is None,
     }
-    yield from (where for where, is_blank in blank.items() if is_blank)
 
 
 _CATALOGUE = "the catalogue"
