@@ -6,11 +6,14 @@ one thing only, then the measurement that would leave the fewest of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, replace
 from math import dist
+from operator import eq
+from typing import Any, NamedTuple
 
-from bom.duty.bench_pins import joined_at_rest
+from bom.duty.bench_pins import Grid, joined_at_rest
 from bom.duty.bench_reading import (
     LEAST_CLICK_SHARE,
     USUAL_REFERENCE_C,
@@ -99,7 +102,7 @@ def identify(
     missed = sorted((c for c in weighed if len(c.misses) == 1 and c.misses[0].near), key=_rank)[:NEAR_MISSES]
     asks = telling(good, others)
     reading = None if ohms is None else ohms_at(coil_reading(ohms, others.ohms_other_way), at_c, 20.0)
-    return Identification(reading, good, measure_next(good, others), tuple(missed), asks)
+    return Identification(reading, good, measure_next(good, asks), tuple(missed), asks)
 
 
 def _rank(candidate: Possibility) -> tuple[object, ...]:
@@ -127,48 +130,44 @@ def _assumed(relay: Relay) -> tuple[str, ...]:
     return tuple(said)
 
 
-def measure_next(candidates: tuple[Possibility, ...], seen: Seen) -> str:
+def measure_next(candidates: tuple[Possibility, ...], asks: tuple[Telling, ...]) -> str:
     """The most telling measurement not yet made; the print where none tells, nothing where there is nothing to tell."""
     if len(candidates) < 2:
         return ""
-    asks = telling(candidates, seen)
     return asks[0].ask if asks else "what is printed on it, or what else the board's other relays are"
 
 
 def telling(candidates: tuple[Possibility, ...], seen: Seen) -> tuple[Telling, ...]:
     """The measurements that would leave fewer candidates, best first; of near equals the easier to make."""
-    few = candidates[:COMPARED_AT_MOST]
-    open_ones = [(ask, same) for ask, done, same in _MEASUREMENTS if not done(seen)]
-    left = [Telling(ask, _left(few, same)) for ask, same in open_ones]
+    few = [c.design for c in candidates[:COMPARED_AT_MOST]]
+    left = [Telling(m.ask, _left(few, m)) for m in _MEASUREMENTS if not m.made(seen)]
     return tuple(sorted((t for t in left if t.left < len(few)), key=lambda t: round(t.left)))
 
 
-def _left(candidates: tuple[Possibility, ...], same: Callable[[Design, Design], bool]) -> float:
-    """Were each in turn the true one: how many would still agree, on average."""
-    pairs = sum(same(true.design, other.design) for true in candidates for other in candidates)
-    return pairs / max(1, len(candidates))
+class _Measurement(NamedTuple):
+    """What to ask, whether that was done, what it would show of a relay (None = not known), and whether two showings
+    would be taken for one another: the true relay's first."""
+
+    ask: str
+    made: Callable[[Seen], bool]
+    shown: Callable[[Design], Hashable]
+    alike: Callable[[Any, Any], bool] = eq
 
 
-def _equal(of: Callable[[Design], object]) -> Callable[[Design, Design], bool]:
-    return lambda true, other: None in (of(true), of(other)) or of(true) == of(other)
+def _left(designs: Iterable[Design], measurement: _Measurement) -> float:
+    """Were each in turn the true one: how many would still agree, on average. What is not known agrees with all."""
+    times = Counter(map(measurement.shown, designs))
+    alike = (n * m for a, n in times.items() for b, m in times.items() if None in (a, b) or measurement.alike(a, b))
+    return sum(alike) / max(1, times.total())
 
 
-def _near(of: Callable[[Design], float | None]) -> Callable[[Design, Design], bool]:
-    return lambda true, other: near(of(true), of(other))
+def _grid(design: Design) -> Grid | None:
+    return None if design.footprint is None else centres(design.footprint)
 
 
-def _grid_alike(true: Design, other: Design) -> bool:
-    if true.footprint is None or other.footprint is None or true.footprint is other.footprint:
-        return True
-    return grids_alike(centres(true.footprint), centres(other.footprint))
-
-
-def _clicks_alike(true: Design, other: Design) -> bool:
-    """Would the other, too, be thought of, where the true one clicks as it usually does?"""
-    if true.relay.operate_volts is None or other.relay.operate_volts is None:
-        return True
-    click, most = TYPICAL_CLICK_SHARE * true.relay.operate_volts, other.relay.operate_volts
-    return LEAST_CLICK_SHARE * most <= click <= most
+def _clicks_alike(true: float, other: float) -> bool:
+    """Would the other, too, be thought of by its operate volts, where the true one clicks as it usually does?"""
+    return LEAST_CLICK_SHARE * other <= TYPICAL_CLICK_SHARE * true <= other
 
 
 def _rest_joins(design: Design) -> tuple[tuple[int, ...], ...] | None:
@@ -177,19 +176,17 @@ def _rest_joins(design: Design) -> tuple[tuple[int, ...], ...] | None:
     return None if stated is None or len(stated) > 1 else (tuple(sorted(map(len, stated[0]))),)
 
 
-def _coils_alike(true: Design, other: Design) -> bool:
+def _coils_alike(ours: tuple[float, ...], theirs: tuple[float, ...]) -> bool:
     """Whether the coils of the two lie between pins as far apart."""
-    ours, theirs = _coil_spans(true), _coil_spans(other)
-    if ours is None or theirs is None:
-        return True
     return len(ours) == len(theirs) and all(near(a, b) for a, b in zip(ours, theirs, strict=True))
 
 
-def _coil_spans(design: Design) -> list[float] | None:
+def _coil_spans(design: Design) -> tuple[float, ...] | None:
     if design.footprint is None or design.wiring is None:
         return None
     places = {p.name: (p.x_mm, p.y_mm) for p in design.footprint.pins}
-    return sorted(dist(places[c.from_pin], places[c.to_pin]) for c in design.wiring.coils if {*c.pins} <= places.keys())
+    coils = (c for c in design.wiring.coils if {*c.pins} <= places.keys())
+    return tuple(sorted(dist(places[c.from_pin], places[c.to_pin]) for c in coils))
 
 
 def _has_diode(design: Design) -> bool | None:
@@ -197,19 +194,29 @@ def _has_diode(design: Design) -> bool | None:
     return None if own is None else own is Suppression.DIODE
 
 
-_MEASUREMENTS: tuple[tuple[str, Callable[[Seen], bool], Callable[[Design, Design], bool]], ...] = (
-    ("the number of pins", lambda s: s.pins is not None, _equal(pin_count)),
-    ("the body's height, mm", lambda s: s.height_mm is not None, _near(lambda d: d.relay.body_height_mm)),
-    ("the body's length, mm", lambda s: s.length_mm is not None, _near(lambda d: d.relay.body_length_mm)),
-    ("the body's width, mm", lambda s: s.width_mm is not None, _near(lambda d: d.relay.body_width_mm)),
-    (
+_MEASUREMENTS = (
+    _Measurement("the number of pins", lambda s: s.pins is not None, pin_count),
+    _Measurement("the body's height, mm", lambda s: s.height_mm is not None, lambda d: d.relay.body_height_mm, near),
+    _Measurement("the body's length, mm", lambda s: s.length_mm is not None, lambda d: d.relay.body_length_mm, near),
+    _Measurement("the body's width, mm", lambda s: s.width_mm is not None, lambda d: d.relay.body_width_mm, near),
+    _Measurement(
         "the coil's ohms with the meter's leads exchanged",
         lambda s: s.coil_silent or s.ohms_other_way is not None,
-        _equal(_has_diode),
+        _has_diode,
     ),
-    ("the volts at which it clicks", lambda s: s.coil_silent or s.click_volts is not None, _clicks_alike),
-    ("where its pins are, mm", lambda s: bool(s.grid), _grid_alike),
-    ("which pins are joined at rest", lambda s: s.joined is not None, _equal(_rest_joins)),
-    ("which two pins the coil lies between", lambda s: s.coil_silent or s.coil_pins is not None, _coils_alike),
+    _Measurement(
+        "the volts at which it clicks",
+        lambda s: s.coil_silent or s.click_volts is not None,
+        lambda d: d.relay.operate_volts,
+        _clicks_alike,
+    ),
+    _Measurement("where its pins are, mm", lambda s: bool(s.grid), _grid, grids_alike),
+    _Measurement("which pins are joined at rest", lambda s: s.joined is not None, _rest_joins),
+    _Measurement(
+        "which two pins the coil lies between",
+        lambda s: s.coil_silent or s.coil_pins is not None,
+        _coil_spans,
+        _coils_alike,
+    ),
 )
-"""What to ask, whether it was done, and whether two relays would look alike by it; the easier to make come first."""
+"""The easier to make come first."""

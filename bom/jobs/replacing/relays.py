@@ -33,7 +33,7 @@ from bom.relays.pinout import pinout
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.shop.places import design_called
 from bom.shop.shop import Shop
-from bom.store.catalogue import all_drawings
+from bom.store.catalogue import all_drawings, drawings_named
 from bom.store.search import coils_near, every_coil
 from bom.values.problem import Refused
 from bom.values.quantity import read
@@ -41,6 +41,7 @@ from bom.values.quantity import read
 if TYPE_CHECKING:
     from bom.duty.identify import Possibility
     from bom.duty.release import Decay
+    from bom.relays.catalogue import Catalogue
     from bom.store.unit_of_work import Session
 
 
@@ -176,8 +177,7 @@ def identify_relay(session: Session, reading: Reading) -> Identified:
             "an open coil tells nothing: expected --ohms of a sound one, or --print, --size, --grid or --pins"
         )
     relays = _worth_weighing(session, ohms, at, seen)
-    designs = replace(all_drawings(session), relays=relays).designs()
-    answer = identify(ohms, at, designs, seen)
+    answer = identify(ohms, at, replace(_drawings_of(session, relays), relays=relays).designs(), seen)
     of_parts = (text for c in answer.candidates for text in grave_of_part(Design(c.relay, None, None)))
     return Identified(
         ohms_at_20=_rounded(answer.ohms_at_20, 1),
@@ -194,6 +194,16 @@ def _worth_weighing(session: Session, ohms: float | None, at: float, seen: Seen)
     if ohms is None:
         return every_coil(session)
     return coils_near(session, coil_reading(ohms, seen.ohms_other_way), at, NEAR_TIMES)
+
+
+_FEW = 2_000
+"""Relays for which their drawings are asked by name; for more it is quicker to read them all."""
+
+
+def _drawings_of(session: Session, relays: Sequence[Relay]) -> Catalogue:
+    if len(relays) > _FEW:
+        return all_drawings(session)
+    return drawings_named(session, {(relay.footprint, relay.wiring) for relay in relays})
 
 
 OPEN = frozenset({"open", "ol", "o.l", "o.l.", "0l", "inf", "∞"})
