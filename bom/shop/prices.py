@@ -17,8 +17,8 @@ from bom.shop.shop import ByName
 from bom.store import offers as kept_offers
 from bom.store.catalogue import made_under, makers
 from bom.store.offers import Kept
-from bom.store.shelf import last_costs
-from bom.values.money import MILLION, Money
+from bom.store.shelf import costs_ever, last_costs
+from bom.values.money import Money
 from bom.values.part_number import normal
 
 if TYPE_CHECKING:
@@ -213,8 +213,8 @@ _NEARLY = 0.999999  # of the limit: sums in floating point leave no price out th
 
 
 def _far_apart(shop: Shop) -> set[str]:
-    """The normal numbers of the parts whose prices, with what was last paid, are so far apart that one may be a slip:
-    of a long price list nearly none."""
+    """The normal numbers of the parts whose prices, with all that was ever paid, are so far apart that one may be a
+    slip: of a long price list nearly none, and only they are looked at beside what was paid last."""
     rates, tax = shop.rates_to(shop.currency), tax_inside(shop)
     worth: dict[tuple[str, str], float] = {}
     lowest, highest = dict[str, float](), dict[str, float]()
@@ -222,13 +222,15 @@ def _far_apart(shop: Shop) -> set[str]:
         if (each := worth.get((supplier, currency))) is None:
             each = float((rates.to_base(currency) or Decimal(0)) / (1 + tax.get(supplier, Decimal(0)) / 100))
             worth[supplier, currency] = each
-        lowest[number] = min(low * each, lowest.get(number, inf))
-        highest[number] = max(high * each, highest.get(number, 0.0))
-    for number, paid in _last_paid(shop, rates).items():
-        if number in lowest:
-            each = float(paid.each) * MILLION
-            lowest[number], highest[number] = min(each, lowest[number]), max(each, highest[number])
-    apart = {number for number, low in lowest.items() if not low or highest[number] / low > FAR_OFF * _NEARLY}
+        if low * each < lowest.get(number, inf):
+            lowest[number] = low * each
+        if high * each > highest.get(number, 0.0):
+            highest[number] = high * each
+    for part, currency, low, high in costs_ever(shop.session):
+        if (number := normal(part)) in lowest and (rate := rates.to_base(currency)):
+            lowest[number] = min(low * float(rate), lowest[number])
+            highest[number] = max(high * float(rate), highest[number])
+    apart = {number for number, low in lowest.items() if not low or highest.get(number, 0.0) / low > FAR_OFF * _NEARLY}
     return apart | {one.normal_number for one in shop.confirmed_prices}
 
 
@@ -255,8 +257,8 @@ def _trusted(shop: Shop, rates: Rates, worth: WorthOf, parts: Collection[str]) -
     return answer
 
 
-def _last_paid(shop: Shop, rates: Rates, parts: Collection[str] | None = None) -> dict[str, Trusted]:
-    """Normal part number to the unit cost of the lot that came last, where it is known; of all parts, or of these."""
+def _last_paid(shop: Shop, rates: Rates, parts: Collection[str]) -> dict[str, Trusted]:
+    """Normal part number to the unit cost of the lot that came last, where it is known."""
     answer: dict[str, Trusted] = {}
     for part, cost in last_costs(shop.session, parts):
         if rate := rates.to_base(cost.currency):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
-from itertools import islice
+from itertools import chain, islice
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -256,8 +256,8 @@ def every_price(session: Session) -> Iterator[Asking]:
     c = t.offers.c
     columns = (c.normal_number, c.supplier, c.currency, c.prices)
     rows = session.execute(select(*columns).where(c.prices != "").execution_options(yield_per=_AT_ONCE))
-    for number, supplier, currency, prices in rows:
-        asked = [int(step.partition(":")[2]) for step in prices.split()]
+    for number, supplier, currency, prices in chain.from_iterable(rows.partitions()):  # quicker than row by row
+        asked = [int(price) for price in prices.replace(":", " ").split()[1::2]]
         yield Asking(number, supplier, currency, min(asked), max(asked))
 
 

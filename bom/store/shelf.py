@@ -15,7 +15,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
 from itertools import chain, count
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sqlalchemy import ColumnElement, delete, func, insert, literal_column, select
 
@@ -482,6 +482,23 @@ def last_costs(session: Session, parts: Iterable[str] | None = None) -> Iterator
         newest = select(lots).where(lots.c.place == 1).order_by(lots.c.came, lots.c.number)
         for row in session.execute(newest):
             yield names.name(row.part_number, row.maker), Money(row.cost_millionths, row.cost_currency)
+
+
+class CostEver(NamedTuple):
+    """The lowest and the highest that one unit of a part's lots ever cost in a currency, in millionths."""
+
+    part_number: str
+    currency: str
+    lowest: int
+    highest: int
+
+
+def costs_ever(session: Session) -> Iterator[CostEver]:
+    """What the lots of each part ever cost; those without a cost, or that cost nothing, are left out."""
+    c = t.lots.c
+    cost = c.cost_millionths
+    asked = select(c.part_number, c.cost_currency, func.min(cost), func.max(cost)).where(cost != 0)
+    return (CostEver(*row) for row in session.execute(asked.group_by(c.cost_currency, c.part_number)))
 
 
 def set_level(session: Session, part: str, reorder_point: Decimal, order_up_to: Decimal) -> None:
