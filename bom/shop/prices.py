@@ -226,10 +226,11 @@ def _far_apart(shop: Shop) -> set[str]:
             lowest[number] = low * each
         if high * each > highest.get(number, 0.0):
             highest[number] = high * each
+    paid_in = {currency: float(rate) for currency, rate in (*rates.worth, (rates.base, Decimal(1)))}
     for part, currency, low, high in costs_ever(shop.session):
-        if (number := normal(part)) in lowest and (rate := rates.to_base(currency)):
-            lowest[number] = min(low * float(rate), lowest[number])
-            highest[number] = max(high * float(rate), highest[number])
+        if (each := paid_in.get(currency)) and (number := normal(part)) in lowest:
+            lowest[number] = min(low * each, lowest[number])
+            highest[number] = max(high * each, highest[number])
     apart = {number for number, low in lowest.items() if not low or highest.get(number, 0.0) / low > FAR_OFF * _NEARLY}
     return apart | {one.normal_number for one in shop.confirmed_prices}
 
