@@ -7,9 +7,9 @@ are kept already, and relays that a board, a kit or the shelf has.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields
-from functools import partial
+from functools import cached_property, partial
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -31,24 +31,23 @@ from bom.store.catalogue import (
     all_drawings,
     catalogue_around,
     each_relay,
-    named,
+    kept_of,
     named_any,
     relays_of_series,
     relays_with,
     series_known,
     take_all_but_relays,
-    values_of,
 )
 from bom.store.marks import marked
 from bom.store.on_order import on_order
 from bom.store.part_names import part_names
 from bom.store.relay_rows import coils_of, mark_rated, remove_relay, take_rows
 from bom.store.running_figures import mark_shared
-from bom.store.shelf import levels_wanted, part_of_each_lot
+from bom.store.shelf import levels_wanted, numbers_booked, part_of_each_lot
 from bom.store.shop_files import past_usage
 from bom.values.column import nearest
 from bom.values.difference import Difference, Replacing, changes_between, some
-from bom.values.part_number import same
+from bom.values.part_number import normal, same
 from bom.values.problem import ProblemsFound, Refused
 from bom.values.reading import AS_THEY_ARE, HowAsked, HowRead
 
@@ -83,7 +82,7 @@ def add_catalogue(
     opened = _opened(folder, told, leave_out, insist, session, how)
     rest, parts = _rest_of(opened), _parts_made(session, folder, opened)
     differences, in_use = list(changed_rest(session, rest)), RelaysInUse(session)
-    changes = take_all_but_relays(session, rest) + take_rows(session, in_use.watch(_while_good(opened)))
+    changes = take_all_but_relays(session, rest) + take_rows(session, _while_good(opened), in_use.compare)
     changes_seen.settle(in_order([*differences, *in_use.differences]))
     mark_rated(session)
     mark_shared(session)
@@ -257,7 +256,7 @@ _FIELDS = tuple(f.name for f in fields(Relay))
 def changed_rest(session: Session, taken: Catalogue) -> Iterator[Difference]:
     """The footprints, wirings, ratings and supplies that are kept and read differently."""
 
-    kept = all_but_relays(session)
+    kept = kept_of(session, taken)
     for name in taken.footprints.keys() & kept.footprints.keys():
         changes = tuple(changes_between(kept.footprints[name], taken.footprints[name]))
         if changes:
@@ -288,11 +287,13 @@ def _by_owner(ratings: Iterable[Rating]) -> dict[str, tuple[Rating, ...]]:
 
 def _changed_supplies(session: Session, kept: Catalogue, taken: Catalogue) -> Iterator[Difference]:
     before = {(s.maker, s.part_number): s for s in kept.supplies}
-    for supply in taken.supplies:
-        there = before.get((supply.maker, supply.part_number))
-        if there is not None and (changes := tuple(changes_between(there, supply))):
-            users = Users(session).of(supply.part_number, supply.maker)
-            yield Difference(f"supply {supply.part_number}", changes, users)
+    pairs = ((before.get((s.maker, s.part_number)), s) for s in taken.supplies)
+    changed = [(s, changes) for there, s in pairs if there and (changes := tuple(changes_between(there, s)))]
+    if not changed:
+        return
+    users = Users(session)
+    for supply, changes in changed:
+        yield Difference(f"supply {supply.part_number}", changes, users.of(supply.part_number, supply.maker))
 
 
 def _users(*said: str) -> tuple[str, ...]:
@@ -314,53 +315,56 @@ class Users:
     """Who has which part: the positions it is fitted at, the kits that take it, the lots of it."""
 
     def __init__(self, session: Session) -> None:
-
-        self.fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]
+        self.session = session
+        fitted = [(f"{b.name}:{p.ref}", p.fitted) for b in boards(session) for p in b.positions if p.fitted]
         lines = [(kit.name, line) for kit in kits(session) for line in kit.lines]
-        self.taken = [(kit, word) for kit, line in lines for word in (line.part, *line.accept) if word]
-        self.lots = list(part_of_each_lot(session))
+        taken = [(kit, word) for kit, line in lines for word in (line.part, *line.accept) if word]
+        self.fitted, self.taken = _by_normal(fitted), _by_normal(taken)
+        self.booked = _by_normal(("", number) for number in numbers_booked(session))
 
     def of(self, number: str, maker: str) -> tuple[str, ...]:
         """A sentence for each kind of user of the part."""
 
-        def it(text: str) -> bool:
-            return text in (number, f"{maker} {number}") or same(text, number) or same(text, f"{maker} {number}")
+        def have_it(users: Mapping[str, list[tuple[str, str]]]) -> list[tuple[str, str]]:
+            """Those who name the part by its number, or by its maker and number."""
+            keys = dict.fromkeys((normal(number), normal(f"{maker} {number}")))
+            return [one for key in keys for one in users.get(key, ())]
 
+        lots = part_of_each_lot(self.session, [spelled for _, spelled in have_it(self.booked)])
+        whole = f"{maker} {number}"
         return _users(
-            some([place for place, part in self.fitted if it(part)], "position"),
-            some([*dict.fromkeys(kit for kit, word in self.taken if it(word))], "kit"),
-            some([lot for lot, part in self.lots if it(part)], "lot"),
+            some([place for place, _ in have_it(self.fitted)], "position"),
+            some([*dict.fromkeys(kit for kit, _ in have_it(self.taken))], "kit"),
+            some([lot for lot, part in lots if same(part, number) or same(part, whole)], "lot"),
         )
 
-    def relays(self, session: Session) -> dict[tuple[str, str], Relay]:
-        """The relays of the catalogue that anybody has, by maker and number."""
 
-        texts = dict.fromkeys(text for _, text in (*self.fitted, *self.taken, *self.lots))
-        return {(r.maker, r.part_number): r for text in texts for r in named(session, text)}
+def _by_normal(users: Iterable[tuple[str, str]]) -> dict[str, list[tuple[str, str]]]:
+    """(user, the part as it names it), by the one spelling of the part."""
+    answer: dict[str, list[tuple[str, str]]] = {}
+    for user, part in users:
+        answer.setdefault(normal(part), []).append((user, part))
+    return answer
 
 
 class RelaysInUse:
-    """Notices, as rows go by, which of the relays that somebody has would read differently."""
+    """Notices, as rows are stored, which of the relays that somebody has read differently. Who has what is asked only
+    once a relay does."""
 
     def __init__(self, session: Session) -> None:
-        self.users = Users(session)
-        self.kept = self.users.relays(session)
+        self.session = session
         self.differences: list[Difference] = []
 
-    def watch(self, rows: Iterable[Values]) -> Iterator[Values]:
-        """The rows unchanged."""
-        for row in rows:
-            if self.kept and (there := self.kept.get((row[0], row[1]))) is not None:
-                self._compare(there, row)
-            yield row
+    @cached_property
+    def users(self) -> Users:
+        return Users(self.session)
 
-    def _compare(self, there: Relay, row: Values) -> None:
-
-        pairs = zip(_FIELDS, values_of(there), row, strict=True)
+    def compare(self, kept: Values, row: Values) -> None:
+        pairs = zip(_FIELDS, kept, row, strict=False)  # behind the fields follows what a search goes by
         changes = [c for name, old, new in pairs for c in changes_between(old, new, name)]
-        if changes:
-            concerns = self.users.of(there.part_number, there.maker)
-            self.differences.append(Difference(f"relay {there.maker} {there.part_number}", tuple(changes), concerns))
+        maker, number = row[0], row[1]
+        if changes and (concerns := self.users.of(number, maker)):
+            self.differences.append(Difference(f"relay {maker} {number}", tuple(changes), concerns))
 
 
 def in_order(differences: Iterable[Difference]) -> list[Difference]:

@@ -68,8 +68,13 @@ def take_all_but_relays(session: Session, catalogue: Catalogue) -> Changes:
     )
 
 
+def _few(names: Collection[str]) -> Collection[str] | None:
+    """These names to ask about; None = ask about all, for which there are too many."""
+    return names if len(names) <= _TOGETHER else None
+
+
 def _take_footprints(session: Session, taken: Mapping[str, Footprint]) -> Changes:
-    news = _news(_footprints(session), taken)
+    news = _news(_footprints(session, _few(taken)), taken)
     if news.all:
         next_edition(session)
     _remove(session, t.footprints.c.name, news.updated)
@@ -84,7 +89,7 @@ def _footprint_row(footprint: Footprint) -> dict[str, Any]:
 
 
 def _take_wirings(session: Session, taken: Mapping[str, Wiring]) -> Changes:
-    news = _news(_wirings(session), taken)
+    news = _news(_wirings(session, _few(taken)), taken)
     if news.all:
         next_edition(session)
     _remove(session, t.wirings.c.name, news.updated)
@@ -95,7 +100,8 @@ def _take_wirings(session: Session, taken: Mapping[str, Wiring]) -> Changes:
 
 def _take_ratings(session: Session, taken: Iterable[Rating]) -> Changes:
     """A part's ratings are replaced together: a data sheet's lines have no key of their own."""
-    news = _news(_by_part(_ratings(session)), _by_part(taken))
+    lines = _by_part(taken)
+    news = _news(_by_part(_ratings(session, *_among(t.ratings.c.applies_to, _few(lines)))), lines)
     _remove(session, t.ratings.c.applies_to, news.updated)
     _add(session, t.ratings, _placed("applies_to", news.all))
     return news.changes
@@ -200,6 +206,14 @@ def all_but_relays(session: Session) -> Catalogue:
 def whole_catalogue(session: Session) -> Catalogue:
     """Everything taken so far, in the order in which it was first taken."""
     return _catalogue_of(session, _relays(session))
+
+
+def kept_of(session: Session, taken: Catalogue) -> Catalogue:
+    """What is stored of the drawings that a catalogue brings and of the parts it rates, and every supply."""
+    owners = _few({rating.applies_to for rating in taken.ratings})
+    ratings = _ratings(session, *_among(t.ratings.c.applies_to, owners))
+    drawn = _footprints(session, _few(taken.footprints)), _wirings(session, _few(taken.wirings))
+    return Catalogue((), *drawn, ratings, supplies(session))
 
 
 def catalogue_around(session: Session, relays: Collection[Relay], wirings: Collection[str] = ()) -> Catalogue:

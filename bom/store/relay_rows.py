@@ -7,7 +7,7 @@ PostgreSQL) and indexes come last; otherwise each row is compared with what is s
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import fields
 from functools import lru_cache
 from itertools import islice
@@ -40,11 +40,15 @@ _HEIGHT = itemgetter(_at("body_height_mm"), _at("standoff_mm"))
 _NUMBER = FIELDS.index("part_number")
 
 
-def take_rows(session: Session, rows: Iterable[Values]) -> Changes:
+Changing = Callable[[Values, Values], None]
+"""Hears the row that is stored and the one that takes its place, before it does."""
+
+
+def take_rows(session: Session, rows: Iterable[Values], changing: Changing | None = None) -> Changes:
     """Store every row within the caller's transaction; what is said of a part already stored is replaced."""
     kinds, rated, stored = Kinds(session), rated_names(session), marked(session, "relays")
     completed = (complete(row, kinds, rated) for row in rows)
-    changes = _take_into_stored(session, completed) if stored else _take_into_empty(session, completed)
+    changes = _take_into_stored(session, completed, changing) if stored else _take_into_empty(session, completed)
     kinds.keep()
     mark(session, "relays", stored + changes.added)
     return changes
@@ -209,21 +213,24 @@ class _Counted:
             yield row
 
 
-def _take_into_stored(session: Session, rows: Iterable[Values]) -> Changes:
+def _take_into_stored(session: Session, rows: Iterable[Values], changing: Changing | None) -> Changes:
     changes, before = Changes(), _last_id(session)
     source = iter(rows)
     while some := list(islice(source, _TOGETHER)):
-        changes += _compared(session, some)
+        changes += _compared(session, some, changing)
     _search_by(session, before)
     return changes
 
 
-def _compared(session: Session, rows: list[Values]) -> Changes:
+def _compared(session: Session, rows: list[Values], changing: Changing | None) -> Changes:
     stored = _stored(session, {row[_NUMBER] for row in rows})
     new = [row for row in rows if row[:2] not in stored]
     other = [(stored[row[:2]][0], row) for row in rows if row[:2] in stored and stored[row[:2]][1:] != row]
     if new:
         session.execute(insert(t.relays), [dict(zip(COLUMNS, row, strict=True)) for row in new])
+    if changing:
+        for _, row in other:
+            changing(stored[row[:2]][1:], row)
     if other:
         values: dict[str, Any] = {name: bindparam(name) for name in COLUMNS}
         change = update(t.relays).where(t.relays.c.id == bindparam("of_id")).values(values)

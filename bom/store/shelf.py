@@ -436,11 +436,18 @@ def lots_sent_by(session: Session, supplier: str) -> list[str]:
     return list(session.scalars(select(c.number).where(c.supplier.in_(spelled_so)).order_by(c.number)))
 
 
-def part_of_each_lot(session: Session) -> Iterator[tuple[str, str]]:
-    """(lot number, part) of every lot that ever came, by number, read as it is wanted."""
+def numbers_booked(session: Session) -> tuple[str, ...]:
+    """Every part number that a lot ever came of."""
+    return tuple(session.scalars(select(t.lots.c.part_number).distinct()))
+
+
+def part_of_each_lot(session: Session, part_numbers: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """(lot number, part) of every lot of these part numbers that ever came, by number."""
     c, names = t.lots.c, part_names(session)
-    every = select(c.number, c.part_number, c.maker).order_by(c.number).execution_options(yield_per=AT_ONCE)
-    return ((number, names.name(part, maker)) for number, part, maker in session.execute(every))
+    every = select(c.number, c.part_number, c.maker).order_by(c.number)
+    for some in in_pieces(dict.fromkeys(part_numbers)):
+        for number, part, maker in session.execute(every.where(c.part_number.in_(some))):
+            yield number, names.name(part, maker)
 
 
 def lot_numbers_like(session: Session, text: str) -> set[str]:
