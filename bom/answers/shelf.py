@@ -198,3 +198,28 @@ class Journal:
     rows: tuple[JournalRow, ...]
     total: JournalRow
     unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IdlePart:
+    """A part of which something lies there and nothing was used of late; ``last_used`` None = never, ``here_since``
+    None = its first lot has no day; ``worth`` None = a lot's cost is not known."""
+
+    part_number: str
+    on_hand: Decimal
+    unit: str
+    drawers: tuple[str, ...]
+    here_since: date | None
+    last_used: date | None
+    worth: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class IdleStock:
+    """What was not used since a day, the dearest first, and what it is worth; the ``unknown`` are in no sum."""
+
+    since: date
+    currency: str
+    parts: tuple[IdlePart, ...]
+    worth: Money
+    unknown: tuple[str, ...]

@@ -1,5 +1,5 @@
-"""`bom stock show`, `trace`, `worth`, `journal`, `level`, `usage`, `order`, `ordered`, `call-off` and `label`: what is
-there, what it is worth, what came and went, when more is ordered, what is to come."""
+"""`bom stock show`, `trace`, `worth`, `journal`, `idle`, `level`, `usage`, `order`, `ordered`, `late`, `call-off` and
+`label`: what is there, what it is worth, what came and went, when more is ordered, what is to come."""
 
 from __future__ import annotations
 
@@ -127,6 +127,36 @@ def journal(
             say(f"written: {out}, {len(answer.rows)} rows")
             return
     show(answer, json, journal_table)
+
+
+def idle(
+    months: Annotated[int, typer.Option("--months", help="Not used for so many.")] = 12,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """What lies there and was not used for a year, with what it is worth, the dearest first.
+
+    Example: bom stock idle --months 6
+    """
+    from bom.jobs.shelf.journal import idle_stock
+    from bom.paper.terminal.shelf import idle_table
+
+    with glance(db) as session:
+        answer = idle_stock(session, months)
+    show(answer, json, idle_table)
+
+
+def late(db: Db = None, json: Json = False) -> None:
+    """How late each supplier was against the days that it promised, and what is late now.
+
+    Example: bom stock late
+    """
+    from bom.jobs.shelf.journal import how_late
+    from bom.paper.terminal.shelf import late_table
+
+    with glance(db) as session:
+        answer = how_late(session)
+    show(answer, json, late_table)
 
 
 File = Annotated[Path | None, typer.Option("--file", help="Many at once, from a file.")]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
+from bom.stock.deliveries import Delivery
 from bom.store import tables as t
 from bom.store.part_names import part_and_maker, part_names
 from bom.store.rows import moment_text
@@ -92,7 +93,7 @@ def entered_between(session: Session, first: int, last: int) -> tuple[Ordered, .
 def came_of(session: Session, number: str, part: str) -> Decimal:
     """How much of a part came on an order, less what turned out not to have come."""
     c, names = t.orders.c, part_names(session)
-    reasons = ("came", "did not come after all")
+    reasons = ("came", NOT_AFTER_ALL)
     mine = (c.number == number, c.part_number == names.part(part)[0], c.reason.in_(reasons))
     rows = session.execute(select(c.part_number, c.maker, c.thousandths).where(*mine))
     return -sum((Decimal(int(q)) / 1000 for p, m, q in rows if names.name(p, m) == part), Decimal(0))
@@ -128,6 +129,42 @@ def lead_times(session: Session) -> tuple[Came, ...]:
         if reason == "came":
             answer.append(Came(supplier, part, (when - begun).total_seconds() / 86400))
     return tuple(answer)
+
+
+def deliveries(session: Session) -> list[Delivery]:
+    """What came of every order and what has not come, each with the day for which it was promised last before that.
+    What turned out not to have come, and what was called off, is no delivery."""
+    c, names = t.orders.c, part_names(session)
+    columns = (c.number, c.supplier, c.part_number, c.maker, c.thousandths, c.moment, c.due, c.reason)
+    promised: dict[tuple[str, str], date | None] = {}
+    came: dict[tuple[str, str], list[tuple[int, Delivery]]] = {}
+    for number, supplier, part_number, maker, thousandths, moment, due, reason in session.execute(
+        select(*columns).order_by(c.sequence)
+    ):
+        part = names.name(part_number, maker)
+        key = (number, part)
+        if reason == "came":
+            day = date.fromisoformat(moment[:10])
+            one = Delivery(supplier, number, part, promised.get(key, due), day)
+            came.setdefault(key, []).append((-thousandths, one))
+        elif reason == NOT_AFTER_ALL:
+            _take_back(came.get(key, []), thousandths)
+        elif thousandths > 0:
+            promised[key] = due
+    open_now = (Delivery(o.supplier, o.number, o.part_number, o.due, None) for o in on_order(session))
+    return [*(one for some in came.values() for _, one in some), *open_now]
+
+
+def _take_back(came: list[tuple[int, Delivery]], thousandths: int) -> None:
+    """Leave out the last delivery of so much."""
+    for place in reversed(range(len(came))):
+        if came[place][0] == thousandths:
+            del came[place]
+            return
+
+
+NOT_AFTER_ALL = "did not come after all"
+"""Why an order's entry takes back that something came."""
 
 
 def _row(session: Session, ordered: Ordered, when: datetime, reason: str) -> dict[str, object]:

@@ -301,6 +301,22 @@ def known_since(session: Session, parts: Iterable[str] | None = None) -> dict[st
     return answer
 
 
+def last_uses(session: Session, parts: Iterable[str]) -> dict[str, date]:
+    """Each of these parts to the last day on which some of it went out and that was not undone; those never used are
+    left out."""
+    c, names, wanted = t.moves.c, part_names(session), set(parts)
+    undo = t.moves.alias()
+    undone = select(undo.c.counters).where(undo.c.counters == c.sequence).exists()
+    rows = select(c.part_number, _MAKER, func.max(c.moment).label("last")).select_from(_WITH_LOTS)
+    rows = rows.where(_OUT, c.counters.is_(None), ~undone).group_by(c.part_number, _MAKER)
+    answer: dict[str, date] = {}
+    for row in rows_among(session, rows, c.part_number, {names.part(part)[0] for part in wanted}):
+        part, day = names.name(row.part_number, row.whose), date.fromisoformat(row.last[:10])
+        if part in wanted:
+            answer[part] = max(day, answer.get(part, day))
+    return answer
+
+
 def changes_between(session: Session, first: date, last: date) -> Iterator[Entry]:
     """What changed on hand from the first day to the last and was not undone, read as it is wanted."""
     c, lot, names = t.moves.c, t.lots.c, part_names(session)

@@ -45,6 +45,8 @@ stock show
 stock show K2R-12S
 stock trace L0001
 stock worth
+stock idle
+stock late
 stock journal --by part
 stock journal --out out/journal.xlsx
 stock ordered

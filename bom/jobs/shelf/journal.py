@@ -1,20 +1,27 @@
-"""The shop's journal: the days and the names asked for, what the ledger says of them, and the files that carry it."""
+"""The shop's journal: the days and the names asked for, what the ledger says of them, and the files that carry it;
+besides, what lies idle and how late suppliers were."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from bom.answers.shelf import Journal, JournalFigure, JournalRow
+from bom.answers.shelf import IdlePart, IdleStock, Journal, JournalFigure, JournalRow
+from bom.shop.books import Books
 from bom.shop.shop import Shop
-from bom.stock.journal import By, Deed, Entry, Period, Span, Summed, Sums, called, days_meant, journal, lately
-from bom.store.shelf import changes_between
+from bom.stock.deliveries import Punctuality, punctuality
+from bom.stock.journal import By, Deed, Entry, Period, Span, Summed, Sums, after, called, days_meant, journal, lately
+from bom.store.on_order import deliveries
+from bom.store.running_figures import LotNow, lots_there
+from bom.store.shelf import changes_between, known_since, last_uses, uses
+from bom.store.shop_files import past_usage
+from bom.values.money import total
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -41,7 +48,7 @@ def show_journal(session: Session, asked: JournalAsked) -> Journal:
     shop = Shop(session)
     period, by, span = understood(asked, shop.today)
     money = _Told(shop)
-    rows, total = journal(money.noted(changes_between(session, *span)), period, by, span)
+    rows, whole = journal(money.noted(changes_between(session, *span)), period, by, span)
     return Journal(
         period=period.value,
         by=by.value,
@@ -53,7 +60,7 @@ def show_journal(session: Session, asked: JournalAsked) -> Journal:
             money.row(called(period, begins), begins, name, sums, by is By.PART)
             for (begins, name), sums in rows.items()
         ),
-        total=money.row("", span.first, "", total, by_part=False),
+        total=money.row("", span.first, "", whole, by_part=False),
         unknown=tuple(sorted(money.unknown)),
     )
 
@@ -115,6 +122,59 @@ def _days(text: str, option: str, wrong: list[str]) -> Span | None:
             f"expected a day, month, quarter or year such as 2026-11-28 or 2026-11 after {option}, found {text!r}"
         )
     return found
+
+
+def idle_stock(session: Session, months: int) -> IdleStock:
+    """What lies there, came before so many months ago, and was not used since: neither from the ledger nor by what was
+    used before it began."""
+    shop = Shop(session)
+    since = months_before(shop.today, months)
+    there: dict[str, list[LotNow]] = {}
+    for one in lots_there(session):
+        if one.level.on_hand > 0:
+            there.setdefault(one.part_number, []).append(one)
+    came = known_since(session, there)
+    lately_used = {part for part, _, _ in uses(session, since)}
+    lately_used |= {before.part_number for before in past_usage(session) if before.day >= since}
+    parts = [p for p in there if p not in lately_used and (p not in came or came[p] <= since)]
+    used = last_uses(session, parts)
+    for before in past_usage(session):
+        used[before.part_number] = max(before.day, used.get(before.part_number, before.day))
+    books = Books(shop, parts)
+
+    def row(part: str) -> IdlePart:
+        lots, valued = there[part], books.valued(part)
+        return IdlePart(
+            part_number=part,
+            on_hand=sum((one.level.on_hand for one in lots), Decimal(0)),
+            unit=shop.unit(part),
+            drawers=tuple(sorted({one.drawer for one in lots if one.drawer})),
+            here_since=came.get(part),
+            last_used=used.get(part),
+            worth=valued.worth.stock if valued else None,
+        )
+
+    rows = sorted(map(row, parts), key=lambda one: (-(one.worth.millionths if one.worth else 0), one.part_number))
+    return IdleStock(
+        since=since,
+        currency=books.currency,
+        parts=tuple(rows),
+        worth=total([one.worth for one in rows if one.worth], books.currency),
+        unknown=tuple(one.part_number for one in rows if one.worth is None),
+    )
+
+
+def months_before(day: date, months: int) -> date:
+    """The same day so many months ago, or that month's last. Refused for less than one month, and beyond 1900."""
+    if months < 1 or months // 12 >= day.year - 1900:
+        raise Refused(f"expected 1 month or more, after 1900, found {months}")
+    first = after(Period.MONTH, day.replace(day=1), -months)
+    return min(first + timedelta(days=day.day - 1), after(Period.MONTH, first) - timedelta(days=1))
+
+
+def how_late(session: Session) -> list[Punctuality]:
+    """Each supplier's record of deliveries against the days that it promised."""
+    return punctuality(deliveries(session), date.today())
 
 
 def write_journal(path: Path, answer: Journal) -> None:

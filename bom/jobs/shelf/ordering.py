@@ -16,7 +16,16 @@ from bom.shop.names import Part, part_named, part_stated
 from bom.shop.shop import Shop
 from bom.store.offers import offers
 from bom.store.offers import supplier as filed
-from bom.store.on_order import Ordered, add_order, is_order, next_order_number, on_order, settled_by, taken_for
+from bom.store.on_order import (
+    NOT_AFTER_ALL,
+    Ordered,
+    add_order,
+    is_order,
+    next_order_number,
+    on_order,
+    settled_by,
+    taken_for,
+)
 from bom.values.problem import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
@@ -181,7 +190,7 @@ def unsettle(shop: Shop, came: Move) -> str:
     """Goods that turn out not to have come are on order again; words about it, empty where they settled nothing."""
     back = settled_by(shop.session, came.part_number, came.when)
     for one in back:
-        add_order(shop.session, one, datetime.now(UTC), "did not come after all")
+        add_order(shop.session, one, datetime.now(UTC), NOT_AFTER_ALL)
     return "".join(f"; order {o.number} has {plain(o.quantity)} more to come again" for o in back)
 
 

@@ -12,6 +12,7 @@ from bom.answers.settings import Settings
 from bom.answers.shelf import (
     BoughtLot,
     Given,
+    IdleStock,
     Journal,
     JournalFigure,
     JournalRow,
@@ -25,6 +26,7 @@ from bom.answers.shelf import (
 )
 from bom.paper.for_the_eye import FINEST, JOURNAL_FIGURES, amount, bare, day, minute, money, number
 from bom.paper.terminal.tables import Column, simple_table, table
+from bom.stock.deliveries import Punctuality
 from bom.stock.ledger import Lot, Move
 
 
@@ -203,6 +205,41 @@ def _not_known(answer: Journal) -> str:
 
 FEW = 6
 """So many parts are named in a line. Own choice."""
+
+
+def idle_table(answer: IdleStock) -> str:
+    """What lies idle, the dearest first, and what all of it is worth."""
+    if not answer.parts:
+        return f"Everything that lies there was used since {answer.since}, or came since."
+    columns = ["part number", "on hand", "unit", "drawer", "here since", "last used", f"worth {answer.currency}"]
+    rows = [
+        (p.part_number, p.on_hand, p.unit, ", ".join(p.drawers), p.here_since, p.last_used or "never", bare(p.worth))
+        for p in answer.parts
+    ]
+    unknown = "".join(f"? {part}: a lot's cost is not known, so it is in no sum\n" for part in answer.unknown[:FEW])
+    if more := len(answer.unknown) - FEW if len(answer.unknown) > FEW else 0:
+        unknown += f"? and {more} parts more\n"
+    said = f"{len(rows)} parts, worth {money(answer.worth)}, were not used since {answer.since}\n"
+    return said + simple_table("", columns, rows) + unknown
+
+
+def late_table(rows: Sequence[Punctuality]) -> str:
+    """Each supplier's record; what is late now stands last, as it is to be asked for."""
+    if not rows:
+        return "Nothing was ever ordered here: bom stock order enters it."
+    columns = ["supplier", "deliveries", "with a day", "late", "late by, mean", "worst", "late now", "oldest"]
+    shown = [
+        (
+            *(r.supplier, r.deliveries, r.promised, r.late),
+            *(_days(r.mean_days), _days(r.worst_days), r.overdue, _days(r.overdue_days)),
+        )
+        for r in rows
+    ]
+    return simple_table("", columns, shown)
+
+
+def _days(days: float | None) -> str | None:
+    return None if days is None else "1 day" if days == 1 else f"{days:g} days"
 
 
 def ordered_table(rows: Sequence[StillToCome]) -> str:
