@@ -35,11 +35,24 @@ class Asking:
         return _with(answers, key, text)
 
     def several(
-        self, answers: Answers, key: str, what: str, example: str, read: Callable[[Answers], object]
+        self,
+        answers: Answers,
+        key: str,
+        what: str,
+        example: str,
+        read: Callable[[Answers], object],
+        needed: bool = False,
     ) -> Answers:
-        """The answers with one more of these, and one more, until Enter alone."""
-        text = self.text(f"{what}; Enter = no more", example, lambda typed: read(_with_more(answers, key, typed)))
-        return self.several(_with_more(answers, key, text), key, what, example, read) if text else answers
+        """The answers with one more of these, and one more, until Enter alone; of what is ``needed`` at least one."""
+        lacks = needed and not getattr(answers, key)
+        asked = what if lacks else f"{what}; Enter = no more"
+        text = self.text(asked, example, lambda typed: read(_with_more(answers, key, typed)))
+        if text:
+            return self.several(_with_more(answers, key, text), key, what, example, read, needed)
+        if lacks:
+            say("  ✗ at least one is needed")
+            return self.several(answers, key, what, example, read, needed)
+        return answers
 
     def text(self, what: str, example: str, read: Callable[[str], object]) -> str:
         """One text as typed; the example stands behind the question."""

@@ -131,7 +131,9 @@ def _asked(session: Session | None, answers: BoardAnswers) -> BoardAnswers:
     ):
         answers = ask.one(answers, key, what, example, stated_of)
     what = "A relay's place and the part fitted there"
-    answers = ask.several(answers, "positions", what, "K1=TW2-12S", lambda told: fitted_at(session, told.positions))
+    answers = ask.several(
+        answers, "positions", what, "K1=TW2-12S", lambda told: fitted_at(session, told.positions), True
+    )
     does = list(answers.does)
     for fitted in fitted_at(session, answers.positions):
         for contact in fitted.contacts or (f"{fitted.ref}.A make",):

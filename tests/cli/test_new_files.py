@@ -59,10 +59,11 @@ def test_a_board_is_asked_for_in_order_and_again_where_an_answer_cannot_be(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     box = ["Hay lift", "Q", "C", "70..-20", "-20..70", "", "14.8"]
-    lines = [*box, "K1=SLM-12S", "K1=SLM-12S", "", "pump, moter", "pump, motor, 12 V, 3 A", ""]
+    lines = [*box, "", "K1=SLM-12S", "K1=SLM-12S", "", "pump, moter", "pump, motor, 12 V, 3 A", ""]
     typed(monkeypatch, ["board", "new", "HL-2", "--db", url], lines)
     said = capsys.readouterr()
     assert "--supply: expected one of" in said.err and "the lowest first" in said.err and "K1 once" in said.err
+    assert "at least one is needed" in said.err
     assert "is 'motor' meant" in said.err and "What to state next" in said.out
     text = (tmp_path / "hl-2.toml").read_text(encoding="utf-8")
     assert 'title = "Hay lift"' in text and 'code = "C"' in text and "# board_thickness_mm" in text
