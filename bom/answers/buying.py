@@ -92,6 +92,24 @@ class QuoteBack:
 
 
 @dataclass(frozen=True, slots=True)
+class QuoteKept:
+    """A quote as it is kept; ``prices`` by the quantity from which each holds. ``days_left`` below 0 = it is over."""
+
+    supplier: str
+    part_number: str
+    maker: str
+    supplier_code: str
+    prices: Mapping[int, Money]
+    moq: int
+    multiple: int
+    lead_days: int | None
+    valid_until: datetime.date
+    days_left: int
+    taken: datetime.datetime | None
+    file: str
+
+
+@dataclass(frozen=True, slots=True)
 class Spared:
     """What a drop-in has to spare for another part, in that part's unit."""
 

@@ -21,6 +21,8 @@ class Settings:
     tax_registered: bool = stated(yes_or_no("Whether it gets the tax on its purchases back.", "yes"))
     tax_number: str = stated(text("Its tax number, where papers must show one.", "GB000000000"))
     warranty: str = stated(text("What it warrants, in its own words, for kit sheets.", "12 months on parts"))
+    deliver_to: str = stated(text("Where orders are sent, where not to its address.", "Unit 3, Mill Lane, Ashby"))
+    order_terms: str = stated(text("What stands on every order, in its own words.", "No part deliveries, please."))
     disposal: str = stated(text("How old parts are disposed of, in its own words.", "Hand old relays in as e-waste."))
 
     @property

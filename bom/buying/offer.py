@@ -24,7 +24,8 @@ class Break:
 class Supplier:
     """A supplier of the user's own. Money in ``currency``; ``tax_pct`` of 100; ``free_from`` None = never free.
 
-    ``import_fee`` is what one order costs at the border, whatever it holds.
+    ``import_fee`` is what one order costs at the border, whatever it holds. ``customer_number`` is ours there, and
+    ``terms`` what was agreed, in words for papers to it.
     """
 
     name: str
@@ -36,6 +37,8 @@ class Supplier:
     import_fee: Money | None = None
     minimum_order: Money | None = None
     lead_days: int | None = None
+    customer_number: str = ""
+    terms: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,21 +27,50 @@ app = typer.Typer(cls=Plain, help="Quotes and the cheapest plan.", no_args_is_he
 def ask(
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="One spreadsheet a supplier goes here.")],
     part: Annotated[list[str] | None, typer.Option("--part", metavar="PART=QTY", help="May be repeated.")] = None,
+    supplier: Annotated[
+        list[str] | None, typer.Option("--supplier", metavar="NAME", help="Only this one; may be repeated.")
+    ] = None,
     by: Annotated[str, typer.Option("--by", metavar="DATE", help="The day it is wanted, as in 2026-12-31.")] = "",
     db: Db = None,
 ) -> None:
-    """Write a spreadsheet per supplier to send out; by default for everything that is due.
+    """Write a spreadsheet per supplier to send out, and the same as a mail's text; by default for all that is due.
 
-    Example: bom quote ask --part K2R-12S=20 --by 2026-12-31 --out quotes
+    Your name, address and customer number stand in it as bom shop set and the
+    supplier's file say them. Nothing is written over.
+
+    Example: bom quote ask --part K2R-12S=20 --supplier Osmere --by 2026-12-31 --out quotes
     """
     from bom.jobs.buying.quotes import ask_quotes
 
     with glance(db) as session:
-        files, caution = ask_quotes(session, part or [], out, by)
+        files, caution = ask_quotes(session, part or [], out, by, supplier or ())
     for path in files:
-        say(f"written: {path}")
+        say(f"written: {path}, and as a mail's text {path.with_suffix('.txt').name}")
     if caution:
         say(caution)
+
+
+@app.command("list")
+def list_(
+    supplier: Annotated[str, typer.Argument(help="Whose quotes; nothing = everybody's.")] = "",
+    part: Annotated[
+        list[str] | None, typer.Option("--part", autocompletion=a_part, help="Only for this part; may be repeated.")
+    ] = None,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """The quotes that are kept: what each asks, and until when it holds.
+
+    Example: bom quote list Osmere
+
+    To take one back: bom quote forget Osmere K2R-12S
+    """
+    from bom.jobs.buying.quotes import list_quotes
+    from bom.paper.terminal.buying import quotes_table
+
+    with glance(db) as session:
+        answer = list_quotes(session, supplier, part or ())
+    show(answer, json, quotes_table)
 
 
 @app.command()

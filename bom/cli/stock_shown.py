@@ -1,5 +1,5 @@
-"""`bom stock show`, `trace`, `worth`, `journal`, `idle`, `level`, `usage`, `order`, `ordered`, `late`, `call-off` and
-`label`: what is there, what it is worth, what came and went, when more is ordered, what is to come."""
+"""`bom stock show`, `trace`, `worth`, `journal`, `idle`, `level`, `usage`, `order`, `ordered`, `late`, `order-sheet`,
+`call-off` and `label`: what is there, what it is worth, what came and went, when more is ordered, what is to come."""
 
 from __future__ import annotations
 
@@ -264,6 +264,32 @@ def ordered(
     with bench(db) as session:
         answer = list_ordered(session, part)
     show(answer, json, ordered_table)
+
+
+def order_sheet(
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="A spreadsheet and a text an order go here.")],
+    numbers: Annotated[
+        list[str] | None, typer.Argument(metavar="[NUMBER]...", help="Orders; nothing = all that are to come.")
+    ] = None,
+    db: Db = None,
+) -> None:
+    """Write orders to send: for each a spreadsheet, and the same as a mail's text.
+
+    What an order has still to bring, in its supplier's currency, with your
+    name, address and terms (bom shop set) and those of the supplier's file.
+    Nothing of other suppliers or of your stock is in it, and nothing is
+    written over.
+
+    Example: bom stock order-sheet O00003 --out orders
+    """
+    from bom.jobs.buying.order_papers import write_order_papers
+
+    with glance(db) as session:
+        files, notes = write_order_papers(session, numbers or (), out)
+    for path in files:
+        say(f"written: {path}")
+    for note in notes:
+        say(f"note: {note}")
 
 
 def call_off(

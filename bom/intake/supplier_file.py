@@ -32,6 +32,8 @@ SUPPLIER = keys(
     import_fee=money("What one order costs at the border, whatever it holds.", "9.00"),
     minimum_order=money("The least that an order must come to.", "25.00"),
     lead_days=whole("Days from order to arrival.", "4"),
+    customer_number=text("The shop's customer number there, for papers to it.", "40117"),
+    terms=text("What was agreed with it, in words for orders to it.", "30 days net."),
 )
 SHIPPING = keys(
     fee=money("What an order's shipping costs.", "6.50"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -36,10 +36,15 @@ def write_text(path: Path, text: str, encoding: str = "utf-8") -> None:
         draft.write_text(text, encoding=encoding, newline="")
 
 
+def nothing_written_over(paths: Iterable[Path]) -> None:
+    """Refused, with the paths, where one of these files is there already."""
+    if there := [str(path) for path in paths if path.exists()]:
+        raise Refused(f"nothing is written over: {', '.join(there)} {'is' if len(there) == 1 else 'are'} there already")
+
+
 def write_new(files: Mapping[Path, str]) -> None:
     """Files that were not there before: all of them, or none where one is there already."""
-    if there := [str(path) for path in files if path.exists()]:
-        raise Refused(f"nothing is written over: {', '.join(there)} {'is' if len(there) == 1 else 'are'} there already")
+    nothing_written_over(files)
     written: list[Path] = []
     try:
         for path, text in files.items():

@@ -216,6 +216,12 @@ def offers(session: Session, part_numbers: Iterable[str] | None = None) -> tuple
     return tuple(one.offer for one in offers_of(session, {normal(n) for n in part_numbers}))
 
 
+def quotes(session: Session, supplier: str = "") -> tuple[Offer, ...]:
+    """Every quote that is kept, or this supplier's, in the order taken; some may be over."""
+    mine = [t.offers.c.supplier == supplier] if supplier else []
+    return tuple(one.offer for one in _offers(session, [t.offers.c.valid_until.is_not(None), *mine]))
+
+
 class Kept(NamedTuple):
     """An offer as it is kept: the number that says in which order offers were taken, and its part's normal number."""
 

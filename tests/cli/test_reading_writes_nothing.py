@@ -54,6 +54,7 @@ stock label A1 --out out/drawers.html
 quote plan --part K2R-12S=20 --substitutes conditional
 quote plan --kit "OS-3 valve drive=40"
 quote ask --part K2R-12S=20 --out out/quotes
+quote list
 reorder --levels
 reorder --out out/reorder.xlsx
 supplier show

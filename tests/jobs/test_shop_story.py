@@ -186,7 +186,7 @@ def test_a_quote_goes_out_comes_back_and_wins_the_plan(shop: Session, tmp_path: 
     ("name", "until", "said"),
     [
         ("Osmere", "2020-01-31", "is over"),
-        ("Osmere", "31.1.2027", "a date such as"),
+        ("Osmere", "3/4/2027", "a date such as"),
         ("Nobody", NEXT_YEAR, "was made for Osmere; it is no quote of Nobody"),
     ],
 )

@@ -9,23 +9,27 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from bom.answers.buying import QuoteBack, QuotedLine
+from bom.answers.buying import QuoteBack, QuotedLine, QuoteKept
 from bom.buying.doubtful_prices import kept_out
 from bom.buying.offer import Offer, Supplier
 from bom.intake.quote_sheet import read_quote
+from bom.jobs.buying.order_papers import file_stem, letterhead
 from bom.jobs.buying.planning import need_of
 from bom.jobs.buying.reordering import describe, due_needs
 from bom.jobs.buying.suppliers import no_supplier
+from bom.paper.supplier_mail import quote_mail
 from bom.paper.workbooks.quote_sheet import AskedLine, QuoteRequest, write_request
+from bom.paper.writing import nothing_written_over, write_text
 from bom.shop.care import caution_line, caution_to_seller
 from bom.shop.names import part_named
 from bom.shop.prices import offers_for
 from bom.shop.shop import Shop
 from bom.store.catalogue import makers, part_numbers
 from bom.store.offers import forget_quotes as forget
-from bom.store.offers import take_quotes
+from bom.store.offers import quotes, take_quotes
 from bom.values.part_number import normal, suggest
 from bom.values.problem import Refused
+from bom.values.typed_day import EXPECTED, day_typed
 
 if TYPE_CHECKING:
     from bom.buying.from_offers import Need
@@ -40,10 +44,11 @@ class Requests(NamedTuple):
     caution: str
 
 
-def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = "") -> Requests:
-    """One spreadsheet a supplier, for the parts named or for all that is due.
+def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = "", of: Sequence[str] = ()) -> Requests:
+    """One spreadsheet a supplier (all, or those named in ``of``), for the parts named or for all that is due; beside
+    each the same as a mail's text.
 
-    ``by`` is the day everything is wanted, as in 2026-12-31.
+    ``by`` is the day everything is wanted, as in 2026-12-31. Nothing is written over.
     """
     shop = Shop(session)
     day = _day(by) if by else None
@@ -55,16 +60,21 @@ def ask_quotes(session: Session, wanted: Sequence[str], folder: Path, by: str = 
     known = shop.suppliers
     if not known:
         raise Refused("no supplier yet: bom supplier add FILE")
-    folder.mkdir(parents=True, exist_ok=True)
+    chosen = [_named(known, name) for name in of] or known
     parts = [n.part for n in needs]
     written, caution = {}, caution_to_seller(shop, parts)
     for supplier, name in zip(known, _file_names(known), strict=True):
-        lines = _asked_lines(shop, supplier, needs, day)
+        if supplier not in chosen:
+            continue
+        lines, head = _asked_lines(shop, supplier, needs, day), letterhead(shop, supplier)
         written[folder / name] = QuoteRequest(
-            supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax, caution
+            supplier.name, supplier.currency, lines, date.today(), supplier.prices_include_tax, caution, head
         )
+    nothing_written_over(path for book in written for path in (book, book.with_suffix(".txt")))
+    folder.mkdir(parents=True, exist_ok=True)
     for path, request in written.items():
         write_request(path, request)
+        write_text(path.with_suffix(".txt"), quote_mail(request))
     return Requests(tuple(written), caution_line(shop, parts))
 
 
@@ -102,16 +112,15 @@ def _file_names(suppliers: Iterable[Supplier]) -> list[str]:
     """A file for each supplier, no two alike."""
     names: list[str] = []
     for supplier in suppliers:
-        plain = "-".join("".join(c if c.isalnum() else " " for c in supplier.name.lower()).split()) or "supplier"
+        plain = file_stem(supplier.name)
         names.append(f"{plain}{'' if f'{plain}.xlsx' not in names else f'-{len(names) + 1}'}.xlsx")
     return names
 
 
 def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise Refused(f"expected a date such as 2026-12-31, found {text!r}") from error
+    if (day := day_typed(text)) is None:
+        raise Refused(f"expected {EXPECTED}, found {text!r}")
+    return day
 
 
 def take_quote(
@@ -144,10 +153,7 @@ def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str
     """Take out a supplier's quotes, all or those for these parts; what to tell the user. Refused while an order to this
     supplier for such a part is still to come, since it was placed at that price."""
     shop = Shop(session)
-    known = [s.name for s in shop.suppliers]
-    supplier = next((n for n in known if n.casefold() == name.strip().casefold()), None)
-    if supplier is None:
-        raise Refused(no_supplier(name, known))
+    supplier = _named(shop.suppliers, name).name
     gone = forget(shop.session, supplier, [part_named(shop, part).name for part in parts] if parts else None)
     if not gone:
         raise Refused(f"{supplier} has no quote{' for ' + ', '.join(parts) if parts else ''}")
@@ -155,6 +161,42 @@ def forget_quotes(session: Session, name: str, parts: Sequence[str]) -> list[str
         said = ", ".join(f"order {o.number} of {o.part_number}" for o in resting)
         raise Refused(f"the quotes of {supplier} stay: {said} is still to come")
     return [f"{supplier}'s quote for {part} forgotten" for part in gone]
+
+
+def list_quotes(session: Session, name: str = "", parts: Sequence[str] = ()) -> list[QuoteKept]:
+    """Every quote that is kept, the one that holds longest first; of the supplier named, for the parts named."""
+    shop = Shop(session)
+    supplier = _named(shop.suppliers, name).name if name else ""
+    wanted = {part_named(shop, part).name for part in parts}
+    kept = [o for o in quotes(session, supplier) if not wanted or shop.names.name(o.part_number, o.maker) in wanted]
+    if name and not kept:
+        raise Refused(f"{supplier} has no quote{' for ' + ', '.join(parts) if parts else ''}")
+    return sorted(map(_kept, kept), key=lambda q: (-q.valid_until.toordinal(), q.supplier, q.part_number))
+
+
+def _kept(offer: Offer) -> QuoteKept:
+    until = offer.valid_until or date.max  # a quote always has its day
+    return QuoteKept(
+        supplier=offer.supplier,
+        part_number=offer.part_number,
+        maker=offer.maker,
+        supplier_code=offer.supplier_code,
+        prices={b.from_quantity: b.price for b in offer.breaks},
+        moq=offer.moq,
+        multiple=offer.multiple,
+        lead_days=offer.lead_days,
+        valid_until=until,
+        days_left=(until - date.today()).days,
+        taken=offer.seen,
+        file=offer.file,
+    )
+
+
+def _named(known: Sequence[Supplier], name: str) -> Supplier:
+    found = next((s for s in known if s.name.casefold() == name.strip().casefold()), None)
+    if found is None:
+        raise Refused(no_supplier(name, [s.name for s in known]))
+    return found
 
 
 def _sender(known: Sequence[Supplier], name: str, file: Path, made_for: str) -> Supplier:

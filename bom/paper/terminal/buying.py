@@ -3,7 +3,7 @@ lists, quotes and exchange rates stand."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from bom.answers.buying import (
@@ -19,6 +19,7 @@ from bom.answers.buying import (
     PlannedOrder,
     QuoteBack,
     QuotedLine,
+    QuoteKept,
     RatesTaken,
     Reorder,
     ShopPlan,
@@ -27,6 +28,7 @@ from bom.answers.buying import (
 from bom.paper.for_the_eye import FINEST, amount, as_listed, bare, day, money, number
 from bom.paper.terminal.tables import simple_table
 from bom.paper.writing import one_line
+from bom.values.money import Money
 
 NOTHING_DUE = "Nothing is due: no part is at or below its reorder point.\n"
 NOTHING_WANTED = "Nothing needs to be bought.\n"
@@ -328,8 +330,37 @@ def quote_table(answer: QuoteBack) -> str:
     return table.rstrip() + "\n" + "".join(f"note: {one_line(note)}\n" for note in answer.notes)
 
 
+NO_QUOTES = "No quote is kept: bom quote ask writes what to ask, bom quote take reads an answer.\n"
+
+
+def quotes_table(answer: Sequence[QuoteKept]) -> str:
+    """A line a quote, those that hold longest first; one that is over says so."""
+    if not answer:
+        return NO_QUOTES
+    head = ["supplier", "part", "maker", "price a piece", "minimum", "days", "holds until", ""]
+    rows = [
+        (
+            *(one.supplier, one.part_number, one.maker, _prices(one.prices), one.moq),
+            *("" if one.lead_days is None else one.lead_days, one.valid_until, _left(one.days_left)),
+        )
+        for one in answer
+    ]
+    return simple_table("", head, rows)
+
+
+def _left(days: int) -> str:
+    if days < 0:
+        return "over"
+    return "last day" if days == 0 else "1 day left" if days == 1 else f"{days} days left"
+
+
+def _prices(prices: Mapping[int, Money]) -> str:
+    return "; ".join(
+        as_listed(price) if start == 1 else f"{start}+ {as_listed(price)}" for start, price in prices.items()
+    )
+
+
 def _quoted(line: QuotedLine) -> tuple[object, ...]:
-    prices = line.prices.items()
-    shown = "; ".join(as_listed(price) if start == 1 else f"{start}+ {as_listed(price)}" for start, price in prices)
+    shown = _prices(line.prices)
     days = "" if line.lead_days is None else line.lead_days
     return (line.supplier_code, line.part_number, line.maker, shown, line.moq, line.multiple, days)

@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from bom.paper.letterhead import NOBODY, Letterhead
 from bom.paper.workbooks.sheet import (
     as_text,
     bold,
@@ -22,7 +23,7 @@ from bom.paper.workbooks.sheet import (
     to_fill_in,
     wrapped,
 )
-from bom.paper.writing import written_whole
+from bom.paper.writing import one_line, written_whole
 
 # Name, width in characters, side, and whether the supplier fills it in. The names are read back by bom.intake.
 COLUMNS = (
@@ -45,12 +46,11 @@ COLUMNS = (
 )
 FOR, UNTIL = "For", "Prices valid until"
 AS_ASKED = "As asked"
-_ASKS = (
+ASKS = (
     "Please fill in the marked cells and send this sheet back; leave a line empty that you cannot supply.",
     "No substitutes without asking: we can only use the parts named here.",
     "Where a minimum, a multiple or a lead time differs from what is asked, please write yours.",
 )
-_HEADER_ROW = 10
 _DAY = "yyyy-mm-dd"
 
 
@@ -80,6 +80,7 @@ class QuoteRequest:
     made: date
     with_tax: bool = False
     caution: str = ""
+    head: Letterhead = NOBODY
 
 
 def write_request(path: Path, request: QuoteRequest) -> None:
@@ -89,17 +90,17 @@ def write_request(path: Path, request: QuoteRequest) -> None:
     book = Workbook()
     sheet: Any = book.active
     sheet.title = "Quote"
-    _head(sheet, request)
-    for row, line in enumerate(request.lines, _HEADER_ROW + 1):
+    top = _head(sheet, request)
+    for row, line in enumerate(request.lines, top + 1):
         _line(sheet, row, line, request.currency)
-    for_printing(sheet, f"C{_HEADER_ROW + 1}", f"{_HEADER_ROW}:{_HEADER_ROW}")
+    for_printing(sheet, f"C{top + 1}", f"{top}:{top}")
     _as_asked(book.create_sheet(AS_ASKED), request)
     with written_whole(path) as draft:
         book.save(draft)
 
 
-def _head(sheet: Any, request: QuoteRequest) -> None:
-    """What is asked, of whom, and until when the prices hold (theirs to say), above the columns' names."""
+def _head(sheet: Any, request: QuoteRequest) -> int:
+    """What is asked, of whom, by whom, and until when prices hold (theirs to say); the row of the columns' names."""
     title(sheet, f"Request for a quote to {request.supplier}", request.made)
     as_text(sheet.cell(3, 1), FOR)
     as_text(sheet.cell(3, 2), request.supplier)
@@ -109,10 +110,19 @@ def _head(sheet: Any, request: QuoteRequest) -> None:
     sheet.cell(4, 3).number_format = _DAY
     tax = "with tax" if request.with_tax else "without tax"
     prices = f"Prices for one unit (piece, g, mm, ml) in {request.currency}, {tax}, please."
-    for row, text in enumerate((*_ASKS, prices, *filter(None, [request.caution])), 5):
-        _sentence(sheet, row, text)
-    bold(sheet.cell(3, 2), sheet.cell(6, 1))
-    header(sheet, _HEADER_ROW, [column[:3] for column in COLUMNS])
+    row = 5
+    for label, text in request.head.lines():
+        as_text(sheet.cell(row, 1), label)
+        sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=2)
+        as_text(sheet.cell(row, 3), one_line(text))
+        row += 1
+    asks = (*ASKS, prices, *filter(None, [request.caution]))
+    for place, text in enumerate(asks, row):
+        _sentence(sheet, place, text)
+    bold(sheet.cell(3, 2), sheet.cell(row + 1, 1))
+    top = row + len(asks) + (0 if request.caution else 1)
+    header(sheet, top, [column[:3] for column in COLUMNS])
+    return top
 
 
 def _sentence(sheet: Any, row: int, text: str) -> None:
