@@ -61,7 +61,8 @@ def add(
     lead times are bare numbers of weeks.
 
     stock_0 = "no offer" where a part of which none is in stock shall not be
-    planned; else it is one that comes when its own row says.
+    planned; else it is one that comes when its own row says, in more days
+    than lead_days, which are for what lies there.
 
     A feed reads the columns that it names: one that the list has not is a
     problem, and whatever else the list has is left out.

@@ -275,7 +275,8 @@ def test_a_lead_time_without_an_end_is_not_the_suppliers_usual_one(cell: str) ->
     ("stock", "lead", "days"),
     [
         ("0", "6 weeks", 42), ("none", "10", 10), ("out of stock", "3 months", 93),
-        ("0", "", None), ("0", "0", None), ("0", "ex stock", None), ("0", "on request", None), ("0", "available", None),
+        ("0", "", None), ("0", "0", None),
+        ("0", "4", None), ("0", "5", 5), ("0", "ex stock", None), ("0", "on request", None), ("0", "available", None),
         ("discontinued", "4", None), ("sold out", "4", None),
     ],
 )  # fmt: skip

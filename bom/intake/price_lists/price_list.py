@@ -235,11 +235,11 @@ class OfferMaker:
         )
 
     def _until_there_is_some(self, line: int, number: str, cells: list[str], lead: int | None) -> int | None:
-        """In how many days a part comes of which none is in stock: in those that its own row states, since what the
-        supplier usually takes is for what lies there. None = not known."""
+        """In how many days a part comes of which none is in stock: in those that its own row states, where they are
+        more than the supplier usually takes, which is for what lies there. None = not known."""
         stock, stated = (cells[self.places.get(word, -1)].strip().casefold() for word in ("stock", "lead_days"))
         never = self.feed.only_what_lies_there or stock in GONE
-        if never or stated in AT_ONCE or not lead or not any(c.isdigit() for c in stated):
+        if never or stated in AT_ONCE or not lead or lead <= (self.supplier.lead_days or 0):
             return None
         self.report.note(line, number, "has none in stock; taken as coming in the time that its row states")
         return lead
