@@ -107,13 +107,8 @@ def csv_rows(
 
     Where the known columns are described, their numbers come with a decimal point, however the file was written.
     """
-    if (data := bytes_of(path, report)) is None:
+    if (text := csv_text(path, report)) is None:
         return ()
-    encoding = encoding_of(path.name, data)
-    if isinstance(encoding, Problem):
-        report.problems.append(encoding)
-        return ()
-    text = data.decode(encoding)
     if not text.strip():
         report.wrong(path.name, 0, "", "a header row", "an empty file")
         return ()
@@ -185,6 +180,17 @@ def text_of(path: Path, report: Report) -> str | None:
         line = data.count(b"\n", 0, error.start) + 1
         report.wrong(path.name, line, "", "UTF-8 text", f"byte 0x{data[error.start]:02X}")
         return None
+
+
+def csv_text(path: Path, report: Report) -> str | None:
+    """A CSV file's text in whatever encoding it was written; None where it cannot be read or nobody can tell."""
+    if (data := bytes_of(path, report)) is None:
+        return None
+    encoding = encoding_of(path.name, data)
+    if isinstance(encoding, Problem):
+        report.problems.append(encoding)
+        return None
+    return data.decode(encoding)
 
 
 def records(name: str, text: str, top: Top, report: Report) -> Iterator[tuple[int, list[str]]]:

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from bom.intake.dialect import SEPARATORS, encoding_of, top_of
 from bom.intake.long_table import BytesTold, LongTable
-from bom.intake.rows import Report, Row, bytes_of, columns_of, csv_rows, is_it, is_note
+from bom.intake.rows import Report, Row, columns_of, csv_rows, csv_text, is_it, is_note
 from bom.intake.sheet_lines import Found, Known, row_of
 from bom.intake.spreadsheets.book import ENDINGS, begins_as_spreadsheet, book_in
 from bom.intake.spreadsheets.cell_text import said
@@ -201,13 +201,8 @@ def sheets_in(shop_list: ShopList, known: Iterable[str], report: Report) -> tupl
         except OSError as error:
             report.wrong(path.name, 0, "", "a file that can be read", error.strerror or "")
         return ()
-    if (data := bytes_of(path, report)) is None:
+    if (text := csv_text(path, report)) is None:
         return ()
-    encoding = encoding_of(path.name, data)
-    if isinstance(encoding, Problem):
-        report.problems.append(encoding)
-        return ()
-    text = data.decode(encoding)
     top = top_of(text, closed(known))
     separator = top.separator if top.lines else _separator(text)
     return (Sheet(path.name, "", tuple(_lines(path.name, text, separator, top.lines, report))),)

@@ -1,9 +1,10 @@
-"""A reading written as TOML: as it is kept, and as it is proposed, with a remark beside each heading."""
+"""Knows how a reading is written as TOML: as it is kept, and as it is proposed, with a remark beside each heading."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
+from bom.paper.toml_out import literal
 from bom.values.reading import Reading, nothing
 
 
@@ -11,11 +12,11 @@ def reading_toml(reading: Reading, remarks: Mapping[str, str] = nothing(), above
     """The file: ``remarks`` by heading (or by column, for what every row states) stand behind their lines, ``above``
     before all."""
     lines = [*(f"# {line}" if line else "#" for line in above.splitlines()), *([""] if above else [])]
-    lines += ["[reading]", f"of = {_text(reading.of)}"]
-    lines += [f"sheet = {_text(reading.sheet)}"] if reading.sheet else []
+    lines += ["[reading]", f"of = {literal(reading.of)}"]
+    lines += [f"sheet = {literal(reading.sheet)}"] if reading.sheet else []
     lines += [f"heading_row = {reading.heading_row}"] if reading.heading_row else []
     for key, value in (("decimal", reading.decimal), ("days", reading.days), ("sections", reading.sections)):
-        lines += [f"{key} = {_text(value)}"] if value else []
+        lines += [f"{key} = {literal(value)}"] if value else []
     for key, table in (("columns", reading.columns), ("units", reading.units), ("every_row", reading.every_row)):
         if table:
             lines += ["", f"[reading.{key}]", *_table(table, remarks)]
@@ -24,15 +25,6 @@ def reading_toml(reading: Reading, remarks: Mapping[str, str] = nothing(), above
 
 def _table(table: Mapping[str, str], remarks: Mapping[str, str]) -> list[str]:
     """Keys and texts in two columns, each with its remark."""
-    settings = {key: f"{_text(key)} = {_text(value)}" for key, value in table.items()}
+    settings = {key: f"{literal(key)} = {literal(value)}" for key, value in table.items()}
     width = min(max(map(len, settings.values())), 48)
     return [f"{line:{width}}  # {remarks[key]}" if remarks.get(key) else line for key, line in settings.items()]
-
-
-_ESCAPED = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
-
-
-def _text(text: str) -> str:
-    """A basic string of TOML 1.0; other control characters by their number."""
-    escaped = (_ESCAPED.get(c) or (c if c.isprintable() else f"\\U{ord(c):08x}") for c in text)
-    return f'"{"".join(escaped)}"'

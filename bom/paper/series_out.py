@@ -5,13 +5,12 @@ Pins and units stand in a line each where a line can say them exactly, else as a
 
 from __future__ import annotations
 
-import json
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from enum import Enum
 from typing import Any
 
+from bom.paper.toml_out import key_text, literal
 from bom.relays.as_series import PartedSeries, parted
 from bom.relays.catalogue import Catalogue
 from bom.relays.footprint import Footprint, Pin
@@ -57,9 +56,9 @@ def _head(first: Relay, sheet: PartedSeries) -> Iterator[list[str]]:
     if sheet.coils:
         yield ["[coils]", *_coil_table(sheet)]
     if sheet.versions:
-        yield ["[choices.version]", *(f"{_key(code)} = {_inline(said)}" for code, said in sheet.versions.items())]
+        yield ["[choices.version]", *(f"{key_text(code)} = {_inline(said)}" for code, said in sheet.versions.items())]
     if sheet.own:
-        yield ["[parts]", *(f"{_key(number)} = {_inline(said)}" for number, said in sheet.own.items())]
+        yield ["[parts]", *(f"{key_text(number)} = {_inline(said)}" for number, said in sheet.own.items())]
 
 
 def _coil_table(sheet: PartedSeries) -> list[str]:
@@ -127,7 +126,7 @@ def _wiring(wiring: Wiring, several: bool) -> list[str]:
 
 
 def _units(lines: Mapping[str, str]) -> list[str]:
-    return [f"unit.{_key(unit)} = {_value(line)}" for unit, line in lines.items()]
+    return [f"unit.{key_text(unit)} = {_value(line)}" for unit, line in lines.items()]
 
 
 def _heading(name: str, several: bool) -> str:
@@ -150,15 +149,11 @@ def _table(columns: Sequence[str], rows: Sequence[Sequence[object]]) -> list[str
 
 
 def _settings(values: Mapping[str, object]) -> list[str]:
-    return [f"{_key(key)} = {_value(value)}" for key, value in values.items()]
+    return [f"{key_text(key)} = {_value(value)}" for key, value in values.items()]
 
 
 def _inline(values: Mapping[str, object]) -> str:
     return f"{{ {', '.join(_settings(values))} }}" if values else "{}"
-
-
-def _key(key: str) -> str:
-    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else _value(key)
 
 
 def _value(value: object) -> str:
@@ -172,4 +167,4 @@ def _value(value: object) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(_value, value))}]"
     text = str(value.value) if isinstance(value, Enum) else str(value)
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return literal(text)

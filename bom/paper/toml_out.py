@@ -108,15 +108,21 @@ def literal(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, Mapping):
-        inside = ", ".join(f"{_key(name)} = {literal(inner)}" for name, inner in value.items())
+        inside = ", ".join(f"{key_text(name)} = {literal(inner)}" for name, inner in value.items())
         return f"{{ {inside} }}" if inside else "{}"
     if isinstance(value, list | tuple):
         return f"[{', '.join(map(literal, value))}]"
-    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
+    return "".join(map(_seen, json.dumps(str(value), ensure_ascii=False)))
 
 
-def _key(name: object) -> str:
-    """Bare where TOML allows it, else in quotes."""
+def _seen(letter: str) -> str:
+    """Whatever no eye would see, such as a space that does not break, by its number."""
+    number = ord(letter)
+    return letter if letter.isprintable() else f"\\u{number:04x}" if number <= 0xFFFF else f"\\U{number:08x}"
+
+
+def key_text(name: object) -> str:
+    """A key as TOML 1.0 writes it: bare where that is allowed, else in quotes."""
     text = str(name)
     bare = text.isascii() and text.replace("_", "").replace("-", "").isalnum()
-    return text if bare else json.dumps(text, ensure_ascii=False)
+    return text if bare else literal(text)
