@@ -31,7 +31,9 @@ def written_whole(path: Path) -> Iterator[Path]:
 
 
 def write_text(path: Path, text: str, encoding: str = "utf-8") -> None:
-    """The text as a file, whole, with the line ends it has."""
+    """The text as a file, whole, with the line ends it has; a picture or a page only over another."""
+    if text.startswith("<") and path.is_file() and not _begins_as_marks(path):
+        raise Refused(f"nothing is written over: {path} is there already, and is neither a picture nor a page")
     with written_whole(path) as draft:
         draft.write_text(text, encoding=encoding, newline="")
 
@@ -40,6 +42,11 @@ def nothing_written_over(paths: Iterable[Path]) -> None:
     """Refused, with the paths, where one of these files is there already."""
     if there := [str(path) for path in paths if path.exists()]:
         raise Refused(f"nothing is written over: {', '.join(there)} {'is' if len(there) == 1 else 'are'} there already")
+
+
+def _begins_as_marks(path: Path) -> bool:
+    with path.open("rb") as file:
+        return file.read(64).lstrip()[:1] in (b"<", b"")
 
 
 def write_new(files: Mapping[Path, str]) -> None:
