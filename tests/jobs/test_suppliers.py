@@ -175,6 +175,14 @@ def test_the_same_list_again_is_not_read_again_and_is_as_young_as_the_question(
     assert "the same list as last time" not in refreshed(fed).notes
 
 
+def test_parts_on_request_are_counted_and_named_and_are_no_offers(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Answering, "body", GOOD + "".join(f"{n};P{n};1;POA\n" for n in range(12)))
+    answer = refreshed(fed)
+    assert (answer.offers, answer.on_request, answer.to_ask_for[:2]) == (2, 12, ("P0", "P1"))
+    assert "on request, 12 parts: P0, P1, P2, P3, P4, P5, P6, P7 and 4 more" in refreshed_table([answer])
+    assert refreshed(fed).on_request is None  # the same list, which is not read again
+
+
 def test_a_list_that_lost_most_of_its_offers_is_taken_only_when_told_so(
     fed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -28,6 +28,7 @@ from bom.shop.serving import stand_ins_of
 from bom.shop.shop import Shop
 from bom.shop.sourcing import Sourcing
 from bom.values.problem import Refused
+from bom.values.typed_day import day_typed
 
 if TYPE_CHECKING:
     from bom.buying.offer import Supplier
@@ -175,10 +176,9 @@ def _preferences(shop: Shop, asked: PlanAsked) -> Preferences:
 
 
 def _days_until(text: str) -> int:
-    try:
-        days = (date.fromisoformat(text) - date.today()).days
-    except ValueError as error:
-        raise Refused(f"expected a day such as 2026-12-31, found {text!r}") from error
+    if (day := day_typed(text)) is None:
+        raise Refused(f"expected a day such as 2026-12-31 (3/4/2027 could be two), found {text!r}")
+    days = (day - date.today()).days
     if days < 0:
         raise Refused(f"{text} is over")
     return days

@@ -23,6 +23,7 @@ from bom.values.money import Money
 from bom.values.part_number import same
 from bom.values.problem import Refused
 from bom.values.quantity import read, read_amount
+from bom.values.typed_day import day_typed
 
 if TYPE_CHECKING:
     from bom.intake.bag_label import BagLabel
@@ -110,10 +111,9 @@ def _unit_cost(shop: Shop, text: str, part: str, amount: Decimal) -> Money:
 def _last_day(text: str) -> date | None:
     if not text:
         return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise Refused(f"expected the last day as in 2027-12-31, found {text!r}") from error
+    if (day := day_typed(text)) is None:
+        raise Refused(f"expected the last day as in 2027-12-31 (3/4/2027 could be two), found {text!r}")
+    return day
 
 
 def _with_label(shop: Shop, asked: GoodsIn) -> GoodsIn:

@@ -27,6 +27,7 @@ from bom.store.on_order import (
     taken_for,
 )
 from bom.values.problem import Problem, ProblemsFound, Refused
+from bom.values.typed_day import day_typed
 
 if TYPE_CHECKING:
     from bom.intake.reorder_sheet import TakenLine, TakenOrder
@@ -58,10 +59,9 @@ def order_part(session: Session, part: str, quantity: str, supplier: str, due: s
 
 
 def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise Refused(f"expected a day such as 2026-12-31, found {text!r}") from error
+    if (day := day_typed(text)) is None:
+        raise Refused(f"expected a day such as 2026-12-31 (3/4/2027 could be two), found {text!r}")
+    return day
 
 
 def _due_words(day: date | None) -> str:
