@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Rating, Relay, SupplyPart
 from bom.relays.wiring import Wiring
+from bom.values.part_number import makers_and_numbers, normal
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +32,35 @@ class Catalogue:
 
     def designs(self) -> Iterator[Design]:
         """Every relay's, as ``design`` gives it; the ratings are sorted out by name once, since they are many."""
+        places = self._places_of_ratings()
+        for r in self.relays:
+            ratings = self._ratings_of([r], places)
+            yield Design(r, self.footprints.get(r.footprint), self.wirings.get(r.wiring), ratings)
+
+    def around(self, texts: Iterable[str]) -> dict[str, Catalogue]:
+        """Each text to the relays that it may mean, a number or maker and number, with all drawings and their ratings;
+        one found among few is found sooner."""
+        by_number: dict[str, list[Relay]] = {}
+        for r in self.relays:
+            by_number.setdefault(normal(r.part_number), []).append(r)
+        places = self._places_of_ratings()
+        answer = {}
+        for text in texts:
+            numbers = dict.fromkeys(normal(number) for _, number in makers_and_numbers(text))
+            relays = tuple(r for number in numbers for r in by_number.get(number, ()))
+            answer[text] = replace(self, relays=relays, ratings=self._ratings_of(relays, places))
+        return answer
+
+    def _places_of_ratings(self) -> dict[str, list[int]]:
         places: dict[str, list[int]] = {}
         for place, rating in enumerate(self.ratings):
             places.setdefault(rating.applies_to, []).append(place)
-        for r in self.relays:
-            mine = sorted({*places.get(r.part_number, ()), *places.get(r.series, ())})
-            ratings = tuple(self.ratings[place] for place in mine)
-            yield Design(r, self.footprints.get(r.footprint), self.wirings.get(r.wiring), ratings)
+        return places
+
+    def _ratings_of(self, relays: Iterable[Relay], places: Mapping[str, list[int]]) -> tuple[Rating, ...]:
+        """Those that name these parts or their series, in their order."""
+        names = {name for r in relays for name in (r.part_number, r.series)}
+        return tuple(self.ratings[place] for place in sorted(n for name in names for n in places.get(name, ())))
 
     def named(self, part_number: str) -> tuple[Relay, ...]:
         """Every relay with exactly this part number, whoever makes it; or the maker's, whose name stands before it."""

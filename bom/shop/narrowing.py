@@ -308,17 +308,15 @@ def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Ve
 
 def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
     """A footprint that does not go in by itself is not tried with every wiring."""
-    seats, drawn = shop.kept("seats", lambda: all_seats(shop.session)), shop.kept("drawings", lambda: _drawings(shop))
+    drawn = shop.kept("drawings", lambda: _drawings(shop))
     near = drawn.about_as_far_apart(requirement.place)
     recall_placements(shop, [requirement.place], near.values())
-    goes_in: dict[str, bool] = {}
     answer: dict[Seat, Verdict] = {}
-    for footprint, wiring in seats:
+    for footprint in sorted(near.keys() | drawn.undrawn):
         pins = near.get(footprint)
-        if footprint not in goes_in:
-            may = pins is not None or footprint not in drawn.footprints
-            goes_in[footprint] = may and seated(requirement, pins, None, rule) is not Verdict.NO
-        if goes_in[footprint]:
+        if seated(requirement, pins, None, rule) is Verdict.NO:
+            continue
+        for wiring in drawn.seats.get(footprint, ()):
             verdict = seated(requirement, pins, drawn.wirings.get(wiring), rule)
             if verdict is not Verdict.NO:
                 answer[footprint, wiring] = verdict
@@ -327,11 +325,16 @@ def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verd
 
 @dataclass(frozen=True, slots=True)
 class _Drawings:
-    """Every footprint and wiring, and how far apart the pins of each footprint are."""
+    """Every footprint and wiring, how far apart the pins of each footprint are, and with which wirings relays have it.
+
+    ``undrawn`` are the footprints that relays name and nobody drew.
+    """
 
     footprints: Mapping[str, Footprint]
     wirings: Mapping[str, Wiring]
     spacings: Mapping[str, PinSpacing]
+    seats: Mapping[str, list[str]]
+    undrawn: frozenset[str]
 
     def about_as_far_apart(self, place: Place | None) -> dict[str, Footprint]:
         """The footprints whose pins may go in there by their distances: of thousands nearly all are left out."""
@@ -343,8 +346,12 @@ class _Drawings:
 
 def _drawings(shop: Shop) -> _Drawings:
     drawn = all_drawings(shop.session)
-    apart = {name: PinSpacing.of(footprint.pins) for name, footprint in drawn.footprints.items()}
-    return _Drawings(drawn.footprints, drawn.wirings, apart)
+    seats: dict[str, list[str]] = {}
+    for footprint, wiring in all_seats(shop.session):
+        seats.setdefault(footprint, []).append(wiring)
+    used = {name: footprint for name, footprint in drawn.footprints.items() if name in seats}
+    apart = {name: PinSpacing.of(footprint.pins) for name, footprint in used.items()}
+    return _Drawings(used, drawn.wirings, apart, seats, frozenset(seats.keys() - used.keys()))
 
 
 def _digest(requirement: Requirement, rule: Rule) -> str:

@@ -24,7 +24,7 @@ from bom.values.finding import Verdict
 
 if TYPE_CHECKING:
     from bom.duty.rules import Rule
-    from bom.relays.relay import Design
+    from bom.relays.relay import Design, Relay
     from bom.shop.shop import Shop
 
 
@@ -125,7 +125,9 @@ def stand_ins_of(shop: Shop, parts: Iterable[str], *, conditional: bool = False)
 
     A part that is fitted nowhere is replaced by what drops in for itself; a part that is no relay by nothing.
     """
-    asked = {part: asked_of(shop, part) for part in parts}
+    wanted = tuple(parts)
+    shop.look_up(wanted)
+    asked = {part: asked_of(shop, part) for part in wanted}
     if not shop.is_long:
         places = [requirement.place for several in asked.values() for requirement in several]
         recall_placements(shop, places, shop.catalogue.footprints.values())
@@ -147,13 +149,17 @@ def _asked_of(shop: Shop, part: str) -> tuple[Requirement, ...]:
     relay = shop.relay(part)
     if relay is None:
         return ()
-    shop.look_up(p.fitted for board in shop.boards.values() for p in board.positions if p.fitted)
-    places = [
-        f"{board.name}:{position.ref}"
-        for board in shop.boards.values()
-        for position in board.positions
-        if position.fitted and shop.relay(position.fitted) == relay
-    ]
-    if places:
+    if places := shop.kept("places by what is fitted", lambda: _places_by_relay(shop)).get(relay):
         return tuple(requirement_there(shop, place) for place in places)
     return (like(shop.around(part).design(relay)),)
+
+
+def _places_by_relay(shop: Shop) -> dict[Relay, list[str]]:
+    """Each relay that is fitted anywhere to where it is, as BOARD:REF."""
+    fitted = [(p.fitted, f"{b.name}:{p.ref}") for b in shop.boards.values() for p in b.positions if p.fitted]
+    shop.look_up(text for text, _ in fitted)
+    answer: dict[Relay, list[str]] = {}
+    for text, place in fitted:
+        if (relay := shop.relay(text)) is not None:
+            answer.setdefault(relay, []).append(place)
+    return answer

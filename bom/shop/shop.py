@@ -149,7 +149,7 @@ class Shop:
         new = [text for text in dict.fromkeys(texts) if text not in self._looked_up] if self.is_long else []
         if new:
             here = catalogue.catalogue_around(self.session, catalogue.named_any(self.session, new))
-            self._looked_up.update(dict.fromkeys(new, here))
+            self._looked_up.update(here.around(new))
             for relay in here.relays:
                 self._relays_read.setdefault(self.names.name(relay.part_number, relay.maker), relay)
 
