@@ -68,7 +68,7 @@ class HoleSpacing:
         if pins.count > self.count:
             return False
         doubt = self.error_mm + pins.error_mm
-        slack = 2 * _most_off(pins.leads, self.drills, self.dressing_mm + doubt) + _ROUNDING_MM
+        slack = 2 * most_off(pins.leads, self.drills, self.dressing_mm + doubt) + _ROUNDING_MM
         return self._no_nearer_or_further(pins, slack) and all(self._has(distance, slack) for distance in pins.apart)
 
     def _no_nearer_or_further(self, pins: PinSpacing, slack: float) -> bool:
@@ -84,7 +84,7 @@ class HoleSpacing:
 
 
 @lru_cache(maxsize=4096)
-def _most_off(leads: Leads, drills: Iterable[float | None], dressing_mm: float) -> float:
+def most_off(leads: Leads, drills: Iterable[float | None], dressing_mm: float) -> float:
     """The most that any of these leads may be off the middle of any of these holes, in mm; negative: all too thick."""
     # where a pin and a hole lie plays no part, so no test can tell
     here = 0.0, 0.0

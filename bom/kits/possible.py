@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from time import monotonic
 
 from bom.solver.program import Program
 from bom.solver.statement import INFINITY, Solution
@@ -91,10 +92,15 @@ def how_many(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], *, s
 
 def _alone(stock: Mapping[str, Decimal | int], kit: WantedKit, seconds: float) -> int:
     """Where no two of its lines may take the same part, the scarcest line says it; else it is a program too."""
-    parts = [part for line in kit.lines for part in set(line.allowed)]
-    if len(parts) == len(set(parts)):
+    if _shares_no_part_within(kit):
         return _limit(stock, kit)
-    return _most(stock, [kit], seconds)[0][kit.name]
+    return _most_together(stock, [kit], seconds)[0][kit.name]
+
+
+def _shares_no_part_within(kit: WantedKit) -> bool:
+    """Whether no two of its lines may take the same part."""
+    parts = [part for line in kit.lines for part in set(line.allowed)]
+    return len(parts) == len(set(parts))
 
 
 def lacking(missing: Sequence[Missing]) -> tuple[tuple[tuple[str, ...], Decimal], ...]:
@@ -123,6 +129,40 @@ def picks(
 
 
 def _most(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], seconds: float) -> tuple[dict[str, int], bool]:
+    """(how many of each, whether that is proven the best). Kits that share no part with others need no program with
+    them: each group is decided alone, and one kit alone by its scarcest line."""
+    until, made, proven = monotonic() + seconds, dict[str, int](), True
+    for some in _sharing_parts(stock, kits):
+        if len(some) == 1 and some[0].value > 0 and _shares_no_part_within(some[0]):
+            made[some[0].name] = _limit(stock, some[0])
+        else:
+            found, sure = _most_together(stock, some, max(0.1, until - monotonic()))
+            made, proven = made | found, proven and sure
+    return {kit.name: made[kit.name] for kit in kits}, proven
+
+
+def _sharing_parts(stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit]) -> list[list[WantedKit]]:
+    """The kits in groups; those of different groups take no part that is there in common."""
+    group = list(range(len(kits)))
+    taker: dict[str, int] = {}
+
+    def first_of(n: int) -> int:
+        while group[n] != n:
+            group[n] = n = group[group[n]]
+        return n
+
+    for n, kit in enumerate(kits):
+        for part in {part for line in kit.lines for part in line.allowed if part in stock}:
+            group[first_of(n)] = first_of(taker.setdefault(part, n))
+    answer: dict[int, list[WantedKit]] = {}
+    for n, kit in enumerate(kits):
+        answer.setdefault(first_of(n), []).append(kit)
+    return list(answer.values())
+
+
+def _most_together(
+    stock: Mapping[str, Decimal | int], kits: Sequence[WantedKit], seconds: float
+) -> tuple[dict[str, int], bool]:
     program, flow = Program(), _Flow(stock)
     made: dict[str, int] = {}
     for kit in kits:

@@ -19,7 +19,6 @@ from itertools import islice, takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.fit.spacing import HoleSpacing, PinSpacing
 from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
 from bom.match.match import LIFECYCLES, Availability, Candidate, rank
 from bom.match.necessary_conditions import OneOf, Promise, meets, necessary, seated
@@ -39,6 +38,7 @@ from bom.values.money import Money
 if TYPE_CHECKING:
     from bom.boards.board import Place
     from bom.duty.rules import Rule
+    from bom.fit.sieve import Sieve
     from bom.relays.footprint import Footprint
     from bom.relays.wiring import Wiring
     from bom.shop.shop import Shop
@@ -309,7 +309,7 @@ def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Ve
 def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
     """A footprint that does not go in by itself is not tried with every wiring."""
     drawn = shop.kept("drawings", lambda: _drawings(shop))
-    near = drawn.about_as_far_apart(requirement.place)
+    near = drawn.that_may_go_in(requirement.place)
     recall_placements(shop, [requirement.place], near.values())
     answer: dict[Seat, Verdict] = {}
     for footprint in sorted(near.keys() | drawn.undrawn):
@@ -325,33 +325,34 @@ def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verd
 
 @dataclass(frozen=True, slots=True)
 class _Drawings:
-    """Every footprint and wiring, how far apart the pins of each footprint are, and with which wirings relays have it.
+    """Every footprint that relays have and every wiring, with which wirings each footprint goes, and what sifts them.
 
     ``undrawn`` are the footprints that relays name and nobody drew.
     """
 
     footprints: Mapping[str, Footprint]
     wirings: Mapping[str, Wiring]
-    spacings: Mapping[str, PinSpacing]
+    sieve: Sieve
     seats: Mapping[str, list[str]]
     undrawn: frozenset[str]
 
-    def about_as_far_apart(self, place: Place | None) -> dict[str, Footprint]:
-        """The footprints whose pins may go in there by their distances: of thousands nearly all are left out."""
+    def that_may_go_in(self, place: Place | None) -> dict[str, Footprint]:
+        """The footprints whose pins may go in there: of thousands nearly all are left out."""
         if place is None:
             return dict(self.footprints)
-        holes = HoleSpacing.of(place.pattern.holes, place.board.leg_dressing_mm)
-        return {name: self.footprints[name] for name, pins in self.spacings.items() if holes.may_take(pins)}
+        kept = self.sieve.what_may_go_in(place.pattern, place.board.leg_dressing_mm)
+        return {name: self.footprints[name] for name in sorted(kept)}
 
 
 def _drawings(shop: Shop) -> _Drawings:
+    from bom.fit.sieve import Sieve  # arrays take a tenth of a second to start, and most jobs find what was kept
+
     drawn = all_drawings(shop.session)
     seats: dict[str, list[str]] = {}
     for footprint, wiring in all_seats(shop.session):
         seats.setdefault(footprint, []).append(wiring)
     used = {name: footprint for name, footprint in drawn.footprints.items() if name in seats}
-    apart = {name: PinSpacing.of(footprint.pins) for name, footprint in used.items()}
-    return _Drawings(used, drawn.wirings, apart, seats, frozenset(seats.keys() - used.keys()))
+    return _Drawings(used, drawn.wirings, Sieve(used), seats, frozenset(seats.keys() - used.keys()))
 
 
 def _digest(requirement: Requirement, rule: Rule) -> str:

@@ -1,4 +1,4 @@
-"""The quick test of distances against the exact search: nothing that goes in is left out, and little else is let by."""
+"""The quick tests against the exact search: nothing that goes in is left out, and little else is let by."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from random import Random
 
 import pytest
 
-from bom.boards.board import Hole
+from bom.boards.board import Hole, HolePattern
 from bom.fit.placement import mirrored, place
+from bom.fit.sieve import Sieve
 from bom.fit.spacing import HoleSpacing, PinSpacing
-from bom.relays.footprint import Pin
+from bom.relays.footprint import Footprint, Pin, View
 
 GRID = [(x * 2.5, y * 2.5) for x in range(6) for y in range(5)]
 Points = list[tuple[float, float]]
@@ -56,3 +57,30 @@ def test_nothing_that_goes_in_is_left_out(seed: int, dressing_mm: float) -> None
             assert may or not does
             let_by, goes = let_by + may, goes + does
     assert 0 < goes <= let_by < 500  # of 800 pairs
+
+
+@pytest.mark.parametrize(("seed", "dressing_mm"), [(5, 0.0), (6, 0.0), (7, 0.1), (8, 0.3)])
+def test_nothing_that_goes_in_falls_through_the_sieve(seed: int, dressing_mm: float) -> None:
+    random = Random(seed)
+    shapes = [random.sample(GRID, random.randint(1, 7)) for _ in range(12)]
+    drawn = {str(n): pins(random, random.choice(shapes)) for n in range(40)}
+    sieve = Sieve({name: Footprint(name, some) for name, some in drawn.items()})
+    let_by, goes = 0, 0
+    for _ in range(20):
+        pattern = holes(random, random.choice(shapes))
+        kept = sieve.what_may_go_in(HolePattern("", pattern), dressing_mm)
+        does = {name for name, some in drawn.items() if place(some, pattern, dressing_mm)}
+        assert does <= kept
+        let_by, goes = let_by + len(kept), goes + len(does)
+    assert 0 < goes <= let_by < 2 * goes + 40
+
+
+@pytest.mark.parametrize("unknown", ["pins", "holes"])
+def test_drawings_of_an_unknown_side_stay_where_the_other_side_goes_in(unknown: str) -> None:
+    corners = [(0.0, 0.0), (10.0, 0.0), (0.0, 5.0), (2.5, 7.5)]
+    some = tuple(Pin(str(n), x, y, 0.8) for n, (x, y) in enumerate(corners))
+    holes_there = tuple(Hole(str(n), -x, y, 1.0) for n, (x, y) in enumerate(corners))
+    side = {"pins": View.COMPONENT, "holes": View.COMPONENT}
+    for views, may in ((side, set()), (side | {unknown: View.UNKNOWN}, {"F"})):
+        sieve = Sieve({"F": Footprint("F", some, views["pins"])})
+        assert sieve.what_may_go_in(HolePattern("", holes_there, views["holes"]), 0.0) == may

@@ -78,7 +78,9 @@ def costs(shop: Shop, asked: Asked) -> list[CostedKit]:
     if asked.price is not None and asked.margin_pct is not None:
         raise Refused("expected a price or a margin, found both")
     sourcing = Sourcing(shop)
-    return [_costed(_as_asked(kit, asked), sourcing, asked.keep) for kit in _chosen(sourcing, asked)]
+    chosen = [_as_asked(kit, asked) for kit in _chosen(sourcing, asked)]
+    sourcing.expect(chosen)
+    return [_costed(kit, sourcing, asked.keep) for kit in chosen]
 
 
 def _chosen(sourcing: Sourcing, asked: Asked) -> list[Kit]:

@@ -49,6 +49,7 @@ def possible_kits(session: Session, asked: HowMany) -> PossibleKits:
             else "no kit yet: bom kit add FILE"
         )
     counts = _counts(shop, asked.wanted)
+    sourcing.expect(sold)
     values = _profits(shop) if asked.by_profit else {kit.name: Decimal(1) for kit in sold}
     wanted = {kit.name: _kinds(kit, sourcing, values.get(kit.name, Decimal(0))) for kit in sold}
     joint = possible(sourcing.stock, [one for kinds in wanted.values() for one in kinds])
