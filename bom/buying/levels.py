@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
-from statistics import fmean, pstdev, variance
+from statistics import fmean
 
 from bom.buying.reorder_points import (
     Method,
@@ -84,7 +84,7 @@ def lead_of(promised: Sequence[float], took: Sequence[float], usual: float) -> L
 
 def _lead(days: Sequence[float], known_by: str) -> Lead:
     mean = fmean(days)
-    return Lead(mean, max(pstdev(days), LEAST_LEAD_SPREAD * mean), known_by)
+    return Lead(mean, max(math.sqrt(_squares(days) / len(days)), LEAST_LEAD_SPREAD * mean), known_by)
 
 
 def level_for(
@@ -122,7 +122,13 @@ def _mean(series: Sequence[float]) -> float:
 
 def _spread(series: Sequence[float]) -> float:
     """Per day, from weeks: days are taken as independent."""
-    return math.sqrt(variance(series) / 7) if len(series) > 1 else 0.0
+    return math.sqrt(_squares(series) / (len(series) - 1) / 7) if len(series) > 1 else 0.0
+
+
+def _squares(values: Sequence[float]) -> float:
+    """The squared distances from the mean, summed: by floats, which many parts need, rounded once."""
+    mean = fmean(values)
+    return math.fsum((value - mean) ** 2 for value in values)
 
 
 def _usage(method: Method, plain: Usage, series: Sequence[float], seen: Pattern) -> Usage:

@@ -64,9 +64,10 @@ class PlacementCache:
     def look_up(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
         """The answer, worked out where it is not there yet."""
         key = key_of(pins, holes, dressing_mm)
-        if (known := self.tried.get(key)) is not None and not known.ways_only:
+        known = self.tried.get(key)
+        if known is not None and not known.ways_only:
             return known
-        return self._learnt(key, work_out(pins, holes, dressing_mm))
+        return self._learnt(key, work_out(pins, holes, dressing_mm, known))
 
     def ways(self, pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
         """The ways in alone, which take a small part of the time where there are none."""
@@ -97,20 +98,29 @@ CACHE = PlacementCache()
 """The one that every check of this program looks in."""
 
 
-def work_out(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
-    """The exact search: every way in, every way in seen from the other side, and without any the nearest miss."""
+def work_out(
+    pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float, known: Placements | None = None
+) -> Placements:
+    """The exact search: every way in, every way in seen from the other side, and without any the nearest miss.
+
+    ``known`` are the ways in where ``ways_in`` found them before.
+    """
     if max(len(pins), len(holes)) > _MOST_SPOTS:
         return Placements(whole=False)
-    ways, whole = _ways_in(pins, holes, dressing_mm)
+    found = known or ways_in(pins, holes, dressing_mm)
     over, _ = _ways_in(mirrored(pins), holes, dressing_mm)
-    near = _nearest_miss(pins, holes) if not ways and whole else None
-    number = {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
+    near = _nearest_miss(pins, holes) if not found.ways and found.whole else None
+    number = _numbers(pins, holes)
     return Placements(
-        tuple(_by_number(way, *number) for way in ways),
+        found.ways,
         tuple(_by_number(way, *number) for way in over),
         _by_number(near, *number) if near else None,
-        whole,
+        found.whole,
     )
+
+
+def _numbers(pins: Sequence[Pin], holes: Sequence[Hole]) -> tuple[dict[str, int], dict[str, int]]:
+    return {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
 
 
 def ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> Placements:
@@ -118,7 +128,7 @@ def ways_in(pins: Sequence[Pin], holes: Sequence[Hole], dressing_mm: float) -> P
     if max(len(pins), len(holes)) > _MOST_SPOTS:
         return Placements(whole=False)
     ways, whole = _ways_in(pins, holes, dressing_mm)
-    number = {pin.name: n for n, pin in enumerate(pins)}, {hole.name: n for n, hole in enumerate(holes)}
+    number = _numbers(pins, holes)
     return Placements(tuple(_by_number(way, *number) for way in ways), whole=whole, ways_only=True)
 
 

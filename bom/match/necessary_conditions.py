@@ -19,7 +19,7 @@ from bom.duty.coil_heat import TOO_HOT_TIMES, ratio
 from bom.duty.rules import DEFAULT, Rule
 from bom.fit.best_placement import goes_nowhere
 from bom.fit.spacing import HoleSpacing, PinSpacing
-from bom.match.match import judge, verdict_on
+from bom.match.match import verdict_on
 from bom.match.part_against_part import SAME_COIL
 from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND, REFERENCE_C, derived
@@ -27,7 +27,7 @@ from bom.relays.footprint import Footprint
 from bom.relays.relay import Design, Relay, SupplyKind
 from bom.relays.wiring import Wiring
 from bom.values.column import Holds, described
-from bom.values.finding import Outcome, Verdict
+from bom.values.finding import Verdict
 
 
 class Margin(StrEnum):
@@ -119,16 +119,26 @@ def seated(
     requirement: Requirement, footprint: Footprint | None, wiring: Wiring | None, rule: Rule = DEFAULT
 ) -> Verdict:
     """The best verdict of any relay with these pins and this wiring: *no* where they alone are refused."""
-    if footprint is not None and requirement.place is not None and not _may_go_in(footprint, requirement.place):
+    if not may_go_in(requirement, footprint):
         return Verdict.NO
+    return seated_with(requirement, footprint, wiring, rule)
+
+
+def seated_with(
+    requirement: Requirement, footprint: Footprint | None, wiring: Wiring | None, rule: Rule = DEFAULT
+) -> Verdict:
+    """``seated``, of pins that ``may_go_in``."""
     bare = Relay("", "", footprint=footprint.name if footprint else "", wiring=wiring.name if wiring else "")
-    found = judge(requirement, Design(bare, footprint, wiring), rule).findings
-    if any(f.outcome is Outcome.FAIL for f in found):
+    if verdict_on(requirement, Design(bare, footprint, wiring), rule) is Verdict.NO:
         return Verdict.NO
     return Verdict.DROP_IN if footprint and wiring else Verdict.UNKNOWN
 
 
-def _may_go_in(footprint: Footprint, place: Place) -> bool:
+def may_go_in(requirement: Requirement, footprint: Footprint | None) -> bool:
+    """Whether the pins alone may go into the place that is asked for, if any. False is certain."""
+    place = requirement.place
+    if footprint is None or place is None:
+        return True
     dressing = place.board.leg_dressing_mm
     holes = HoleSpacing.of(place.pattern.holes, dressing)
     return holes.may_take(PinSpacing.of(footprint.pins)) and not goes_nowhere(footprint, place.pattern, dressing)

@@ -21,15 +21,16 @@ from typing import TYPE_CHECKING
 
 from bom.match.lazy_ranking import FIGURES, Prover, Queue, Rank, Unopened, Unproved, best_rank, by_ratings
 from bom.match.match import LIFECYCLES, Availability, Candidate, rank
-from bom.match.necessary_conditions import OneOf, Promise, meets, necessary, seated
+from bom.match.necessary_conditions import OneOf, Promise, may_go_in, meets, necessary, seated_with
 from bom.match.requirement import Requirement
 from bom.match.search_facts import KIND
 from bom.relays.relay import Design, Rating, Relay
+from bom.shop.names import AFTERWARDS
 from bom.shop.placements import recall_placements
 from bom.shop.prices import cheapest, offers_by_part
 from bom.stock.ledger import Level
 from bom.store.catalogue import all_drawings
-from bom.store.kept_results import keep_seating, kept_seating
+from bom.store.kept_results import keep_seatings, kept_seating
 from bom.store.marks import marked
 from bom.store.narrowed import ENDLESS, Search, SeriesGroup, Shelved, all_seats, kinds_of, ratings_by_name
 from bom.values.finding import Verdict
@@ -302,8 +303,22 @@ def seats_for(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Ve
         return {(footprint, wiring): Verdict(verdict) for footprint, wiring, verdict in json.loads(kept)}
     found = _judged(shop, requirement, rule)
     document = json.dumps([(*seat, verdict.value) for seat, verdict in found.items()])
-    keep_seating(asked, edition, document)
+    _NEW_SEATINGS[asked, edition] = document
+    shop.session.info.setdefault(AFTERWARDS, {})[_keep_new_seatings] = None
+    if len(_NEW_SEATINGS) >= _KEPT_TOGETHER:
+        _keep_new_seatings()
     return found
+
+
+_NEW_SEATINGS: dict[tuple[str, int], str] = {}
+"""What was worked out and is not kept yet: each keeping waits for the disk."""
+_KEPT_TOGETHER = 50  # what a job that is broken off loses at most
+
+
+def _keep_new_seatings() -> None:
+    if _NEW_SEATINGS:
+        keep_seatings(_NEW_SEATINGS)
+        _NEW_SEATINGS.clear()
 
 
 def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verdict]:
@@ -314,10 +329,10 @@ def _judged(shop: Shop, requirement: Requirement, rule: Rule) -> dict[Seat, Verd
     answer: dict[Seat, Verdict] = {}
     for footprint in sorted(near.keys() | drawn.undrawn):
         pins = near.get(footprint)
-        if seated(requirement, pins, None, rule) is Verdict.NO:
+        if not may_go_in(requirement, pins):
             continue
         for wiring in drawn.seats.get(footprint, ()):
-            verdict = seated(requirement, pins, drawn.wirings.get(wiring), rule)
+            verdict = seated_with(requirement, pins, drawn.wirings.get(wiring), rule)
             if verdict is not Verdict.NO:
                 answer[footprint, wiring] = verdict
     return answer

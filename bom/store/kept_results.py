@@ -56,9 +56,9 @@ def kept_seating(asked: str, edition: int) -> str | None:
     return found[0][0] if found else None
 
 
-def keep_seating(asked: str, edition: int, document: str) -> None:
-    """Keep the document for this question and edition."""
-    _keep("seatings", [(asked, edition, document)])
+def keep_seatings(found: Mapping[tuple[str, int], str]) -> None:
+    """Keep the documents for these questions and editions."""
+    _keep("seatings", [(*key, document) for key, document in found.items()])
 
 
 def _ask(question: str, values: Sequence[str | int]) -> list[Any]:

@@ -14,7 +14,7 @@ from bom.fit import placement_cache
 from bom.fit.placement_cache import PlacementCache, Placements, by_name, work_out
 from bom.relays.footprint import Pin
 from bom.store.engine import cache_folder, migration_config, open_engine, ready_engine
-from bom.store.kept_results import keep_seating, kept_seating, store_placements, stored_placements
+from bom.store.kept_results import keep_seatings, kept_seating, store_placements, stored_placements
 from bom.store.marks import marked, next_edition
 from bom.store.unit_of_work import WRITES, look, work
 
@@ -29,9 +29,11 @@ def calls(monkeypatch: pytest.MonkeyPatch) -> Iterator[Calls]:
     """The exact searches made."""
     made: Calls = []
 
-    def counted(pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing_mm: float) -> Placements:
+    def counted(
+        pins: tuple[Pin, ...], holes: tuple[Hole, ...], dressing_mm: float, known: Placements | None
+    ) -> Placements:
         made.append(pins)
-        return work_out(pins, holes, dressing_mm)
+        return work_out(pins, holes, dressing_mm, known)
 
     monkeypatch.setattr(placement_cache, "work_out", counted)
     yield made
@@ -101,8 +103,8 @@ def test_where_results_cannot_be_kept_they_are_worked_out_again(spoilt: str) -> 
     elif spoilt == "another file":
         file.write_text("no database, and long enough to be read as one " * 100)
     assert kept_seating("asked", 1) is None
-    keep_seating("asked", 1, "found")
-    keep_seating("asked", 1, "found")
+    keep_seatings({("asked", 1): "found"})
+    keep_seatings({("asked", 1): "found"})
     assert kept_seating("asked", 1) == (None if spoilt == "a folder" else "found")
     assert kept_seating("asked", 2) is None
 
