@@ -122,14 +122,14 @@ def _asked(session: Session | None, answers: BoardAnswers) -> BoardAnswers:
     from bom.jobs.replacing.new_board import fitted_at, functions_of, stated_of
 
     ask = Asking("--position REF=PART")
-    for key, what, example in (
+    asked = (
         ("title", "What is the box", "orchard sprayer valve box"),
         ("supply", "Its supply, least..usual..most volts or a vehicle's code", "11.8..12..14.4 or C"),
         ("ambient", "Coldest..hottest round the relays, in °C", "-20..70"),
         ("thickness", "How thick is the board, in mm", "1.6"),
         ("lid", "From the board to the lid, in mm", "14.8"),
-    ):
-        answers = ask.one(answers, key, what, example, stated_of)
+    )
+    answers = ask.each(answers, asked, stated_of)
     what = "A relay's place and the part fitted there"
     answers = ask.several(
         answers, "positions", what, "K1=TW2-12S", lambda told: fitted_at(session, told.positions), True

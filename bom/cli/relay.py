@@ -140,7 +140,8 @@ class Taking(NamedTuple):
 
 def _asked(start: Beginning, said: Said) -> tuple[Said, bool]:
     """What is said when all is asked, and whether a doubtful figure was insisted on."""
-    from bom.cli.relay_asked import ask_all, somebody_is_there
+    from bom.cli.asking import somebody_is_there
+    from bom.cli.relay_asked import ask_all
     from bom.jobs.replacing.relay_stated import Questions
 
     if not somebody_is_there():
@@ -152,7 +153,8 @@ def _asked(start: Beginning, said: Said) -> tuple[Said, bool]:
 
 def _take(start: Beginning, said: Said, how: Taking, db: str | None, as_json: bool) -> None:
     """The card, then the relay itself where that is agreed to."""
-    from bom.cli.relay_asked import agrees, somebody_is_there
+    from bom.cli.asking import somebody_is_there
+    from bom.cli.relay_asked import agrees
     from bom.jobs.replacing.relay_stated import draw_stated, take_relay, understood
     from bom.paper.terminal.relay_stated import stated_card
     from bom.values.difference import Replacing

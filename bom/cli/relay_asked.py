@@ -7,12 +7,12 @@ nothing is taken.
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import typer
 
+from bom.cli.asking import say_wrong, typed
 from bom.cli.options import say
 from bom.values.problem import Refused
 
@@ -21,11 +21,6 @@ if TYPE_CHECKING:
 
 BACK, MORE = "<", "?"
 HOW = f"Enter leaves a value blank, {MORE} tells more, {BACK} goes back, Ctrl-C stops and takes nothing."
-
-
-def somebody_is_there() -> bool:
-    """Whether a person sits at the other end, to be asked."""
-    return sys.stdin.isatty()
 
 
 def ask_all(questions: Questions) -> None:
@@ -46,18 +41,18 @@ def _styled(text: str, **style: Any) -> str:
 def _ask(questions: Questions, question: Question) -> None:
     say(_styled(f"  {question.meaning}{_choice(question)}", dim=True))
     while True:
-        typed = _typed(_prompt(question))
-        if typed == MORE:
+        answer = typed(_prompt(question))
+        if answer == MORE:
             say(_styled(f"  {_more(question)}", dim=True))
-        elif typed == BACK:
+        elif answer == BACK:
             if questions.back():
                 return
             say("  this is the first question")
         else:
             try:
-                told = questions.answer(question, typed)
+                told = questions.answer(question, answer)
             except Refused as refused:
-                say(_styled(f"  ✗ {refused}", fg="red"))
+                say_wrong(refused)
                 continue
             for line in told:
                 say(_styled(f"  {line}", fg="yellow"))
@@ -85,29 +80,18 @@ def _more(question: Question) -> str:
     return question.more or f"{question.key}: as in {question.example or 'any text'}"
 
 
-def _typed(prompt: str) -> str:
-    """A line from the keyboard; Ctrl-C and the end of the input stop."""
-    try:
-        if sys.stdout.isatty():
-            return input(prompt).strip()
-        typer.echo(prompt, nl=False, err=True)
-        return input().strip()
-    except (EOFError, KeyboardInterrupt):
-        raise typer.Abort from None
-
-
 def agrees(question: str, draw: Callable[[], None]) -> bool:
     """Whether the person says yes; Enter is no, and *draw* draws it first."""
     from bom.values.column import YES_NO
 
     while True:
-        typed = _typed(f"{question} yes, no or draw [no]: ") or "no"
-        if (meant := YES_NO.meant(typed)) is not None:
+        answer = typed(f"{question} yes, no or draw [no]: ") or "no"
+        if (meant := YES_NO.meant(answer)) is not None:
             return meant == "yes"
-        if typed.casefold() != "draw":
+        if answer.casefold() != "draw":
             say("  yes, no or draw")
             continue
         try:
             draw()
         except Refused as refused:
-            say(f"  ✗ {refused}")
+            say_wrong(refused)

@@ -118,7 +118,7 @@ def _asked(answers: SupplierAnswers) -> SupplierAnswers:
     from bom.jobs.buying.new_supplier import terms_of
 
     ask = Asking("--currency CODE")
-    for key, what, example in (
+    asked = (
         ("currency", "The currency of its prices", "GBP"),
         ("includes_tax", "Do its prices hold tax", "yes or no"),
         ("tax", "The tax on its prices, in percent", "20"),
@@ -126,9 +126,8 @@ def _asked(answers: SupplierAnswers) -> SupplierAnswers:
         ("free_from", "From what order on shipping is free", "50"),
         ("minimum", "The least that an order must come to", "25"),
         ("days", "Days from order to arrival", "3"),
-    ):
-        answers = ask.one(answers, key, what, example, terms_of)
-    return answers
+    )
+    return ask.each(answers, asked, terms_of)
 
 
 @app.command()

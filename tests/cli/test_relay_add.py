@@ -56,7 +56,8 @@ def keyboard(monkeypatch: pytest.MonkeyPatch) -> Callable[[Iterable[str]], None]
             return line
 
         monkeypatch.setattr(builtins, "input", read)
-        monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
+        for stream in (sys.stdin, sys.stderr):
+            monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
 
     return types
 
