@@ -223,3 +223,43 @@ class IdleStock:
     parts: tuple[IdlePart, ...]
     worth: Money
     unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PricePaid:
+    """What one unit of a lot cost, as it was paid and in the shop's currency; None = not known, or no rate."""
+
+    day: date | None
+    supplier: str
+    lot: str
+    unit_cost: Money | None
+    in_ours: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class PriceAsked:
+    """An offer for so many ``pieces`` ordered alone: a piece as ``listed``, and ``landed`` with shipping, import fee
+    and the tax that is not got back. ``landed`` None = it cannot be ranked; ``against`` says what stands against it."""
+
+    supplier: str
+    supplier_code: str
+    pieces: int
+    listed: Money | None
+    landed: Money | None
+    stock: int | None
+    lead_days: int | None
+    valid_until: date | None
+    against: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartPrices:
+    """A part's lots in the order in which they came, and what is asked for so many, the cheapest first."""
+
+    part_number: str
+    unit: str
+    currency: str
+    rates_of: date
+    wanted: int
+    paid: tuple[PricePaid, ...]
+    asked: tuple[PriceAsked, ...]

@@ -1,5 +1,6 @@
-"""`bom stock show`, `trace`, `worth`, `journal`, `idle`, `level`, `usage`, `order`, `ordered`, `late`, `order-sheet`,
-`call-off` and `label`: what is there, what it is worth, what came and went, when more is ordered, what is to come."""
+"""`bom stock show`, `trace`, `worth`, `prices`, `journal`, `idle`, `level`, `usage`, `order`, `ordered`, `late`,
+`order-sheet`, `call-off` and `label`: what is there, what it is worth, what came and went, when more is ordered, what
+is to come."""
 
 from __future__ import annotations
 
@@ -144,6 +145,31 @@ def idle(
     with glance(db) as session:
         answer = idle_stock(session, months)
     show(answer, json, idle_table)
+
+
+def prices(
+    part: Annotated[str, typer.Argument(autocompletion=a_part, help="A part number.")],
+    quantity: Annotated[int, typer.Option("--quantity", help="Asked for so many, ordered alone.")] = 1,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="FILE", help="Draw what was paid and is asked.")] = None,
+    db: Db = None,
+    json: Json = False,
+) -> None:
+    """What each supplier asks for a part today, landed, side by side, and what was paid for it lot by lot.
+
+    Example: bom stock prices K2R-12S --quantity 20
+
+    As a picture: bom stock prices K2R-12S --svg k2r-12s-prices.svg
+    """
+    from bom.jobs.shelf.part_prices import draw_prices, part_prices
+    from bom.paper.terminal.shelf import prices_table
+
+    with glance(db) as session:
+        answer = part_prices(session, part, quantity)
+    if svg is not None:
+        draw_prices(answer, svg)
+        if not json:
+            say(f"written: {svg}")
+    show(answer, json, prices_table)
 
 
 def late(db: Db = None, json: Json = False) -> None:

@@ -32,8 +32,8 @@ WORDS = {
     "stock count", "stock label", "stock move", "stock hold", "stock release", "stock inspect", "stock reserve",
     "stock unreserve",
     "stock undo", "stock show", "stock trace", "stock worth", "stock journal", "stock level", "stock usage",
-    "stock idle", "stock late", "stock order", "stock ordered", "stock order-sheet", "stock call-off", "reorder",
-    "shop show", "shop set",
+    "stock prices", "stock idle", "stock late", "stock order", "stock ordered", "stock order-sheet", "stock call-off",
+    "reorder", "shop show", "shop set",
     "db upgrade", "db check", "db backup", "db restore",
 }  # fmt: skip
 
@@ -94,7 +94,8 @@ READING = [
     ("catalog xref", "--part", "TW2-12S"), ("match", "--like", "TW2-12S", "--why", "K2R-12S"),
     ("kit cost", "--board", "OS-3"), ("kit possible",), ("kit possible", "OS-3 valve drive=40"),
     ("stock show",), ("stock show", "K2R-12S"), ("stock trace", "L0001"), ("stock worth",),
-    ("stock journal",), ("stock idle",), ("stock late",), ("stock ordered",), ("quote list",),
+    ("stock journal",), ("stock prices", "K2R-12S"), ("stock idle",), ("stock late",), ("stock ordered",),
+    ("quote list",),
     ("db check",), ("shop show",), ("explain", "relays.csv"), ("catalog readings",),
     ("kit make", "OS-3 valve drive", "1", "--dry"), ("quote plan", "--part", "K2R-12S=20"), ("reorder",),
     ("catalog check", "catalogs/demo/bench/tw2.toml"),

@@ -13,7 +13,7 @@ from bom.values.problem import Refused
 @pytest.mark.parametrize(
     "words",
     [
-        "stock show", "stock trace L0001", "stock worth", "stock journal", "stock idle", "stock late",
+        "stock show", "stock trace L0001", "stock worth", "stock journal", "stock idle", "stock prices X", "stock late",
         "stock label", "quote ask --out quotes",
         "quote plan --part K2R-12S=3", "kit cost", "kit possible", "kit sheet X", "kit label X", "board show X",
         "board check X", "board circuit X",

@@ -45,6 +45,7 @@ stock show
 stock show K2R-12S
 stock trace L0001
 stock worth
+stock prices K2R-12S --svg out/prices.svg
 stock idle
 stock late
 stock journal --by part

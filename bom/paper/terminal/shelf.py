@@ -19,12 +19,13 @@ from bom.answers.shelf import (
     LotLevel,
     LotStory,
     LotThere,
+    PartPrices,
     StillToCome,
     StockOfPart,
     StockWorth,
     TrailStep,
 )
-from bom.paper.for_the_eye import FINEST, JOURNAL_FIGURES, amount, bare, day, minute, money, number
+from bom.paper.for_the_eye import FINEST, JOURNAL_FIGURES, amount, as_listed, bare, day, minute, money, number
 from bom.paper.terminal.tables import Column, simple_table, table
 from bom.stock.deliveries import Punctuality
 from bom.stock.ledger import Lot, Move
@@ -221,6 +222,27 @@ def idle_table(answer: IdleStock) -> str:
         unknown += f"? and {more} parts more\n"
     said = f"{len(rows)} parts, worth {money(answer.worth)}, were not used since {answer.since}\n"
     return said + simple_table("", columns, rows) + unknown
+
+
+def prices_table(answer: PartPrices) -> str:
+    """What is asked today, the cheapest first, then what was paid, the newest first."""
+    asked = [
+        (
+            *(x.supplier, x.supplier_code, x.pieces, as_listed(x.listed) if x.listed else None, bare(x.landed, FINEST)),
+            *(x.stock, _days(x.lead_days), x.against),
+        )
+        for x in answer.asked
+    ]
+    heads = ["supplier", "code", "pieces", "listed", f"landed {answer.currency}", "stock", "comes in", "but"]
+    shown = len(heads) if any(x.against for x in answer.asked) else -1
+    now = simple_table(f"{answer.part_number}: asked today", heads[:shown], [row[:shown] for row in asked])
+    paid = [
+        (x.day, x.supplier, x.lot, as_listed(x.unit_cost) if x.unit_cost else "?", bare(x.in_ours, FINEST))
+        for x in reversed(answer.paid)
+    ]
+    each = "each" if answer.unit == "piece" else f"per {answer.unit}"
+    before = simple_table(f"Paid {each}", ["day", "supplier", "lot", "paid", f"in {answer.currency} now"], paid)
+    return (now if asked else f"Nobody asks anything for {answer.part_number} today.\n") + (before if paid else "")
 
 
 def late_table(rows: Sequence[Punctuality]) -> str:
