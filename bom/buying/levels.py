@@ -97,7 +97,9 @@ def level_for(
     usage = _usage(method, plain, series, seen)
     point = reorder_point(method, usage, wish.service)
     up_to = point if method == "none" else point + lot_for(usage.per_day, wish, offers)
-    return LevelFromUse(point, up_to, method, usage, seen, lead, _why(method, usage, seen, lead, wish))
+    return LevelFromUse(
+        point, up_to, method, usage, seen, lead, _why((point, up_to), method, usage, seen, wish.service, lead)
+    )
 
 
 def lot_for(per_day: float, wish: Wish, offers: Sequence[PriceSteps] = ()) -> int:
@@ -155,17 +157,20 @@ def method_name(method: Method) -> str:
     return _NAMES[method]
 
 
-def _why(method: Method, usage: Usage, seen: Pattern, lead: Lead, wish: Wish) -> str:
+def _why(level: tuple[int, int], method: Method, usage: Usage, seen: Pattern, service: float, lead: Lead) -> str:
+    """In plain words first, how it was worked out after them."""
     if method == "none":
         return f"nothing used in {seen.periods} weeks"
-    said = f"{method_name(method)}: {_figure(usage.expected)} in {usage.covered:.3g} days"
-    said += f" (lead {lead.days:.3g} ±{lead.spread:.2g}, {lead.known_by}), {wish.service:.0%} without running out"
+    look = f" and a look every {usage.review_days:.3g}" if usage.review_days else ""
+    said = f"used about {_figure(usage.expected)} in {usage.covered:.3g} days, lead {lead.days:.3g} days{look}"
+    said += f": order at {level[0]}, up to {level[1]}; {method_name(method)}, {service:.0%} without running out"
+    said += f", lead ±{lead.spread:.2g} days ({lead.known_by})"
     return said + (f"; only {seen.periods} weeks known" if seen.periods < SHORT_HISTORY_WEEKS else "")
 
 
 def _figure(value: float) -> str:
-    # From 100 to 1000 both print alike, so no test can tell where between the one ends.
-    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"
+    # From 10 to 100 both print alike, so no test can tell where between the one ends.
+    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
 
 
 Breaks = Sequence[tuple[float, float]]  # (from pieces, price each), rising; the first from 0 or 1

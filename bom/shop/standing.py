@@ -102,7 +102,8 @@ class Standing:
         """How the level came about, and for a part at its end what a last buy would be."""
         told = self.reckoned.why if self.reckoned else "never used"
         if self.set_level is not None and self.reckoned is not None and self.reckoned.method != "none":
-            told += f"; asks for {self.reckoned.point}, up to {self.reckoned.up_to}"
+            point, up_to = map(plain, self.set_level)
+            told = f"set by hand: order at {point}, up to {up_to}; by its use: {told}"
         if self.helpers:
             told = f"{', '.join(f'{plain(q)} of {p}' for p, q in self.helpers)} to spare drop in; {told}"
         if not self.ending:

@@ -8,7 +8,7 @@ from math import sqrt
 
 import pytest
 
-from bom.buying.levels import Lead, PriceSteps, Wish, level_for, lot_for
+from bom.buying.levels import Lead, PriceSteps, Wish, lead_of, level_for, lot_for
 from bom.buying.reorder_points import Pattern, Usage, pattern, sba, tsb, weeks
 
 LEAD = Lead(14, 3, "4 deliveries")
@@ -67,6 +67,21 @@ def test_what_was_never_used_has_a_level_of_nothing() -> None:
 )
 def test_the_reason_says_what_is_expected_in_the_time_covered(weekly: float, said: str) -> None:
     assert said in level_for([weekly] * 40, LEAD, Wish()).why
+
+
+def test_the_reason_is_told_in_plain_words_before_its_method() -> None:
+    level = level_for([5.6] * 12, lead_of([10, 10], [], 7), Wish(review_days=0, cover_days=30))
+    assert level.why == (
+        "used about 7.6 in 10 days, lead 10 days: order at 12, up to 35; Croston SBA (rare or lumpy), "
+        "95% without running out, lead ±2 days (2 offers)"
+    )
+
+
+def test_a_look_now_and_then_is_part_of_the_reason() -> None:
+    assert (
+        "in 17 days, lead 10 days and a look every 7: order at "
+        in level_for([5.6] * 12, lead_of([10], [], 7), Wish()).why
+    )
 
 
 def test_the_smallest_lot_is_one() -> None:

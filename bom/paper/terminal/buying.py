@@ -26,7 +26,7 @@ from bom.answers.buying import (
     SupplierStands,
 )
 from bom.paper.for_the_eye import FINEST, amount, as_listed, bare, day, money, number
-from bom.paper.terminal.tables import simple_table
+from bom.paper.terminal.tables import Column, simple_table, table
 from bom.paper.writing import one_line
 from bom.values.money import Money
 
@@ -256,9 +256,16 @@ def levels_table(parts: Sequence[PartStands]) -> str:
     """Every part's level, as it holds and as its use asks for it, and how that was worked out."""
     if not parts:
         return "Nothing was ever in stock."
-    columns = ["part number", "unit", "order at", "up to", "set by", "use asks", "lasts", "why"]
-    shown = [(p.part_number, p.unit, p.point, p.up_to, _by(p), _asked(p), p.lasts, p.why) for p in parts]
-    return simple_table("", columns, shown)
+    columns = [
+        *(Column("part number"), Column("order at", "right"), Column("up to", "right"), Column("unit")),
+        *(Column("set by"), Column("lasts"), Column("why", prose=True)),
+    ]
+    return table(columns, [_level(p) for p in parts])
+
+
+def _level(part: PartStands) -> tuple[object, ...]:
+    lasts = part.lasts.split(",")[0]
+    return part.part_number, number(part.point), number(part.up_to), part.unit, _by(part), lasts, part.why
 
 
 _HOW = {
