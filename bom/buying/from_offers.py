@@ -27,13 +27,15 @@ from bom.values.problem import Refused
 class Need:
     """``quantity`` pieces of ``part``, or of any part number in ``accepts``.
 
-    ``within_days`` None = whenever it comes.
+    ``within_days`` None = whenever it comes. ``may`` of them can wait; the part is used ``per_day``.
     """
 
     part: str
     quantity: int
     accepts: tuple[str, ...] = ()
     within_days: int | None = None
+    may: int = 0
+    per_day: float = 0.0
 
 
 def problem_from(

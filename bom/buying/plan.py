@@ -72,6 +72,7 @@ class _Planning:
         self.problem, self.gap, self.seconds, self.watcher = problem, gap, seconds, watcher
         self.until = monotonic() + seconds
         self.told: SoFar | None = None
+        self.counts_waiting = problem.counts_waiting
         self.order: Mapping[str, int] | None = None
         self.cost: Decimal | None = None  # what choosing goes by: the order's cost and what it is reluctant for
         self.bound: float | None = None
@@ -177,7 +178,7 @@ class _Planning:
     def _tell(self, cost: float, bound: float | None) -> None:
         """Tell how the plan stands where that is news: the solver begins again below what was known before it."""
         if cost < INFINITY:
-            news = SoFar(cost, bound, self.problem.base_currency).after(self.told)
+            news = SoFar(cost, bound, self.problem.base_currency, self.counts_waiting).after(self.told)
             if news != self.told:
                 self.told = news
                 self.watcher.hear(news)

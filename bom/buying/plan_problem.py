@@ -146,6 +146,12 @@ class PlanProblem:
     id: str = ""
     avoided: tuple[PlanOffer, ...] = ()
 
+    @property
+    def counts_waiting(self) -> bool:
+        """Whether its cost holds the price of pieces that can wait, which nobody delivers."""
+        nobody = {s.id for s in self.suppliers if not s.is_counted}
+        return any(price for o in self.offers if o.supplier in nobody for _, price in o.breaks)
+
     def supplier(self, name: str) -> PlanSupplier:
         """The supplier of that id."""
         return next(s for s in self.suppliers if s.id == name)
@@ -237,18 +243,22 @@ def _with_worth(offer: PlanOffer, problem: PlanProblem, pct: Decimal) -> PlanOff
 
 @dataclass(frozen=True, slots=True)
 class SoFar:
-    """How a plan stands while it is being made: its cost and what no order can be cheaper than, in ``currency``."""
+    """How a plan stands while it is being made: its cost and what no order can be cheaper than, in ``currency``.
+
+    ``counts_waiting``: both hold what is taken to be the cost of having later what can wait.
+    """
 
     cost: float
     bound: float | None
     currency: str
+    counts_waiting: bool = False
 
     def after(self, before: SoFar | None) -> SoFar:
         """The best of both: what was found and proved before stays so."""
         if before is None:
             return self
         bounds = [b for b in (self.bound, before.bound) if b is not None]
-        return SoFar(min(self.cost, before.cost), max(bounds, default=None), self.currency)
+        return replace(self, cost=min(self.cost, before.cost), bound=max(bounds, default=None))
 
     @property
     def gap(self) -> float | None:

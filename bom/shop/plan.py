@@ -15,7 +15,8 @@ from bom.buying.from_offers import offer_ids, problem_from
 from bom.buying.order import goods_by_supplier, leftovers, supplier_costs
 from bom.buying.order_lines import blocked, lines_of, thresholds
 from bom.buying.plan_problem import as_preferred
-from bom.buying.shortage import not_to_be_had, plan_what_can_be_had
+from bom.buying.shortage import Later, not_to_be_had, plan_what_can_be_had
+from bom.buying.waiting import waiting
 from bom.shop.prices import in_own_currency, offers_for, whose_not_stated
 from bom.shop.shortages import parts_short
 from bom.values.money import Money
@@ -54,14 +55,24 @@ def plan_needs(
 ) -> tuple[ShopPlan, PlannedFrom]:
     """(the plan to show, what a workbook needs besides)."""
     market = _market(shop, needs, most, preferences)
-    part = plan_what_can_be_had(market.problem, gap=gap, seconds=seconds, watcher=watcher)
+    later = {
+        planned.id: waiting(market.problem, planned, need.per_day)
+        for planned, need in zip(market.problem.needs, needs, strict=True)
+        if need.may
+    }
+    can_wait = {
+        planned.id: Later(need.may, later[planned.id].each)
+        for planned, need in zip(market.problem.needs, needs, strict=True)
+        if need.may
+    }
+    part = plan_what_can_be_had(market.problem, can_wait, gap=gap, seconds=seconds, watcher=watcher)
     lines = lines_of(part.plan, part.served, market.offered) if part.plan.cost is not None else ()
     answer = replace(
         shown(market.problem, part, lines, shop.units, seconds),
         left_out=market.left_out,
         rates_of=market.rates_of,
         reckoned=market.converted,
-        short=parts_short(shop, needs, market.problem, part.open),
+        short=parts_short(shop, needs, market.problem, part.open, later),
     )
     return answer, PlannedFrom(shop.suppliers, lines, offer_ids(market.offered))
 

@@ -87,6 +87,13 @@ class Standing:
         return due(self.part, self.position, 0, point, up_to)
 
     @property
+    def can_wait(self) -> int:
+        """How many of those wanted are above the reorder point; what planned kits take and the point itself is not."""
+        point = int(self.level[0].to_integral_value(ROUND_CEILING))
+        must = max(0, int((point - self.position).to_integral_value(ROUND_CEILING)))
+        return max(0, self.wanted - must)
+
+    @property
     def per_day(self) -> float:
         return self.reckoned.usage.per_day if self.reckoned else 0.0
 

@@ -51,6 +51,10 @@ def test_where_no_first_order_is_found_no_time_is_too_little() -> None:
 @pytest.mark.parametrize(
     ("so_far", "words"),
     [
+        (
+            SoFar(470.881, None, "GBP", counts_waiting=True),
+            "470.88 GBP with what can wait; how near the cheapest is not known yet",
+        ),
         (SoFar(470.881, None, "GBP"), "470.88 GBP; how near the cheapest is not known yet"),
         (SoFar(200.0, 199.0, "EUR"), "200.00 EUR; none can be cheaper than 199.00 EUR (0.50 % less)"),
         (SoFar(200.0, 200.1, "EUR"), "200.00 EUR; none can be cheaper than 200.00 EUR (0.00 % less)"),

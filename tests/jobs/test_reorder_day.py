@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -21,6 +22,7 @@ from bom.jobs.shelf.files import past_usage_file
 from bom.jobs.shelf.goods_in import GoodsIn, goods_in
 from bom.jobs.shelf.ordering import call_off, list_ordered, order_part, take_reorder
 from bom.jobs.shelf.stock_picture import draw_stock
+from bom.paper.terminal.buying import reorder_table
 from bom.paper.workbooks.order_sheet import ReorderBook
 from bom.shop.shop import Shop
 from bom.shop.standing import standings
@@ -80,6 +82,42 @@ def test_a_part_used_only_by_planned_kits_is_due_for_them(shop: Session) -> None
     plan_to_make(shop, KIT, 5)
     found = standing(shop, "SHEET-A5")
     assert found.wanted >= found.planned >= 5
+
+
+def test_what_can_wait_is_left_for_later_where_it_would_cost_more_now(planned: Planned) -> None:
+    """30 of 31 from one supplier: the last is not bought dearer at another; no pack is opened for two."""
+    answer, book = planned
+    left = {row.part_number: row for row in answer.short}
+    assert all(row.left_for_later for row in answer.short) and answer.is_whole
+    assert (left["K2R-12S"].wanted, left["K2R-12S"].short) == (31, 1)
+    assert left["K2R-12S"].why == "not now: a piece would cost over 2.18 GBP, what it comes to with a later order"
+    bought = {line.part_number: line.quantity for line in answer.lines}
+    assert bought["K2R-12S"] == 30 and bought["TW2-24S"] == 5
+    assert any(text.startswith("K2R-12S: 1 of 31 not ordered, not now: ") for text in book.left_out)
+    told = reorder_table(answer)
+    assert "Left for later" in told and "Not to be had" not in told
+
+
+@pytest.mark.parametrize(
+    ("level", "wanted", "can_wait"),
+    [
+        ((16, 40), 31, 24),
+        ((9, 40), 31, 31),  # at its point: nothing of it is needed, all may be
+        ((8, 40), 0, 0),
+        ((9, 9), 0, 0),
+        ((20, 20), 11, 0),
+    ],
+)
+def test_what_is_above_the_reorder_point_can_wait(
+    shop: Session, level: tuple[int, int], wanted: int, can_wait: int
+) -> None:
+    one = replace(standing(shop, "K2R-12S"), set_level=(Decimal(level[0]), Decimal(level[1])))
+    assert (one.position, one.wanted, one.can_wait) == (9, wanted, can_wait)
+
+
+def test_what_planned_kits_take_cannot_wait(shop: Session) -> None:
+    one = replace(standing(shop, "K2R-12S"), set_level=None, reckoned=None, planned=Decimal(20))
+    assert (one.wanted, one.can_wait) == (11, 0)
 
 
 def test_a_part_at_its_end_is_named_with_how_long_it_lasts_and_not_ordered(

@@ -240,7 +240,7 @@ def watcher(say: Callable[[str], None]) -> Watcher:
 
 def in_words(so_far: SoFar) -> str:
     """Such as *470.88 GBP; none can be cheaper than 465.10 GBP (1.23 % less)*."""
-    cost = f"{so_far.cost:.2f} {so_far.currency}"
+    cost = f"{so_far.cost:.2f} {so_far.currency}" + (" with what can wait" if so_far.counts_waiting else "")
     if so_far.gap is None or so_far.bound is None or so_far.bound <= 0:
         return f"{cost}; how near the cheapest is not known yet"
     bound = min(so_far.bound, so_far.cost)

@@ -63,7 +63,9 @@ def with_stand_ins(shop: Shop, standing: list[Standing], count: bool = True) -> 
 
 
 def needs_of(standing: list[Standing], accepts: Accepts) -> list[Need]:
-    return [Need(s.part, s.wanted, accepts[s.part]) for s in standing if s.wanted > 0]
+    return [
+        Need(s.part, s.wanted, accepts[s.part], may=s.can_wait, per_day=s.per_day) for s in standing if s.wanted > 0
+    ]
 
 
 def plan_reorder(

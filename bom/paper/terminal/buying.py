@@ -55,6 +55,8 @@ def _orders(answer: BarePlan) -> str:
 def _nothing(answer: BarePlan) -> str:
     if not isinstance(answer, Reorder):
         return NOTHING_WANTED
+    if any(part.left_for_later for part in answer.short):
+        return "Nothing is ordered now.\n"
     return "Nothing of what is due can be ordered.\n" if answer.due else NOTHING_DUE
 
 
@@ -63,7 +65,8 @@ def _short(answer: BarePlan) -> str:
     if not isinstance(answer, ShopPlan):
         return ""
     lacking = [part for part in answer.short if not part.left_for_later]
-    return _kits_short(answer.kits_short) + _not_to_be_had(lacking)
+    later = [part for part in answer.short if part.left_for_later]
+    return _kits_short(answer.kits_short) + _not_to_be_had(lacking) + _left_for_later(later)
 
 
 def _kits_short(kits: Sequence[KitsShort]) -> str:
@@ -81,6 +84,13 @@ def _not_to_be_had(parts: Sequence[PartShort]) -> str:
     rows = [(p.part_number, p.wanted, p.short, _promised(p), ", ".join(p.drop_ins), p.why) for p in parts]
     columns = ["part number", "wanted", "short", "earliest", "drops in", "why"]
     return "\n" + simple_table("Not to be had", columns, rows)
+
+
+def _left_for_later(parts: Sequence[PartShort]) -> str:
+    if not parts:
+        return ""
+    columns = [Column("part number"), Column("wanted", "right"), Column("left", "right"), Column("why", prose=True)]
+    return "\nLeft for later\n" + table(columns, [(p.part_number, p.wanted, p.short, p.why) for p in parts])
 
 
 def _promised(part: PartShort) -> str:
