@@ -265,6 +265,16 @@ class PartShort:
     promised: str = ""
     drop_ins: tuple[str, ...] = ()
 
+    @property
+    def sentence(self) -> str:
+        """As in *1E5: 2 of 27 not ordered, nobody offers it; in its place may serve: K2R-12S*."""
+        said = [f"{self.part_number}: {self.short} of {self.wanted} not ordered, {self.why}"]
+        if self.earliest:
+            said.append(f"earliest {self.earliest}, if {self.promised} takes the order")
+        if self.drop_ins:
+            said.append(f"in its place may serve: {', '.join(self.drop_ins)}")
+        return "; ".join(said)
+
 
 @dataclass(frozen=True, slots=True)
 class KitsShort:
@@ -274,6 +284,11 @@ class KitsShort:
     wanted: int
     planned: int
     why: str
+
+    @property
+    def sentence(self) -> str:
+        many = self.planned or "none"
+        return f"{self.kit}: {many} of {self.wanted} can be completed; {self.why}"
 
 
 @dataclass(frozen=True, slots=True)

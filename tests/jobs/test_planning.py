@@ -9,6 +9,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from openpyxl import load_workbook
 
 from bom.answers.buying import PlannedLine, ShopPlan
 from bom.jobs.buying.planning import PlanAsked, plan_asked, write_plan_book, write_plan_picture
@@ -91,6 +92,16 @@ def test_a_part_that_nobody_can_deliver_in_full_does_not_stop_the_others(shop: S
     assert "Not to be had" in said and "19440" in said and f"ask {short.promised}" in " ".join(said.split())
 
 
+def test_a_plans_workbook_says_what_is_not_ordered(shop: Session, tmp_path: Path) -> None:
+    asked = PlanAsked(["TW2-12S=20"], ["OS-3 valve drive=300"])
+    write_plan_book(tmp_path / "plan.xlsx", plan_asked(shop, asked))
+    rows = load_workbook(tmp_path / "plan.xlsx")["Remarks"].iter_rows(min_row=6, values_only=True)
+    told = [str(row[1]) for row in rows if row[0] == "Not ordered"]
+    assert told[0].startswith("OS-3 valve drive: ") and " of 300 can be completed; " in told[0]
+    assert told[1].startswith("TW2-12S: 5 of 20 not ordered, 20 wanted, 15 to be had (Thaxley 15); earliest ")
+    assert told[1].endswith("if Thaxley takes the order; in its place may serve: K2R-12S")
+
+
 def test_what_one_supplier_cannot_deliver_is_short_where_one_is_the_most(shop: Session) -> None:
     answer = plan_asked(shop, PlanAsked(["SAC305-1.0=250", "TW2-12S=300"], most=1, avoid=["Thaxley"]))
     assert len(answer.orders) == 1 and [row.part_number for row in answer.short] == ["TW2-12S"]
@@ -160,7 +171,6 @@ def test_the_table_names_both_currencies_and_what_is_reached(shop: Session) -> N
 
 
 def test_the_workbook_holds_the_lines_as_text_and_the_sums_as_formulas(shop: Session, tmp_path: Path) -> None:
-    from openpyxl import load_workbook
 
     write_plan_book(tmp_path / "plan.xlsx", plan_asked(shop, PlanAsked(kits=KITS)))
     book = load_workbook(tmp_path / "plan.xlsx")

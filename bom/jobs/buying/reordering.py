@@ -11,7 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bom.answers.buying import PartShort, PartStands, Reorder, ShopPlan
+from bom.answers.buying import PartStands, Reorder, ShopPlan
 from bom.buying.doubtful_prices import kept_out
 from bom.buying.from_offers import Need
 from bom.buying.levels import Wish as Wish
@@ -132,7 +132,7 @@ def book_of(shop: Shop, answer: Reorder, more: PlannedFrom) -> ReorderBook:
     return ReorderBook(
         made=date.today(),
         orders=orders,
-        left_out=(*map(_short, answer.short), *answer.left_out),
+        left_out=(*(part.sentence for part in answer.short), *answer.left_out),
         checks=tuple(_checks(answer, more)),
         parts=tuple(_part(row) for row in (*answer.due, *answer.covered, *answer.watch)),
         number=f"{datetime.now():%Y%m%d-%H%M%S}",
@@ -140,16 +140,6 @@ def book_of(shop: Shop, answer: Reorder, more: PlannedFrom) -> ReorderBook:
         rates_of=rates.day,
         caution=answer.caution,
     )
-
-
-def _short(part: PartShort) -> str:
-    """As in *1E5: 2 of 27 not ordered, 25 to be had (Osmere 25); earliest 2026-12-08 from Osmere; X drops in*."""
-    said = [f"{part.part_number}: {part.short} of {part.wanted} not ordered, {part.why}"]
-    if part.earliest:
-        said.append(f"earliest {part.earliest} from {part.promised}, if it takes the order")
-    if part.drop_ins:
-        said.append(f"in its place may serve: {', '.join(part.drop_ins)}")
-    return "; ".join(said)
 
 
 def _care(answer: Reorder) -> Care:
@@ -169,7 +159,7 @@ def _checks(answer: Reorder, more: PlannedFrom) -> list[tuple[str, str | int | d
         ("exchange rates of", answer.rates_of),
         ("lines", len(more.lines)),
     ]
-    return [*found, *(("in the way", why) for why in answer.blocked)]
+    return [*found, *(("in the way", why) for why in answer.blocked if not answer.orders)]
 
 
 def _part(row: PartStands) -> PartDue:

@@ -70,12 +70,7 @@ def _short(answer: BarePlan) -> str:
 
 
 def _kits_short(kits: Sequence[KitsShort]) -> str:
-    return "".join(f"\n{_completed(one)}\n" for one in kits)
-
-
-def _completed(one: KitsShort) -> str:
-    many = f"{one.planned} of {one.wanted}" if one.planned else f"none of {one.wanted}"
-    return f"{one.kit}: {many} can be completed; {one.why}"
+    return "".join(f"\n{one_line(one.sentence)}\n" for one in kits)
 
 
 def _not_to_be_had(parts: Sequence[PartShort]) -> str:

@@ -160,6 +160,8 @@ def _fill_remarks(sheet: Any, answer: ShopPlan) -> None:
             "the plan does not round; each line here is rounded once, so sums may differ by cents",
         ),
         *(("Converted", words) for words in answer.reckoned),
+        *(("Not ordered", kits.sentence) for kits in answer.kits_short),
+        *(("Not ordered", part.sentence) for part in answer.short),
         *(("Left out", reason) for reason in answer.left_out),
         *(("Take care", caution) for caution in answer.cautions),
     ]
