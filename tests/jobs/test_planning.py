@@ -171,7 +171,6 @@ def test_the_table_names_both_currencies_and_what_is_reached(shop: Session) -> N
 
 
 def test_the_workbook_holds_the_lines_as_text_and_the_sums_as_formulas(shop: Session, tmp_path: Path) -> None:
-
     write_plan_book(tmp_path / "plan.xlsx", plan_asked(shop, PlanAsked(kits=KITS)))
     book = load_workbook(tmp_path / "plan.xlsx")
     assert book.sheetnames == ["Lines", "Suppliers", "Compared", "Remarks"]
