@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bom.cli.options import Db, Json, LeaveOut, Plain, a_part, bench, glance, say, show
+from bom.cli.options import Db, Json, LeaveOut, Plain, WriteOver, a_new_file, a_part, bench, glance, say, show
 from bom.values.problem import Refused
 
 if TYPE_CHECKING:
@@ -151,6 +151,7 @@ def plan(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Also write the plan as .xlsx here.")
     ] = None,
+    write_over: WriteOver = False,
     picture: Annotated[
         Path | None, typer.Option("--picture", metavar="FILE", help="Also draw plan and habits as .svg here.")
     ] = None,
@@ -166,6 +167,7 @@ def plan(
     from bom.jobs.buying.planning import PlanAsked, plan_asked, plan_file
     from bom.paper.terminal.buying import plan_table
 
+    a_new_file(out, write_over, ".xlsx")
     if problem is not None:
         if any((part, kit, by, most, avoid, prefer, surplus, substitutes != "none", out, picture)):
             raise Refused("a problem file holds all that is wished; only --gap, --seconds and --json go with --problem")
@@ -196,6 +198,7 @@ def _written(answer: ShopPlan, out: Path | None, picture: Path | None) -> None:
 
 def reorder(
     out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write reorder.xlsx here.")] = None,
+    write_over: WriteOver = False,
     levels: Annotated[bool, typer.Option("--levels", help="Only show every part's level and its reasons.")] = False,
     service: Annotated[
         float, typer.Option("--service", min=50, max=99.99, help="Percent of lead times without running out.")
@@ -227,8 +230,7 @@ def reorder(
     from bom.jobs.buying.reordering import Wish, level_rows, plan_reorder, write_reorder_book
     from bom.paper.terminal.buying import levels_table, reorder_table
 
-    if out is not None and out.suffix.casefold() != ".xlsx":
-        raise typer.BadParameter(f"{out}: expected a name that ends in .xlsx")
+    a_new_file(out, write_over, ".xlsx")
     wish = Wish(service / 100, review, cover, order_cost, holding)
     if levels:
         with glance(db) as session:

@@ -21,6 +21,8 @@ from bom.cli.options import (
     ReadBy,
     Replace,
     SheetName,
+    WriteOver,
+    a_new_file,
     a_part,
     bench,
     glance,
@@ -198,6 +200,7 @@ def xref(
         str, typer.Option("--part", metavar="PART", autocompletion=a_part, help="Only this part, both ways.")
     ] = "",
     out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="All of it, as .csv or .xlsx.")] = None,
+    write_over: WriteOver = False,
     every: Annotated[bool, typer.Option("--all", help="Refused pairs too, each with its reason.")] = False,
     db: Db = None,
     json: Json = False,
@@ -210,6 +213,7 @@ def xref(
     from bom.paper.terminal.matches import cross_reference_table
 
     ending = checked_ending(out) if out else ""
+    a_new_file(out, write_over)
     with _counting("proving every pair") as told, glance(db) as session:
         answer = catalogue_cross_reference(session, part=part, refused=every, told=told)
     if out:

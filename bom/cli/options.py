@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 import typer
 from typer.core import TyperGroup
 
+from bom.values.problem import Refused
 from bom.values.reading import HowAsked
 
 if TYPE_CHECKING:
@@ -76,6 +77,23 @@ def how_asked(readings: Sequence[Path] | None, sheet: str, heading_row: int) -> 
 Replace = Annotated[
     bool, typer.Option("--replace", help="Take it also where it changes what is there; each change is shown.")
 ]
+
+
+WriteOver = Annotated[bool, typer.Option("--write-over", help="Write over a file that is there already.")]
+
+
+def a_new_file(path: Path | None, write_over: bool, ending: str = "") -> None:
+    """Refused, before anything is worked out, where a file cannot be this or is there already."""
+    from bom.paper.writing import nothing_written_over
+
+    if path is None:
+        return
+    if ending and path.suffix.casefold() != ending:
+        raise typer.BadParameter(f"{path}: expected a name that ends in {ending}")
+    try:
+        nothing_written_over(() if write_over else (path,))
+    except Refused as refused:
+        raise Refused(f"{refused}; --write-over writes over it") from refused
 
 
 def a_part(ctx: typer.Context, incomplete: str) -> list[str]:

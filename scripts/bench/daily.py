@@ -47,7 +47,7 @@ COMMANDS = {
     "quote ask": "quote ask --part {part}=20 --out {out}/quotes",
     "quote plan": "quote plan --part {part}=20 --substitutes conditional --seconds 5",
     "reorder --levels": "reorder --levels",
-    "reorder --out": "reorder --out {out}/reorder.xlsx --seconds 5",
+    "reorder --out": "reorder --out {out}/reorder.xlsx --write-over --seconds 5",
     "supplier show": "supplier show",
     "match POSITION": "match --position {position}",
     "match LIKE": "match --like {part}",
@@ -56,7 +56,7 @@ COMMANDS = {
     "catalog check": "catalog check {here}/catalogs/demo",
     "catalog add": "catalog add {here}/catalogs/demo",
     "catalog xref PART": "catalog xref --part {part}",
-    "catalog xref": "catalog xref --out {out}/xref.csv",
+    "catalog xref": "catalog xref --out {out}/xref.csv --write-over",
     "db check": "db check",
     "db backup": "db backup {out}/backup.db",
 }

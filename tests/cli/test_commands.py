@@ -202,6 +202,19 @@ def test_a_page_is_written_beside_the_answer(bom: Bom, tmp_path: Path, where: st
     assert said in (tmp_path / "p.html").read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize(
+    "words", [("reorder",), ("quote", "plan", "--part", "K2R-12S=2"), ("catalog", "xref", "--part", "TW2-12S")]
+)
+def test_a_workbook_that_is_there_is_written_over_only_where_asked(
+    bom: Bom, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    book = tmp_path / "mine.xlsx"
+    book.write_bytes(b"my own")
+    status, _, said = bom(*words, "--out", book)
+    assert status == 2 and "--write-over" in said and book.read_bytes() == b"my own"
+    assert bom(*words, "--out", book, "--write-over")[0] == 0 and book.read_bytes() != b"my own"
+
+
 def test_a_limit_keeps_the_best(bom: Bom) -> None:
     answer = json.loads(bom("match", "--position", "OS-3:K1", "--limit", "2", "--json")[1])
     assert {c["verdict"] for c in answer["candidates"]} == {"drop_in"} and len(answer["candidates"]) == 2

@@ -15,7 +15,7 @@ def measured_table(answer: PatternMeasured) -> str:
     """What to do or how well it is known, the places, and the readings that are off most."""
     if not answer.found:
         return f"{SIGNS[Outcome.UNKNOWN]} {answer.name}: {answer.why}\n"
-    sign = SIGNS[Outcome.CONDITION if answer.left_out else Outcome.PASS]
+    sign = SIGNS[Outcome.CONDITION if answer.left_out or not answer.spare else Outcome.PASS]
     lines = [
         f"{sign} {answer.name}: {answer.why}",
         *map(_left_out, answer.left_out),
