@@ -1,4 +1,4 @@
-"""What lies on the shelf is worth, and what went from it cost: each part's books in a currency, at today's rates."""
+"""What the shelf is worth, and what was taken from it cost: each part's books in one currency, at today's rates."""
 
 from __future__ import annotations
 

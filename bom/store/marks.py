@@ -1,6 +1,7 @@
-"""Numbers that the shop keeps under a name because they would otherwise be found out afresh: how many relays there are,
-and which edition of the drawings these are. An edition is drawn anew whenever a footprint, a wiring or the kinds that
-use them change, so that no two shops have the same one with different drawings.
+"""Numbers that the shop keeps under a name, so that they need not be found out afresh.
+
+They are how many relays there are, and which edition of the drawings these are. An edition is drawn anew whenever a
+footprint, a wiring or the kinds that use them change, so that no two shops have the same one with different drawings.
 """
 
 from __future__ import annotations
