@@ -18,6 +18,7 @@ from bom.shop import narrowing
 from bom.values.difference import Replacing
 
 PLACE = "OS-3:K1"
+RULE = "bench/bench.toml"
 
 
 def edited(file: str, old: str, new: str) -> Callable[[Path], None]:
@@ -37,6 +38,7 @@ CHANGES: dict[str, Callable[[Path], None]] = {
     "the ratings": edited("ratings.csv", ",14,", ",13,"),
     "the drawings": edited("footprints.csv", ",0.8,", ",1.9,"),
     "the board": edited("boards/os-3-holes.csv", ",1.3,", ",0.6,"),
+    "the rule": edited(RULE, "percent = ", "coil_kelvin_per_watt = 90\npercent = "),
 }
 
 
@@ -59,7 +61,7 @@ def test_an_answer_is_the_same_with_and_without_what_was_kept(
         for module in ("bom.fit.placement_cache", "bom.fit.best_placement", "bom.shop.placements"):
             monkeypatch.setattr(f"{module}.CACHE", cache)
         with glance(url) as session:
-            return find_replacements(session, position=PLACE)
+            return find_replacements(session, position=PLACE, rule=str(folder / RULE))
 
     with bench(url) as session:
         list(load_shop(session, folder))
