@@ -91,7 +91,7 @@ class LotNumbers:
     def __init__(self, session: Session, taken: Iterable[str] = ()) -> None:
         take_turn(session)
         self._highest, self._digits = 0, 4
-        for number in chain(session.scalars(select(t.lots.c.number).where(t.lots.c.number.like("L%"))), taken):
+        for number in chain(_highest_numbers(session), taken):
             self.taken(number)
 
     def taken(self, number: str) -> None:
@@ -104,6 +104,15 @@ class LotNumbers:
         number = f"L{self._highest + 1:0{self._digits}}"
         self.taken(number)
         return number
+
+
+def _highest_numbers(session: Session) -> Iterable[str]:
+    """Of the lots numbered L and digits, the highest of each length: equally long, they come in the order of text."""
+    number = t.lots.c.number
+    length, rest = func.length(number), func.ltrim(func.substr(number, 2), "0123456789")
+    return session.scalars(
+        select(func.max(number)).where(number.like("L%"), length <= _LONGEST, rest == "").group_by(length)
+    )
 
 
 def drawers(session: Session) -> set[str]:
