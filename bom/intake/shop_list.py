@@ -306,11 +306,11 @@ def _chosen(
             return None
         sheets = named
     if wanted_row := report.how.heading_row or (reading.heading_row if reading else 0):
-        return _atrow_of(shop_list, sheets, wanted_row, report)
+        return _at_row(shop_list, sheets, wanted_row, report)
     return _by_headings(shop_list, sheets, reading, required, known, report)
 
 
-def _atrow_of(shop_list: ShopList, sheets: Sequence[Sheet], row: int, report: Report) -> tuple[Sheet, int] | None:
+def _at_row(shop_list: ShopList, sheets: Sequence[Sheet], row: int, report: Report) -> tuple[Sheet, int] | None:
     having = [s for s in sheets if not s.hidden and any(not is_blank(c) for c in row_of(s, row))]
     if len(having) == 1 or (having and len(sheets) == 1):
         return having[0], row

@@ -34,7 +34,7 @@ def add_one_lot(shop: Shop) -> None:
 
 CHANGES = {
     "a setting": (lambda s: change_setting(s.session, "currency", "GBP"), lambda s: s.currency),
-    "a lot": (add_one_lot, lambda s: (s.lots, s.moves, s.shelf.parts)),
+    "a lot": (add_one_lot, lambda s: (s.lots, s.shelf.parts)),
     "a supplier": (lambda s: take_supplier(s.session, Supplier("Osmere", "GBP")), lambda s: s.suppliers),
     "a kit": (lambda s: take_kit(s.session, Kit("spare", "GBP")), lambda s: tuple(s.kits)),
     "rates": (
@@ -70,7 +70,7 @@ def test_what_was_taken_back_is_read_anew(engine: Engine) -> None:
 def everything(shop: Shop) -> tuple[object, ...]:
     return (
         shop.settings, shop.catalogue, shop.parts, shop.units, shop.boards, shop.kits, shop.planned_kits,
-        shop.suppliers, shop.lots, shop.shelf, shop.moves, shop.levels_wanted, shop.on_order,
+        shop.suppliers, shop.lots, shop.shelf, shop.levels_wanted, shop.on_order,
         shop.confirmed_prices, shop.rates_to("GBP"), shop.rates_to("EUR"),
     )  # fmt: skip
 
