@@ -423,10 +423,11 @@ def with_line(number: int, line: str) -> str:
     return "".join([*lines[:number], f"{line}\n", *lines[number + 1 :]])
 
 
-@pytest.mark.parametrize("number, key", keys_of(SHEET))
+OWN_NAMES = ("F", "S", "unit.A")  # another of these makes other part numbers or units
+
+
+@pytest.mark.parametrize("number, key", [(n, key) for n, key in keys_of(SHEET) if key not in OWN_NAMES])
 def test_a_misspelt_key_is_never_passed_over(tmp_path: Path, number: int, key: str) -> None:
-    if key in ("F", "S", "unit.A"):
-        pytest.skip("a name of one's own, which makes other part numbers or units")
     assert problems(tmp_path, with_line(number, SHEET.splitlines()[number].replace(key, f"{key}x", 1)))
 
 

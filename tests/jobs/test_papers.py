@@ -136,7 +136,10 @@ def quoted(shop: Session, folder: Path, price: float) -> None:
     take_quote(shop, file, "", NEXT_YEAR.strftime("%d %b %Y"))
 
 
-def test_a_request_with_our_name_in_it_is_read_back_listed_and_taken_out_again(said: Session, tmp_path: Path) -> None:
+def test_a_request_with_our_name_in_it_is_read_back_listed_and_taken_out_again(
+    said: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "100")
     assert "No quote is kept" in quotes_table(list_quotes(said))
     quoted(said, tmp_path, 2.0)
     (one,) = list_quotes(said, "osmere", ["k2r 12s"])

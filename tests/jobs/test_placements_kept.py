@@ -28,9 +28,9 @@ def searches(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
     """The exact searches made; each command begins with an empty memory."""
     made: list[str] = []
 
-    def counted(pins: object, holes: object, dressing_mm: float) -> Placements:
+    def counted(pins: object, holes: object, dressing_mm: float, known: Placements | None = None) -> Placements:
         made.append(repr(pins))
-        return work_out(pins, holes, dressing_mm)  # type: ignore[arg-type]
+        return work_out(pins, holes, dressing_mm, known)  # type: ignore[arg-type]
 
     monkeypatch.setattr(placement_cache, "work_out", counted)
     yield made

@@ -76,7 +76,10 @@ def test_a_plan_that_cannot_be_names_the_part_in_the_way(shop: Session, asked: P
     assert f"in the way: {said}" in plan_table(answer)
 
 
-def test_a_part_that_nobody_can_deliver_in_full_does_not_stop_the_others(shop: Session) -> None:
+def test_a_part_that_nobody_can_deliver_in_full_does_not_stop_the_others(
+    shop: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "100")
     answer = plan_asked(shop, PlanAsked(["K2R-12S=20000", "TW2-12S=20"]))
     bought = {line.part_number: 0 for line in lines(answer)}
     for line in lines(answer):
