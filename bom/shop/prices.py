@@ -58,11 +58,6 @@ def tax_inside(shop: Shop) -> dict[str, Decimal]:
     return {s.name: s.tax_pct for s in shop.suppliers if s.prices_include_tax}
 
 
-def known_offers(shop: Shop) -> tuple[Offer, ...]:
-    """The offers and quotes for parts that the shop knows, spelled its way. Of a long catalogue they are very many."""
-    return offers_for(shop, _known_parts(shop))
-
-
 def _known_parts(shop: Shop) -> Iterator[str]:
     """The names of parts of the catalogue and of the kits."""
     if shop.is_long:

@@ -320,10 +320,3 @@ def _with_supply(figures: Mapping[str, Figure], heads: Sequence[Heading]) -> dic
     if len(said) > 1:
         return {**figures, "supply": Figure(volts.printed, "", "the heading says otherwise")}
     return {**figures, "supply": Figure(volts.printed, said.pop())} if said else dict(figures)
-
-
-def doubts_in(read: SheetRead) -> Iterator[str]:
-    """Every doubt with its place."""
-    for table in (*read.coils, *read.contacts):
-        for row in table.rows:
-            yield from (f"{row.where}: {doubt}" for doubt in row.doubts)
