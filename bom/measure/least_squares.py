@@ -144,7 +144,7 @@ def adjusted(equations: Equations, unknowns: Numbers, used: Numbers) -> Adjusted
 
 
 ALARM = 0.01
-"""How often readings without any mistake are taken to hold one: in one pattern of a hundred."""
+"""How often readings without any mistake are taken to hold one: in one pattern of a hundred. Our own choice."""
 
 
 def chi_square_limit(spare: int, alarm: float = ALARM) -> float:

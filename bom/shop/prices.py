@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -15,7 +15,7 @@ from bom.buying.doubtful_prices import FAR_OFF, Trusted, WorthOf, all_near, doub
 from bom.buying.offer import Offer, Rates, Supplier
 from bom.shop.shop import ByName
 from bom.store import offers as kept_offers
-from bom.store.catalogue import made_under, makers
+from bom.store.catalogue import made_under
 from bom.store.offers import Kept
 from bom.store.shelf import costs_ever, last_costs
 from bom.values.money import Money
@@ -26,17 +26,12 @@ if TYPE_CHECKING:
     from bom.store.part_names import PartNames
 
 
-def cheapest_pieces(shop: Shop, parts: Iterable[str] | None = None, *, with_tax: bool = False) -> dict[str, Money]:
-    """Part number to the lowest price per piece at the smallest order, in the shop's currency, without tax.
-
-    ``with_tax`` is for a shop that does not get purchase tax back. For the parts the shop knows, or for
-    these, spelled its way; a long price list holds many more.
-    """
-    return cheapest(shop, with_tax=with_tax).among(tuple(_known_parts(shop) if parts is None else parts))
-
-
 def cheapest(shop: Shop, *, with_tax: bool = False) -> ByName[Money]:
-    """Each part to the lowest price per piece, as above."""
+    """Each part to the lowest price per piece at the smallest order, in the shop's currency, without tax.
+
+    ``with_tax`` is for a shop that does not get purchase tax back. It is asked for parts, spelled the shop's way; a
+    long price list holds many more.
+    """
     return shop.kept(("cheapest pieces", with_tax), lambda: ByName(lambda parts: _cheapest(shop, parts, with_tax)))
 
 
@@ -56,15 +51,6 @@ def _cheapest(shop: Shop, parts: Collection[str], with_tax: bool) -> dict[str, M
 def tax_inside(shop: Shop) -> dict[str, Decimal]:
     """Supplier to the percentage of tax that its prices include."""
     return {s.name: s.tax_pct for s in shop.suppliers if s.prices_include_tax}
-
-
-def _known_parts(shop: Shop) -> Iterator[str]:
-    """The names of parts of the catalogue and of the kits."""
-    if shop.is_long:
-        yield from (shop.names.name(number, maker) for number, maker in makers(shop.session))
-    else:
-        yield from shop.parts
-    yield from (line.part for kit in shop.kits.values() for line in kit.lines if line.part)
 
 
 def offers_for(shop: Shop, parts: Iterable[str]) -> tuple[Offer, ...]:

@@ -25,7 +25,7 @@ from bom.jobs.buying.reordering import plan_reorder
 from bom.jobs.buying.suppliers import add_supplier, age, confirm, show_suppliers, take_rates_file
 from bom.jobs.demo import load_shop
 from bom.paper.terminal.buying import quote_table, rates_table, refreshed_table, suppliers_table
-from bom.shop.prices import cheapest_pieces, offers_for
+from bom.shop.prices import cheapest, offers_for
 from bom.shop.settings import settings_of
 from bom.shop.shop import Shop
 from bom.stock.ledger import Lot
@@ -221,7 +221,7 @@ def test_a_part_on_tape_is_the_part_and_keeps_what_the_supplier_calls_it(
     with glance(fed) as session:
         mine = [o for o in offers_for(Shop(session), ["TW2-12S"]) if o.supplier == "Hollowmere Bench"]
         assert [(o.part_number, o.supplier_code) for o in mine] == [("TW2-12S", "tw2-12s/TR")]
-        assert cheapest_pieces(Shop(session))["TW2-12S"].amount == Decimal("1.1")
+        assert cheapest(Shop(session)).among(["TW2-12S"])["TW2-12S"].amount == Decimal("1.1")
 
 
 def test_a_supplier_shows_how_its_list_stands(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -397,7 +397,7 @@ def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is
     assert any(said in note for note in refreshed(fed).notes)
     assert any(said in note for note in refreshed(fed).notes)  # the same list again
     with bench(fed) as session:
-        assert cheapest_pieces(Shop(session))["TW2-12S"].amount > 1
+        assert cheapest(Shop(session)).among(["TW2-12S"])["TW2-12S"].amount > 1
         answer = plan_asked(session, PlanAsked(parts=["TW2-12S=5"], seconds=20.0))
         assert any("Hollowmere Bench 1" in line and said in line for line in answer.left_out)
         assert said in suppliers_table(show_suppliers(session))
@@ -413,7 +413,7 @@ def test_a_listed_price_that_looks_like_a_slip_is_named_and_kept_out_until_it_is
 
 def test_a_refresh_names_the_first_few_slips_and_counts_the_rest(fed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with glance(fed) as session:
-        parts = sorted(cheapest_pieces(Shop(session)))[:9]
+        parts = sorted(cheapest(Shop(session)).among(tuple(Shop(session).parts)))[:9]
     monkeypatch.setattr(Answering, "body", HEAD + "".join(f"{n};{part};1;9999\n" for n, part in enumerate(parts)))
     notes = [note for note in refreshed(fed).notes if "kept out" in note]
     assert len(notes) == 6 and notes[-1] == "4 more prices are kept out of plans; bom supplier show lists them all"
